@@ -1,0 +1,44 @@
+//! Matchmark: a journal for taking an old vehicle apart at home, and for
+//! putting it all back.
+//!
+//! The text is the truth. Entries are Markdown files; everything else here is
+//! computed from them and can be thrown away. The modules are named after what
+//! they know, and are best read in this order:
+//!
+//! 1. [`vocabulary`]: plain values: names, positions, statuses, money, hours.
+//! 2. [`problem`]: what is wrong, where, and what to do about it.
+//! 3. [`handbook`]: facts of the trade: shop words.
+//! 4. [`entry`]: text to [`entry::Entry`] and back, never losing a byte.
+//! 5. [`journal`]: the files on disk.
+//! 6. [`history`]: the git repository around them.
+//! 7. [`ledger`]: records folded into the state and timeline of every place.
+//! 8. [`index`]: full-text search, always fresh.
+//! 9. [`reports`]: questions put to the ledger.
+//! 10. [`presentation`]: answers as terminal text, JSON, CSV, pages.
+//! 11. [`command_line`]: one file a verb; the only room that prints, reads the
+//!     clock or asks the environment.
+//!
+//! The arrows run one way, down this list being allowed to look up; the test
+//! `tests/architecture.rs` holds them.
+
+pub mod vocabulary;
+
+pub mod problem;
+
+pub mod handbook;
+
+pub mod entry;
+
+pub mod journal;
+
+pub mod history;
+
+pub mod ledger;
+
+pub mod index;
+
+pub mod reports;
+
+pub mod presentation;
+
+pub mod command_line;
