@@ -1,0 +1,178 @@
+//! Words as people type them, folded so that they can be compared.
+//!
+//! What a token of the search index is, is not decided here but in `index`.
+
+use std::sync::OnceLock;
+
+use frostem::{Algorithm, Stemmer};
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+
+/// The text in one shape: lower case, no accents, plain quotes and dashes,
+/// fractions spelled with digits (`½` → `1/2`), `×` as `x`, every run of white
+/// space as one blank, nothing at the ends.
+#[must_use]
+pub fn fold(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    for c in straighten(text).nfkd() {
+        if is_combining_mark(c) {
+            continue;
+        }
+        if c.is_whitespace() {
+            if !folded.is_empty() && !folded.ends_with(' ') {
+                folded.push(' ');
+            }
+            continue;
+        }
+        folded.extend(c.to_lowercase());
+    }
+    folded.truncate(folded.trim_end().len());
+    folded
+}
+
+/// The text with typographic signs replaced by those of a plain keyboard:
+/// quotes, dashes, `×`, `⁄` and the ready-made fractions. Case, accents and
+/// white space stay.
+#[must_use]
+pub fn straighten(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\u{2018}' | '\u{2019}' | '\u{201A}' | '\u{2032}' => plain.push('\''),
+            '\u{201C}' | '\u{201D}' | '\u{201E}' | '\u{2033}' => plain.push('"'),
+            '\u{2010}'..='\u{2015}' | '\u{2212}' => plain.push('-'),
+            '×' | '✕' => plain.push('x'),
+            '\u{2044}' | '\u{2215}' => plain.push('/'),
+            '\u{a0}' | '\u{202f}' => plain.push(' '),
+            _ => match fraction(c) {
+                Some(digits) => {
+                    if plain.ends_with(|before: char| before.is_ascii_digit()) {
+                        plain.push('-');
+                    }
+                    plain.push_str(digits);
+                }
+                None => plain.push(c),
+            },
+        }
+    }
+    plain
+}
+
+/// The ready-made fractions that occur in inch sizes and hours.
+fn fraction(c: char) -> Option<&'static str> {
+    Some(match c {
+        '½' => "1/2",
+        '¼' => "1/4",
+        '¾' => "3/4",
+        '⅛' => "1/8",
+        '⅜' => "3/8",
+        '⅝' => "5/8",
+        '⅞' => "7/8",
+        '⅓' => "1/3",
+        '⅔' => "2/3",
+        _ => return None,
+    })
+}
+
+/// The stem of one folded word by the Snowball algorithm for English. A word
+/// with anything but letters in it (a size, a part number) is its own stem.
+#[must_use]
+pub fn stem(word: &str) -> String {
+    static ENGLISH: OnceLock<Stemmer> = OnceLock::new();
+    if !word.chars().all(char::is_alphabetic) {
+        return word.to_owned();
+    }
+    ENGLISH
+        .get_or_init(|| Stemmer::new(Algorithm::English))
+        .stem(word)
+        .to_string()
+}
+
+/// The folded words of a text, cut at everything that is neither a letter nor
+/// a digit.
+pub fn words(text: &str) -> impl Iterator<Item = String> {
+    fold(text)
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect::<Vec<_>>()
+        .into_iter()
+}
+
+/// The stems of the words that carry a text's meaning: stop words out, each
+/// stem once, in alphabetical order.
+#[must_use]
+pub fn telling_stems(text: &str) -> Vec<String> {
+    let mut stems: Vec<String> = words(text)
+        .filter(|word| !is_stop_word(word))
+        .map(|word| stem(&word))
+        .collect();
+    stems.sort();
+    stems.dedup();
+    stems
+}
+
+/// Whether a folded word only joins others.
+#[must_use]
+pub fn is_stop_word(word: &str) -> bool {
+    STOP_WORDS.binary_search(&word).is_ok()
+}
+
+/// Sorted, so that it can be searched by halves.
+const STOP_WORDS: [&str; 71] = [
+    "a", "about", "after", "again", "all", "also", "an", "and", "any", "are", "as", "at", "be",
+    "been", "before", "but", "by", "can", "did", "do", "for", "from", "get", "had", "has", "have",
+    "he", "her", "his", "how", "i", "if", "in", "into", "is", "it", "its", "just", "me", "my",
+    "no", "not", "of", "on", "one", "or", "our", "she", "so", "some", "than", "that", "the",
+    "their", "them", "then", "there", "they", "this", "to", "too", "up", "us", "was", "we", "were",
+    "what", "when", "which", "with", "you",
+];
+
+/// Whether two words are one slip of the finger apart: one letter too many,
+/// one missing, one wrong, or two neighbours swapped. Equal words are not.
+#[must_use]
+pub fn one_slip(a: &str, b: &str) -> bool {
+    a != b && a.len().abs_diff(b.len()) <= 4 && strsim::osa_distance(a, b) == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folding_reads_phone_keyboards_as_meant() {
+        assert_eq!(fold("  Wheel\tCYLINDER "), "wheel cylinder");
+        assert_eq!(fold("driver’s side"), "driver's side");
+        assert_eq!(fold("⅜–16 × 1½"), "3/8-16 x 1-1/2");
+        assert_eq!(fold("M10×1.25"), "m10x1.25");
+        assert_eq!(fold("Kühler"), "kuhler");
+    }
+
+    #[test]
+    fn stop_words_are_sorted() {
+        assert!(STOP_WORDS.is_sorted());
+        assert!(is_stop_word("the") && !is_stop_word("nut"));
+    }
+
+    #[test]
+    fn sizes_are_their_own_stem() {
+        assert_eq!(stem("bushings"), "bush");
+        assert_eq!(stem("7/16-20"), "7/16-20");
+    }
+
+    #[test]
+    fn a_slip_is_one_edit() {
+        assert!(one_slip("spindel", "spindle"));
+        assert!(one_slip("hardwear", "hardwar"));
+        assert!(!one_slip("spindle", "spindle"));
+        assert!(!one_slip("nut", "bolt"));
+    }
+
+    #[test]
+    fn telling_stems_leave_joining_words_out() {
+        assert_eq!(
+            telling_stems("have it boiled out and sealed"),
+            ["boil", "out", "seal"]
+        );
+    }
+}
