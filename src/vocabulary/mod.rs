@@ -3,4 +3,13 @@
 //! Everything here is a value or a pure function on values. Nothing knows
 //! where a text came from, what a ledger is, or how an answer is shown.
 
+pub mod day;
+pub mod hardware;
+pub mod hours;
+pub mod label;
+pub mod money;
+pub mod name;
+pub mod position;
+pub mod reference;
+pub mod status;
 pub mod words;

@@ -1,0 +1,87 @@
+//! The name of a part, and when two names are the same.
+//!
+//! Which names are joined by `also` is not known here: that is collected from
+//! the whole journal by `ledger`.
+
+use serde::{Deserialize, Serialize};
+
+use super::words::fold;
+
+/// A part's name as someone wrote it, with the key by which it compares:
+/// without case, accents, white space, or the plural s of the last word.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Name {
+    written: String,
+    key: String,
+}
+
+impl Name {
+    /// The name in `text`, white space at its ends dropped.
+    #[must_use]
+    pub fn new(text: &str) -> Name {
+        let written = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let mut key: String = fold(&written).split(' ').collect();
+        if is_plural(&key) {
+            key.pop();
+        }
+        Name { written, key }
+    }
+
+    /// The name as it was written.
+    #[must_use]
+    pub fn written(&self) -> &str {
+        &self.written
+    }
+
+    /// The name as it compares. Never shown to anyone.
+    #[must_use]
+    pub fn key(&self) -> &str {
+        &self.key
+    }
+
+    /// Whether there is no name at all.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.key.is_empty()
+    }
+}
+
+/// Whether a folded word ends in the s of a plural: "hinges" does, "glass",
+/// "bus" and "chassis" do not.
+fn is_plural(word: &str) -> bool {
+    word.len() > 2
+        && word.ends_with('s')
+        && !["ss", "us", "is"].iter().any(|end| word.ends_with(end))
+}
+
+impl PartialEq for Name {
+    fn eq(&self, other: &Name) -> bool {
+        self.key == other.key
+    }
+}
+
+impl Eq for Name {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_part_by_any_spelling() {
+        for (a, b) in [
+            ("Fuel tank", "fuel  TANK"),
+            ("brake shoes", "brake shoe"),
+            ("Loadfloor", "load floor"),
+            ("Kühler", "kuhler"),
+        ] {
+            assert_eq!(Name::new(a), Name::new(b), "{a} / {b}");
+        }
+    }
+
+    #[test]
+    fn an_s_that_is_no_plural_stays() {
+        for (a, b) in [("glass", "glas"), ("bus", "bu"), ("chassis", "chassi")] {
+            assert_ne!(Name::new(a), Name::new(b), "{a} / {b}");
+        }
+    }
+}
