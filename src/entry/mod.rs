@@ -1,1 +1,182 @@
-//! To be written.
+//! Entries: from text to facts, and back without losing a byte.
+//!
+//! Reading never fails: what cannot be understood is a problem with its place,
+//! and the rest still counts. Nothing here knows files, other entries, or the
+//! day on which it runs; whether facts of several entries agree is for
+//! `ledger` to say.
+
+mod bytes;
+mod context;
+mod fact;
+mod front_matter;
+mod insert;
+mod item;
+mod key;
+mod model;
+mod outline;
+mod record;
+mod sections;
+mod session;
+mod slips;
+mod source;
+mod understand;
+
+pub use bytes::{Decoded, decode};
+pub use context::{Context, Vehicle};
+pub use fact::{
+    Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Stated, Tool,
+};
+pub use front_matter::Fields;
+pub use insert::{Added, add_section, new_entry};
+pub use key::Key;
+pub use model::{BagFilling, Entry, Passage, Record};
+
+use crate::problem::Problem;
+use crate::vocabulary::hours::Minutes;
+use session::Session;
+use source::Lines;
+use understand::Reader;
+
+/// More problems than anyone reads; the rest is counted.
+const MOST_PROBLEMS: usize = 300;
+
+/// Reads an entry. Every text is an entry; what is wrong with it comes back
+/// beside it, in the order of the lines.
+#[must_use]
+pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
+    let lines = Lines::new(text);
+    let block = front_matter::find(&lines).unwrap_or_default();
+    let mut reader = Reader {
+        lines: &lines,
+        context,
+        driven: context.driven(None),
+        problems: Vec::new(),
+    };
+    let mut problems = Vec::new();
+    if block.end > 0 && !block.closed {
+        problems.push(
+            Problem::error(
+                lines.spot(0..3),
+                "the front matter is not closed; it was read up to the first empty line",
+            )
+            .hint("write a line `---` below it"),
+        );
+    }
+    let items = if block.end > 0 {
+        front_matter::read(&lines, block.inside.clone(), &mut problems)
+    } else {
+        Vec::new()
+    };
+    let session = Session::read(&mut reader, &items);
+    let mut entry = Entry {
+        path: String::new(),
+        text: text.to_owned(),
+        front: 0..block.end,
+        outline: outline::read(text, block.end),
+        date: session.date,
+        time: session.time,
+        vehicle: session.vehicle.clone(),
+        title: session.title.clone(),
+        helpers: session.helpers.clone(),
+        facts: session.facts.clone(),
+        records: Vec::new(),
+        bags: Vec::new(),
+        prose: Vec::new(),
+        bare_headings: Vec::new(),
+    };
+    let sections = std::mem::take(&mut entry.outline);
+    entry.outline.clone_from(&sections);
+    sections::Walk::new(&mut reader, &session, &mut entry).all(&sections);
+    whole_entry(&mut reader, &session, &entry);
+    slips::find(&lines, block.end, &mut reader.problems);
+    problems.append(&mut reader.problems);
+    problems.sort_by(|a, b| a.spot.cmp(&b.spot).then(a.severity.cmp(&b.severity)));
+    problems.dedup();
+    if problems.len() > MOST_PROBLEMS {
+        let more = problems.len() - MOST_PROBLEMS;
+        problems.truncate(MOST_PROBLEMS);
+        problems.push(Problem::note(
+            lines.spot(0..1),
+            format!("{more} more problems in this text"),
+        ));
+    }
+    (entry, problems)
+}
+
+/// Reads the entry in the file `path` of a journal: as [`read`], with the
+/// file's name in the entry and in every problem.
+#[must_use]
+pub fn read_file(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>) {
+    let (mut entry, mut problems) = read(text, context);
+    path.clone_into(&mut entry.path);
+    for problem in &mut problems {
+        path.clone_into(&mut problem.spot.file);
+    }
+    (entry, problems)
+}
+
+/// The text of an entry, put together from its pieces: the same, byte for
+/// byte, as what was read.
+#[must_use]
+pub fn write(entry: &Entry) -> String {
+    let mut text = String::with_capacity(entry.text.len());
+    text.push_str(&entry.text[entry.front.clone()]);
+    for section in &entry.outline {
+        text.push_str(&entry.text[section.heading.clone()]);
+        text.push_str(&entry.text[section.body.clone()]);
+    }
+    text
+}
+
+/// What must be said of an entry as a whole.
+fn whole_entry(reader: &mut Reader<'_>, session: &Session, entry: &Entry) {
+    if entry.date.is_none() && !session.said.contains(&Key::Date) {
+        reader.error(
+            0..1,
+            "this entry has no date, so nothing in it counts",
+            "begin the text with `---`, `date: 2026-03-14`, `vehicle: NAME`, `---`, one a line",
+        );
+    }
+    if entry.vehicle.is_none() && !session.said.contains(&Key::Vehicle) {
+        let hint = match reader.context.vehicles.first() {
+            Some(vehicle) => format!("add `vehicle: {}` to the front matter", vehicle.slug),
+            None => "add `vehicle: NAME` to the front matter".to_owned(),
+        };
+        reader.error(0..1, "this entry names no vehicle", &hint);
+    }
+    if entry.title.is_none() {
+        reader.note(
+            0..1,
+            "this entry has no title",
+            "write one as the first heading: `# The tank comes down`",
+        );
+    }
+    let Some((hours, spot)) = hours_of(&entry.facts).next() else {
+        return;
+    };
+    let shares = entry
+        .records
+        .iter()
+        .filter(|record| record.short.is_none_or(|(at, _)| at == 0))
+        .flat_map(|record| hours_of(&record.facts))
+        .fold(Minutes::default(), |sum, (minutes, _)| sum.plus(minutes));
+    if shares > hours {
+        reader.problems.push(
+            Problem::warning(
+                spot,
+                format!("the sections say {shares} hours, the entry {hours}"),
+            )
+            .hint("hours in sections are shares of the entry's hours"),
+        );
+    }
+}
+
+fn hours_of(facts: &[Stated]) -> impl Iterator<Item = (Minutes, crate::problem::Spot)> {
+    facts.iter().filter_map(|stated| {
+        if let Fact::Hours(minutes) = stated.fact {
+            Some((minutes, stated.spot.clone()))
+        } else {
+            None
+        }
+    })
+}

@@ -1,1 +1,103 @@
-//! To be written.
+//! The ledger: records folded into the state of every place.
+//!
+//! The fold of a place sees that place's own records and nothing else, so it
+//! can be kept, refolded alone, or made again from any set of entries. Where
+//! the entries come from, it does not know; what places mean for each other is
+//! for `reports` to say, and for [`agreement`] where records contradict.
+
+mod agreement;
+mod aliases;
+mod event;
+mod fitting;
+mod fold;
+mod needs;
+mod place;
+mod state;
+
+use std::collections::BTreeMap;
+
+pub use aliases::Aliases;
+pub use event::{Event, PlaceRecord, What, events, key};
+pub use fitting::{Fitted, fit_reference};
+pub use place::{PlaceKey, When, file_number};
+pub use state::{
+    Counted, Dated, Link, Moment, NeedState, Pieces, PlaceState, QuestionState, Relation, Unit,
+};
+
+use crate::entry::Entry;
+use crate::problem::Problem;
+
+/// All places of a journal.
+#[derive(Clone, Debug, Default)]
+pub struct Ledger {
+    /// Their states.
+    pub places: BTreeMap<PlaceKey, PlaceState>,
+    /// Which names are one.
+    pub aliases: Aliases,
+}
+
+impl Ledger {
+    /// Folds these entries. Their order does not matter: records have theirs.
+    #[must_use]
+    pub fn fold(entries: &[Entry]) -> Ledger {
+        let mut ledger = Ledger {
+            places: BTreeMap::new(),
+            aliases: Aliases::collect(entries),
+        };
+        ledger.extend(entries.iter());
+        ledger
+    }
+
+    /// Folds more entries onto what is there: the same as folding all at once,
+    /// as long as none of them is earlier and the joined names are the same.
+    pub fn extend<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>) {
+        let mut all: Vec<Event> = entries
+            .flat_map(|entry| events(entry, &self.aliases))
+            .collect();
+        all.sort_by(|a, b| a.when.cmp(&b.when));
+        for event in &all {
+            self.places
+                .entry(event.place.clone())
+                .or_insert_with(|| PlaceState::new(&event.place))
+                .apply(event);
+        }
+    }
+
+    /// The places that a record speaks of.
+    pub fn recorded(&self) -> impl Iterator<Item = (&PlaceKey, &PlaceState)> {
+        self.places.iter().filter(|(_, state)| state.recorded)
+    }
+
+    /// What the records contradict, place by place and between places, for
+    /// entries that are read with `context`.
+    #[must_use]
+    pub fn problems(&self, entries: &[Entry]) -> Vec<Problem> {
+        let mut problems: Vec<Problem> = self
+            .places
+            .values()
+            .flat_map(|state| state.problems.iter().cloned())
+            .collect();
+        problems.extend(agreement::problems(self, entries));
+        problems
+    }
+}
+
+/// The state of one place, folded from the entries that speak of it; `None`
+/// if none does.
+#[must_use]
+pub fn fold_place(place: &PlaceKey, entries: &[Entry], aliases: &Aliases) -> Option<PlaceState> {
+    let mut own: Vec<Event> = entries
+        .iter()
+        .flat_map(|entry| events(entry, aliases))
+        .filter(|event| event.place == *place)
+        .collect();
+    if own.is_empty() {
+        return None;
+    }
+    own.sort_by(|a, b| a.when.cmp(&b.when));
+    let mut state = PlaceState::new(place);
+    for event in &own {
+        state.apply(event);
+    }
+    Some(state)
+}

@@ -12,4 +12,5 @@ pub mod name;
 pub mod position;
 pub mod reference;
 pub mod status;
+pub mod torque;
 pub mod words;

@@ -74,7 +74,7 @@ pub enum MoneyError {
 }
 
 /// An amount with the words after it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cost {
     /// How much.
     pub money: Money,
@@ -82,6 +82,8 @@ pub struct Cost {
     pub text: String,
     /// Whether a comma was taken for the decimal mark: worth a note.
     pub comma_as_decimal: bool,
+    /// Whether the currency stood behind the amount: worth a look.
+    pub currency_behind: bool,
 }
 
 impl Cost {
@@ -97,15 +99,15 @@ impl Cost {
         if !amount.contains(|c: char| c.is_ascii_digit()) {
             return Err(MoneyError::NoAmount);
         }
-        let (currency, rest) = match currency {
-            Some(currency) => (currency, rest),
-            None => trailing_currency(rest, usual),
-        };
+        let behind = currency.is_none().then(|| trailing_currency(rest)).flatten();
+        let currency_behind = behind.is_some();
+        let (currency, rest) = behind.unwrap_or((currency.unwrap_or(usual), rest));
         let (minor, comma_as_decimal) = read_amount(amount, currency)?;
         Ok(Cost {
             money: Money { minor, currency },
             text: rest.trim().trim_start_matches([',', ':']).trim().to_owned(),
             comma_as_decimal,
+            currency_behind,
         })
     }
 }
@@ -142,20 +144,16 @@ const SIGNS: [(&str, Currency); 3] = [
     ("¥", Currency(Iso::JPY)),
 ];
 
-/// A currency right after the amount; else the usual one.
-fn trailing_currency(text: &str, usual: Currency) -> (Currency, &str) {
-    let trimmed = text.trim_start();
-    if let Some((sign, currency)) = SIGNS.iter().find(|(sign, _)| trimmed.starts_with(sign)) {
-        return (*currency, &trimmed[sign.len()..]);
+/// A currency right after the amount.
+fn trailing_currency(text: &str) -> Option<(Currency, &str)> {
+    let text = text.trim_start();
+    if let Some((sign, currency)) = SIGNS.iter().find(|(sign, _)| text.starts_with(sign)) {
+        return Some((*currency, &text[sign.len()..]));
     }
-    let word = trimmed.split([' ', ',']).next().unwrap_or_default();
-    let currency = (word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_uppercase()))
-        .then(|| Currency::from_code(word))
-        .flatten();
-    match currency {
-        Some(currency) => (currency, &trimmed[3..]),
-        None => (usual, text),
-    }
+    let word = text.split([' ', ',']).next().unwrap_or_default();
+    let is_code = word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_uppercase());
+    let currency = Currency::from_code(word).filter(|_| is_code)?;
+    Some((currency, &text[3..]))
 }
 
 /// The sign, digits and marks at the start, and what follows them.
@@ -220,8 +218,7 @@ fn split_decimals(digits: &str) -> Option<(String, &str, bool)> {
         && grouped
         && rest
             .iter()
-            .all(|group| group.len() == 3 && all_digits(group))
-        && !(comma && !rest.is_empty());
+            .all(|group| group.len() == 3 && all_digits(group));
     // A number beginning with its decimal mark (".50") has no whole digits.
     if first.is_empty() && rest.is_empty() && !decimals.is_empty() {
         return Some(("0".to_owned(), decimals, comma));
@@ -311,6 +308,7 @@ mod tests {
         assert_eq!(read("12 GBP postage"), ok("12.00 GBP", "postage", false));
         assert_eq!(read("1,234 respray"), ok("1234.00 EUR", "respray", false));
         assert_eq!(read("1,234.56"), ok("1234.56 EUR", "", false));
+        assert_eq!(read("1,234,56"), ok("1234.56 EUR", "", true));
         assert_eq!(read("12,50 bulbs"), ok("12.50 EUR", "bulbs", true));
         assert_eq!(read("−20 core"), ok("-20.00 EUR", "core", false));
         assert_eq!(read("JPY 1200"), ok("1200 JPY", "", false));
@@ -332,7 +330,7 @@ mod tests {
         );
         for text in [
             "84,500.5.1",
-            "1,234,56",
+            "12,50,30",
             "1.234,56",
             "12-13",
             "99999999999999999999",

@@ -44,6 +44,10 @@ pub fn straighten(text: &str) -> String {
             '×' | '✕' => plain.push('x'),
             '\u{2044}' | '\u{2215}' => plain.push('/'),
             '\u{a0}' | '\u{202f}' => plain.push(' '),
+            // Full-width signs of East Asian keyboards.
+            '\u{ff01}'..='\u{ff5e}' => {
+                plain.extend(char::from_u32(u32::from(c) - 0xfee0));
+            }
             _ => match fraction(c) {
                 Some(digits) => {
                     if plain.ends_with(|before: char| before.is_ascii_digit()) {

@@ -1,0 +1,467 @@
+//! A record while its facts are being collected.
+//!
+//! It knows what may be said once only, and what a section takes from the
+//! front matter.
+
+use std::ops::Range;
+
+use jiff::civil::Date;
+
+use super::fact::{Fact, Stated};
+use super::item::Item;
+use super::key::Key;
+use super::model::{Passage, Record};
+use super::session::{self, Session};
+use super::understand::{Reader, Value, is_single};
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Driven, Position};
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::status::Status;
+
+/// Facts of one section, before they are a record.
+#[derive(Clone, Debug)]
+pub(super) struct Draft {
+    pub vehicle: Option<String>,
+    pub date: Option<Date>,
+    system: Option<(String, bool)>,
+    name: Name,
+    heading_at: Position,
+    at: Vec<Position>,
+    spot: Range<usize>,
+    own: Vec<Stated>,
+    inherited: Vec<Stated>,
+    said: Vec<Key>,
+}
+
+impl Draft {
+    /// A section's record, with what stands above it.
+    pub fn new(session: &Session, heading: &Option<(String, u8)>) -> Draft {
+        let system = match heading {
+            Some((system, _)) => Some((system.clone(), false)),
+            None => session.system.clone().map(|system| (system, true)),
+        };
+        Draft {
+            vehicle: session.vehicle.clone(),
+            date: session.date,
+            system,
+            name: Name::new(""),
+            heading_at: Position::default(),
+            at: Vec::new(),
+            spot: 0..0,
+            own: Vec::new(),
+            inherited: session.inherited.clone(),
+            said: Vec::new(),
+        }
+    }
+
+    /// The record that an entry with `part:` is.
+    pub fn of_single(session: &Session) -> Draft {
+        let mut draft = Draft::new(session, &None);
+        draft.own.clone_from(&session.part_facts);
+        draft.system = session.system.clone().map(|system| (system, false));
+        draft
+            .inherited
+            .retain(|stated| matches!(stated.fact, Fact::Footage(_)));
+        draft
+    }
+
+    /// Whether nothing was said yet.
+    pub fn is_empty(&self) -> bool {
+        self.own.is_empty() && self.said.is_empty()
+    }
+
+    /// The facts of its own.
+    pub fn facts(&self) -> &[Stated] {
+        &self.own
+    }
+
+    /// On which side the driver of its vehicle sits.
+    pub fn driven(&self, reader: &Reader<'_>) -> Driven {
+        reader.context.driven(self.vehicle.as_deref())
+    }
+
+    /// Names the part.
+    pub fn name(&mut self, reader: &mut Reader<'_>, name: &str, at: Position, spot: Range<usize>) {
+        if let Some((one, other)) = at.contradiction() {
+            reader.error(
+                spot.clone(),
+                format!("a part cannot be {} and {} at once", one.word(), other.word()),
+                "write one position, or `at: left; right` for two places",
+            );
+        }
+        self.name = Name::new(name);
+        self.heading_at = at;
+        self.spot = spot;
+    }
+
+    /// Adds a fact that was understood elsewhere.
+    pub fn push(&mut self, reader: &Reader<'_>, key: Key, value: &Value, fact: Fact) {
+        self.own.push(Stated {
+            fact,
+            key,
+            written: value.text.clone(),
+            spot: reader.lines.spot(value.span.clone()),
+            inherited: false,
+        });
+    }
+
+    /// Understands the items of a facts list.
+    pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
+        // The vehicle comes first: it decides what "driver's side" means.
+        for item in items {
+            if key_of(item) == Some(Key::Vehicle) && !self.said.contains(&Key::Vehicle) {
+                self.said.push(Key::Vehicle);
+                if let Some(vehicle) = session::vehicle(reader, item) {
+                    self.vehicle = Some(vehicle);
+                }
+            }
+        }
+        let outer = reader.driven;
+        reader.driven = self.driven(reader);
+        self.said.retain(|key| *key != Key::Vehicle);
+        for item in items {
+            self.item(reader, item);
+        }
+        reader.driven = outer;
+    }
+
+    fn item(&mut self, reader: &mut Reader<'_>, item: &Item) {
+        let Some((key, item)) = resolve(reader, item, &mut self.own) else {
+            return;
+        };
+        let item = item.as_ref();
+        if self.said.contains(&key) && is_single(key) {
+            return reader.error(
+                item.span.clone(),
+                format!("a second `{}` for the same record", key.word()),
+                "the first one was taken; delete one of the two",
+            );
+        }
+        self.said.push(key);
+        match key {
+            Key::Vehicle => {}
+            Key::Date => {
+                if let Some(date) = session::date(reader, item) {
+                    self.date = Some(date);
+                }
+            }
+            Key::At => {
+                let values = reader.values(key, item);
+                if values.is_empty() {
+                    reader.warning(
+                        item.span.clone(),
+                        "`at` says nothing",
+                        "write the position, or delete the line",
+                    );
+                }
+                self.positions(reader, &values);
+            }
+            Key::Time | Key::Title | Key::Helpers | Key::Part => reader.warning(
+                item.span.clone(),
+                format!("`{}` belongs to the front matter", key.word()),
+                "move it between the `---` lines at the top",
+            ),
+            _ => {
+                for stated in reader.understand(key, item) {
+                    if let Fact::System(system) = &stated.fact {
+                        self.system = Some((system.clone(), false));
+                    }
+                    self.own.push(stated);
+                }
+            }
+        }
+    }
+
+    /// Adds the positions of `at:`.
+    pub fn positions(&mut self, reader: &mut Reader<'_>, values: &[Value]) {
+        for value in values {
+            let at = Position::free(&value.text, self.driven(reader));
+            if let Some((one, other)) = at.contradiction() {
+                reader.error(
+                    value.span.clone(),
+                    format!(
+                        "`{}` is {} and {} at once",
+                        value.text,
+                        one.word(),
+                        other.word()
+                    ),
+                    "write one position, or `left; right` for two places",
+                );
+                continue;
+            }
+            self.at.push(at);
+            self.said.push(Key::At);
+        }
+        if let Some(value) = values.first() {
+            self.at_spot(value);
+        }
+    }
+
+    fn at_spot(&mut self, value: &Value) {
+        if self.spot == (0..0) {
+            self.spot = value.span.clone();
+        }
+    }
+
+    /// The record, with what it takes from the front matter.
+    pub fn finish(
+        mut self,
+        reader: &mut Reader<'_>,
+        passage: Passage,
+        short: Option<(usize, usize)>,
+    ) -> Record {
+        let spot = reader.lines.spot(self.spot.clone());
+        let at = self.places(reader);
+        self.one_status(reader);
+        self.not_itself(reader, &at);
+        self.inherit();
+        let on = self
+            .own
+            .iter()
+            .any(|stated| matches!(stated.fact, Fact::Status(Status::Fitted | Status::Loose)));
+        if on {
+            for stated in &mut self.own {
+                if let Fact::After(part) = &stated.fact {
+                    stated.fact = Fact::RefitAfter(part.clone());
+                }
+            }
+        }
+        Record {
+            name: self.name,
+            at,
+            vehicle: self.vehicle,
+            date: self.date,
+            system: self.system,
+            facts: self.own,
+            passage,
+            spot,
+            short,
+        }
+    }
+
+    /// The positions of heading and `at:` together.
+    fn places(&self, reader: &mut Reader<'_>) -> Vec<Position> {
+        if self.at.is_empty() {
+            return if self.heading_at.is_empty() {
+                Vec::new()
+            } else {
+                vec![self.heading_at.clone()]
+            };
+        }
+        let mut places = Vec::new();
+        for at in &self.at {
+            let both = self.heading_at.and(at);
+            if both.contradiction().is_some() {
+                let line = reader.lines.number_of(self.spot.start);
+                let spot = self.at_line(reader, line);
+                reader.error(
+                    spot,
+                    format!("`at: {at}` contradicts the heading, which says {}", self.heading_at),
+                    "the heading was taken; correct one of the two",
+                );
+                places.push(self.heading_at.clone());
+            } else {
+                places.push(both);
+            }
+        }
+        places.dedup();
+        places
+    }
+
+    /// The bytes of the line `- at:` below the heading on `line`.
+    fn at_line(&self, reader: &Reader<'_>, line: u32) -> Range<usize> {
+        (line as usize..reader.lines.count())
+            .find(|index| {
+                let text = reader.lines.line(*index).to_lowercase();
+                text.trim_start_matches(|c: char| !c.is_alphanumeric())
+                    .starts_with("at")
+            })
+            .map_or(self.spot.clone(), |index| reader.lines.range(index))
+    }
+
+    /// Keeps the first standing of a record; a second contradicts it.
+    fn one_status(&mut self, reader: &mut Reader<'_>) {
+        let mut first: Option<Status> = None;
+        let mut problems = Vec::new();
+        self.own.retain(|stated| {
+            let Fact::Status(status) = stated.fact else {
+                return true;
+            };
+            match first {
+                None => {
+                    first = Some(status);
+                    true
+                }
+                Some(before) if before == status => false,
+                Some(before) => {
+                    problems.push(
+                        crate::problem::Problem::error(
+                            stated.spot.clone(),
+                            format!(
+                                "a second status: the part cannot be {} and {} at once",
+                                before.word(),
+                                status.word()
+                            ),
+                        )
+                        .hint("the first one was taken; write a second section for what came later"),
+                    );
+                    false
+                }
+            }
+        });
+        reader.problems.extend(problems);
+    }
+
+    /// Drops relations of a part to itself.
+    fn not_itself(&mut self, reader: &mut Reader<'_>, at: &[Position]) {
+        let name = self.name.clone();
+        let mut problems = Vec::new();
+        self.own.retain(|stated| {
+            let Some(part) = relation(&stated.fact) else {
+                return true;
+            };
+            let same_place = part.at.is_empty() || at.contains(&part.at);
+            if part.name != name || !same_place || name.is_empty() {
+                return true;
+            }
+            problems.push(
+                crate::problem::Problem::error(
+                    stated.spot.clone(),
+                    format!(
+                        "`{}: {}` names the part itself",
+                        stated.key.word(),
+                        stated.written
+                    ),
+                )
+                .hint("name the other part"),
+            );
+            false
+        });
+        reader.problems.extend(problems);
+    }
+
+    /// Takes over what the section does not say itself. A mere word about a
+    /// part does not take it off: the status needs a sign that it came off.
+    fn inherit(&mut self) {
+        let has = |wanted: &[Key]| self.own.iter().any(|stated| wanted.contains(&stated.key));
+        let surface_only = has(&[Key::Surface, Key::HoldsUp])
+            || self
+                .own
+                .iter()
+                .any(|stated| matches!(stated.fact, Fact::Surface(_)));
+        let came_off = has(&[
+            Key::After,
+            Key::OffAfter,
+            Key::Of,
+            Key::Undone,
+            Key::Hardware,
+            Key::Bag,
+            Key::Stored,
+        ]);
+        let says_status = has(&[Key::Status]);
+        let says = |key: Key| self.own.iter().any(|stated| stated.key == key);
+        let mut taken: Vec<Stated> = self
+            .inherited
+            .iter()
+            .filter(|stated| match stated.key {
+                Key::Status => came_off && !surface_only && !says_status,
+                Key::Footage => !says(Key::Footage),
+                key => !surface_only && !says(key),
+            })
+            .cloned()
+            .collect();
+        for stated in &mut taken {
+            stated.inherited = true;
+        }
+        taken.append(&mut self.own);
+        self.own = taken;
+    }
+}
+
+/// The part that a relation names.
+fn relation(fact: &Fact) -> Option<&Reference> {
+    if let Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) = fact
+    {
+        Some(part)
+    } else {
+        None
+    }
+}
+
+fn key_of(item: &Item) -> Option<Key> {
+    let word = item.key.as_deref()?;
+    Key::read(word).or_else(|| Key::near(word))
+}
+
+/// The key of an item in a facts list. A key nobody knows is kept as it is.
+fn resolve<'i>(
+    reader: &mut Reader<'_>,
+    item: &'i Item,
+    facts: &mut Vec<Stated>,
+) -> Option<(Key, std::borrow::Cow<'i, Item>)> {
+    use std::borrow::Cow;
+    let whole = item.whole();
+    let Some(word) = item.key.as_deref().filter(|word| !word.is_empty()) else {
+        if whole.trim_matches([':', ' ']).is_empty() && item.children.is_empty() {
+            reader.note(item.span.clone(), "an empty line among the facts", "delete it");
+            return None;
+        }
+        return without_colon(reader, item).map(|(key, item)| (key, Cow::Owned(item)));
+    };
+    if let Some(key) = Key::read(word) {
+        return Some((key, Cow::Borrowed(item)));
+    }
+    if let Some(key) = Key::near(word) {
+        reader.warning(
+            item.span.clone(),
+            format!("`{word}` was read as `{}`", key.word()),
+            &format!("write `{}`", key.word()),
+        );
+        return Some((key, Cow::Borrowed(item)));
+    }
+    session::unknown_key(reader, word, item);
+    facts.push(Stated {
+        fact: Fact::Unknown(whole.clone()),
+        key: Key::Found,
+        written: whole,
+        spot: reader.lines.spot(item.span.clone()),
+        inherited: false,
+    });
+    None
+}
+
+/// An item without a colon: its first words may still be a key.
+fn without_colon(reader: &mut Reader<'_>, item: &Item) -> Option<(Key, Item)> {
+    let text = item.value.clone();
+    let key = Key::ALL
+        .iter()
+        .copied()
+        .filter(|key| {
+            text.get(..key.word().len())
+                .is_some_and(|start| start.eq_ignore_ascii_case(key.word()))
+                && text[key.word().len()..].starts_with(' ')
+        })
+        .max_by_key(|key| key.word().len());
+    let Some(key) = key else {
+        reader.warning(
+            item.span.clone(),
+            format!("`{text}` has no key"),
+            "write `key: value`, or move it below the facts as prose",
+        );
+        return None;
+    };
+    reader.warning(
+        item.span.clone(),
+        format!("a colon is missing behind `{}`", key.word()),
+        &format!("write `{}:{}`", key.word(), &text[key.word().len()..]),
+    );
+    Some((
+        key,
+        Item {
+            key: Some(key.word().to_owned()),
+            value: text[key.word().len()..].trim().to_owned(),
+            span: item.span.clone(),
+            children: item.children.clone(),
+        },
+    ))
+}

@@ -1,0 +1,409 @@
+//! What each section of an entry is: a record, a short form, a bag, prose.
+//!
+//! The rules of `docs/entry-format.md` stand here, one function each.
+
+use super::fact::Fact;
+use super::item::Item;
+use super::key::Key;
+use super::model::{BagFilling, Entry, Passage, Record};
+use super::outline::{List, Section};
+use super::record::Draft;
+use super::session::Session;
+use super::understand::{Reader, Value};
+use crate::vocabulary::label::Label;
+use crate::vocabulary::position::split_name;
+use crate::vocabulary::reference::without_note;
+use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
+use crate::vocabulary::words::fold;
+
+/// Walks through the sections of an entry from top to bottom.
+pub(super) struct Walk<'r, 'a> {
+    pub reader: &'r mut Reader<'a>,
+    pub session: &'r Session,
+    pub entry: &'r mut Entry,
+    /// The system whose heading the walk is below, with its level.
+    system: Option<(String, u8)>,
+    /// The record whose prose is under way, with its level.
+    open: Option<(usize, u8)>,
+    /// Whether the first `#` heading was seen.
+    titled: bool,
+}
+
+impl<'r, 'a> Walk<'r, 'a> {
+    pub fn new(
+        reader: &'r mut Reader<'a>,
+        session: &'r Session,
+        entry: &'r mut Entry,
+    ) -> Walk<'r, 'a> {
+        Walk {
+            reader,
+            session,
+            entry,
+            system: None,
+            open: None,
+            titled: false,
+        }
+    }
+
+    /// Reads all sections.
+    pub fn all(mut self, sections: &[Section]) {
+        for section in sections {
+            if self.system.as_ref().is_some_and(|(_, level)| section.level <= *level) {
+                self.system = None;
+            }
+            if self.open.is_some_and(|(_, level)| section.level <= level) {
+                self.open = None;
+            }
+            self.section(section);
+        }
+    }
+
+    fn section(&mut self, section: &Section) {
+        let is_title = section.level == 0 || (section.level == 1 && !self.titled);
+        if section.level == 1 && !self.titled {
+            self.titled = true;
+            if self.entry.title.is_none() && !section.title.is_empty() {
+                self.entry.title = Some(section.title.clone());
+            }
+        }
+        if is_title {
+            return self.under_title(section);
+        }
+        let facts = section.list.as_ref().filter(|list| has_facts(list));
+        if let Some(label) = bag_label(&section.title)
+            && let Some(list) = section.list.as_ref()
+            && (facts.is_some() || !list.items.is_empty())
+        {
+            return self.bag(section, label, list);
+        }
+        if let Some(system) = self.reader.context.system(&section.title).map(str::to_owned) {
+            let short = section.list.as_ref().filter(|list| has_short_form(list));
+            if short.is_some() || facts.is_none() {
+                self.system = Some((system, section.level));
+                match short {
+                    Some(list) => self.short_form(section, list),
+                    None => self.prose(section, section.body.start),
+                }
+                return;
+            }
+        }
+        match facts {
+            Some(list) => self.record(section, list),
+            None => self.without_facts(section),
+        }
+    }
+
+    /// The title, or what stands above all headings: prose, a short form, or
+    /// more facts of a single part.
+    fn under_title(&mut self, section: &Section) {
+        let list = section.list.as_ref().filter(|list| has_short_form(list) || has_facts(list));
+        match list {
+            Some(list) if self.session.part.is_some() => self.single(section, Some(list)),
+            Some(list) => self.short_form(section, list),
+            None if self.session.part.is_some() && self.is_main(section) => {
+                self.single(section, None);
+            }
+            None => self.prose(section, section.body.start),
+        }
+    }
+
+    /// Whether this is the section that stands for the entry as a whole.
+    fn is_main(&self, section: &Section) -> bool {
+        section.level == 1 || !self.entry.outline.iter().any(|other| other.level == 1)
+    }
+
+    /// A section that names a part, with its facts.
+    fn record(&mut self, section: &Section, list: &List) {
+        let heading = section.heading.start..section.heading.start + heading_width(self, section);
+        if section.level == 1 {
+            self.reader.warning(
+                heading.clone(),
+                "a part under `#`, which is for the entry's title",
+                "begin the line with `##`",
+            );
+        }
+        if section.title.is_empty() {
+            self.reader.error(
+                heading,
+                "this heading names no part, so its facts belong to nothing",
+                "write the part's name behind the `##`",
+            );
+            return self.prose(section, section.body.start);
+        }
+        let mut draft = Draft::new(self.session, &self.system);
+        draft.items(self.reader, &list.items);
+        let (name, at) = split_name(&section.title, draft.driven(self.reader));
+        if at.is_empty() && crate::vocabulary::position::Position::of_words(&name, draft.driven(self.reader)).is_some() {
+            self.reader.error(
+                heading.clone(),
+                format!("`{}` is a position and names no part", section.title),
+                "write the part before it: `## Brake drum, left front`",
+            );
+        }
+        draft.name(self.reader, &name, at, heading);
+        let passage = passage(section, list.prose, self.reader);
+        let record = draft.finish(self.reader, passage, None);
+        self.push(record, section.level);
+    }
+
+    fn push(&mut self, record: Record, level: u8) {
+        self.open = Some((self.entry.records.len(), level));
+        self.entry.records.push(record);
+    }
+
+    /// The entry itself as a record of the part in its front matter.
+    fn single(&mut self, section: &Section, list: Option<&List>) {
+        let Some((name, span)) = &self.session.part else {
+            return;
+        };
+        let mut draft = Draft::of_single(self.session);
+        if let Some(list) = list {
+            draft.items(self.reader, &list.items);
+        }
+        let (name, at) = split_name(name, draft.driven(self.reader));
+        draft.name(self.reader, &name, at, span.clone());
+        draft.positions(self.reader, &self.session.at);
+        let prose = list.map_or(section.body.start, |list| list.prose);
+        let passage = passage(section, prose, self.reader);
+        let record = draft.finish(self.reader, passage, None);
+        self.push(record, 1);
+    }
+
+    /// `- removed: horn; horn bracket` under the title or a system heading.
+    fn short_form(&mut self, section: &Section, list: &List) {
+        let mut shared = Draft::new(self.session, &self.system);
+        let mut parts: Vec<(Value, StatusWord)> = Vec::new();
+        for item in &list.items {
+            match short_key(self.reader, item) {
+                Some(key) => {
+                    let values = self.reader.values(Key::Status, item);
+                    if values.is_empty() {
+                        self.reader.warning(
+                            item.span.clone(),
+                            format!("`{}` names no part", item.whole()),
+                            "write the parts behind the colon, parted with `;`",
+                        );
+                    }
+                    parts.extend(values.into_iter().map(|value| (value, key.clone())));
+                }
+                None => shared.items(self.reader, std::slice::from_ref(item)),
+            }
+        }
+        if parts.is_empty() && !shared.is_empty() {
+            self.reader.warning(
+                list.items[0].span.clone(),
+                format!("`{}` belongs to no part", list.items[0].whole()),
+                "write `- removed: PART; PART` above it, or put it under a `## PART` heading",
+            );
+        }
+        let count = parts.len();
+        for (at, (value, word)) in parts.into_iter().enumerate() {
+            let record = self.short_record(&shared, &value, word, section, (at, count));
+            self.entry.records.push(record);
+        }
+        self.prose(section, list.prose);
+    }
+
+    fn short_record(
+        &mut self,
+        shared: &Draft,
+        value: &Value,
+        word: StatusWord,
+        section: &Section,
+        share: (usize, usize),
+    ) -> Record {
+        let mut draft = shared.clone();
+        let driven = draft.driven(self.reader);
+        let connection = (word == StatusWord::Standing(Status::Undone))
+            .then(|| self.reader.connection(value))
+            .flatten()
+            .filter(|link| link.to.is_some());
+        let (name, at) = match &connection {
+            Some(link) => (link.what.name.written().to_owned(), link.what.at.clone()),
+            None => split_name(without_note(&value.text), driven),
+        };
+        if name.contains(',') && connection.is_none() {
+            self.reader.warning(
+                value.span.clone(),
+                format!("`{}` was read as the name of one part", value.text),
+                "part several names with `;`: commas never separate",
+            );
+        }
+        draft.push(self.reader, Key::Status, value, match word {
+            StatusWord::Standing(status) => Fact::Status(status),
+            StatusWord::Surface(surface) => Fact::Surface(surface),
+            StatusWord::Work(work) => Fact::Done(work),
+        });
+        if let Some(link) = connection {
+            draft.push(self.reader, Key::Undone, value, Fact::Undone(link));
+        }
+        draft.name(self.reader, &name, at, value.span.clone());
+        let line = self.reader.lines.number_of(value.span.start);
+        let bytes = self.reader.lines.range(self.reader.lines.index_of(value.span.start));
+        let passage = Passage {
+            title: section.title.clone(),
+            prose: bytes.end,
+            bytes,
+            line,
+        };
+        draft.finish(self.reader, passage, Some(share))
+    }
+
+    /// A section `## Bag 12`.
+    fn bag(&mut self, section: &Section, label: Label, list: &List) {
+        let heading = section.heading.start..section.heading.start + heading_width(self, section);
+        if label.key().is_empty() {
+            self.reader.error(
+                heading,
+                "this bag has no label",
+                "write its number or words behind `## Bag`",
+            );
+            return self.prose(section, section.body.start);
+        }
+        let mut draft = Draft::new(self.session, &self.system);
+        draft.items(self.reader, &list.items);
+        let mut filling = BagFilling {
+            label,
+            vehicle: draft.vehicle.clone(),
+            date: draft.date,
+            holds: Vec::new(),
+            hardware: Vec::new(),
+            stored: None,
+            passage: passage(section, list.prose, self.reader),
+            spot: self.reader.lines.spot(heading.clone()),
+        };
+        for stated in draft.facts() {
+            match &stated.fact {
+                Fact::Holds(part) => filling.holds.push((part.clone(), stated.spot.clone())),
+                Fact::Hardware(item) => filling.hardware.push((item.clone(), stated.spot.clone())),
+                Fact::Stored(shelf) => filling.stored = Some(shelf.clone()),
+                _ => {}
+            }
+        }
+        if filling.holds.is_empty() && filling.hardware.is_empty() {
+            self.reader.warning(
+                heading,
+                format!("bag {} is said to hold nothing", filling.label.written()),
+                "add `- holds: PART; PART` or `- hardware: 4 hex nut 1/2-13`",
+            );
+        }
+        self.entry.bags.push(filling);
+    }
+
+    /// A heading without facts: prose, of the record above if it is deeper.
+    fn without_facts(&mut self, section: &Section) {
+        let heading = section.heading.start..section.heading.start + heading_width(self, section);
+        if section.list.as_ref().is_some_and(has_short_form) {
+            let list_start = section.list.as_ref().map_or(0, |list| list.range.start);
+            self.reader.warning(
+                list_start..list_start + 1,
+                "the short form stands only under the title or a system's heading",
+                "move the line there, or write `- status: removed` under the part's own heading",
+            );
+        }
+        let spot = self.reader.lines.spot(heading.clone());
+        if self.session.said.contains(&Key::Status) && section.level > 1 && self.open.is_none() {
+            self.reader.note(
+                heading,
+                format!("`{}` has no facts, so it is prose", section.title),
+                "if it is a part that came off, add `- hardware: ...` or `- stored: ...` right under the heading",
+            );
+        } else if !section.title.is_empty() {
+            self.entry.bare_headings.push((section.title.clone(), spot));
+        }
+        match self.open {
+            Some((at, _)) => self.entry.records[at].passage.bytes.end = section.body.end,
+            None => self.prose(section, section.body.start),
+        }
+    }
+
+    fn prose(&mut self, section: &Section, from: usize) {
+        let text = self.reader.lines.text();
+        if section.title.is_empty() && text[from..section.body.end].trim().is_empty() {
+            return;
+        }
+        let has_list = from > section.body.start;
+        let start = if has_list { from } else { section.heading.start };
+        self.entry.prose.push(Passage {
+            title: section.title.clone(),
+            bytes: start..section.body.end,
+            prose: from,
+            line: self.reader.lines.number_of(start.min(text.len().saturating_sub(1))),
+        });
+    }
+}
+
+/// The width of a heading's text on its line.
+fn heading_width(walk: &Walk<'_, '_>, section: &Section) -> usize {
+    walk.reader.lines.text()[section.heading.clone()]
+        .trim_end()
+        .len()
+}
+
+fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
+    Passage {
+        title: section.title.clone(),
+        bytes: section.heading.start..section.body.end,
+        prose,
+        line: reader.lines.number_of(section.heading.start),
+    }
+}
+
+/// The label in a heading "Bag 12"; an empty one for a mere "Bag".
+fn bag_label(title: &str) -> Option<Label> {
+    let folded = fold(title);
+    (folded == "bag").then(|| Label::new("")).or_else(|| {
+        folded
+            .starts_with("bag ")
+            .then(|| Label::new(title))
+    })
+}
+
+/// Whether some item has a known key or one slip from it.
+fn has_facts(list: &List) -> bool {
+    list.items.iter().any(|item| {
+        item.key
+            .as_deref()
+            .is_some_and(|key| Key::read(key).is_some() || Key::near(key).is_some())
+    })
+}
+
+/// Whether some item has a status or surface word as its key.
+fn has_short_form(list: &List) -> bool {
+    list.items
+        .iter()
+        .any(|item| item.key.as_deref().and_then(exact_short_key).is_some() || near_short(item).is_some())
+}
+
+fn exact_short_key(key: &str) -> Option<StatusWord> {
+    // "on:" and "off:" begin too many sentences to mean a status here.
+    if key.len() < 4 && key != "out" {
+        return None;
+    }
+    match read_status(key)? {
+        StatusWord::Work(_) => None,
+        word @ (StatusWord::Standing(_) | StatusWord::Surface(_)) => Some(word),
+    }
+}
+
+fn near_short(item: &Item) -> Option<&'static str> {
+    let key = item.key.as_deref()?;
+    if Key::read(key).is_some() || Key::near(key).is_some() {
+        return None;
+    }
+    near_status(key).filter(|word| word.len() >= 5)
+}
+
+fn short_key(reader: &mut Reader<'_>, item: &Item) -> Option<StatusWord> {
+    let key = item.key.as_deref()?;
+    if let Some(word) = exact_short_key(key) {
+        return Some(word);
+    }
+    let near = near_short(item)?;
+    reader.warning(
+        item.span.clone(),
+        format!("`{key}` was read as `{near}`"),
+        &format!("write `{near}`"),
+    );
+    exact_short_key(near)
+}

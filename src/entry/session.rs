@@ -1,0 +1,243 @@
+//! What the front matter says: of the session as a whole, and what its
+//! sections take from it.
+
+use jiff::civil::{Date, Time};
+use std::ops::Range;
+
+use super::fact::Stated;
+use super::item::Item;
+use super::key::Key;
+use super::understand::{Reader, Value, is_single};
+use crate::vocabulary::day::read_date;
+
+/// The front matter, understood.
+#[derive(Debug, Default)]
+pub(super) struct Session {
+    pub date: Option<Date>,
+    pub time: Option<Time>,
+    pub vehicle: Option<String>,
+    pub title: Option<String>,
+    pub helpers: Vec<String>,
+    /// Which of these the front matter tried to say, rightly or not.
+    pub said: Vec<Key>,
+    /// `part:` with its `at:`, if the entry itself is a record.
+    pub part: Option<(String, Range<usize>)>,
+    pub at: Vec<Value>,
+    /// Facts of the session as a whole.
+    pub facts: Vec<Stated>,
+    /// Facts of the part, if the entry itself is a record.
+    pub part_facts: Vec<Stated>,
+    /// What sections take over: status, stored, bag, footage.
+    pub inherited: Vec<Stated>,
+    /// The system that sections take over.
+    pub system: Option<String>,
+}
+
+impl Session {
+    /// Understands the items of the front matter.
+    pub fn read(reader: &mut Reader<'_>, items: &[Item]) -> Session {
+        let mut session = Session::default();
+        // The vehicle comes first: it decides what "driver's side" means.
+        if let Some(item) = items.iter().find(|item| key_of(item) == Some(Key::Vehicle)) {
+            session.vehicle = vehicle(reader, item);
+            reader.driven = reader.context.driven(session.vehicle.as_deref());
+        }
+        let is_part = items.iter().any(|item| key_of(item) == Some(Key::Part));
+        for item in items {
+            session.item(reader, item, is_part);
+        }
+        session
+    }
+
+    fn item(&mut self, reader: &mut Reader<'_>, item: &Item, is_part: bool) {
+        let Some(key) = resolve(reader, item) else {
+            return;
+        };
+        let repeated = self.said.contains(&key) && (is_single(key) || key == Key::Status);
+        if repeated {
+            reader.error(
+                item.span.clone(),
+                format!("a second `{}` in the front matter", key.word()),
+                "the first one was taken; delete one of the two",
+            );
+            return;
+        }
+        self.said.push(key);
+        match key {
+            Key::Date => self.date = date(reader, item),
+            Key::Time => self.time = time(reader, item),
+            Key::Vehicle => {}
+            Key::Title => self.title = Some(item.value.clone()).filter(|title| !title.is_empty()),
+            Key::Helpers => {
+                self.helpers = reader
+                    .values(key, item)
+                    .into_iter()
+                    .map(|value| value.text)
+                    .collect();
+            }
+            Key::Part => {
+                self.part = reader
+                    .values(key, item)
+                    .into_iter()
+                    .next()
+                    .map(|value| (value.text, value.span));
+            }
+            Key::At if is_part => self.at = reader.values(key, item),
+            Key::System => self.system = one_system(reader, item),
+            _ if !key.is_of_session() && !is_part => {
+                reader.warning(
+                    item.span.clone(),
+                    format!("`{}` belongs to a part, and no part is named here", key.word()),
+                    "add `part: NAME` to the front matter, or move it under a `##` heading",
+                );
+            }
+            Key::Status | Key::Stored | Key::Bag | Key::Footage => {
+                let stated = reader.understand(key, item);
+                if key == Key::Footage {
+                    self.facts.extend(stated.clone());
+                }
+                if is_part && key != Key::Footage {
+                    self.part_facts.extend(stated.clone());
+                }
+                self.inherited.extend(stated);
+            }
+            Key::Hours => self.facts.extend(reader.understand(key, item)),
+            _ if is_part => self.part_facts.extend(reader.understand(key, item)),
+            _ => self.facts.extend(reader.understand(key, item)),
+        }
+    }
+}
+
+/// The key of an item in the front matter, reported where it is unknown.
+fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
+    let Some(word) = &item.key else {
+        let text = item.whole();
+        let first = text.split_whitespace().next().unwrap_or_default();
+        let hint = match Key::read(first) {
+            Some(key) => format!("a colon is missing behind `{}`", key.word()),
+            None => "write `key: value`".to_owned(),
+        };
+        reader.warning(item.span.clone(), format!("`{text}` has no key"), &hint);
+        return None;
+    };
+    if let Some(key) = Key::read(word) {
+        return Some(key);
+    }
+    if let Some(key) = Key::near(word) {
+        reader.warning(
+            item.span.clone(),
+            format!("`{word}` was read as `{}`", key.word()),
+            &format!("write `{}`", key.word()),
+        );
+        return Some(key);
+    }
+    unknown_key(reader, word, item);
+    None
+}
+
+/// Reports a key nobody knows.
+pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
+    let hint = match Key::likest(word) {
+        Some(key) => format!("did you mean `{}`?", key.word()),
+        None => "the text is kept and searched; `matchmark write --keys` lists the keys".to_owned(),
+    };
+    reader.warning(
+        item.span.clone(),
+        format!("`{word}` is no key of a fact"),
+        &hint,
+    );
+}
+
+fn key_of(item: &Item) -> Option<Key> {
+    let word = item.key.as_deref()?;
+    Key::read(word).or_else(|| Key::near(word))
+}
+
+/// The only value of a key that takes one; `None` after a problem.
+fn only(reader: &mut Reader<'_>, key: Key, item: &Item) -> Option<Value> {
+    let values = reader.values(key, item);
+    if values.len() > 1 {
+        reader.error(
+            item.span.clone(),
+            format!("`{}` can have one value only", key.word()),
+            "write one value behind the colon",
+        );
+    }
+    let value = values.into_iter().next();
+    if value.is_none() {
+        reader.error(
+            item.span.clone(),
+            format!("`{}` says nothing", key.word()),
+            "write a value behind the colon",
+        );
+    }
+    value
+}
+
+/// Reads `date:`.
+pub(super) fn date(reader: &mut Reader<'_>, item: &Item) -> Option<Date> {
+    let value = only(reader, Key::Date, item)?;
+    let date = read_date(&crate::vocabulary::words::straighten(&value.text));
+    if date.is_none() {
+        reader.error(
+            value.span,
+            format!("`{}` is no date", value.text),
+            "write the date as year-month-day: `2026-03-14`",
+        );
+    }
+    date
+}
+
+fn time(reader: &mut Reader<'_>, item: &Item) -> Option<Time> {
+    let value = only(reader, Key::Time, item)?;
+    let time = value.text.split_once(':').and_then(|(hour, minute)| {
+        let hour: i8 = hour.parse().ok()?;
+        let minute: i8 = minute.parse().ok().filter(|_| minute.len() == 2)?;
+        Time::new(hour, minute, 0, 0).ok()
+    });
+    if time.is_none() {
+        reader.error(
+            value.span,
+            format!("`{}` is no time of day", value.text),
+            "write hours and minutes: `18:30`",
+        );
+    }
+    time
+}
+
+/// Reads `vehicle:`; the slug of a vehicle of this journal.
+pub(super) fn vehicle(reader: &mut Reader<'_>, item: &Item) -> Option<String> {
+    let value = only(reader, Key::Vehicle, item)?;
+    if let Some(vehicle) = reader.context.vehicle(&value.text) {
+        return Some(vehicle.slug.clone());
+    }
+    if reader.context.vehicles.is_empty() {
+        return Some(value.text);
+    }
+    let hint = match reader.context.near_vehicle(&value.text) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => {
+            let known: Vec<&str> = reader
+                .context
+                .vehicles
+                .iter()
+                .map(|vehicle| vehicle.slug.as_str())
+                .collect();
+            format!(
+                "the vehicles are: {}; for a new one, add a file to vehicles/",
+                known.join(", ")
+            )
+        }
+    };
+    reader.error(
+        value.span,
+        format!("`{}` is no vehicle of this journal", value.text),
+        &hint,
+    );
+    None
+}
+
+fn one_system(reader: &mut Reader<'_>, item: &Item) -> Option<String> {
+    let value = only(reader, Key::System, item)?;
+    reader.system(&value)
+}

@@ -1,0 +1,126 @@
+//! Slips of Markdown that swallow records without a word: an open fence, a
+//! heading without its blank, control characters.
+
+use std::ops::Range;
+
+use pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag};
+
+use super::source::Lines;
+use crate::problem::Problem;
+
+/// The most lines with control characters that are reported one by one.
+const MOST_CONTROLS: usize = 20;
+
+/// Looks through the text from byte `start` on.
+pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) {
+    let code = blocks(lines, start, problems);
+    for index in lines.index_of(start)..lines.count() {
+        let range = lines.range(index);
+        let line = lines.line(index);
+        let marks = line.bytes().take_while(|byte| *byte == b'#').count();
+        let glued = (2..=6).contains(&marks)
+            && line[marks..].starts_with(|c: char| c.is_alphabetic())
+            && !code.iter().any(|block| block.contains(&range.start));
+        if glued {
+            problems.push(
+                Problem::warning(
+                    lines.spot(range.start..range.start + marks + 1),
+                    "a space is missing behind the `##`, so this is no heading",
+                )
+                .hint(format!("write `{} {}`", &line[..marks], &line[marks..])),
+            );
+        }
+    }
+    controls(lines, problems);
+}
+
+/// The code blocks, with what is wrong about blocks.
+fn blocks(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) -> Vec<Range<usize>> {
+    let text = lines.text();
+    let mut code = Vec::new();
+    for (event, range) in Parser::new_ext(&text[start..], Options::empty()).into_offset_iter() {
+        let range = range.start + start..range.end + start;
+        match event {
+            Event::Start(Tag::CodeBlock(kind)) => {
+                let block = &text[range.clone()];
+                match kind {
+                    CodeBlockKind::Fenced(_) if !is_closed(block) => problems.push(
+                        Problem::warning(
+                            lines.spot(range.start..range.start + 3),
+                            "this code block is not closed: all below it is code",
+                        )
+                        .hint("close it with a line of ```"),
+                    ),
+                    CodeBlockKind::Indented if has_heading(block) => problems.push(
+                        Problem::warning(
+                            lines.spot(range.clone()),
+                            "an indent of four blanks makes this code, not a heading",
+                        )
+                        .hint("begin the line with `##`, without the indent"),
+                    ),
+                    CodeBlockKind::Fenced(_) | CodeBlockKind::Indented => {}
+                }
+                code.push(range);
+            }
+            Event::Start(Tag::HtmlBlock) => {
+                let block = &text[range.clone()];
+                if block.trim_start().starts_with("<!--") && !block.contains("-->") {
+                    problems.push(
+                        Problem::warning(
+                            lines.spot(range.start..range.start + 4),
+                            "this comment is not closed: all below it is left out",
+                        )
+                        .hint("close it with `-->`"),
+                    );
+                }
+                code.push(range);
+            }
+            _ => {}
+        }
+    }
+    code
+}
+
+/// Whether a fenced block ends with a fence.
+fn is_closed(block: &str) -> bool {
+    let fence = |line: &str| {
+        let line = line.trim();
+        line.len() >= 3 && (line.bytes().all(|b| b == b'`') || line.bytes().all(|b| b == b'~'))
+    };
+    block.trim_end().lines().skip(1).last().is_some_and(fence)
+}
+
+fn has_heading(block: &str) -> bool {
+    block.lines().next().is_some_and(|line| {
+        let line = line.trim_start();
+        let marks = line.bytes().take_while(|byte| *byte == b'#').count();
+        (2..=6).contains(&marks) && line[marks..].starts_with(' ')
+    })
+}
+
+/// Characters that a terminal obeys instead of showing. They stay in the text
+/// and are never printed.
+fn controls(lines: &Lines<'_>, problems: &mut Vec<Problem>) {
+    let mut found = 0;
+    for index in 0..lines.count() {
+        let line = lines.line(index);
+        let Some((at, c)) = line
+            .char_indices()
+            .find(|(_, c)| c.is_control() && !matches!(c, '\t' | '\u{c}'))
+        else {
+            continue;
+        };
+        found += 1;
+        if found > MOST_CONTROLS {
+            break;
+        }
+        let start = lines.range(index).start + at;
+        problems.push(
+            Problem::warning(
+                lines.spot(start..start + c.len_utf8()),
+                format!("a control character (U+{:04X}) in the text", u32::from(c)),
+            )
+            .hint("delete it; it is never printed"),
+        );
+    }
+}

@@ -1,0 +1,103 @@
+//! Hardware as facts, and what people get wrong in writing it.
+
+use super::{Reader, Value};
+use crate::vocabulary::hardware::{Hardware, MOST_PIECES};
+use crate::vocabulary::words::straighten;
+
+impl Reader<'_> {
+    /// Reads one item of hardware; `None` when nothing of it can be counted.
+    pub fn hardware(&mut self, value: &Value) -> Option<Hardware> {
+        let mut hardware = Hardware::read(&value.text);
+        let span = || value.span.clone();
+        if second_item(&value.text) {
+            self.warning(
+                span(),
+                format!("`{}` looks like several kinds in one", value.text),
+                "part them with `;`: commas never separate",
+            );
+        }
+        if without_label(&value.text) {
+            self.warning(
+                span(),
+                format!("`{}` names no bag", value.text),
+                "write the number or words of the label behind `bag`",
+            );
+        } else if bags(&value.text) > 1 {
+            self.warning(
+                span(),
+                format!("`{}` names more than one bag", value.text),
+                "the last one was taken; part the pieces with `;`, each with its bag",
+            );
+        }
+        if let (Some(bag), Some(mark)) = (&hardware.bag, hardware.marks.first()) {
+            let message = format!(
+                "pieces marked `{}` are to be bought and do not go into bag {}",
+                mark.word(),
+                bag.written()
+            );
+            self.warning(span(), message, "drop the bag or the mark");
+        }
+        match hardware.quantity {
+            Some(0) => {
+                self.warning(
+                    span(),
+                    format!("`{}` counts 0 pieces", value.text),
+                    "write how many there are",
+                );
+            }
+            Some(count) if count > MOST_PIECES => {
+                self.warning(
+                    span(),
+                    format!("`{}` was counted as one piece", value.text),
+                    "write how many there are",
+                );
+                hardware.quantity = None;
+            }
+            Some(_) if hardware.what.is_empty() => {
+                self.warning(
+                    span(),
+                    format!("`{}` does not say what it is", value.text),
+                    "write the kind behind the number: `4 hex nut 1/2-13`",
+                );
+            }
+            Some(_) => {}
+            None => {
+                self.warning(
+                    span(),
+                    format!("`{}` does not say how many; counted as one", value.text),
+                    "begin with the number: `4 hex nut 1/2-13`",
+                );
+            }
+        }
+        Some(hardware)
+    }
+}
+
+/// Whether a piece behind a comma begins a second item: "4 nut, 4 washer".
+fn second_item(text: &str) -> bool {
+    let plain = straighten(text);
+    let body = plain.split('(').next().unwrap_or_default();
+    body.split(',').skip(1).any(|piece| {
+        let mut words = piece.split_whitespace();
+        let counts = words
+            .next()
+            .is_some_and(|word| !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit()));
+        counts
+            && words
+                .next()
+                .is_some_and(|word| word.starts_with(|c: char| c.is_alphabetic()) && word != "x")
+    })
+}
+
+fn without_label(text: &str) -> bool {
+    text.split([',', '(']).any(|piece| piece.trim().eq_ignore_ascii_case("bag"))
+}
+
+fn bags(text: &str) -> usize {
+    text.split('(')
+        .next()
+        .unwrap_or_default()
+        .split(',')
+        .filter(|piece| piece.trim().to_lowercase().starts_with("bag "))
+        .count()
+}

@@ -1,0 +1,165 @@
+//! `replaced by` with the details nested below it.
+
+use super::super::fact::{Fact, Fate, Kind, Origin, Replacement, Stated};
+use super::super::item::Item;
+use super::super::key::Key;
+use super::{Reader, Value};
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::words::{fold, one_slip};
+
+/// The details that may be nested.
+const DETAILS: [&str; 5] = ["kind", "number", "from", "cost", "old"];
+
+impl Reader<'_> {
+    /// Reads `replaced by`; `None` when it says nothing at all.
+    pub fn replacement(&mut self, item: &Item) -> Option<Stated> {
+        if item.value.is_empty() && item.children.is_empty() {
+            self.warning(
+                item.span.clone(),
+                "`replaced by` says nothing",
+                "write what took its place: `replaced by: reproduction`",
+            );
+            return None;
+        }
+        let mut replacement = Replacement {
+            what: item.value.clone(),
+            kind: leading_kind(&item.value),
+            ..Replacement::default()
+        };
+        let mut written = vec![item.value.clone()];
+        let mut kind_said = false;
+        for child in &item.children {
+            written.push(child.whole());
+            self.detail(child, &mut replacement, &mut kind_said);
+        }
+        written.retain(|text| !text.is_empty());
+        Some(Stated {
+            fact: Fact::ReplacedBy(Box::new(replacement)),
+            key: Key::ReplacedBy,
+            written: written.join("; "),
+            spot: self.lines.spot(item.span.clone()),
+            inherited: false,
+        })
+    }
+
+    fn detail(&mut self, child: &Item, replacement: &mut Replacement, kind_said: &mut bool) {
+        let Some(key) = &child.key else {
+            if replacement.what.is_empty() {
+                replacement.kind = leading_kind(&child.value);
+                replacement.what.clone_from(&child.value);
+            } else {
+                replacement.what = format!("{}; {}", replacement.what, child.value);
+            }
+            return;
+        };
+        let folded = fold(key);
+        let detail = if let Some(detail) = DETAILS.iter().find(|detail| **detail == folded) {
+            *detail
+        } else if let Some(near) = DETAILS.iter().find(|detail| one_slip(&folded, detail)) {
+            self.warning(
+                child.span.clone(),
+                format!("`{key}` was read as `{near}`"),
+                &format!("write `{near}`"),
+            );
+            *near
+        } else {
+            self.warning(
+                child.span.clone(),
+                format!("`{key}` is no detail of `replaced by`"),
+                &format!("the details are: {}", DETAILS.join(", ")),
+            );
+            return;
+        };
+        let value = Value {
+            text: child.value.clone(),
+            span: child.span.clone(),
+        };
+        if value.text.is_empty() {
+            self.warning(
+                child.span.clone(),
+                format!("`{detail}` says nothing"),
+                "write a value behind the colon, or delete the line",
+            );
+            return;
+        }
+        match detail {
+            "kind" if *kind_said => self.error(
+                value.span,
+                "a second `kind` for one unit",
+                "the first one was taken; delete one of the two",
+            ),
+            "kind" => {
+                *kind_said = true;
+                replacement.kind = self.kind(&value);
+            }
+            "number" => replacement.number = Some(value.text),
+            "from" => replacement.from = Some(self.origin(&value.text)),
+            "cost" => replacement.cost = self.cost(&value),
+            _ => replacement.old = self.fate(&value),
+        }
+    }
+
+    fn kind(&mut self, value: &Value) -> Option<Kind> {
+        let words = Kind::ALL.map(Kind::word);
+        let at = self.one_of(value, &words, "kind")?;
+        Some(Kind::ALL[at])
+    }
+
+    fn fate(&mut self, value: &Value) -> Option<Fate> {
+        if ["core", "returned", "exchanged"].contains(&fold(&value.text).as_str()) {
+            return Some(Fate::ReturnedAsCore);
+        }
+        let words = Fate::ALL.map(Fate::word);
+        let at = self.one_of(value, &words, "old")?;
+        Some(Fate::ALL[at])
+    }
+
+    /// Which of a closed set of words it is, or one slip away from.
+    fn one_of(&mut self, value: &Value, words: &[&str], key: &str) -> Option<usize> {
+        let folded = fold(&value.text);
+        if let Some(at) = words.iter().position(|word| *word == folded) {
+            return Some(at);
+        }
+        if let Some(at) = words.iter().position(|word| one_slip(&folded, word)) {
+            let near = words[at];
+            self.warning(
+                value.span.clone(),
+                format!("`{}` was read as `{near}`", value.text),
+                &format!("write `{near}`"),
+            );
+            return Some(at);
+        }
+        self.error(
+            value.span.clone(),
+            format!("`{}` is no `{key}` of a replacement", value.text),
+            &format!("`{key}` is one of: {}", words.join(", ")),
+        );
+        None
+    }
+
+    /// "pavetta, starter motor" is a place on another vehicle of the journal;
+    /// anything else is someone.
+    fn origin(&self, text: &str) -> Origin {
+        let donor = text
+            .split_once(',')
+            .and_then(|(first, part)| Some((self.context.vehicle(first)?, part)))
+            .filter(|(_, part)| !part.trim().is_empty());
+        match donor {
+            Some((vehicle, part)) => Origin::Donor {
+                vehicle: vehicle.slug.clone(),
+                part: Reference::read(part, vehicle.driven),
+            },
+            None => Origin::Someone(text.to_owned()),
+        }
+    }
+}
+
+/// The kind that a free text begins with: "reproduction", "used, from a barn".
+fn leading_kind(text: &str) -> Option<Kind> {
+    let folded = fold(text);
+    Kind::ALL.into_iter().find(|kind| {
+        folded
+            .strip_prefix(kind.word())
+            .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric()))
+    })
+}

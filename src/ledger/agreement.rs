@@ -1,0 +1,317 @@
+//! Where records of several places do not agree: names one slip apart, a bag
+//! of two vehicles, references that could mean several parts.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::fitting::{Fitted, fit_reference};
+use super::{Ledger, PlaceKey};
+use crate::entry::{Entry, Fact, Key, Record};
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::label::Label;
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::Position;
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::words::one_slip;
+
+/// All such problems.
+pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
+    let names = Names::collect(ledger, entries);
+    let mut problems = names.near();
+    for entry in entries {
+        for record in &entry.records {
+            references(ledger, &names, entry, record, &mut problems);
+        }
+        for bag in &entry.bags {
+            for (part, spot) in &bag.holds {
+                if let Some(vehicle) = &bag.vehicle {
+                    let near = names.near_reference(vehicle, part);
+                    problems.extend(near.map(|known| near_problem(entry, spot, part, &known)));
+                }
+            }
+        }
+        bare_headings(ledger, entry, &mut problems);
+    }
+    bags(entries, &mut problems);
+    problems
+}
+
+/// How often and where each name is written, per vehicle.
+struct Names {
+    headings: BTreeMap<String, BTreeMap<String, Written>>,
+}
+
+/// A name as records write it.
+struct Written {
+    name: String,
+    times: usize,
+    first: Spot,
+}
+
+impl Names {
+    fn collect(ledger: &Ledger, entries: &[Entry]) -> Names {
+        let mut headings: BTreeMap<String, BTreeMap<String, Written>> = BTreeMap::new();
+        for entry in entries {
+            for record in &entry.records {
+                let Some(vehicle) = &record.vehicle else {
+                    continue;
+                };
+                let key = ledger.aliases.resolve(vehicle, record.name.key());
+                headings
+                    .entry(vehicle.clone())
+                    .or_default()
+                    .entry(key.to_owned())
+                    .and_modify(|written| written.times += 1)
+                    .or_insert_with(|| Written {
+                        name: record.name.written().to_owned(),
+                        times: 1,
+                        first: in_file(entry, &record.spot),
+                    });
+            }
+        }
+        Names { headings }
+    }
+
+    /// Names of records that are one slip apart; the one written less often,
+    /// or later, is taken for the slip.
+    fn near(&self) -> Vec<Problem> {
+        let mut problems = Vec::new();
+        for names in self.headings.values() {
+            let mut index: BTreeMap<String, Vec<&String>> = BTreeMap::new();
+            for key in names.keys() {
+                for shortened in shortened(key) {
+                    index.entry(shortened).or_default().push(key);
+                }
+            }
+            let mut pairs: BTreeSet<(&String, &String)> = BTreeSet::new();
+            for keys in index.values().filter(|keys| keys.len() > 1) {
+                for (at, one) in keys.iter().enumerate() {
+                    for other in &keys[at + 1..] {
+                        if is_near(one, other) {
+                            pairs.insert((*one.min(other), *one.max(other)));
+                        }
+                    }
+                }
+            }
+            for (one, other) in pairs {
+                let (one, other) = (&names[one], &names[other]);
+                let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
+                    (one, other)
+                } else {
+                    (other, one)
+                };
+                problems.push(
+                    Problem::warning(
+                        slip.first.clone(),
+                        format!("`{}` is one slip away from `{}`", slip.name, likely.name),
+                    )
+                    .hint(format!(
+                        "if it is the same part, write `{}`; if both exist, all is well",
+                        likely.name
+                    )),
+                );
+            }
+        }
+        problems
+    }
+
+    /// A known name one slip from a reference that names nothing known.
+    fn near_reference(&self, vehicle: &str, part: &Reference) -> Option<String> {
+        let names = self.headings.get(vehicle)?;
+        let key = part.name.key();
+        if names.contains_key(key) {
+            return None;
+        }
+        names
+            .iter()
+            .find(|(known, _)| is_near(key, known))
+            .map(|(_, written)| written.name.clone())
+    }
+}
+
+/// A name with each of its letters left out in turn, and itself: two names one
+/// slip apart have one of these in common.
+fn shortened(key: &str) -> Vec<String> {
+    let mut all = vec![key.to_owned()];
+    for (at, c) in key.char_indices() {
+        let mut shorter = key.to_owned();
+        shorter.replace_range(at..at + c.len_utf8(), "");
+        all.push(shorter);
+    }
+    all
+}
+
+/// Whether two names are so close that one may be a slip: short names and
+/// names that differ in a number are not.
+fn is_near(one: &str, other: &str) -> bool {
+    let letters = |key: &str| -> String { key.chars().filter(|c| !c.is_ascii_digit()).collect() };
+    one.len() >= 5 && other.len() >= 4 && one_slip(one, other) && letters(one) != letters(other)
+}
+
+fn in_file(entry: &Entry, spot: &Spot) -> Spot {
+    Spot {
+        file: entry.path.clone(),
+        ..spot.clone()
+    }
+}
+
+fn near_problem(entry: &Entry, spot: &Spot, part: &Reference, known: &str) -> Problem {
+    Problem::warning(
+        in_file(entry, spot),
+        format!("no part is called `{}`", part.name.written()),
+    )
+    .hint(format!("did you mean `{known}`?"))
+}
+
+/// References of one record: near names, and names that fit several parts.
+fn references(
+    ledger: &Ledger,
+    names: &Names,
+    entry: &Entry,
+    record: &Record,
+    problems: &mut Vec<Problem>,
+) {
+    let Some(vehicle) = &record.vehicle else {
+        return;
+    };
+    let alone = [Position::default()];
+    let places = if record.at.is_empty() {
+        &alone[..]
+    } else {
+        &record.at[..]
+    };
+    for stated in &record.facts {
+        for part in parts_named(&stated.fact) {
+            if let Some(known) = names.near_reference(vehicle, part) {
+                problems.push(near_problem(entry, &stated.spot, part, &known));
+                continue;
+            }
+            if stated.key == Key::HoldsUp {
+                continue;
+            }
+            for at in places {
+                let Fitted::Places(found) = fit_reference(ledger, vehicle, at, part) else {
+                    continue;
+                };
+                let several = found.len() > 1 && part.at.is_empty() && !one_for_each(&found, places);
+                if several {
+                    problems.push(several_problem(entry, &stated.spot, part, &found));
+                    break;
+                }
+            }
+        }
+    }
+}
+
+/// Whether each of several places of a record has its own among the found.
+fn one_for_each(found: &[&PlaceKey], places: &[Position]) -> bool {
+    places.len() > 1
+        && places
+            .iter()
+            .all(|at| found.iter().any(|key| key.at == at.to_string()))
+}
+
+fn several_problem(entry: &Entry, spot: &Spot, part: &Reference, found: &[&PlaceKey]) -> Problem {
+    let positions: Vec<&str> = found.iter().map(|key| key.at.as_str()).collect();
+    Problem::note(
+        in_file(entry, spot),
+        format!(
+            "`{}` could be several parts and was taken for all of them",
+            part.name.written()
+        ),
+    )
+    .hint(format!(
+        "add the position behind a comma: {}",
+        positions.join("; ")
+    ))
+}
+
+/// The parts a fact names.
+fn parts_named(fact: &Fact) -> Vec<&Reference> {
+    if let Fact::After(part)
+    | Fact::OffAfter(part)
+    | Fact::RefitAfter(part)
+    | Fact::Of(part)
+    | Fact::HoldsUp(part)
+    | Fact::Holds(part) = fact
+    {
+        vec![part]
+    } else if let Fact::Undone(link) = fact {
+        std::iter::once(&link.what).chain(&link.to).collect()
+    } else {
+        Vec::new()
+    }
+}
+
+/// Headings without facts that name a known part.
+fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
+    let Some(vehicle) = &entry.vehicle else {
+        return;
+    };
+    for (title, spot) in &entry.bare_headings {
+        let (name, _) = crate::vocabulary::position::split_name(
+            title,
+            crate::vocabulary::position::Driven::Unsaid,
+        );
+        let name = Name::new(&name);
+        let key = ledger.aliases.resolve(vehicle, name.key());
+        let known = ledger
+            .recorded()
+            .any(|(place, _)| place.vehicle == *vehicle && place.name == key);
+        if known {
+            problems.push(
+                Problem::note(
+                    in_file(entry, spot),
+                    format!("`{title}` is a known part, but there are no facts under its heading"),
+                )
+                .hint("add a line like `- found: ...` right under the heading, or all is well if it is only a mention"),
+            );
+        }
+    }
+}
+
+/// Bags that hold hardware of two vehicles.
+fn bags(entries: &[Entry], problems: &mut Vec<Problem>) {
+    let mut owners: BTreeMap<String, (String, String)> = BTreeMap::new();
+    let mut said: Vec<(&Label, &str, Spot, jiff::civil::Date)> = Vec::new();
+    for entry in entries {
+        for record in &entry.records {
+            let (Some(vehicle), Some(date)) = (record.vehicle.as_deref(), record.date) else {
+                continue;
+            };
+            for stated in &record.facts {
+                let label = match &stated.fact {
+                    Fact::Bag(label) => Some(label),
+                    Fact::Hardware(hardware) => hardware.bag.as_ref(),
+                    _ => None,
+                };
+                if let Some(label) = label {
+                    said.push((label, vehicle, in_file(entry, &stated.spot), date));
+                }
+            }
+        }
+        for bag in &entry.bags {
+            if let (Some(vehicle), Some(date)) = (bag.vehicle.as_deref(), bag.date) {
+                said.push((&bag.label, vehicle, in_file(entry, &bag.spot), date));
+            }
+        }
+    }
+    said.sort_by(|a, b| (a.3, &a.2).cmp(&(b.3, &b.2)));
+    for (label, vehicle, spot, _) in said {
+        let (owner, place) = owners
+            .entry(label.key().to_owned())
+            .or_insert_with(|| (vehicle.to_owned(), format!("{}:{}", spot.file, spot.line)))
+            .clone();
+        if owner != vehicle {
+            problems.push(
+                Problem::warning(
+                    spot,
+                    format!(
+                        "bag {} holds hardware of {vehicle}, and of {owner} before",
+                        label.written()
+                    ),
+                )
+                .hint(format!("it was {owner}'s in {place}; give one of the two another label")),
+            );
+        }
+    }
+}

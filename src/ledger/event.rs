@@ -1,0 +1,241 @@
+//! From the records of an entry to what happens to each place.
+//!
+//! One record may speak of several places; here it is divided. What an event
+//! does to a place is decided in `fold`.
+
+use serde::{Deserialize, Serialize};
+use std::ops::Range;
+
+use super::aliases::Aliases;
+use super::place::{PlaceKey, When, file_number};
+use crate::entry::{Entry, Fact, Origin, Record, Stated};
+use crate::problem::Spot;
+use crate::vocabulary::hardware::{Hardware, share};
+use crate::vocabulary::hours::Minutes;
+use crate::vocabulary::label::Label;
+use crate::vocabulary::money::Cost;
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::Position;
+
+/// Something that happens to one place.
+#[derive(Clone, Debug)]
+pub struct Event {
+    /// The place.
+    pub place: PlaceKey,
+    /// When.
+    pub when: When,
+    /// What.
+    pub what: What,
+}
+
+/// What happens.
+#[derive(Clone, Debug)]
+pub enum What {
+    /// A record speaks of the place.
+    Record(Box<PlaceRecord>),
+    /// Its unit moves to a place on another vehicle.
+    MovedTo {
+        /// That place, as it would be written.
+        to: String,
+        /// Where this is said.
+        spot: Spot,
+    },
+    /// A bag section says that its hardware is in that bag.
+    InBag {
+        /// The bag.
+        bag: Label,
+        /// The shelf on which the bag is, if said.
+        stored: Option<String>,
+    },
+}
+
+/// A record's share for one place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlaceRecord {
+    /// The part's name as written here.
+    pub name: Name,
+    /// The position.
+    pub at: Position,
+    /// The system, and whether it was taken from above.
+    pub system: Option<(String, bool)>,
+    /// The facts; amounts are this place's share.
+    pub facts: Vec<Stated>,
+    /// Where it stands.
+    pub spot: Spot,
+    /// The bytes of its prose in the entry.
+    pub prose: Range<u32>,
+}
+
+/// All events of an entry. Records without a day or a vehicle make none: their
+/// entry has a problem that says so.
+#[must_use]
+pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
+    let mut events = Vec::new();
+    for record in &entry.records {
+        let Some(vehicle) = record.vehicle.as_deref() else {
+            continue;
+        };
+        let Some(when) = when(entry, record.date, record.spot.line) else {
+            continue;
+        };
+        let alone = [Position::default()];
+        let places = if record.at.is_empty() {
+            &alone[..]
+        } else {
+            &record.at[..]
+        };
+        for (index, at) in places.iter().enumerate() {
+            let share = (index, places.len());
+            let own = divided(entry, record, at, share);
+            events.extend(moves(&own, vehicle, &when, aliases));
+            events.push(Event {
+                place: key(vehicle, &record.name, at, aliases),
+                when: when.clone(),
+                what: What::Record(Box::new(own)),
+            });
+        }
+    }
+    for bag in &entry.bags {
+        let Some(when) = when(entry, bag.date, bag.spot.line) else {
+            continue;
+        };
+        let Some(vehicle) = bag.vehicle.as_deref() else {
+            continue;
+        };
+        for (part, spot) in &bag.holds {
+            events.push(Event {
+                place: key(vehicle, &part.name, &part.at, aliases),
+                when: When {
+                    line: spot.line,
+                    ..when.clone()
+                },
+                what: What::InBag {
+                    bag: bag.label.clone(),
+                    stored: bag.stored.clone(),
+                },
+            });
+        }
+    }
+    events
+}
+
+/// The key of a place, joined names resolved.
+#[must_use]
+pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> PlaceKey {
+    let mut key = PlaceKey::new(vehicle, name, at);
+    key.name = aliases.resolve(vehicle, name.key()).to_owned();
+    key
+}
+
+fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
+    Some(When {
+        date: date?,
+        time: entry.time.filter(|_| date == entry.date),
+        number: file_number(&entry.path),
+        entry: entry.path.clone(),
+        line,
+    })
+}
+
+/// One place's share of a record.
+fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize)) -> PlaceRecord {
+    // A short form shares its amounts among its parts first.
+    let (index, count) = match record.short {
+        Some((part, parts)) => (part * share.1 + share.0, parts * share.1),
+        None => share,
+    };
+    let in_file = |spot: &Spot| Spot {
+        file: entry.path.clone(),
+        ..spot.clone()
+    };
+    let facts = record
+        .facts
+        .iter()
+        .map(|stated| Stated {
+            fact: share_of(&stated.fact, index, count),
+            spot: in_file(&stated.spot),
+            ..stated.clone()
+        })
+        .collect();
+    let byte = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+    PlaceRecord {
+        name: record.name.clone(),
+        at: at.clone(),
+        system: record.system.clone(),
+        facts,
+        spot: in_file(&record.spot),
+        prose: byte(record.passage.prose)..byte(record.passage.bytes.end),
+    }
+}
+
+/// One of `count` equal shares of an amount, the remainder to the first; facts
+/// that are no amounts stay whole.
+fn share_of(fact: &Fact, index: usize, count: usize) -> Fact {
+    if count < 2 {
+        return fact.clone();
+    }
+    let pieces = |hardware: &Hardware| hardware.share(index, count);
+    if let Fact::Hardware(hardware) = fact {
+        Fact::Hardware(pieces(hardware))
+    } else if let Fact::Leftover(hardware) = fact {
+        Fact::Leftover(pieces(hardware))
+    } else if let Fact::Short(hardware) = fact {
+        Fact::Short(pieces(hardware))
+    } else if let Fact::Cost(cost) = fact {
+        Fact::Cost(share_of_cost(cost, index, count))
+    } else if let Fact::Hours(Minutes(total)) = fact {
+        Fact::Hours(Minutes(share(*total, index, count)))
+    } else if let Fact::ReplacedBy(replacement) = fact {
+        let mut own = replacement.clone();
+        own.cost = own.cost.as_ref().map(|cost| share_of_cost(cost, index, count));
+        Fact::ReplacedBy(own)
+    } else {
+        fact.clone()
+    }
+}
+
+fn share_of_cost(cost: &Cost, index: usize, count: usize) -> Cost {
+    let places = i64::try_from(count).unwrap_or(i64::MAX);
+    let mut own = cost.clone();
+    let remainder = if index == 0 {
+        cost.money.minor % places
+    } else {
+        0
+    };
+    own.money.minor = cost.money.minor / places + remainder;
+    own
+}
+
+/// Units that this record brings over from another vehicle.
+fn moves<'r>(
+    record: &'r PlaceRecord,
+    vehicle: &'r str,
+    when: &'r When,
+    aliases: &'r Aliases,
+) -> impl Iterator<Item = Event> + 'r {
+    record.facts.iter().filter_map(move |stated| {
+        let Fact::ReplacedBy(replacement) = &stated.fact else {
+            return None;
+        };
+        let Some(Origin::Donor {
+            vehicle: donor,
+            part,
+        }) = &replacement.from
+        else {
+            return None;
+        };
+        let at = if record.at.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", record.at)
+        };
+        Some(Event {
+            place: key(donor, &part.name, &part.at, aliases),
+            when: when.clone(),
+            what: What::MovedTo {
+                to: format!("{vehicle}, {}{at}", record.name.written()),
+                spot: stated.spot.clone(),
+            },
+        })
+    })
+}

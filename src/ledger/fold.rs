@@ -1,0 +1,574 @@
+//! The fold: a place's state, a fact, the state afterwards.
+//!
+//! Every fact is matched here and nowhere else; what cannot be is a problem
+//! and never stops the fold.
+
+use super::event::{Event, PlaceRecord, What};
+use super::needs;
+use super::place::{PlaceKey, When};
+use super::state::{
+    Counted, Dated, Link, Moment, Pieces, PlaceState, QuestionState, Relation, Unit,
+};
+use crate::entry::{Fact, Key, Stated};
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::hardware::Hardware;
+use crate::vocabulary::hours::Minutes;
+use crate::vocabulary::label::Label;
+use crate::vocabulary::money::Cost;
+use crate::vocabulary::position::Position;
+use crate::vocabulary::status::Status;
+
+impl PlaceState {
+    /// A place nobody has spoken of: unit 1, silently on the vehicle.
+    #[must_use]
+    pub fn new(key: &PlaceKey) -> PlaceState {
+        PlaceState {
+            vehicle: key.vehicle.clone(),
+            name: key.name.clone(),
+            at: Position::default(),
+            system: None,
+            system_stated: false,
+            recorded: false,
+            units: vec![Unit {
+                number: 1,
+                status: Some(Status::Fitted),
+                said: false,
+                from: None,
+                until: None,
+                was_on: true,
+                what: String::new(),
+                kind: None,
+                code: None,
+                source: None,
+                cost: None,
+                fate: None,
+                moved_to: None,
+                brought: None,
+            }],
+            surface: None,
+            stored: None,
+            sent: None,
+            bags: Vec::new(),
+            hardware: Vec::new(),
+            counted: Vec::new(),
+            connections: Vec::new(),
+            relations: Vec::new(),
+            holds_up: Vec::new(),
+            needs: Vec::new(),
+            questions: Vec::new(),
+            costs: Vec::new(),
+            minutes: Minutes::default(),
+            lessons: Vec::new(),
+            cautions: Vec::new(),
+            manuals: Vec::new(),
+            torques: Vec::new(),
+            tools: Vec::new(),
+            photos: Vec::new(),
+            numbers: Vec::new(),
+            found: Vec::new(),
+            hands: None,
+            timeline: Vec::new(),
+            problems: Vec::new(),
+        }
+    }
+
+    /// The place after one more event. Events come in the order of [`When`].
+    pub fn apply(&mut self, event: &Event) {
+        match &event.what {
+            What::Record(record) => self.record(record, &event.when),
+            What::MovedTo { to, spot } => self.moved(to, spot, &event.when),
+            What::InBag { bag, .. } => {
+                self.put_in_bag(bag, event.when.date);
+            }
+        }
+    }
+
+    fn record(&mut self, record: &PlaceRecord, when: &When) {
+        if !self.recorded {
+            self.recorded = true;
+            record.name.written().clone_into(&mut self.name);
+            self.at = record.at.clone();
+        }
+        if let Some((system, inherited)) = &record.system
+            && (self.system.is_none() || (!inherited && !self.system_stated))
+        {
+            self.system = Some(system.clone());
+            self.system_stated = !inherited;
+        }
+        // A status speaks of the unit that was there before; "fitted" beside
+        // `replaced by` can only mean the new one.
+        let replaces = record
+            .facts
+            .iter()
+            .any(|stated| matches!(stated.fact, Fact::ReplacedBy(_)));
+        let fits = |stated: &&Stated| {
+            matches!(stated.fact, Fact::Status(Status::Fitted | Status::Loose))
+        };
+        let (last, first): (Vec<&Stated>, Vec<&Stated>) = record
+            .facts
+            .iter()
+            .partition(|stated| replaces && fits(stated));
+        let (status_first, rest): (Vec<&Stated>, Vec<&Stated>) = first
+            .into_iter()
+            .partition(|stated| matches!(stated.fact, Fact::Status(_)));
+        for stated in status_first.into_iter().chain(rest).chain(last) {
+            self.fact(stated, record, when);
+        }
+        self.timeline.push(Moment {
+            date: when.date,
+            spot: record.spot.clone(),
+            unit: self.unit().number,
+            status: self.unit().status,
+            facts: record
+                .facts
+                .iter()
+                .map(|stated| {
+                    let key = match stated.fact {
+                        Fact::Unknown(_) => "",
+                        _ => stated.key.word(),
+                    };
+                    (key.to_owned(), stated.written.clone())
+                })
+                .collect(),
+            prose: record.prose.clone(),
+        });
+    }
+
+    /// One fact.
+    fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &When) {
+        let date = when.date;
+        let spot = &stated.spot;
+        match &stated.fact {
+            Fact::Status(status) => self.status(*status, stated, record, when),
+            Fact::Surface(surface) => self.surface = Some(*surface),
+            Fact::HoldsUp(part) => {
+                if !self.holds_up.contains(part) {
+                    self.holds_up.push(part.clone());
+                }
+            }
+            Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) => {
+                self.relations.push(Relation {
+                    key: relation_key(&stated.fact),
+                    part: part.clone(),
+                    date,
+                    spot: spot.clone(),
+                });
+            }
+            Fact::Undone(link) => self.connections.push(Link {
+                what: link.what.clone(),
+                to: link.to.clone(),
+                open: true,
+                spot: spot.clone(),
+                date,
+            }),
+            Fact::Hands(hands) => self.hands = Some(*hands),
+            Fact::Hardware(hardware) => self.hold_with(hardware, record, date, spot),
+            Fact::Leftover(hardware) => self.count(true, hardware, date, spot),
+            Fact::Short(hardware) => self.count(false, hardware, date, spot),
+            Fact::Bag(label) => {
+                self.put_in_bag(label, date);
+            }
+            Fact::Holds(_) => {}
+            Fact::Stored(shelf) => {
+                if self.unit().status == Some(Status::Out) {
+                    self.back();
+                }
+                self.stored = Some(shelf.clone());
+            }
+            Fact::SentTo(sent) => {
+                self.sent = Some(sent.clone());
+                if self.unit().status != Some(Status::Out) {
+                    self.set(Status::Out, !stated.inherited);
+                }
+                self.stored = None;
+            }
+            Fact::Found(text) => self.found.push(dated(text, date, spot)),
+            Fact::Needs(need) => needs::open(self, need, date, spot),
+            Fact::Done(text) => needs::done(self, text, stated.key == Key::Done, date, spot),
+            Fact::ReplacedBy(replacement) => self.replace(replacement, record, date, spot),
+            Fact::Question(text) => self.questions.push(QuestionState {
+                text: text.clone(),
+                since: date,
+                spot: spot.clone(),
+                answer: None,
+            }),
+            Fact::Answer(text) => needs::answer(self, text, date, spot),
+            Fact::Cost(cost) => self.spend(cost, record, date, spot),
+            Fact::Hours(minutes) => self.minutes = self.minutes.plus(*minutes),
+            Fact::Torque(text) => self.torques.push(dated(text, date, spot)),
+            Fact::Manual(text) => self.manuals.push(dated(text, date, spot)),
+            Fact::Tool(tool) => self.tools.push(dated(tool, date, spot)),
+            Fact::Photo(path) => self.photos.push(dated(path, date, spot)),
+            Fact::Footage(_) => {}
+            Fact::Lesson(text) => self.lessons.push(dated(text, date, spot)),
+            Fact::Caution(text) => self.cautions.push(dated(text, date, spot)),
+            Fact::Number(text) => self.numbers.push(dated(text, date, spot)),
+            Fact::Also(_) | Fact::System(_) | Fact::Unknown(_) => {}
+        }
+    }
+
+    fn status(&mut self, status: Status, stated: &Stated, record: &PlaceRecord, when: &When) {
+        let before = self.unit().status;
+        let was_said = self.unit().said;
+        if stated.inherited && status == Status::Removed {
+            // A front matter speaks of the evening, not of this part: what is
+            // off already stays as it is.
+            let off_here = matches!(
+                before,
+                None | Some(Status::Removed | Status::Apart | Status::Ready)
+            );
+            if off_here || before.is_some_and(Status::is_gone) {
+                return;
+            }
+        }
+        if let Some(problem) = self.contradiction(status, before, was_said, stated) {
+            self.problems.push(problem);
+        }
+        match status {
+            Status::Fitted | Status::Loose => self.fit(status, stated, when),
+            Status::Undone => self.set(status, !stated.inherited),
+            Status::Removed | Status::Apart | Status::Ready => {
+                self.sent = None;
+                self.set(status, !stated.inherited);
+            }
+            Status::Out => {
+                self.set(status, !stated.inherited);
+                let stays = record
+                    .facts
+                    .iter()
+                    .any(|other| matches!(other.fact, Fact::Stored(_)) && !other.inherited);
+                if !stays {
+                    self.stored = None;
+                }
+            }
+            Status::LeftOff | Status::Replaced | Status::Missing => {
+                self.set(status, !stated.inherited);
+            }
+            Status::Scrapped | Status::Sold => {
+                self.set(status, !stated.inherited);
+                self.stored = None;
+                needs::close_work(self, when.date);
+            }
+        }
+    }
+
+    /// What is wrong with a status after the one before.
+    fn contradiction(
+        &self,
+        status: Status,
+        before: Option<Status>,
+        was_said: bool,
+        stated: &Stated,
+    ) -> Option<Problem> {
+        if stated.inherited {
+            return None;
+        }
+        let last = self
+            .timeline
+            .last()
+            .map(|moment| format!(" ({}, {}:{})", moment.date, moment.spot.file, moment.spot.line))
+            .unwrap_or_default();
+        let label = self.label();
+        match (before, status) {
+            (Some(Status::Fitted), Status::Fitted) if was_said => Some(
+                Problem::warning(
+                    stated.spot.clone(),
+                    format!("{label} is fitted twice without being off in between"),
+                )
+                .hint(format!(
+                    "it was fitted already{last}; was it removed and nobody wrote it down?"
+                )),
+            ),
+            (Some(Status::Removed), Status::Removed) if was_said => Some(
+                Problem::warning(
+                    stated.spot.clone(),
+                    format!("{label} is removed twice without being fitted in between"),
+                )
+                .hint(format!(
+                    "it was off already{last}; was it fitted and nobody wrote it down?"
+                )),
+            ),
+            (Some(gone), Status::Fitted | Status::Loose | Status::Removed) if gone.is_gone() => {
+                let back = gone == Status::Missing;
+                (!back).then(|| {
+                    Problem::warning(
+                        stated.spot.clone(),
+                        format!(
+                            "{label} is {}, but its unit was {}{last}",
+                            status.word(),
+                            gone.word()
+                        ),
+                    )
+                    .hint("if another unit took its place, add `replaced by: ...`")
+                })
+            }
+            (_, _) => None,
+        }
+    }
+
+    /// Puts the unit on the vehicle.
+    fn fit(&mut self, status: Status, stated: &Stated, when: &When) {
+        let was_off = !self.is_on();
+        self.set(status, !stated.inherited);
+        self.sent = None;
+        self.stored = None;
+        self.bags.clear();
+        for pieces in &mut self.hardware {
+            if pieces.used.is_none() && !pieces.hardware.to_buy() {
+                pieces.used = Some(when.date);
+            }
+        }
+        for link in &mut self.connections {
+            link.open = false;
+        }
+        if let Some(unit) = self.units.last_mut() {
+            unit.was_on = true;
+        }
+        let open: Vec<&str> = self
+            .open_needs()
+            .map(|need| need.need.text.as_str())
+            .collect();
+        if was_off && !open.is_empty() {
+            let text = format!(
+                "{} is {} with work open: {}",
+                self.label(),
+                status.word(),
+                open.join("; ")
+            );
+            self.problems.push(
+                Problem::note(stated.spot.clone(), text)
+                    .hint("write `- done: ...` when it is done; bleeding and aligning may well come later"),
+            );
+        }
+    }
+
+    pub(super) fn set(&mut self, status: Status, said: bool) {
+        if let Some(unit) = self.units.last_mut() {
+            unit.status = Some(status);
+            unit.said = said;
+        }
+    }
+
+    /// Back from wherever it was sent.
+    fn back(&mut self) {
+        self.sent = None;
+        self.set(Status::Removed, false);
+    }
+
+    fn moved(&mut self, to: &str, spot: &Spot, when: &When) {
+        self.set(Status::LeftOff, true);
+        if let Some(unit) = self.units.last_mut() {
+            unit.until = Some(when.date);
+            unit.moved_to = Some(to.to_owned());
+        }
+        self.stored = None;
+        self.timeline.push(Moment {
+            date: when.date,
+            spot: spot.clone(),
+            unit: self.unit().number,
+            status: Some(Status::LeftOff),
+            facts: vec![("moved to".to_owned(), to.to_owned())],
+            prose: 0..0,
+        });
+    }
+
+    /// Pieces that were taken off with the part.
+    fn hold_with(
+        &mut self,
+        hardware: &Hardware,
+        record: &PlaceRecord,
+        date: jiff::civil::Date,
+        spot: &Spot,
+    ) {
+        let bag = match (&hardware.bag, hardware.to_buy()) {
+            (_, true) => None,
+            (Some(bag), false) => Some(bag.clone()),
+            (None, false) => only_bag(record),
+        };
+        if let Some(bag) = &bag {
+            self.note_bag(bag);
+        }
+        self.hardware.push(Pieces {
+            hardware: hardware.clone(),
+            bag,
+            date,
+            spot: spot.clone(),
+            used: None,
+        });
+    }
+
+    fn note_bag(&mut self, bag: &Label) {
+        if !self.bags.contains(bag) {
+            self.bags.push(bag.clone());
+        }
+    }
+
+    /// The bag of hardware written down earlier.
+    fn put_in_bag(&mut self, bag: &Label, date: jiff::civil::Date) {
+        if self.is_on() && self.unit().said && self.unit().status != Some(Status::Undone) {
+            return;
+        }
+        self.note_bag(bag);
+        for pieces in &mut self.hardware {
+            let loose = pieces.bag.is_none() && pieces.used.is_none() && pieces.date <= date;
+            if loose && !pieces.hardware.to_buy() {
+                pieces.bag = Some(bag.clone());
+            }
+        }
+    }
+
+    fn count(&mut self, left: bool, hardware: &Hardware, date: jiff::civil::Date, spot: &Spot) {
+        let word = if left { "leftover" } else { "short" };
+        if !self.is_on() {
+            let text = format!("`{word}` is counted at refit, and {} is off", self.label());
+            self.problems.push(
+                Problem::warning(spot.clone(), text)
+                    .hint("add `- status: fitted` if it went back on"),
+            );
+        } else if left {
+            let used: u32 = self
+                .hardware
+                .iter()
+                .filter(|pieces| pieces.used.is_some())
+                .map(|pieces| pieces.hardware.count())
+                .sum();
+            if used > 0 && hardware.count() > used {
+                let text = format!(
+                    "{} pieces left over, but only {used} came off {}",
+                    hardware.count(),
+                    self.label()
+                );
+                self.problems
+                    .push(Problem::warning(spot.clone(), text).hint("count them again"));
+            }
+        }
+        self.counted.push(Counted {
+            left,
+            hardware: hardware.clone(),
+            date,
+            spot: spot.clone(),
+        });
+    }
+
+    /// A cost, unless it is the one said inside `replaced by` as well.
+    fn spend(&mut self, cost: &Cost, record: &PlaceRecord, date: jiff::civil::Date, spot: &Spot) {
+        let said_inside = record.facts.iter().any(|stated| {
+            let Fact::ReplacedBy(replacement) = &stated.fact else {
+                return false;
+            };
+            replacement
+                .cost
+                .as_ref()
+                .is_some_and(|inside| inside.money == cost.money)
+        });
+        if said_inside {
+            let text = format!("the cost {} is counted once", cost.money);
+            self.problems.push(
+                Problem::note(spot.clone(), text)
+                    .hint("it stands inside `replaced by` as well; delete one of the two"),
+            );
+            return;
+        }
+        self.costs.push(dated(cost, date, spot));
+    }
+
+    /// Another unit in the place.
+    fn replace(
+        &mut self,
+        replacement: &crate::entry::Replacement,
+        _record: &PlaceRecord,
+        date: jiff::civil::Date,
+        spot: &Spot,
+    ) {
+        if let Some(cost) = &replacement.cost {
+            self.costs.push(dated(cost, date, spot));
+        }
+        needs::close_for_new_unit(self, date);
+        let waiting = self.unit().number > 1 && !self.unit().was_on;
+        if waiting && replacement.old.is_none() {
+            if let Some(unit) = self.units.last_mut() {
+                amend(unit, replacement);
+            }
+            return;
+        }
+        let number = self.unit().number + 1;
+        if let Some(old) = self.units.last_mut() {
+            old.until = Some(date);
+            old.fate = replacement.old;
+            if !old.status.is_some_and(Status::is_gone) {
+                old.status = Some(Status::Replaced);
+            }
+        }
+        let mut unit = Unit {
+            number,
+            status: None,
+            said: false,
+            from: Some(date),
+            until: None,
+            was_on: false,
+            what: String::new(),
+            kind: None,
+            code: None,
+            source: None,
+            cost: None,
+            fate: None,
+            moved_to: None,
+            brought: Some(spot.clone()),
+        };
+        amend(&mut unit, replacement);
+        self.units.push(unit);
+        self.sent = None;
+    }
+}
+
+/// What a replacement says of its unit; what it does not say stays.
+fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement) {
+    if !replacement.what.is_empty() {
+        unit.what.clone_from(&replacement.what);
+    }
+    if replacement.kind.is_some() {
+        unit.kind = replacement.kind;
+    }
+    if replacement.number.is_some() {
+        unit.code.clone_from(&replacement.number);
+    }
+    if replacement.from.is_some() {
+        unit.source.clone_from(&replacement.from);
+    }
+    if let Some(cost) = &replacement.cost {
+        unit.cost = Some(cost.money);
+    }
+}
+
+pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {
+    Dated {
+        value: value.clone(),
+        date,
+        spot: spot.clone(),
+    }
+}
+
+fn relation_key(fact: &Fact) -> Key {
+    if let Fact::After(_) = fact {
+        Key::After
+    } else if let Fact::OffAfter(_) = fact {
+        Key::OffAfter
+    } else if let Fact::RefitAfter(_) = fact {
+        Key::RefitAfter
+    } else {
+        Key::Of
+    }
+}
+
+/// The bag of a record that names exactly one.
+fn only_bag(record: &PlaceRecord) -> Option<Label> {
+    let mut labels = record.facts.iter().filter_map(|stated| {
+        if let Fact::Bag(label) = &stated.fact {
+            Some(label)
+        } else {
+            None
+        }
+    });
+    let first = labels.next()?;
+    labels.next().is_none().then(|| first.clone())
+}

@@ -1,0 +1,140 @@
+//! Work, purchases and questions: what opens them, what closes them.
+
+use jiff::civil::Date;
+
+use super::state::{NeedState, PlaceState};
+use crate::entry::Need;
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::words::{fold, telling_stems};
+
+/// A new need of the unit in place.
+pub(super) fn open(place: &mut PlaceState, need: &Need, date: Date, spot: &Spot) {
+    place.needs.push(NeedState {
+        need: need.clone(),
+        unit: place.unit().number,
+        since: date,
+        spot: spot.clone(),
+        closed: None,
+    });
+}
+
+/// Work done closes the open need it speaks of. `said` is false for a work
+/// word in the place of a status, which need not speak of any.
+pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, spot: &Spot) {
+    if fold(text) == "all" {
+        for need in &mut place.needs {
+            need.closed = need.closed.or(Some(date));
+        }
+        return;
+    }
+    let open: Vec<usize> = (0..place.needs.len())
+        .filter(|at| place.needs[*at].closed.is_none())
+        .collect();
+    let texts: Vec<&str> = open
+        .iter()
+        .map(|at| place.needs[*at].need.text.as_str())
+        .collect();
+    match best_match(text, &texts) {
+        Some(found) => place.needs[open[found]].closed = Some(date),
+        None if said && !open.is_empty() => {
+            let problem = Problem::note(
+                spot.clone(),
+                format!("`{text}` closes no need of {}", place.label()),
+            )
+            .hint(format!(
+                "open: {}; use its words, or write `done: all`",
+                texts.join("; ")
+            ));
+            place.problems.push(problem);
+        }
+        None => {}
+    }
+}
+
+/// An answer closes the question it speaks of; the only open one in any case.
+pub(super) fn answer(place: &mut PlaceState, text: &str, date: Date, spot: &Spot) {
+    let open: Vec<usize> = (0..place.questions.len())
+        .filter(|at| place.questions[*at].answer.is_none())
+        .collect();
+    let texts: Vec<&str> = open
+        .iter()
+        .map(|at| place.questions[*at].text.as_str())
+        .collect();
+    let found = match open.len() {
+        1 => Some(0),
+        _ => best_match(text, &texts),
+    };
+    match found {
+        Some(found) => place.questions[open[found]].answer = Some((text.to_owned(), date)),
+        None => {
+            let hint = if texts.is_empty() {
+                "write the question first: `- question: ...`".to_owned()
+            } else {
+                format!("open: {}; use its words", texts.join("; "))
+            };
+            let problem = Problem::note(
+                spot.clone(),
+                format!("`{text}` answers no question about {}", place.label()),
+            )
+            .hint(hint);
+            place.problems.push(problem);
+        }
+    }
+}
+
+/// Scrapped and sold units need no more work.
+pub(super) fn close_work(place: &mut PlaceState, date: Date) {
+    close(place, date, |need| !need.need.is_purchase());
+}
+
+/// A new unit ends the purchase of it, and the old unit's work.
+pub(super) fn close_for_new_unit(place: &mut PlaceState, date: Date) {
+    close(place, date, |_| true);
+}
+
+fn close(place: &mut PlaceState, date: Date, which: impl Fn(&NeedState) -> bool) {
+    for need in &mut place.needs {
+        if need.closed.is_none() && which(need) {
+            need.closed = Some(date);
+        }
+    }
+}
+
+/// Which of `texts` shares most words with `text`, at least half of those of
+/// the shorter one; none if two share as many.
+fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
+    let words = telling_stems(text);
+    let mut best: Option<(usize, usize)> = None;
+    let mut tied = false;
+    for (at, other) in texts.iter().enumerate() {
+        let others = telling_stems(other);
+        let shared = words.iter().filter(|word| others.contains(word)).count();
+        let shorter = words.len().min(others.len());
+        if shared == 0 || shared * 2 < shorter {
+            continue;
+        }
+        match best {
+            Some((most, _)) if shared < most => {}
+            Some((most, _)) if shared == most => tied = true,
+            Some(_) | None => {
+                best = Some((shared, at));
+                tied = false;
+            }
+        }
+    }
+    best.filter(|_| !tied).map(|(_, at)| at)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn done_closes_what_shares_half_the_words() {
+        let open = ["have it boiled out and sealed", "new felt pads"];
+        assert_eq!(best_match("boiled and sealed at the radiator man", &open), Some(0));
+        assert_eq!(best_match("felt pad", &open), Some(1));
+        assert_eq!(best_match("painted black", &open), None);
+        assert_eq!(best_match("turned", &["turn left drum", "turn right drum"]), None);
+    }
+}

@@ -1,0 +1,307 @@
+//! The state of one place: everything its own records say of it.
+//!
+//! It can be stored and read back; nothing in it depends on the day on which
+//! it is looked at, nor on other places.
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use std::ops::Range;
+
+use crate::entry::{Fate, Kind, Key, Need, Origin, Sent, Tool};
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::hardware::Hardware;
+use crate::vocabulary::hours::Minutes;
+use crate::vocabulary::label::Label;
+use crate::vocabulary::money::{Cost, Money};
+use crate::vocabulary::position::Position;
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::status::{Status, Surface};
+
+/// One place with all that is known of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlaceState {
+    /// The vehicle.
+    pub vehicle: String,
+    /// The part's name, as first written.
+    pub name: String,
+    /// The position.
+    pub at: Position,
+    /// Its system: one that was stated for it, else the first it took from an
+    /// entry.
+    pub system: Option<String>,
+    /// Whether the system was stated for the part itself.
+    pub system_stated: bool,
+    /// Whether a record speaks of it; a place that is only named in passing
+    /// has none.
+    pub recorded: bool,
+    /// The units, oldest first; there is always one.
+    pub units: Vec<Unit>,
+    /// Its surface.
+    pub surface: Option<Surface>,
+    /// The shelf on which it is.
+    pub stored: Option<String>,
+    /// To whom it was sent, while it is away.
+    pub sent: Option<Sent>,
+    /// The bags of its hardware, while it is off.
+    pub bags: Vec<Label>,
+    /// The pieces that hold it.
+    pub hardware: Vec<Pieces>,
+    /// What remained or was missing at refit.
+    pub counted: Vec<Counted>,
+    /// Open and closed connections.
+    pub connections: Vec<Link>,
+    /// Orders and assemblies it names.
+    pub relations: Vec<Relation>,
+    /// Systems or parts that wait for its surface.
+    pub holds_up: Vec<Reference>,
+    /// Work and purchases.
+    pub needs: Vec<NeedState>,
+    /// Questions.
+    pub questions: Vec<QuestionState>,
+    /// Costs of the place, those inside `replaced by` included.
+    pub costs: Vec<Dated<Cost>>,
+    /// Hours said in its own sections.
+    pub minutes: Minutes,
+    /// What to do differently.
+    pub lessons: Vec<Dated<String>>,
+    /// What can hurt someone.
+    pub cautions: Vec<Dated<String>>,
+    /// Book and page.
+    pub manuals: Vec<Dated<String>>,
+    /// Recorded torques.
+    pub torques: Vec<Dated<String>>,
+    /// Tools.
+    pub tools: Vec<Dated<Tool>>,
+    /// Pictures.
+    pub photos: Vec<Dated<String>>,
+    /// Part, casting, date codes.
+    pub numbers: Vec<Dated<String>>,
+    /// Conditions as found.
+    pub found: Vec<Dated<String>>,
+    /// How many people it takes.
+    pub hands: Option<u32>,
+    /// Its timeline.
+    pub timeline: Vec<Moment>,
+    /// What could not be folded.
+    pub problems: Vec<Problem>,
+}
+
+/// A value with the record that said it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dated<T> {
+    /// What was said.
+    pub value: T,
+    /// The day.
+    pub date: Date,
+    /// Where.
+    pub spot: Spot,
+}
+
+/// The physical thing in a place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Unit {
+    /// 1 came with the vehicle.
+    pub number: u32,
+    /// Where it stands; `None` for a new one that is at hand and was never
+    /// spoken of since.
+    pub status: Option<Status>,
+    /// Whether its status was ever said by a record of its own, not taken
+    /// from an entry's front matter.
+    pub said: bool,
+    /// The day it was first fitted, or came in; `None` for unit 1.
+    pub from: Option<Date>,
+    /// The day it was given up.
+    pub until: Option<Date>,
+    /// Whether it was ever on the vehicle.
+    pub was_on: bool,
+    /// What was written behind `replaced by`.
+    pub what: String,
+    /// Its kind.
+    pub kind: Option<Kind>,
+    /// Its number.
+    pub code: Option<String>,
+    /// Where it came from.
+    pub source: Option<Origin>,
+    /// What it cost.
+    pub cost: Option<Money>,
+    /// What became of it.
+    pub fate: Option<Fate>,
+    /// The place it moved to.
+    pub moved_to: Option<String>,
+    /// The record that brought it; `None` for unit 1.
+    pub brought: Option<Spot>,
+}
+
+/// Pieces of hardware that hold the part.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pieces {
+    /// Which.
+    pub hardware: Hardware,
+    /// The bag they are in.
+    pub bag: Option<Label>,
+    /// The day they came off.
+    pub date: Date,
+    /// Where that is said.
+    pub spot: Spot,
+    /// The day they were used again.
+    pub used: Option<Date>,
+}
+
+/// A count at refit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Counted {
+    /// Whether they remained (`leftover`) rather than were missing (`short`).
+    pub left: bool,
+    /// Which pieces.
+    pub hardware: Hardware,
+    /// The day.
+    pub date: Date,
+    /// Where that is said.
+    pub spot: Spot,
+}
+
+/// A connection.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Link {
+    /// The wire, hose, cable.
+    pub what: Reference,
+    /// Where it goes.
+    pub to: Option<Reference>,
+    /// Whether it is still open.
+    pub open: bool,
+    /// Where that is said.
+    pub spot: Spot,
+    /// The day.
+    pub date: Date,
+}
+
+/// A relation to another part.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Relation {
+    /// `after`, `off after`, `refit after` or `of`.
+    pub key: Key,
+    /// The other part.
+    pub part: Reference,
+    /// The day.
+    pub date: Date,
+    /// Where that is said.
+    pub spot: Spot,
+}
+
+/// A need with its fate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NeedState {
+    /// What, by when.
+    pub need: Need,
+    /// The unit it is about.
+    pub unit: u32,
+    /// The day it was written.
+    pub since: Date,
+    /// Where.
+    pub spot: Spot,
+    /// The day it was closed.
+    pub closed: Option<Date>,
+}
+
+/// A question with its answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct QuestionState {
+    /// The question.
+    pub text: String,
+    /// The day it was asked.
+    pub since: Date,
+    /// Where.
+    pub spot: Spot,
+    /// The answer with its day.
+    pub answer: Option<(String, Date)>,
+}
+
+/// One step of a timeline.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Moment {
+    /// The day.
+    pub date: Date,
+    /// Where the record stands.
+    pub spot: Spot,
+    /// The unit that was in place afterwards.
+    pub unit: u32,
+    /// The status afterwards.
+    pub status: Option<Status>,
+    /// Key and words of each fact.
+    pub facts: Vec<(String, String)>,
+    /// The bytes of the prose in the entry.
+    pub prose: Range<u32>,
+}
+
+impl PlaceState {
+    /// The unit in the place now.
+    #[must_use]
+    pub fn unit(&self) -> &Unit {
+        // There is always one: `new` makes the first, and none is ever taken away.
+        &self.units[self.units.len() - 1]
+    }
+
+    /// The status word of the place: that of its unit, "at hand" for a new
+    /// unit nobody has spoken of yet.
+    #[must_use]
+    pub fn status_word(&self) -> &'static str {
+        self.unit().status.map_or("at hand", Status::word)
+    }
+
+    /// Whether the part is on the vehicle.
+    #[must_use]
+    pub fn is_on(&self) -> bool {
+        self.unit().status.is_some_and(Status::is_on)
+    }
+
+    /// Whether its unit is off, here, and nothing is open on it: ready to go
+    /// back, whether or not someone said so.
+    #[must_use]
+    pub fn is_ready(&self) -> bool {
+        match self.unit().status {
+            Some(Status::Ready) => true,
+            None | Some(Status::Removed) => self.open_needs().next().is_none(),
+            Some(
+                Status::Fitted
+                | Status::Loose
+                | Status::Undone
+                | Status::Apart
+                | Status::Out
+                | Status::LeftOff
+                | Status::Replaced
+                | Status::Scrapped
+                | Status::Sold
+                | Status::Missing,
+            ) => false,
+        }
+    }
+
+    /// The needs that are still open.
+    pub fn open_needs(&self) -> impl Iterator<Item = &NeedState> {
+        self.needs.iter().filter(|need| need.closed.is_none())
+    }
+
+    /// Name and position as they are written: "wheel cylinder, left front".
+    #[must_use]
+    pub fn label(&self) -> String {
+        if self.at.is_empty() {
+            self.name.clone()
+        } else {
+            format!("{}, {}", self.name, self.at)
+        }
+    }
+
+    /// The state as bytes, to be kept in an index.
+    #[must_use]
+    pub fn to_bytes(&self) -> Vec<u8> {
+        // Writing plain values into memory cannot fail.
+        postcard::to_stdvec(self).unwrap_or_default()
+    }
+
+    /// The state from such bytes; `None` for any others.
+    #[must_use]
+    pub fn from_bytes(bytes: &[u8]) -> Option<PlaceState> {
+        let state: PlaceState = postcard::from_bytes(bytes).ok()?;
+        (!state.units.is_empty()).then_some(state)
+    }
+}
