@@ -37,8 +37,10 @@
 //! lock of our own that the system releases when the process dies, so that two
 //! keeps wait for each other instead of failing.
 
+mod as_written;
 mod changed;
 mod commit;
+mod differences;
 mod error;
 mod head;
 mod index_file;
@@ -48,7 +50,9 @@ mod objects;
 mod open;
 mod pack;
 mod pack_format;
+mod past;
 mod paths;
+mod renames;
 mod snapshot;
 mod sound;
 mod trees;
@@ -59,12 +63,14 @@ mod work_tree;
 #[cfg(test)]
 mod tests;
 
+pub use as_written::AsWritten;
 pub use changed::{Changed, ChangedKind, Changes, LeftOut};
 pub use commit::{CommitId, Who};
 pub use error::HistoryError;
 pub use keep::{Keep, Kept};
 pub use locks::StaleLock;
 pub use open::History;
+pub use past::{Change, ChangeKind, Of, Recorded};
 pub use unfinished::Unfinished;
 pub use upkeep::release_locks_on_signals;
 pub use work_tree::Unkeepable;

@@ -7,6 +7,7 @@ mod changes;
 mod faults;
 mod keeping;
 mod opening;
+mod pasts;
 
 use std::{
     fs,
