@@ -8,6 +8,7 @@ mod faults;
 mod keeping;
 mod opening;
 mod pasts;
+mod playing;
 
 use std::{
     fs,
