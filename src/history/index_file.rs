@@ -1,0 +1,260 @@
+//! The index: read under git's own lock, changed where the kept files are, written
+//! back so that git believes it and overlooks nothing.
+//!
+//! Everything the person has staged stays as it is. Index version 4, a split index and
+//! the untracked cache are written back in the plain form, which git reads as well.
+
+use std::{
+    collections::HashSet,
+    io::{Seek, Write},
+};
+
+use gix::{
+    bstr::{BStr, BString, ByteSlice},
+    index::{
+        File, State,
+        entry::{Flags, Mode, Stage, Stat},
+    },
+    lock::acquire::Fail,
+    objs::tree::EntryKind,
+};
+
+use super::{
+    History, HistoryError, Result,
+    locks::GIT_PATIENCE,
+    objects::sync,
+    paths::folders_above,
+    trees::Leaf,
+    work_tree::{Reader, Seen},
+};
+
+/// What the index shall say about one path; `None`: nothing.
+pub(super) struct Staged {
+    pub(super) path: BString,
+    pub(super) file: Option<(Leaf, Stat)>,
+}
+
+/// The index under its lock. Dropped without [`HeldIndex::write`], it lets go of the lock and changes nothing.
+pub(super) struct HeldIndex<'h> {
+    history: &'h History,
+    lock: gix::lock::File,
+    pub(super) file: File,
+    /// The second, by the clock of this disk, in which the lock was taken. A file
+    /// changed in it or later may change again without its recorded time showing it.
+    taken: u32,
+}
+
+impl History {
+    /// The index as it is now; an empty one if there is none yet.
+    pub(super) fn read_index(&self) -> Result<File> {
+        let path = self.index_path();
+        let skip_hash = self.is_set("index.skipHash").unwrap_or(false);
+        match File::at(&path, gix::hash::Kind::Sha1, skip_hash, Default::default()) {
+            Ok(file) => Ok(file),
+            Err(_) if !path.exists() => {
+                Ok(File::from_state(State::new(gix::hash::Kind::Sha1), path))
+            }
+            Err(error) => Err(HistoryError::git("read git's index")(error)),
+        }
+    }
+
+    /// Takes `index.lock`, waiting a few seconds for whoever has it, and reads the index under it.
+    pub(super) fn hold_index(&self) -> Result<HeldIndex<'_>> {
+        let path = self.index_path();
+        let lock = gix::lock::File::acquire_to_update_resource(
+            &path,
+            Fail::AfterDurationWithBackoff(GIT_PATIENCE),
+            None,
+            0,
+        )
+        .map_err(|error| {
+            let path = path.with_extension("lock");
+            if path.exists() {
+                HistoryError::Locked { path }
+            } else {
+                HistoryError::git("lock git's index")(error)
+            }
+        })?;
+        let taken = Stat::from_fs(
+            &gix::index::fs::Metadata::from_path_no_follow(lock.lock_path())
+                .map_err(HistoryError::file("read", lock.lock_path()))?,
+        )
+        .map_err(|error| HistoryError::Git {
+            doing: "read the time",
+            what: error.to_string(),
+        })?
+        .mtime
+        .secs;
+        Ok(HeldIndex {
+            history: self,
+            lock,
+            file: self.read_index()?,
+            taken,
+        })
+    }
+}
+
+impl HeldIndex<'_> {
+    /// Paths of this index, from the top of the repository, that still have conflicts.
+    pub(super) fn must_be_resolved(&self) -> Result<()> {
+        let mut paths: Vec<String> = self
+            .file
+            .entries()
+            .iter()
+            .filter(|entry| entry.stage() != Stage::Unconflicted)
+            .map(|entry| entry.path(&self.file).to_string())
+            .collect();
+        paths.dedup();
+        if paths.is_empty() {
+            Ok(())
+        } else {
+            Err(HistoryError::Conflicts { paths })
+        }
+    }
+
+    /// Whether the person told git not to look at this file in the work tree (sparse checkout).
+    pub(super) fn is_skipped(&self, path: &BStr) -> bool {
+        self.file
+            .entry_by_path(path)
+            .is_some_and(|entry| entry.flags.contains(Flags::SKIP_WORKTREE))
+    }
+
+    /// Puts these into the index and writes it, synced. `reader` looks once more at
+    /// entries whose recorded time proves nothing.
+    pub(super) fn write(mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
+        self.doubt_racy_entries(staged, reader)?;
+        self.stage(staged);
+        // A cache of tree names that are no longer true: with it, the person's next
+        // `git commit` would silently undo ours while `git status` looks clean.
+        self.file.remove_tree();
+        self.file.remove_resolve_undo();
+
+        let finished = self.fill_lock()?;
+        // If the clock went on to another second since the lock was taken, git will no
+        // longer suspect files that changed in the seconds before; so say it in the entry.
+        if finished > self.taken && self.doubt(|stat, taken| stat.mtime.secs >= taken) {
+            self.fill_lock()?;
+        }
+        let path = self.lock.lock_path().to_owned();
+        self.lock
+            .commit()
+            .map_err(|error| HistoryError::file("rename", &path)(error.error))?;
+        sync(self.history.repo.git_dir())
+    }
+
+    /// Writes the index into the lock file and syncs it; the second in which that was done.
+    fn fill_lock(&mut self) -> Result<u32> {
+        let options = gix::index::write::Options {
+            extensions: Default::default(),
+            skip_hash: self.history.is_set("index.skipHash").unwrap_or(false),
+        };
+        let mut bytes = Vec::with_capacity(self.file.entries().len() * 100);
+        self.file
+            .write_to(&mut bytes, options)
+            .map_err(HistoryError::git("write git's index"))?;
+        let path = self.lock.lock_path().to_owned();
+        self.lock
+            .with_mut(|file| {
+                file.set_len(0)?;
+                file.rewind()?;
+                file.write_all(&bytes)?;
+                file.sync_all()?;
+                let meta = gix::index::fs::Metadata::from_file(file)?;
+                Ok(Stat::from_fs(&meta)
+                    .map_err(std::io::Error::other)?
+                    .mtime
+                    .secs)
+            })
+            .map_err(HistoryError::file("write", path))
+    }
+
+    fn stage(&mut self, staged: &[Staged]) {
+        let paths: HashSet<&BStr> = staged.iter().map(|staged| staged.path.as_bstr()).collect();
+        let new: HashSet<&BStr> = staged
+            .iter()
+            .filter(|staged| staged.file.is_some())
+            .map(|staged| staged.path.as_bstr())
+            .collect();
+        // Where a file is now, no folder can be, and the other way round.
+        let on_the_way: HashSet<&BStr> = new.iter().flat_map(|path| folders_above(path)).collect();
+        self.file.remove_entries(|_, path, _| {
+            paths.contains(path)
+                || on_the_way.contains(path)
+                || folders_above(path).any(|folder| new.contains(folder))
+        });
+        for Staged { path, file } in staged {
+            if let Some((leaf, stat)) = file {
+                let mode = if leaf.kind == EntryKind::BlobExecutable {
+                    Mode::FILE_EXECUTABLE
+                } else {
+                    Mode::FILE
+                };
+                self.file.dangerously_push_entry(
+                    *stat,
+                    leaf.id,
+                    Flags::empty(),
+                    mode,
+                    path.as_bstr(),
+                );
+            }
+        }
+        self.file.sort_entries();
+    }
+
+    /// Git suspects an entry whose time is not older than the index file. Writing a newer
+    /// index clears all of them of suspicion, so each must be looked at now (as git does)
+    /// or stay marked: a recorded size of 0 makes git, and us, compare the content.
+    fn doubt_racy_entries(&mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
+        let index_written = u32::try_from(self.file.timestamp().unix_seconds()).unwrap_or(0);
+        let ours: HashSet<&BStr> = staged.iter().map(|staged| staged.path.as_bstr()).collect();
+        let mut verdicts = Vec::new();
+        for (at, entry) in self.file.entries().iter().enumerate() {
+            let path = entry.path(&self.file);
+            let is_file = matches!(entry.mode, Mode::FILE | Mode::FILE_EXECUTABLE);
+            let set_aside = entry
+                .flags
+                .intersects(Flags::SKIP_WORKTREE | Flags::INTENT_TO_ADD | Flags::ASSUME_VALID);
+            let suspect = entry.stat.mtime.secs >= index_written
+                || (entry.stat.size == 0 && !entry.id.is_empty_blob());
+            if !suspect
+                || !is_file
+                || set_aside
+                || entry.stage() != Stage::Unconflicted
+                || ours.contains(path)
+            {
+                continue;
+            }
+            // Outside the journal we read nothing: marking is cheap and always right.
+            let mut stat = Stat {
+                size: 0,
+                ..entry.stat
+            };
+            if self.history.prefix.to_journal(path).is_some()
+                && let Seen::File(_) = reader.look(path)
+                && let Ok(stored) = reader.read(path, &self.file)?
+                && stored.id == entry.id
+            {
+                stat = stored.stat;
+            }
+            verdicts.push((at, stat));
+        }
+        let entries = self.file.entries_mut();
+        for (at, stat) in verdicts {
+            entries[at].stat = stat;
+        }
+        Ok(())
+    }
+
+    /// Marks the entries for which `doubtful` holds; whether there were any.
+    fn doubt(&mut self, doubtful: impl Fn(&Stat, u32) -> bool) -> bool {
+        let taken = self.taken;
+        let mut any = false;
+        for entry in self.file.entries_mut() {
+            if entry.stat.size != 0 && doubtful(&entry.stat, taken) {
+                entry.stat.size = 0;
+                any = true;
+            }
+        }
+        any
+    }
+}

@@ -1,0 +1,159 @@
+//! Locks: the one that keeps hold around themselves, git's own around the
+//! index, and those that a dead process left behind.
+//!
+//! Decides nothing by itself about a lock that is there: it says how old it is, and
+//! removes it only when told to.
+
+use std::{
+    fs::{self, File, TryLockError},
+    path::{Path, PathBuf},
+    thread,
+    time::{Duration, SystemTime},
+};
+
+use super::{History, HistoryError, Result};
+
+/// How long to wait for another keep: the biggest adoption takes less.
+const KEEP_PATIENCE: Duration = Duration::from_secs(60);
+/// How long to wait for git: its own commands hold the index for well under a second.
+pub(super) const GIT_PATIENCE: Duration = Duration::from_secs(5);
+/// A lock younger than this most likely belongs to somebody who is at work.
+const AT_WORK: Duration = Duration::from_secs(60);
+
+/// A lock file or temporary file that a process left behind, most likely because it died.
+///
+/// "Most likely": `git commit -a` holds `index.lock` while its editor is open. Ask
+/// whether a git program is running before clearing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StaleLock {
+    /// The file.
+    pub path: PathBuf,
+    /// How old it is; `None` if the system does not say, or it lies in the future.
+    pub age: Option<Duration>,
+    written: Option<SystemTime>,
+}
+
+/// Our own lock around everything that writes. The system lets go of it when the
+/// process ends, however it ends.
+pub(super) struct KeepLock {
+    _file: File,
+}
+
+impl History {
+    /// Waits for other keeps of this journal to finish.
+    pub(super) fn keep_lock(&self) -> Result<KeepLock> {
+        let folder = self.computed_folder()?;
+        let path = folder.join("keep.lock");
+        let file = File::options()
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .open(&path)
+            .map_err(HistoryError::file("open", &path))?;
+        let step = Duration::from_millis(20);
+        for _ in 0..KEEP_PATIENCE.as_millis() / step.as_millis() {
+            match file.try_lock() {
+                Ok(()) => return Ok(KeepLock { _file: file }),
+                Err(TryLockError::WouldBlock) => thread::sleep(step),
+                // Some network disks know no locks. git's own lock still holds there.
+                Err(TryLockError::Error(error))
+                    if error.kind() == std::io::ErrorKind::Unsupported =>
+                {
+                    return Ok(KeepLock { _file: file });
+                }
+                Err(TryLockError::Error(error)) => {
+                    return Err(HistoryError::file("lock", &path)(error));
+                }
+            }
+        }
+        Err(HistoryError::Busy)
+    }
+
+    /// `.matchmark/`, made if it is missing, together with the `.gitignore` that keeps git out of it.
+    pub(super) fn computed_folder(&self) -> Result<PathBuf> {
+        let folder = self.root.join(".matchmark");
+        fs::create_dir_all(&folder).map_err(HistoryError::file("create", &folder))?;
+        let ignore = folder.join(".gitignore");
+        if !ignore.exists() {
+            fs::write(&ignore, "*\n").map_err(HistoryError::file("write", &ignore))?;
+        }
+        Ok(folder)
+    }
+
+    /// Where the index is: always in the git folder.
+    pub(super) fn index_path(&self) -> PathBuf {
+        self.repo.git_dir().join("index")
+    }
+
+    /// Locks of git and temporary files of gix that are old enough to have been left
+    /// behind, seen from `now`. (Git's own temporary files, and ours, which are named
+    /// like git's, are cleaned up by `git gc`.)
+    pub fn stale_locks(&self, now: SystemTime) -> Vec<StaleLock> {
+        let (own, common) = (self.repo.git_dir(), self.repo.common_dir());
+        let mut paths: Vec<PathBuf> = ["index.lock", "HEAD.lock"]
+            .map(|name| own.join(name))
+            .into();
+        paths.extend(
+            ["packed-refs.lock", "config.lock", "shallow.lock"].map(|name| common.join(name)),
+        );
+        lock_files(&common.join("refs"), &mut paths);
+        for folder in [common.join("objects"), common.join("objects/pack")] {
+            paths.extend(names(&folder).filter(|path| starts_with(path, ".tmp")));
+        }
+        paths
+            .into_iter()
+            .filter_map(|path| stale(path, now))
+            .collect()
+    }
+
+    /// Removes these, unless somebody has written one anew since it was found. Returns those removed.
+    pub fn clear_stale(&self, locks: &[StaleLock]) -> Result<Vec<PathBuf>> {
+        let mut cleared = Vec::new();
+        for lock in locks {
+            let same = fs::symlink_metadata(&lock.path)
+                .is_ok_and(|meta| meta.modified().ok() == lock.written);
+            if same {
+                fs::remove_file(&lock.path).map_err(HistoryError::file("remove", &lock.path))?;
+                cleared.push(lock.path.clone());
+            }
+        }
+        Ok(cleared)
+    }
+}
+
+fn stale(path: PathBuf, now: SystemTime) -> Option<StaleLock> {
+    let meta = fs::symlink_metadata(&path)
+        .ok()
+        .filter(fs::Metadata::is_file)?;
+    let written = meta.modified().ok();
+    let age = written.and_then(|written| now.duration_since(written).ok());
+    let at_work = age.is_some_and(|age| age < AT_WORK);
+    (!at_work).then_some(StaleLock { path, age, written })
+}
+
+fn lock_files(folder: &Path, found: &mut Vec<PathBuf>) {
+    for path in names(folder) {
+        if path.is_dir() {
+            lock_files(&path, found);
+        } else if path
+            .extension()
+            .is_some_and(|extension| extension == "lock")
+        {
+            found.push(path);
+        }
+    }
+}
+
+/// The entries of a folder; none if it cannot be read, since whoever needs it will say so.
+fn names(folder: &Path) -> impl Iterator<Item = PathBuf> + use<> {
+    fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .flatten()
+        .map(|entry| entry.path())
+}
+
+fn starts_with(path: &Path, start: &str) -> bool {
+    path.file_name()
+        .is_some_and(|name| name.as_encoded_bytes().starts_with(start.as_bytes()))
+}

@@ -1,0 +1,173 @@
+//! Writing objects so that they are safely on disk before anything refers to them.
+//!
+//! Done by hand because gix never syncs, renames its temporary files into place
+//! before their bytes are safe, and names them so that `git gc` never cleans them up.
+//! Reads objects only to see whether they are there.
+
+use std::{
+    collections::{BTreeSet, HashSet},
+    fs,
+    io::Write,
+    path::{Path, PathBuf},
+};
+
+use gix::{
+    ObjectId,
+    objs::Kind,
+    zlib::{Compression, stream::deflate},
+};
+
+use super::{HistoryError, Result, pack::Pack, trees::Written};
+
+/// From this many objects on, one pack is written instead of single files (git's own
+/// `fetch.unpackLimit`): it is quicker to sync and quicker to read.
+const PACK_FROM: usize = 100;
+
+/// Somewhere to put new objects.
+pub(super) trait Shelf {
+    /// Takes an object. `like` is an older version of the same tree, against which
+    /// it can be stored in a few bytes.
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&Written>) -> Result<ObjectId>;
+}
+
+/// A few new objects in memory, with those left out that the repository has already.
+pub(super) struct Tray<'r> {
+    repo: &'r gix::Repository,
+    objects: Vec<(ObjectId, Kind, Vec<u8>)>,
+    /// Already in the repository, put there by somebody.
+    present: Vec<ObjectId>,
+    known: HashSet<ObjectId>,
+}
+
+impl<'r> Tray<'r> {
+    pub(super) fn new(repo: &'r gix::Repository) -> Self {
+        Tray {
+            repo,
+            objects: Vec::new(),
+            present: Vec::new(),
+            known: HashSet::new(),
+        }
+    }
+
+    /// Whether it can be read, and not only whether it is there: a power cut under another
+    /// program may have left an empty file, and then it must be written again. (Asked of
+    /// the object store, because the repository pretends to have the empty folder.)
+    fn has(&self, id: ObjectId) -> bool {
+        use gix::objs::Find;
+        let mut bytes = Vec::new();
+        matches!(self.repo.objects.try_find(&id, &mut bytes), Ok(Some(_)))
+    }
+
+    /// Writes all of them to disk, synced with their folders.
+    pub(super) fn write(self) -> Result<()> {
+        let folder = objects_folder(self.repo);
+        // What another program put there a moment ago (`git add` syncs nothing by
+        // default) must be as safe as what we write, before a commit relies on it.
+        for id in &self.present {
+            let path = loose_path(&folder, *id);
+            if path.exists() {
+                sync(&path)?;
+                path.parent().map_or(Ok(()), sync)?;
+            }
+        }
+        if self.objects.len() < PACK_FROM {
+            return write_loose(&folder, &self.objects);
+        }
+        let mut pack = Pack::new(self.repo)?;
+        for (_, kind, bytes) in self.objects {
+            pack.put(kind, bytes, None)?;
+        }
+        pack.finish()
+    }
+}
+
+impl Shelf for Tray<'_> {
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&Written>) -> Result<ObjectId> {
+        let id = name(kind, &bytes)?;
+        if self.known.insert(id) {
+            if self.has(id) {
+                self.present.push(id);
+            } else {
+                self.objects.push((id, kind, bytes));
+            }
+        }
+        Ok(id)
+    }
+}
+
+/// The name git gives to these bytes.
+pub(super) fn name(kind: Kind, bytes: &[u8]) -> Result<ObjectId> {
+    gix::objs::compute_hash(gix::hash::Kind::Sha1, kind, bytes)
+        .map_err(HistoryError::git("name an object"))
+}
+
+pub(super) fn objects_folder(repo: &gix::Repository) -> PathBuf {
+    repo.common_dir().join("objects")
+}
+
+/// Read-only like every object of git, minus the umask.
+pub(super) fn temporary(folder: &Path, prefix: &str) -> Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(prefix);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o444));
+    }
+    builder
+        .tempfile_in(folder)
+        .map_err(HistoryError::file("write into", folder))
+}
+
+fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<()> {
+    // All bytes first and all syncs after: the disk then works them off together.
+    let mut written = Vec::with_capacity(objects.len());
+    for (id, kind, bytes) in objects {
+        let mut packed = deflate::Write::new(Vec::new(), Compression::BEST_SPEED);
+        packed
+            .write_all(&gix::objs::encode::loose_header(*kind, bytes.len() as u64))
+            .and_then(|()| packed.write_all(bytes))
+            .and_then(|()| packed.flush())
+            .map_err(HistoryError::file("compress an object for", folder))?;
+        let mut file = temporary(folder, "tmp_obj_")?;
+        file.write_all(&packed.into_inner())
+            .map_err(HistoryError::file("write", file.path()))?;
+        written.push((id, file));
+    }
+    for (_, file) in &written {
+        file.as_file()
+            .sync_all()
+            .map_err(HistoryError::file("sync", file.path()))?;
+    }
+    let mut folders = BTreeSet::new();
+    for (id, file) in written {
+        let path = loose_path(folder, *id);
+        let home = path.parent().unwrap_or(folder).to_owned();
+        if !home.is_dir() {
+            fs::create_dir_all(&home).map_err(HistoryError::file("create", &home))?;
+            folders.insert(folder.to_owned());
+        }
+        file.persist(&path)
+            .map_err(|error| HistoryError::file("write", &path)(error.error))?;
+        folders.insert(home);
+    }
+    folders.iter().try_for_each(|folder| sync(folder))
+}
+
+/// Where a single object lies: `ab/cdef…`.
+fn loose_path(folder: &Path, id: ObjectId) -> PathBuf {
+    let hex = id.to_hex().to_string();
+    let (fan, rest) = hex.split_at(2);
+    folder.join(fan).join(rest)
+}
+
+/// Makes the names in a folder, or the bytes of a file, survive a power cut. Where
+/// what is open for reading cannot be synced, the system is trusted with it.
+pub(super) fn sync(path: &Path) -> Result<()> {
+    if cfg!(unix) {
+        fs::File::open(path)
+            .and_then(|file| file.sync_all())
+            .map_err(HistoryError::file("sync", path))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,40 @@
+//! Housekeeping around the repository: packing what has piled up, and letting go
+//! of locks when the person presses Ctrl-C.
+//!
+//! The only place in this module that runs the `git` program, since gix never
+//! packs what is there. Nothing depends on its success.
+
+use std::process::{Command, Stdio};
+
+use super::History;
+
+impl History {
+    /// Lets git pack loose objects if it thinks there are too many (about 6,700; a keep
+    /// leaves six). Does nothing where there is no git. Whether git ran and was content.
+    pub fn tidy(&self) -> bool {
+        let mut git = Command::new("git");
+        // A hook's surroundings would send it to another repository.
+        for name in [
+            "GIT_DIR",
+            "GIT_WORK_TREE",
+            "GIT_INDEX_FILE",
+            "GIT_COMMON_DIR",
+            "GIT_OBJECT_DIRECTORY",
+        ] {
+            git.env_remove(name);
+        }
+        git.current_dir(&self.work_tree)
+            .args(["maintenance", "run", "--auto", "--quiet"])
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status()
+            .is_ok_and(|status| status.success())
+    }
+}
+
+/// Has git's locks removed when the process is ended by Ctrl-C or SIGTERM. To be called
+/// once, at the start. A killed process leaves them; see [`History::stale_locks`].
+pub fn release_locks_on_signals() {
+    gix::tempfile::signal::setup(gix::tempfile::signal::handler::Mode::DeleteTempfilesOnTerminationAndRestoreDefaultBehaviour);
+}
