@@ -1,1 +1,6 @@
-//! To be written.
+//! Facts of the trade: which words shops use for the same thing.
+//!
+//! Data and pure functions on it. Nothing here knows the journal, and no figure
+//! stands here without its source.
+
+pub mod shop_words;

@@ -1,1 +1,216 @@
-//! To be written.
+//! Full-text search over the journal, and the stored state of every place,
+//! always as fresh as the files on the disk.
+//!
+//! It does not read entries and does not fold them: documents and the states
+//! of places are handed in through [`Source`], and what is stored can be thrown
+//! away at any time. Only this room knows the search engine.
+
+mod analyzer;
+mod answer;
+mod documents;
+mod error;
+mod excerpt;
+mod matches;
+mod places;
+mod query;
+mod ranking;
+mod refresh;
+mod schema;
+mod search;
+mod slips;
+mod stamps;
+mod storage;
+mod tokens;
+mod update;
+mod wanted;
+
+#[cfg(test)]
+mod tests;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use tantivy::{IndexReader, IndexWriter};
+
+pub use answer::{Answer, Correction, Hit, How, Query};
+pub use documents::{FileDocs, RecordDoc, Seen, Source, Stamp};
+pub use error::IndexError;
+pub use refresh::Refreshed;
+
+use error::reading;
+use schema::Fields;
+
+/// The index of one journal.
+pub struct Index {
+    engine: tantivy::Index,
+    reader: IndexReader,
+    fields: Fields,
+    lying: Lying,
+    fingerprint: String,
+    wait: Duration,
+    /// False once it was seen to be wrong: then the next refresh starts over.
+    trusted: bool,
+    /// Kept after a refresh while the engine tidies up behind it.
+    writer: Option<IndexWriter>,
+}
+
+enum Lying {
+    In(PathBuf),
+    InMemory,
+}
+
+impl Index {
+    /// Opens the index in `folder`, or makes an empty one there if there is
+    /// none that can be trusted. `fingerprint` stands for everything besides
+    /// the files on which answers depend; under another one all is made anew.
+    /// `wait` is how long to wait for another process that is writing.
+    ///
+    /// # Errors
+    /// [`IndexError::CannotWrite`] when the folder cannot be written (reading
+    /// needs a lock too), [`IndexError::Busy`].
+    pub fn open(folder: &Path, fingerprint: &str, wait: Duration) -> Result<Self, IndexError> {
+        let folder = storage::folder_of_format(folder);
+        let (engine, reader) = storage::open(&folder, wait)?;
+        Ok(Self::new(
+            engine,
+            reader,
+            Lying::In(folder),
+            fingerprint,
+            wait,
+        ))
+    }
+
+    /// An empty index in memory, for when none can be kept; it answers the
+    /// same once it was refreshed.
+    ///
+    /// # Errors
+    /// When the engine cannot start at all.
+    pub fn in_memory(fingerprint: &str) -> Result<Self, IndexError> {
+        let (engine, reader) = storage::in_memory()?;
+        let lying = Lying::InMemory;
+        Ok(Self::new(
+            engine,
+            reader,
+            lying,
+            fingerprint,
+            Duration::ZERO,
+        ))
+    }
+
+    fn new(
+        engine: tantivy::Index,
+        reader: IndexReader,
+        lying: Lying,
+        fingerprint: &str,
+        wait: Duration,
+    ) -> Self {
+        Self {
+            engine,
+            reader,
+            fields: schema::schema().1,
+            lying,
+            fingerprint: fingerprint.to_owned(),
+            wait,
+            trusted: true,
+            writer: None,
+        }
+    }
+
+    /// Makes the next refresh start over, after [`IndexError::Damaged`].
+    pub fn distrust(&mut self) {
+        self.trusted = false;
+    }
+
+    /// Lets the engine finish tidying up after a refresh. To be called when the
+    /// answer has been shown: without it the index falls into ever more pieces.
+    pub fn wait_merging(&mut self) {
+        if let Some(writer) = self.writer.take() {
+            storage::finish(writer);
+        }
+    }
+
+    /// The state of a place, as it was folded.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`], as for all that follow.
+    pub fn place(&self, key: &str) -> Result<Option<Vec<u8>>, IndexError> {
+        places::place(&self.reader.searcher(), &self.fields, key)
+    }
+
+    /// The places whose key begins with `prefix` and their states, by key; all
+    /// of them for an empty prefix.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn places(&self, prefix: &str) -> Result<Vec<(String, Vec<u8>)>, IndexError> {
+        let searcher = self.reader.searcher();
+        let mut found: Vec<_> = places::addresses(&searcher, &self.fields, prefix)?
+            .into_iter()
+            .collect();
+        // Neighbours are stored in one compressed block.
+        found.sort_by_key(|&(_, address)| address);
+        let mut states = Vec::with_capacity(found.len());
+        for (rest, address) in found {
+            let state = places::kept(&searcher, &self.fields, address)?;
+            states.push((format!("{prefix}{rest}"), state));
+        }
+        states.sort();
+        Ok(states)
+    }
+
+    /// The keys of all places.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn place_keys(&self) -> Result<Vec<String>, IndexError> {
+        let found = places::addresses(&self.reader.searcher(), &self.fields, "")?;
+        Ok(found.into_keys().collect())
+    }
+
+    /// The files that speak of a place, by path.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn files_of_place(&self, key: &str) -> Result<Vec<String>, IndexError> {
+        places::files_of(&self.reader.searcher(), &self.fields, key)
+    }
+
+    /// Reads everything that is stored and says what is wrong with it, in plain
+    /// words; nothing if all is well.
+    ///
+    /// # Errors
+    /// When it cannot even be read.
+    pub fn validate(&self) -> Result<Vec<String>, IndexError> {
+        let mut wrong: Vec<String> = storage::broken_files(&self.engine)?
+            .into_iter()
+            .map(|file| format!("{file} of the search index has changed since it was written"))
+            .collect();
+        let searcher = self.reader.searcher();
+        let stored = reading(|| self.engine.load_metas())?.payload;
+        let Some(table) = places::stamps(&searcher, &self.fields)? else {
+            if stored.is_some() {
+                wrong.push("the search index has lost its table of files".to_owned());
+            }
+            return Ok(wrong);
+        };
+        if stored.as_deref() != Some(update::payload().as_str()) {
+            wrong.push("the search index is of another format than it says".to_owned());
+        }
+        let (head, table) = stamps::Table::open(&table)?;
+        if head.documents != searcher.num_docs() {
+            wrong.push("the search index holds fewer or more records than were put in".to_owned());
+        }
+        for path in table.paths()? {
+            // A file that could not be read left a stamp and nothing else.
+            if let Some(file) = places::file(&searcher, &self.fields, path)?
+                && file.path != path
+            {
+                wrong.push(format!(
+                    "the search index mixes up {path} and {}",
+                    file.path
+                ));
+            }
+        }
+        Ok(wrong)
+    }
+}

@@ -30,6 +30,38 @@ pub fn fold(text: &str) -> String {
     folded
 }
 
+/// [`fold`], saying for each byte of the result which character of the text it
+/// came from, so that a word found in the folded text can be shown in the
+/// original. White space is not joined here: each one is a blank.
+#[must_use]
+pub fn fold_traced(text: &str) -> (String, Vec<usize>) {
+    let mut folded = String::with_capacity(text.len());
+    let mut origins = Vec::with_capacity(text.len());
+    let mut before = ' ';
+    for (at, c) in text.chars().enumerate() {
+        if c.is_ascii() && !c.is_whitespace() {
+            folded.push(c.to_ascii_lowercase());
+            before = c;
+        } else {
+            if fraction(c).is_some() && before.is_ascii_digit() {
+                folded.push('-');
+            }
+            for plain in straighten(c.encode_utf8(&mut [0; 4])).chars() {
+                before = plain;
+                for part in std::iter::once(plain).nfkd() {
+                    if part.is_whitespace() {
+                        folded.push(' ');
+                    } else if !is_combining_mark(part) {
+                        folded.extend(part.to_lowercase());
+                    }
+                }
+            }
+        }
+        origins.resize(folded.len(), at);
+    }
+    (folded, origins)
+}
+
 /// The text with typographic signs replaced by those of a plain keyboard:
 /// quotes, dashes, `×`, `⁄` and the ready-made fractions. Case, accents and
 /// white space stay.
@@ -123,13 +155,13 @@ pub fn is_stop_word(word: &str) -> bool {
 }
 
 /// Sorted, so that it can be searched by halves.
-const STOP_WORDS: [&str; 71] = [
+const STOP_WORDS: [&str; 75] = [
     "a", "about", "after", "again", "all", "also", "an", "and", "any", "are", "as", "at", "be",
-    "been", "before", "but", "by", "can", "did", "do", "for", "from", "get", "had", "has", "have",
-    "he", "her", "his", "how", "i", "if", "in", "into", "is", "it", "its", "just", "me", "my",
-    "no", "not", "of", "on", "one", "or", "our", "she", "so", "some", "than", "that", "the",
+    "been", "before", "but", "by", "can", "did", "do", "does", "for", "from", "get", "had", "has",
+    "have", "he", "her", "his", "how", "i", "if", "in", "into", "is", "it", "its", "just", "me",
+    "my", "no", "not", "of", "on", "one", "or", "our", "she", "so", "some", "than", "that", "the",
     "their", "them", "then", "there", "they", "this", "to", "too", "up", "us", "was", "we", "were",
-    "what", "when", "which", "with", "you",
+    "what", "when", "where", "which", "who", "why", "with", "you",
 ];
 
 /// Whether two words are one slip of the finger apart: one letter too many,
@@ -150,6 +182,17 @@ mod tests {
         assert_eq!(fold("⅜–16 × 1½"), "3/8-16 x 1-1/2");
         assert_eq!(fold("M10×1.25"), "m10x1.25");
         assert_eq!(fold("Kühler"), "kuhler");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn tracing_folds_like_folding(text in "\\PC{0,12}[ \\t]{0,2}[a-z0-9½⅜⁄×’é²ﬁ]{0,12}") {
+            let (traced, origins) = fold_traced(&text);
+            let joined = traced.split_whitespace().collect::<Vec<_>>().join(" ");
+            proptest::prop_assert_eq!(joined, fold(&text));
+            proptest::prop_assert_eq!(origins.len(), traced.len());
+            proptest::prop_assert!(origins.is_sorted());
+        }
     }
 
     #[test]

@@ -1,0 +1,96 @@
+//! Questions and answers as the caller sees them.
+//!
+//! Plain values; how an answer is found is `search`'s business, and how it is
+//! shown the presentation's.
+
+/// A question. Names are compared without case and accents.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Query {
+    /// Words and `"quoted words"`; without any, all records that fit the rest.
+    pub text: String,
+    /// Only of this vehicle.
+    pub vehicle: Option<String>,
+    /// Only of this system.
+    pub system: Option<String>,
+    /// Only about this part.
+    pub part: Option<String>,
+    /// Only at this position.
+    pub at: Option<String>,
+    /// Only with this status.
+    pub status: Option<String>,
+    /// Not before this RFC 3339 full-date.
+    pub since: Option<String>,
+    /// Not after this RFC 3339 full-date.
+    pub until: Option<String>,
+}
+
+/// How much of the question the hits answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// Every hit has all the words.
+    AllWords,
+    /// No record has all the words; these have some of them.
+    AnyWord,
+}
+
+/// A word that is nowhere, and the one that was searched instead.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Correction {
+    /// As it was typed, folded.
+    pub from: String,
+    /// As it stands in the journal.
+    pub to: String,
+}
+
+/// What was found.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// What was really searched.
+    pub searched: String,
+    /// Whether all of it, or any.
+    pub how: How,
+    /// Slips that were set right.
+    pub corrected: Vec<Correction>,
+    /// How many records were found, shown or not.
+    pub total: usize,
+    /// The best of them.
+    pub hits: Vec<Hit>,
+}
+
+/// One record that was found.
+#[derive(Clone, Debug)]
+pub struct Hit {
+    /// Path of the entry inside the journal.
+    pub entry: String,
+    /// Line of the record's heading, from 1.
+    pub line: u32,
+    /// Title of the entry.
+    pub title: String,
+    /// RFC 3339 full-date.
+    pub date: Option<String>,
+    /// Name of the vehicle.
+    pub vehicle: Option<String>,
+    /// Name of the system.
+    pub system: Option<String>,
+    /// Name of the part.
+    pub part: Option<String>,
+    /// Positions.
+    pub at: Vec<String>,
+    /// Status as the record says it.
+    pub status: Option<String>,
+    /// Labels of the bags named in the record.
+    pub bags: Vec<String>,
+    /// Clip and time.
+    pub footage: Option<String>,
+    /// The places the record is about, each with its stored state.
+    pub places: Vec<(String, Option<Vec<u8>>)>,
+    /// How well it fits; only good for comparing hits of one answer.
+    pub score: f32,
+    /// Some lines of the record, in one line, without control characters;
+    /// empty if the file is gone.
+    pub passage: String,
+    /// The line of the file where `passage` begins, from 1.
+    pub passage_line: u32,
+    /// The words that matched: from and to, in Unicode scalars of `passage`.
+    pub marks: Vec<(usize, usize)>,
+}

@@ -1,0 +1,118 @@
+//! What the index is given: files as they lie on the disk, the records in them,
+//! and someone to ask for both.
+//!
+//! Plain values only. How they are stored is `schema`'s business.
+
+use std::ops::Range;
+
+/// What a file looked like when it was looked at. Two equal stamps mean the
+/// same content, except within the clock's last tick, which `refresh` knows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// Length in bytes.
+    pub size: u64,
+    /// Time of the last change of content, nanoseconds since 1970.
+    pub modified_ns: i64,
+    /// Time of the last change of content, name or rights where the system
+    /// keeps one, else 0.
+    pub changed_ns: i64,
+    /// Number of the file on its file system, 0 where there is none.
+    pub inode: u64,
+}
+
+impl Stamp {
+    /// The stamp of a file, from what the file system says about it.
+    #[must_use]
+    pub fn of(metadata: &std::fs::Metadata) -> Self {
+        #[cfg(unix)]
+        let (changed_ns, inode) = {
+            use std::os::unix::fs::MetadataExt;
+            let changed = metadata.ctime().saturating_mul(1_000_000_000);
+            (
+                changed.saturating_add(metadata.ctime_nsec()),
+                metadata.ino(),
+            )
+        };
+        #[cfg(not(unix))]
+        let (changed_ns, inode) = (0, 0);
+        Self {
+            size: metadata.len(),
+            modified_ns: nanoseconds(metadata.modified()),
+            changed_ns,
+            inode,
+        }
+    }
+}
+
+/// Nanoseconds since 1970, 0 where the system does not say.
+pub(super) fn nanoseconds(time: std::io::Result<std::time::SystemTime>) -> i64 {
+    let since = |time: std::time::SystemTime| match time.duration_since(std::time::UNIX_EPOCH) {
+        Ok(after) => i64::try_from(after.as_nanos()).unwrap_or(i64::MAX),
+        Err(before) => i64::try_from(before.duration().as_nanos()).map_or(i64::MIN, |ns| -ns),
+    };
+    time.map_or(0, since)
+}
+
+/// A file of the journal as it lies on the disk now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seen {
+    /// Path inside the journal, with `/`.
+    pub path: String,
+    /// How it looked.
+    pub stamp: Stamp,
+}
+
+/// One thing that can be found: a record, or an entry's own prose.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RecordDoc {
+    /// Path of the entry inside the journal.
+    pub entry: String,
+    /// First line of the passage, from 1.
+    pub line: u32,
+    /// The passage in the file, in bytes. Excerpts are cut from it.
+    pub span: Range<u32>,
+    /// Everything the record is to be found by: the passage, and what it takes
+    /// from its entry (vehicle, system, status, shelf ...). Indexed, not stored.
+    pub text: String,
+    /// Title of the entry.
+    pub title: String,
+    /// RFC 3339 full-date.
+    pub date: Option<String>,
+    /// Name of the vehicle.
+    pub vehicle: Option<String>,
+    /// Name of the system.
+    pub system: Option<String>,
+    /// Name of the part, without its position.
+    pub part: Option<String>,
+    /// Positions.
+    pub at: Vec<String>,
+    /// Status as this record says it.
+    pub status: Option<String>,
+    /// Labels of the bags named in the record.
+    pub bags: Vec<String>,
+    /// Keys of the places the record is about; opaque to the index.
+    pub places: Vec<String>,
+    /// Clip and time, as written.
+    pub footage: Option<String>,
+}
+
+/// All that one file contributes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct FileDocs {
+    /// What can be found in it.
+    pub records: Vec<RecordDoc>,
+    /// Every place the file speaks of, also in relations that change a place.
+    pub places: Vec<String>,
+}
+
+/// Whom the index asks while it refreshes.
+pub trait Source {
+    /// What a file holds; `None` if it is gone or cannot be read, then it
+    /// contributes nothing.
+    fn read(&mut self, path: &str) -> Option<FileDocs>;
+
+    /// The state of a place, folded from `files`: all that speak of it, by
+    /// path. The index keeps the bytes without looking into them. `None`: there
+    /// is no such place any more. Called after all reads of a refresh.
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>>;
+}

@@ -1,0 +1,123 @@
+//! Where in a text the things that were looked for stand.
+//!
+//! Agrees with the index because it cuts the text with the same function; what
+//! is shown of it is `excerpt`'s business.
+
+use super::tokens::chunks;
+use super::wanted::{Unit, Wanted};
+use crate::vocabulary::words::{fold_traced, stem};
+
+/// A matched word, in characters of the record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Match {
+    pub start: usize,
+    pub end: usize,
+    /// Which of the things asked for.
+    pub asked: usize,
+}
+
+/// A word of the record.
+struct Token {
+    stem: String,
+    plain: String,
+    wholes: Vec<String>,
+    start: usize,
+    end: usize,
+    /// Where the chunk ends that begins here.
+    chunk_end: usize,
+}
+
+/// Every place where something that was looked for stands, in order.
+pub(super) fn matches(text: &str, units: &[Unit]) -> Vec<Match> {
+    let tokens = tokens(text);
+    let mut found = Vec::new();
+    let mut asked = 0;
+    for unit in units {
+        let first = asked;
+        // Words that together have another name still are several words.
+        let several = if let Wanted::All(several) = &unit.itself {
+            several.as_slice()
+        } else {
+            std::slice::from_ref(&unit.itself)
+        };
+        for one in several {
+            mark(one, asked, &tokens, &mut found);
+            asked += 1;
+        }
+        for stems in &unit.instead {
+            mark_row(stems, first, &tokens, &mut found, |token| &token.stem);
+        }
+    }
+    found.sort();
+    found.dedup();
+    found
+}
+
+fn tokens(text: &str) -> Vec<Token> {
+    let (folded, origins) = fold_traced(text);
+    let from = |byte: usize| origins.get(byte).copied().unwrap_or(0);
+    // One past the character that the last byte came from.
+    let to = |byte: usize| byte.checked_sub(1).map_or(0, |last| from(last) + 1);
+    let mut tokens = Vec::new();
+    chunks(&folded, |chunk| {
+        let chunk_end = chunk.pieces.last().map_or(0, |last| to(last.end));
+        let mut wholes = chunk.wholes;
+        for piece in chunk.pieces {
+            tokens.push(Token {
+                stem: stem(&piece.text),
+                plain: piece.text.into_owned(),
+                wholes: wholes.drain(..).map(|whole| stem(&whole)).collect(),
+                start: from(piece.start),
+                end: to(piece.end),
+                chunk_end,
+            });
+        }
+    });
+    tokens
+}
+
+fn mark(wanted: &Wanted, asked: usize, tokens: &[Token], found: &mut Vec<Match>) {
+    match wanted {
+        Wanted::Stems(stems) => mark_row(stems, asked, tokens, found, |token| &token.stem),
+        Wanted::Exactly(words) => mark_row(words, asked, tokens, found, |token| &token.plain),
+        Wanted::Any(several) | Wanted::All(several) => {
+            for one in several {
+                mark(one, asked, tokens, found);
+            }
+        }
+        Wanted::Bag(label) => {
+            let mut words = vec!["bag".to_owned()];
+            chunks(label, |chunk| {
+                words.extend(chunk.pieces.iter().map(|piece| piece.text.to_string()));
+            });
+            mark_row(&words, asked, tokens, found, |token| &token.plain);
+        }
+    }
+}
+
+fn mark_row(
+    words: &[String],
+    asked: usize,
+    tokens: &[Token],
+    found: &mut Vec<Match>,
+    as_written: impl Fn(&Token) -> &String,
+) {
+    if words.is_empty() {
+        return;
+    }
+    for row in tokens.windows(words.len()) {
+        if row.iter().map(&as_written).eq(words) {
+            let (start, end) = (row[0].start, row[row.len() - 1].end);
+            found.push(Match { start, end, asked });
+        }
+    }
+    if let [whole] = words {
+        for token in tokens.iter().filter(|token| token.wholes.contains(whole)) {
+            found.push(Match {
+                start: token.start,
+                end: token.chunk_end,
+                asked,
+            });
+        }
+    }
+}

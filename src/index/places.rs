@@ -1,0 +1,127 @@
+//! Looks up the documents that are not found by searching: the states of
+//! places, what files speak of, and the table of stamps.
+//!
+//! A place's key and state are opaque here.
+
+use std::collections::BTreeMap;
+
+use tantivy::schema::IndexRecordOption;
+use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, TantivyDocument, Term};
+
+use super::error::{IndexError, reading};
+use super::schema::{self, Fields, KeptFile, STAMPS_KEY, file_key, place_key};
+
+/// The living documents with a term.
+fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
+    let mut found = Vec::new();
+    for (segment, reader) in searcher.segment_readers().iter().enumerate() {
+        let index = reader.inverted_index(term.field())?;
+        let Some(mut postings) = index.read_postings(term, IndexRecordOption::Basic)? else {
+            continue;
+        };
+        let mut doc = postings.doc();
+        while doc != TERMINATED {
+            if !reader.is_deleted(doc) {
+                found.push(DocAddress::new(segment as u32, doc));
+            }
+            doc = postings.advance();
+        }
+    }
+    Ok(found)
+}
+
+fn first_kept(
+    searcher: &Searcher,
+    fields: &Fields,
+    key: &str,
+) -> Result<Option<Vec<u8>>, IndexError> {
+    let found = reading(|| with_term(searcher, &fields.key_term(key)))?;
+    let Some(&address) = found.first() else {
+        return Ok(None);
+    };
+    kept(searcher, fields, address).map(Some)
+}
+
+/// What the document at an address keeps.
+pub(super) fn kept(
+    searcher: &Searcher,
+    fields: &Fields,
+    address: DocAddress,
+) -> Result<Vec<u8>, IndexError> {
+    let doc: TantivyDocument = reading(|| searcher.doc(address))?;
+    fields.kept(&doc).map(<[u8]>::to_vec)
+}
+
+/// The table of stamps; none in an index that was never filled.
+pub(super) fn stamps(searcher: &Searcher, fields: &Fields) -> Result<Option<Vec<u8>>, IndexError> {
+    first_kept(searcher, fields, STAMPS_KEY)
+}
+
+/// The state of one place.
+pub(super) fn place(
+    searcher: &Searcher,
+    fields: &Fields,
+    key: &str,
+) -> Result<Option<Vec<u8>>, IndexError> {
+    first_kept(searcher, fields, &place_key(key))
+}
+
+/// What is known of a file.
+pub(super) fn file(
+    searcher: &Searcher,
+    fields: &Fields,
+    path: &str,
+) -> Result<Option<KeptFile>, IndexError> {
+    match first_kept(searcher, fields, &file_key(path))? {
+        Some(kept) => schema::read(&kept).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// The files that speak of a place, by path.
+pub(super) fn files_of(
+    searcher: &Searcher,
+    fields: &Fields,
+    place: &str,
+) -> Result<Vec<String>, IndexError> {
+    let term = Fields::term(fields.speaks_of, place);
+    let mut files = Vec::new();
+    for address in reading(|| with_term(searcher, &term))? {
+        let kept = kept(searcher, fields, address)?;
+        files.push(schema::read::<KeptFile>(&kept)?.path);
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Where the places whose key begins with `prefix` are stored, by key.
+pub(super) fn addresses(
+    searcher: &Searcher,
+    fields: &Fields,
+    prefix: &str,
+) -> Result<BTreeMap<String, DocAddress>, IndexError> {
+    let mut found = BTreeMap::new();
+    let prefix = place_key(prefix);
+    reading(|| {
+        for (segment, reader) in searcher.segment_readers().iter().enumerate() {
+            let index = reader.inverted_index(fields.key)?;
+            let mut terms = index.terms().range().ge(&prefix).into_stream()?;
+            while let Some((key, info)) = terms.next() {
+                let Some(place) = key.strip_prefix(prefix.as_bytes()) else {
+                    break;
+                };
+                let mut docs = index.read_postings_from_terminfo(info, IndexRecordOption::Basic)?;
+                let mut doc = docs.doc();
+                while doc != TERMINATED && reader.is_deleted(doc) {
+                    doc = docs.advance();
+                }
+                if doc != TERMINATED {
+                    let key = String::from_utf8_lossy(place).into_owned();
+                    found.insert(key, DocAddress::new(segment as u32, doc));
+                }
+            }
+        }
+        Ok(())
+    })?;
+    Ok(found)
+}

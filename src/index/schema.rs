@@ -1,0 +1,251 @@
+//! The fields of the index, and how documents of four kinds are laid out in
+//! them: records, files, places, and the one table of stamps.
+//!
+//! All four live in one index so that one commit changes them together: after a
+//! kill they cannot disagree. Nothing here searches.
+
+use serde::{Deserialize, Serialize};
+use tantivy::schema::{
+    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, STORED, Schema, TextFieldIndexing,
+    TextOptions, Value,
+};
+use tantivy::{TantivyDocument, Term};
+
+use super::analyzer::{PLAIN, STEMS};
+use super::documents::{FileDocs, RecordDoc};
+use super::error::IndexError;
+use crate::vocabulary::words::fold;
+
+/// Raised with every change of fields, tokens or stored layouts: the index of
+/// another format is never read, a new one is made beside it.
+pub(super) const FORMAT: u32 = 1;
+
+/// The fields by name.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fields {
+    /// Whose document it is: [`record_key`], [`file_key`], [`place_key`], [`STAMPS_KEY`].
+    pub key: Field,
+    /// Marks the records, so that they can be counted and listed.
+    pub is_record: Field,
+    /// On a file's document: the places it speaks of.
+    pub speaks_of: Field,
+    /// What a document keeps, in the layout of its kind.
+    pub kept: Field,
+    /// Stems of everything a record is to be found by.
+    pub text: Field,
+    /// Stems of the part's name and position.
+    pub heading: Field,
+    /// The words of the text as they are: for phrases, and as the dictionary.
+    pub plain: Field,
+    pub bag: Field,
+    pub vehicle: Field,
+    pub system: Field,
+    pub part: Field,
+    pub at: Field,
+    pub status: Field,
+    /// `yyyymmdd`, 0 where there is none.
+    pub date: Field,
+    /// Path, for the order of equal hits.
+    pub entry: Field,
+    pub line: Field,
+}
+
+/// Names of the fields that order equal hits; the engine asks for them by name.
+pub(super) const DATE: &str = "date";
+pub(super) const ENTRY: &str = "entry";
+pub(super) const LINE: &str = "line";
+
+/// The schema and its fields.
+pub(super) fn schema() -> (Schema, Fields) {
+    let words = |analyzer: &str| {
+        TextOptions::default().set_indexing_options(
+            TextFieldIndexing::default()
+                .set_tokenizer(analyzer)
+                .set_index_option(IndexRecordOption::WithFreqsAndPositions),
+        )
+    };
+    let name = || {
+        TextOptions::default().set_indexing_options(
+            TextFieldIndexing::default()
+                .set_tokenizer("raw")
+                .set_fieldnorms(false)
+                .set_index_option(IndexRecordOption::Basic),
+        )
+    };
+    let mut builder = Schema::builder();
+    let fields = Fields {
+        key: builder.add_text_field("key", name()),
+        is_record: builder.add_text_field("is_record", name()),
+        speaks_of: builder.add_text_field("speaks_of", name()),
+        kept: builder.add_bytes_field("kept", STORED),
+        text: builder.add_text_field("text", words(STEMS)),
+        heading: builder.add_text_field("heading", words(STEMS)),
+        plain: builder.add_text_field("plain", words(PLAIN)),
+        bag: builder.add_text_field("bag", name()),
+        vehicle: builder.add_text_field("vehicle", name()),
+        system: builder.add_text_field("system", name()),
+        part: builder.add_text_field("part", name()),
+        at: builder.add_text_field("at", name()),
+        status: builder.add_text_field("status", name()),
+        date: builder.add_u64_field(DATE, NumericOptions::from(FAST | INDEXED)),
+        entry: builder.add_text_field(ENTRY, TextOptions::default().set_fast("raw")),
+        line: builder.add_u64_field(LINE, FAST),
+    };
+    (builder.build(), fields)
+}
+
+/// The key of the document that holds all stamps.
+pub(super) const STAMPS_KEY: &str = "stamps";
+
+/// The key shared by all records of a file.
+pub(super) fn record_key(path: &str) -> String {
+    format!("record {path}")
+}
+
+/// The key of a file's own document.
+pub(super) fn file_key(path: &str) -> String {
+    format!("file {path}")
+}
+
+/// The key of a place's document.
+pub(super) fn place_key(place: &str) -> String {
+    format!("place {place}")
+}
+
+/// What a record keeps for its hit.
+#[derive(Debug, Default, Serialize, Deserialize)]
+pub(super) struct KeptRecord {
+    pub entry: String,
+    pub line: u32,
+    pub span: (u32, u32),
+    pub title: String,
+    pub date: Option<String>,
+    pub vehicle: Option<String>,
+    pub system: Option<String>,
+    pub part: Option<String>,
+    pub at: Vec<String>,
+    pub status: Option<String>,
+    pub bags: Vec<String>,
+    pub places: Vec<String>,
+    pub footage: Option<String>,
+}
+
+/// What a file keeps for the time when it has changed or gone.
+#[derive(Debug, Default, Serialize, Deserialize)]
+pub(super) struct KeptFile {
+    pub path: String,
+    pub records: u64,
+    pub places: Vec<String>,
+}
+
+impl Fields {
+    pub(super) fn term(field: Field, text: &str) -> Term {
+        Term::from_field_text(field, text)
+    }
+
+    pub(super) fn key_term(&self, key: &str) -> Term {
+        Self::term(self.key, key)
+    }
+
+    pub(super) fn records_term(&self) -> Term {
+        Self::term(self.is_record, "y")
+    }
+
+    /// The document of a record.
+    pub(super) fn record(&self, record: RecordDoc) -> Result<TantivyDocument, IndexError> {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.key, record_key(&record.entry));
+        doc.add_text(self.is_record, "y");
+        doc.add_text(self.text, &record.text);
+        doc.add_text(self.plain, &record.text);
+        if let Some(part) = &record.part {
+            doc.add_text(self.heading, format!("{part} {}", record.at.join(" ")));
+        }
+        for (field, value) in [
+            (self.vehicle, &record.vehicle),
+            (self.system, &record.system),
+            (self.part, &record.part),
+            (self.status, &record.status),
+        ] {
+            if let Some(value) = value {
+                doc.add_text(field, fold(value));
+            }
+        }
+        for at in &record.at {
+            doc.add_text(self.at, fold(at));
+        }
+        for bag in &record.bags {
+            doc.add_text(self.bag, fold(bag));
+        }
+        doc.add_u64(self.date, record.date.as_deref().and_then(day).unwrap_or(0));
+        doc.add_text(self.entry, &record.entry);
+        doc.add_u64(self.line, u64::from(record.line));
+        let kept = KeptRecord {
+            entry: record.entry,
+            line: record.line,
+            span: (record.span.start, record.span.end),
+            title: record.title,
+            date: record.date,
+            vehicle: record.vehicle,
+            system: record.system,
+            part: record.part,
+            at: record.at,
+            status: record.status,
+            bags: record.bags,
+            places: record.places,
+            footage: record.footage,
+        };
+        self.keep(&mut doc, &kept)?;
+        Ok(doc)
+    }
+
+    /// The document of a file.
+    pub(super) fn file(&self, path: &str, docs: &FileDocs) -> Result<TantivyDocument, IndexError> {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.key, file_key(path));
+        for place in &docs.places {
+            doc.add_text(self.speaks_of, place);
+        }
+        let kept = KeptFile {
+            path: path.to_owned(),
+            records: docs.records.len() as u64,
+            places: docs.places.clone(),
+        };
+        self.keep(&mut doc, &kept)?;
+        Ok(doc)
+    }
+
+    /// A document that keeps bytes under a key: a place, or the stamps.
+    pub(super) fn bytes(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.key, key);
+        doc.add_bytes(self.kept, bytes);
+        doc
+    }
+
+    fn keep(&self, doc: &mut TantivyDocument, kept: &impl Serialize) -> Result<(), IndexError> {
+        let bytes = postcard::to_stdvec(kept).map_err(IndexError::damaged)?;
+        doc.add_bytes(self.kept, &bytes);
+        Ok(())
+    }
+
+    /// The bytes a document keeps.
+    pub(super) fn kept<'a>(&self, doc: &'a TantivyDocument) -> Result<&'a [u8], IndexError> {
+        doc.get_first(self.kept)
+            .and_then(|value| value.as_bytes())
+            .ok_or_else(|| IndexError::damaged("a document without content"))
+    }
+}
+
+/// What a document keeps, read.
+pub(super) fn read<'a, T: Deserialize<'a>>(kept: &'a [u8]) -> Result<T, IndexError> {
+    postcard::from_bytes(kept).map_err(IndexError::damaged)
+}
+
+/// `2026-03-14` as a number that sorts like the day.
+pub(super) fn day(date: &str) -> Option<u64> {
+    let mut parts = date.split('-').map(|part| part.parse::<u64>().ok());
+    let (year, month, day) = (parts.next()??, parts.next()??, parts.next()??);
+    (parts.next().is_none() && year < 10_000 && month < 100 && day < 100)
+        .then_some(year * 10_000 + month * 100 + day)
+}

@@ -1,0 +1,235 @@
+//! The folder in which the index lies: opened if it can be trusted, else made
+//! new, and the one writer at a time.
+//!
+//! What is stored is not known here, only whether it is whole.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use tantivy::directory::{Directory, INDEX_WRITER_LOCK, MmapDirectory, RamDirectory};
+use tantivy::index::SegmentComponent;
+use tantivy::indexer::{IndexWriterOptions, LogMergePolicy};
+use tantivy::{IndexReader, IndexSettings, IndexWriter, ReloadPolicy};
+
+use super::analyzer::analyzers;
+use super::documents::nanoseconds;
+use super::error::{IndexError, reading};
+use super::schema::{FORMAT, schema};
+
+/// How long to rest between two tries for the writer's lock.
+const REST: Duration = Duration::from_millis(10);
+
+/// Memory in which one thread gathers documents before it writes them out.
+const MEMORY_SMALL: usize = 15_000_000;
+const MEMORY_LARGE: usize = 32_000_000;
+
+/// The folder of this format, inside the one given by the caller.
+pub(super) fn folder_of_format(folder: &Path) -> PathBuf {
+    folder.join(format!("v{FORMAT}"))
+}
+
+/// Opens the index in `folder`, which is made if it is missing. One that cannot
+/// be trusted is replaced by an empty one.
+pub(super) fn open(
+    folder: &Path,
+    wait: Duration,
+) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    fs::create_dir_all(folder).map_err(IndexError::disk)?;
+    let directory =
+        MmapDirectory::open(folder).map_err(|error| IndexError::CannotWrite(error.to_string()))?;
+    match open_whole(&directory, folder) {
+        Err(IndexError::Damaged(_)) => replace(&directory, folder, wait),
+        other => other,
+    }
+}
+
+/// An empty index in memory.
+pub(super) fn in_memory() -> Result<(tantivy::Index, IndexReader), IndexError> {
+    create(RamDirectory::create()).map_err(IndexError::writing)
+}
+
+fn open_whole(
+    directory: &MmapDirectory,
+    folder: &Path,
+) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let mut index = reading(|| tantivy::Index::open(directory.clone()))?;
+    if index.schema() != schema().0 {
+        return Err(IndexError::damaged("other fields"));
+    }
+    index.set_tokenizers(analyzers());
+    let touched = touched(&index, folder)?;
+    if !touched
+        .iter()
+        .all(|file| index.directory().validate_checksum(file).unwrap_or(false))
+    {
+        return Err(IndexError::damaged("a changed file"));
+    }
+    let reader = reading(|| reader(&index))?;
+    Ok((index, reader))
+}
+
+/// The files that were written after the list of files was: by someone else, as
+/// the engine writes the list last and never changes a file. Reading all files
+/// to check them would cost more than the answer; these few are free.
+fn touched(index: &tantivy::Index, folder: &Path) -> Result<Vec<PathBuf>, IndexError> {
+    let modified = |path: &Path| {
+        let found = fs::metadata(folder.join(path)).ok()?;
+        Some(nanoseconds(found.modified()))
+    };
+    let listed = modified(Path::new("meta.json"));
+    let mut files = segment_files(index)?;
+    // Not every segment has every file.
+    files.retain(|file| modified(file).is_some_and(|at| Some(at) >= listed));
+    Ok(files)
+}
+
+/// The names of all files that the current segments may have.
+fn segment_files(index: &tantivy::Index) -> Result<Vec<PathBuf>, IndexError> {
+    let mut files = Vec::new();
+    for segment in reading(|| index.searchable_segment_metas())? {
+        files.push(segment.relative_path(SegmentComponent::Delete));
+        for plugin in index.all_plugins() {
+            for extension in plugin.extensions() {
+                let component = SegmentComponent::Custom((*extension).to_owned());
+                files.push(segment.relative_path(component));
+            }
+        }
+    }
+    Ok(files)
+}
+
+/// Names of the files whose content is not what was written.
+pub(super) fn broken_files(index: &tantivy::Index) -> Result<Vec<String>, IndexError> {
+    let broken = reading(|| index.validate_checksum())?;
+    Ok(broken
+        .iter()
+        .map(|path| path.display().to_string())
+        .collect())
+}
+
+/// Makes a new index in place of one that cannot be trusted, unless another
+/// process did so while this one waited.
+fn replace(
+    directory: &MmapDirectory,
+    folder: &Path,
+    wait: Duration,
+) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let _lock = patiently(wait, || {
+        let lock = directory.acquire_lock(&INDEX_WRITER_LOCK);
+        lock.map_err(|error| IndexError::writing(error.into()))
+    })?;
+    match open_whole(directory, folder) {
+        Err(IndexError::Damaged(_)) => {}
+        other => return other,
+    }
+    for entry in fs::read_dir(folder).map_err(IndexError::disk)? {
+        let entry = entry.map_err(IndexError::disk)?;
+        // The locks are held by their files: a new file would be a new lock.
+        if !entry.file_name().to_string_lossy().ends_with(".lock") {
+            fs::remove_file(entry.path()).map_err(IndexError::disk)?;
+        }
+    }
+    remove_other_formats(folder);
+    create(directory.clone()).map_err(IndexError::writing)
+}
+
+fn create(directory: impl Directory) -> tantivy::Result<(tantivy::Index, IndexReader)> {
+    let mut index = tantivy::Index::create(directory, schema().0, IndexSettings::default())?;
+    index.set_tokenizers(analyzers());
+    let reader = reader(&index)?;
+    Ok((index, reader))
+}
+
+/// A reader that changes only when told to: an answer is about one state.
+fn reader(index: &tantivy::Index) -> tantivy::Result<IndexReader> {
+    let builder = index.reader_builder();
+    builder.reload_policy(ReloadPolicy::Manual).try_into()
+}
+
+/// Older and newer versions of this program keep their index beside this one.
+/// They make it again when they are used again; failing to remove one is no harm.
+fn remove_other_formats(folder: &Path) {
+    let Some(around) = folder.parent().and_then(|around| fs::read_dir(around).ok()) else {
+        return;
+    };
+    for entry in around.flatten() {
+        let name = entry.file_name();
+        let number = name.to_string_lossy();
+        let is_format = number
+            .strip_prefix('v')
+            .is_some_and(|n| n.parse::<u32>().is_ok());
+        if is_format && Some(name.as_os_str()) != folder.file_name() {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+/// The writer, if no one else has it.
+pub(super) fn writer(
+    index: &tantivy::Index,
+    folder: Option<&Path>,
+    large: bool,
+) -> Result<IndexWriter, IndexError> {
+    let options = IndexWriterOptions::builder()
+        .num_worker_threads(if large { 2 } else { 1 })
+        .memory_budget_per_thread(if large { MEMORY_LARGE } else { MEMORY_SMALL })
+        .num_merge_threads(1)
+        .build();
+    let writer: IndexWriter = index
+        .writer_with_options(options)
+        .map_err(IndexError::writing)?;
+    let mut merging = LogMergePolicy::default();
+    merging.set_del_docs_ratio_before_merge(0.3);
+    writer.set_merge_policy(Box::new(merging));
+    // Before anything else: a killed process may have left a file whose name
+    // this one is going to need.
+    let collected = writer.garbage_collect_files().wait();
+    collected.map_err(IndexError::writing)?;
+    if let Some(folder) = folder {
+        remove_leftovers(folder);
+    }
+    Ok(writer)
+}
+
+/// Half-written files that a killed process left; the engine never collects
+/// them. Called under the writer's lock, so they are no one's work in progress.
+fn remove_leftovers(folder: &Path) {
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        if entry.file_name().to_string_lossy().starts_with(".tmp") {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// The file system's clock, nanoseconds since 1970: the only one by which the
+/// files of the journal may be judged.
+pub(super) fn file_clock(folder: &Path) -> Result<i64, IndexError> {
+    let path = folder.join(".clock");
+    fs::write(&path, b"now").map_err(IndexError::disk)?;
+    let found = fs::metadata(&path).map_err(IndexError::disk)?;
+    Ok(nanoseconds(found.modified()))
+}
+
+/// Tries until the other process is done, `wait` at most.
+pub(super) fn patiently<T>(
+    wait: Duration,
+    mut attempt: impl FnMut() -> Result<T, IndexError>,
+) -> Result<T, IndexError> {
+    let mut rested = Duration::ZERO;
+    loop {
+        match attempt() {
+            Err(IndexError::Busy) if rested < wait => {
+                std::thread::sleep(REST);
+                rested += REST;
+            }
+            other => return other,
+        }
+    }
+}
+
+/// Ends a writer once its merges are done. The commit is safe already; a merge
+/// that fails loses nothing and is tried again after the next one.
+pub(super) fn finish(writer: IndexWriter) {
+    let _ = writer.wait_merging_threads();
+}

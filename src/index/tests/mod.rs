@@ -1,0 +1,168 @@
+//! Tests of the whole room, through its public face.
+
+mod damage;
+mod excerpts;
+mod fresh;
+mod questions;
+mod scores;
+mod tokens;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Answer, FileDocs, Index, Query, RecordDoc, Refreshed, Seen, Source, Stamp};
+
+/// A journal in memory. A file is blocks with an empty line between; a block's
+/// first line is `part` or `part, position`; `after: part` names another place.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Shop {
+    files: BTreeMap<String, (String, i64)>,
+    clock: i64,
+    /// Paths in the order in which they were asked for.
+    pub read: Vec<String>,
+}
+
+impl Shop {
+    pub(super) fn of(files: &[(&str, &str)]) -> Self {
+        let mut shop = Self::default();
+        for (path, text) in files {
+            shop.write(path, text);
+        }
+        shop
+    }
+
+    pub(super) fn write(&mut self, path: &str, text: &str) {
+        self.clock += 1;
+        self.files
+            .insert(path.to_owned(), (text.to_owned(), self.clock));
+    }
+
+    pub(super) fn remove(&mut self, path: &str) {
+        self.files.remove(path);
+    }
+
+    pub(super) fn text(&self, path: &str) -> Option<String> {
+        self.files.get(path).map(|(text, _)| text.clone())
+    }
+
+    pub(super) fn seen(&self) -> Vec<Seen> {
+        let seen = |(path, (text, clock)): (&String, &(String, i64))| Seen {
+            path: path.clone(),
+            stamp: Stamp {
+                size: text.len() as u64,
+                modified_ns: *clock,
+                changed_ns: 0,
+                inode: 0,
+            },
+        };
+        self.files.iter().map(seen).collect()
+    }
+
+    /// Refreshes an index from this journal.
+    pub(super) fn refresh(&mut self, index: &mut Index) -> Refreshed {
+        let seen = self.seen();
+        index.refresh(&seen, self, &mut |_, _| {}).expect("refresh")
+    }
+
+    /// Asks, with the passages of this journal.
+    pub(super) fn ask(&self, index: &Index, text: &str) -> Answer {
+        let query = Query {
+            text: text.to_owned(),
+            ..Query::default()
+        };
+        self.query(index, &query)
+    }
+
+    pub(super) fn query(&self, index: &Index, query: &Query) -> Answer {
+        index
+            .search(query, 50, &|path| self.text(path))
+            .expect("search")
+    }
+
+    /// An index in memory of this journal.
+    pub(super) fn indexed(&mut self) -> Index {
+        let mut index = Index::in_memory("").expect("in memory");
+        self.refresh(&mut index);
+        index
+    }
+
+    fn blocks(&self, path: &str) -> Vec<(usize, String)> {
+        let text = self.text(path).unwrap_or_default();
+        let mut start = 0;
+        let mut blocks = Vec::new();
+        for block in text.split("\n\n") {
+            blocks.push((start, block.to_owned()));
+            start += block.len() + 2;
+        }
+        blocks
+    }
+}
+
+fn heading(block: &str) -> (String, Option<String>) {
+    let line = block.lines().next().unwrap_or_default();
+    match line.split_once(", ") {
+        Some((part, at)) => (part.to_owned(), Some(at.to_owned())),
+        None => (line.to_owned(), None),
+    }
+}
+
+fn facts<'b>(block: &'b str, key: &'b str) -> impl Iterator<Item = &'b str> {
+    block.lines().filter_map(move |line| line.strip_prefix(key))
+}
+
+impl Source for Shop {
+    fn read(&mut self, path: &str) -> Option<FileDocs> {
+        self.read.push(path.to_owned());
+        let text = self.text(path)?;
+        let mut docs = FileDocs::default();
+        for (start, block) in self.blocks(path) {
+            let (part, at) = heading(&block);
+            docs.places.push(part.clone());
+            docs.places
+                .extend(facts(&block, "after: ").map(str::to_owned));
+            docs.records.push(RecordDoc {
+                entry: path.to_owned(),
+                line: 1 + text[..start].matches('\n').count() as u32,
+                span: start as u32..(start + block.len()) as u32,
+                text: block.clone(),
+                title: path.to_owned(),
+                date: facts(&block, "date: ").next().map(str::to_owned),
+                vehicle: Some("Wren".to_owned()),
+                system: facts(&block, "system: ").next().map(str::to_owned),
+                places: vec![part.clone()],
+                part: Some(part),
+                at: at.into_iter().collect(),
+                status: facts(&block, "status: ").next().map(str::to_owned),
+                bags: facts(&block, "bag: ").map(str::to_owned).collect(),
+                footage: None,
+            });
+        }
+        Some(docs)
+    }
+
+    /// Who says what of a place; so a missing or stale file shows.
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+        let mut state = Vec::new();
+        for file in files {
+            for (_, block) in self.blocks(file) {
+                let named: BTreeSet<_> = facts(&block, "after: ").collect();
+                if heading(&block).0 == place || named.contains(place) {
+                    state.push(format!("{file}: {block}"));
+                }
+            }
+        }
+        (!state.is_empty()).then(|| state.join("|").into_bytes())
+    }
+}
+
+/// Path and line of each hit, best first.
+pub(super) fn found(answer: &Answer) -> Vec<String> {
+    let name = |hit: &super::Hit| format!("{}:{}", hit.entry, hit.line);
+    answer.hits.iter().map(name).collect()
+}
+
+/// The words that are marked in a hit.
+pub(super) fn marked(hit: &super::Hit) -> Vec<String> {
+    let chars: Vec<char> = hit.passage.chars().collect();
+    let word = |&(from, to): &(usize, usize)| chars[from..to].iter().collect();
+    hit.marks.iter().map(word).collect()
+}

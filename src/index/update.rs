@@ -1,0 +1,207 @@
+//! One change of the index: records, files, places and stamps together.
+//!
+//! Reads only the files it is told to and folds only the places named there, in
+//! the old text or the new one. What has changed is not decided here.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use tantivy::{IndexWriter, Searcher};
+
+use super::documents::{FileDocs, RecordDoc, Seen, Source};
+use super::error::IndexError;
+use super::places;
+use super::refresh::{Plan, Refreshed};
+use super::schema::{FORMAT, Fields, STAMPS_KEY, file_key, place_key, record_key};
+use super::stamps::{self, Head};
+
+/// So much text goes to the writing threads before they must write it out: what
+/// waits for them must fit into memory.
+const TEXT_IN_FLIGHT: usize = 12_000_000;
+
+/// One refresh under way.
+pub(super) struct Update {
+    /// The state before.
+    searcher: Searcher,
+    fields: Fields,
+    writer: IndexWriter,
+    /// Documents added and removed, to know how many there must be afterwards.
+    added: u64,
+    removed: u64,
+}
+
+impl Update {
+    pub(super) fn new(searcher: Searcher, fields: Fields, writer: IndexWriter) -> Self {
+        Self {
+            searcher,
+            fields,
+            writer,
+            added: 0,
+            removed: 0,
+        }
+    }
+
+    /// Does what is planned, in one commit whose stamps begin with `head` (which
+    /// is told the number of documents). Dropping it earlier changes nothing.
+    pub(super) fn run(
+        mut self,
+        seen: &[&Seen],
+        plan: &Plan<'_>,
+        source: &mut dyn Source,
+        progress: &mut dyn FnMut(usize, usize),
+        head: impl FnOnce(u64) -> Head,
+    ) -> Result<(IndexWriter, Refreshed), IndexError> {
+        let mut places: BTreeSet<String> = BTreeSet::new();
+        if plan.everything {
+            self.writer
+                .delete_all_documents()
+                .map_err(IndexError::writing)?;
+            self.removed = self.searcher.num_docs();
+        } else {
+            for path in plan.changes.files() {
+                places.extend(self.remove_file(path)?);
+            }
+        }
+        let mut speakers: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        self.add_files(&plan.changes.read, source, &mut speakers, progress)?;
+        places.extend(speakers.keys().cloned());
+        if !plan.everything {
+            let changed: BTreeSet<&str> = plan.changes.files().collect();
+            self.add_unchanged_speakers(&places, &changed, &mut speakers)?;
+        }
+        for place in &places {
+            let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
+            self.fold_place(place, files, plan.everything, source)?;
+        }
+        if !plan.everything {
+            self.delete(STAMPS_KEY);
+            self.removed += 1;
+        }
+        self.added += 1;
+        let table = stamps::write(&head(self.documents()), seen);
+        self.add(self.fields.bytes(STAMPS_KEY, &table))?;
+        self.commit()?;
+        let done = Refreshed {
+            files: plan.changes.files().count(),
+            places: places.len(),
+            rebuilt: plan.everything,
+        };
+        Ok((self.writer, done))
+    }
+
+    fn documents(&self) -> u64 {
+        (self.searcher.num_docs() + self.added).saturating_sub(self.removed)
+    }
+
+    /// Takes out what a file contributed, and says which places it spoke of.
+    fn remove_file(&mut self, path: &str) -> Result<Vec<String>, IndexError> {
+        let Some(old) = places::file(&self.searcher, &self.fields, path)? else {
+            return Ok(Vec::new());
+        };
+        self.delete(&record_key(path));
+        self.delete(&file_key(path));
+        self.removed += old.records + 1;
+        Ok(old.places)
+    }
+
+    /// Reads files and adds what they hold, noting who speaks of which place.
+    fn add_files(
+        &mut self,
+        paths: &[&str],
+        source: &mut dyn Source,
+        speakers: &mut BTreeMap<String, Vec<String>>,
+        progress: &mut dyn FnMut(usize, usize),
+    ) -> Result<(), IndexError> {
+        let mut in_flight = 0;
+        for (done, path) in paths.iter().enumerate() {
+            progress(done, paths.len());
+            let Some(mut docs) = source.read(path) else {
+                continue;
+            };
+            docs.places.sort();
+            docs.places.dedup();
+            self.add(self.fields.file(path, &docs)?)?;
+            self.added += 1 + docs.records.len() as u64;
+            let FileDocs { records, places } = docs;
+            for record in records {
+                in_flight += record.text.len();
+                // What a file contributes is found again by its path alone.
+                let record = RecordDoc {
+                    entry: (*path).to_owned(),
+                    ..record
+                };
+                self.add(self.fields.record(record)?)?;
+            }
+            for place in places {
+                speakers.entry(place).or_default().push((*path).to_owned());
+            }
+            if in_flight > TEXT_IN_FLIGHT {
+                in_flight = 0;
+                // Without a commit, this only makes the threads write out.
+                drop(self.writer.prepare_commit().map_err(IndexError::writing)?);
+            }
+        }
+        progress(paths.len(), paths.len());
+        Ok(())
+    }
+
+    /// Adds the files that were not read this time to those that were.
+    fn add_unchanged_speakers(
+        &self,
+        places: &BTreeSet<String>,
+        changed: &BTreeSet<&str>,
+        speakers: &mut BTreeMap<String, Vec<String>>,
+    ) -> Result<(), IndexError> {
+        for place in places {
+            let before = places::files_of(&self.searcher, &self.fields, place)?;
+            let files = speakers.entry(place.clone()).or_default();
+            files.extend(
+                before
+                    .into_iter()
+                    .filter(|file| !changed.contains(file.as_str())),
+            );
+            files.sort();
+        }
+        Ok(())
+    }
+
+    fn fold_place(
+        &mut self,
+        place: &str,
+        files: &[String],
+        everything: bool,
+        source: &mut dyn Source,
+    ) -> Result<(), IndexError> {
+        let key = place_key(place);
+        if !everything && places::place(&self.searcher, &self.fields, place)?.is_some() {
+            self.delete(&key);
+            self.removed += 1;
+        }
+        if let Some(state) = source.fold(place, files) {
+            self.add(self.fields.bytes(&key, &state))?;
+            self.added += 1;
+        }
+        Ok(())
+    }
+
+    fn delete(&self, key: &str) {
+        self.writer.delete_term(self.fields.key_term(key));
+    }
+
+    fn add(&self, doc: tantivy::TantivyDocument) -> Result<(), IndexError> {
+        self.writer.add_document(doc).map_err(IndexError::writing)?;
+        Ok(())
+    }
+
+    fn commit(&mut self) -> Result<(), IndexError> {
+        let mut commit = self.writer.prepare_commit().map_err(IndexError::writing)?;
+        // A commit without a payload would erase the one before.
+        commit.set_payload(&payload());
+        commit.commit().map_err(IndexError::writing)?;
+        Ok(())
+    }
+}
+
+/// Says in the list of files which format they are in.
+pub(super) fn payload() -> String {
+    format!("matchmark {FORMAT}")
+}

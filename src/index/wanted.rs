@@ -1,0 +1,238 @@
+//! What each word of a question may be found as: itself, in pieces, by another
+//! shop's word for it, or as a bag; and the engine's query for that.
+//!
+//! Does not search, and does not know what was found.
+
+use std::ops::Range;
+
+use tantivy::Term;
+use tantivy::query::{
+    BooleanQuery, BoostQuery, ConstScoreQuery, DisjunctionMaxQuery, Occur, PhraseQuery, Query,
+    TermQuery,
+};
+use tantivy::schema::{Field, IndexRecordOption};
+
+use super::query::{Asked, Word};
+use super::schema::Fields;
+use crate::handbook::shop_words;
+use crate::vocabulary::words::{fold, stem};
+
+/// How much a word in the name of the part adds to the same word in the text.
+const HEADING: f32 = 0.6;
+/// How much another shop's word counts against the word itself.
+const SYNONYM: f32 = 0.6;
+/// A label of more words than this is not looked for after `bag`.
+const LONGEST_LABEL: usize = 4;
+
+/// Something to be found in a record.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Wanted {
+    /// These stems in a row, in the text or the part's name.
+    Stems(Vec<String>),
+    /// These words in a row, exactly.
+    Exactly(Vec<String>),
+    /// Any of them; the best counts.
+    Any(Vec<Wanted>),
+    /// All of them, anywhere.
+    All(Vec<Wanted>),
+    /// What this bag holds; folded.
+    Bag(String),
+}
+
+/// One required thing: usually a word, sometimes several that mean one.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Unit {
+    /// Its words, as they are told to the reader.
+    pub shown: Vec<String>,
+    /// Which things asked for it stands for.
+    pub of: Range<usize>,
+    /// The thing itself.
+    pub itself: Wanted,
+    /// What others call it: stems in a row.
+    pub instead: Vec<Vec<String>>,
+}
+
+/// Makes units of what was asked. `is_bag` says whether a folded label is in
+/// use; words after `bag` are plain words when it is not.
+pub(super) fn units(asked: &[Asked], is_bag: impl Fn(&str) -> bool) -> Vec<Unit> {
+    let mut units = Vec::new();
+    let mut at = 0;
+    while at < asked.len() {
+        let unit = bag(asked, at, &is_bag)
+            .or_else(|| called_otherwise(asked, at))
+            .unwrap_or_else(|| Unit {
+                shown: vec![shown(&asked[at])],
+                of: at..at + 1,
+                itself: wanted(&asked[at]),
+                instead: Vec::new(),
+            });
+        at = unit.of.end;
+        units.push(unit);
+    }
+    units
+}
+
+/// `bag 31`, the longest label that is in use.
+fn bag(asked: &[Asked], at: usize, is_bag: impl Fn(&str) -> bool) -> Option<Unit> {
+    if !matches!(&asked[at], Asked::Word(word) if stem(&word.shown) == "bag") {
+        return None;
+    }
+    let most = LONGEST_LABEL.min(asked.len() - at - 1);
+    (1..=most).rev().find_map(|count| {
+        let of = at..at + 1 + count;
+        let words: Vec<_> = asked[at + 1..of.end].iter().map(label).collect();
+        let label = fold(&words.join(" "));
+        is_bag(&label).then(|| Unit {
+            shown: vec![format!("bag {label}")],
+            of,
+            itself: Wanted::Bag(label),
+            instead: Vec::new(),
+        })
+    })
+}
+
+/// The words from `at` on that the handbook knows by other names, if any.
+fn called_otherwise(asked: &[Asked], at: usize) -> Option<Unit> {
+    let mut stems = Vec::new();
+    // How many stems there are up to each thing asked.
+    let mut ends = Vec::new();
+    for asked in &asked[at..] {
+        let Asked::Word(word) = asked else { break };
+        stems.extend(word.pieces.iter().map(|piece| stem(piece)));
+        ends.push(stems.len());
+    }
+    let known = shop_words::synonyms(&stems)?;
+    let count = ends.iter().position(|&end| end == known.length)? + 1;
+    let of = at..at + count;
+    let mut all: Vec<_> = asked[of.clone()].iter().map(wanted).collect();
+    let itself = if count == 1 {
+        all.swap_remove(0)
+    } else {
+        Wanted::All(all)
+    };
+    Some(Unit {
+        shown: asked[of.clone()].iter().map(shown).collect(),
+        of,
+        itself,
+        instead: known.others.iter().map(|stems| stems.to_vec()).collect(),
+    })
+}
+
+fn wanted(asked: &Asked) -> Wanted {
+    match asked {
+        Asked::Word(word) => itself(word),
+        Asked::Phrase { words, .. } => Wanted::Exactly(words.clone()),
+    }
+}
+
+/// The word as a whole or its pieces in a row.
+pub(super) fn itself(word: &Word) -> Wanted {
+    let pieces = Wanted::Stems(word.pieces.iter().map(|piece| stem(piece)).collect());
+    if word.wholes.is_empty() {
+        return pieces;
+    }
+    let wholes = word
+        .wholes
+        .iter()
+        .map(|whole| Wanted::Stems(vec![stem(whole)]));
+    Wanted::Any(wholes.chain([pieces]).collect())
+}
+
+fn shown(asked: &Asked) -> String {
+    match asked {
+        Asked::Word(word) => word.shown.clone(),
+        Asked::Phrase { shown, .. } => format!("\"{shown}\""),
+    }
+}
+
+fn label(asked: &Asked) -> &str {
+    match asked {
+        Asked::Word(Word { shown, .. }) | Asked::Phrase { shown, .. } => shown,
+    }
+}
+
+impl Unit {
+    /// The engine's query: the best of the thing itself and its other names.
+    pub(super) fn query(&self, fields: &Fields) -> Box<dyn Query> {
+        self.best_of(self.itself.query(fields), fields)
+    }
+
+    /// The same, when any word of several will do.
+    pub(super) fn loose_query(&self, fields: &Fields) -> Box<dyn Query> {
+        let Wanted::All(several) = &self.itself else {
+            return self.query(fields);
+        };
+        let any = several.iter().map(|one| (Occur::Should, one.query(fields)));
+        self.best_of(Box::new(BooleanQuery::new(any.collect())), fields)
+    }
+
+    fn best_of(&self, itself: Box<dyn Query>, fields: &Fields) -> Box<dyn Query> {
+        if self.instead.is_empty() {
+            return itself;
+        }
+        let mut best = vec![itself];
+        for stems in &self.instead {
+            // A phrase scores the sum of its words, and is still one thing.
+            let weight = SYNONYM / stems.len() as f32;
+            let query = in_a_row(stems, fields);
+            best.push(Box::new(BoostQuery::new(query, weight)));
+        }
+        Box::new(DisjunctionMaxQuery::new(best))
+    }
+
+    /// The single stems that stand for another, with the stems of that other:
+    /// the rarer word must not win because it is rare.
+    pub(super) fn stand_ins(&self) -> impl Iterator<Item = (&str, &[String])> {
+        let own = match &self.itself {
+            Wanted::Stems(stems) => stems.as_slice(),
+            Wanted::Exactly(_) | Wanted::Any(_) | Wanted::All(_) | Wanted::Bag(_) => &[],
+        };
+        self.instead
+            .iter()
+            .filter_map(move |stems| match stems.as_slice() {
+                [only] => Some((only.as_str(), own)),
+                _ => None,
+            })
+    }
+}
+
+impl Wanted {
+    /// The engine's query.
+    pub(super) fn query(&self, fields: &Fields) -> Box<dyn Query> {
+        let each = |all: &[Self]| -> Vec<_> { all.iter().map(|one| one.query(fields)).collect() };
+        match self {
+            Self::Stems(stems) => in_a_row(stems, fields),
+            Self::Exactly(words) => row(fields.plain, words),
+            Self::Any(any) => Box::new(DisjunctionMaxQuery::new(each(any))),
+            Self::All(all) => {
+                let all = each(all).into_iter().map(|query| (Occur::Must, query));
+                Box::new(BooleanQuery::new(all.collect()))
+            }
+            Self::Bag(label) => {
+                let term =
+                    TermQuery::new(Fields::term(fields.bag, label), IndexRecordOption::Basic);
+                Box::new(ConstScoreQuery::new(Box::new(term), 1.0))
+            }
+        }
+    }
+}
+
+/// Stems in a row, in the text and, for a little more, in the part's name.
+fn in_a_row(stems: &[String], fields: &Fields) -> Box<dyn Query> {
+    let heading = BoostQuery::new(row(fields.heading, stems), HEADING);
+    Box::new(BooleanQuery::new(vec![
+        (Occur::Should, row(fields.text, stems)),
+        (Occur::Should, Box::new(heading)),
+    ]))
+}
+
+fn row(field: Field, words: &[String]) -> Box<dyn Query> {
+    let mut terms: Vec<Term> = words.iter().map(|word| Fields::term(field, word)).collect();
+    if terms.len() == 1 {
+        return Box::new(TermQuery::new(
+            terms.swap_remove(0),
+            IndexRecordOption::WithFreqs,
+        ));
+    }
+    Box::new(PhraseQuery::new(terms))
+}
