@@ -14,8 +14,9 @@
 //! 7. [`ledger`]: records folded into the state and timeline of every place.
 //! 8. [`index`]: full-text search, always fresh.
 //! 9. [`reports`]: questions put to the ledger.
-//! 10. [`presentation`]: answers as terminal text, JSON, CSV, pages.
-//! 11. [`command_line`]: one file a verb; the only room that prints, reads the
+//! 10. [`listening`]: notes that were not written as entries, drafted as some.
+//! 11. [`presentation`]: answers as terminal text, JSON, CSV, pages.
+//! 12. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
 //!
 //! The arrows run one way, down this list being allowed to look up; the test
@@ -38,6 +39,8 @@ pub mod ledger;
 pub mod index;
 
 pub mod reports;
+
+pub mod listening;
 
 pub mod presentation;
 

@@ -1,1 +1,144 @@
-//! To be written.
+//! The command line: one file a verb, errors and exit codes in one place.
+//!
+//! Only this room prints, reads the clock or asks the environment. A verb
+//! computes its whole answer, renders it, and returns it as a [`Reply`].
+
+mod adopt;
+mod arguments;
+mod begin;
+mod check;
+mod failure;
+mod find;
+mod fresh_index;
+mod keep;
+mod opened;
+mod part;
+mod past;
+mod replaced;
+mod shell;
+mod tour;
+mod world;
+mod write;
+
+use std::io::{self, ErrorKind, Write};
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Verb};
+use failure::Failure;
+use world::World;
+
+use crate::presentation::text::{Label, Text, plain};
+
+/// What a verb answers.
+struct Reply {
+    /// What goes to standard output.
+    out: String,
+    /// What a person is told besides, on standard error.
+    said: Vec<String>,
+    /// Whether the answer is yes: something was found, no problem was.
+    yes: bool,
+    /// What remains to be done when the answer has been shown.
+    afterwards: Option<Box<dyn FnOnce()>>,
+}
+
+impl Reply {
+    fn new(out: String) -> Reply {
+        Reply {
+            out,
+            said: Vec::new(),
+            yes: true,
+            afterwards: None,
+        }
+    }
+
+    fn saying(mut self, said: impl Into<String>) -> Reply {
+        self.said.push(said.into());
+        self
+    }
+
+    fn answering(mut self, yes: bool) -> Reply {
+        self.yes = yes;
+        self
+    }
+}
+
+/// Runs the verb that the arguments name. Exit status: 0 done, 1 the answer is
+/// no, 2 misuse or failure.
+#[must_use]
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let code = if error.use_stderr() { 2 } else { 0 };
+            // Help that nobody reads to the end is no failure.
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    crate::history::release_locks_on_signals();
+    let world = World::look();
+    match answer(&arguments, &world) {
+        Ok(reply) => deliver(reply),
+        Err(failure) => {
+            complain(&failure, &world);
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
+    let frame = &arguments.common;
+    match &arguments.verb {
+        Verb::Tour(verb) => tour::run(verb, world),
+        Verb::Begin(verb) => begin::run(verb, world),
+        Verb::Write(verb) => write::run(verb, frame, world),
+        Verb::Keep(verb) => keep::run(verb, frame, world),
+        Verb::Adopt(verb) => adopt::run(verb, frame, world),
+        Verb::Find(verb) => find::run(verb, frame, world),
+        Verb::Part(verb) => part::run(verb, frame, world),
+        Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Past(verb) => past::run(verb, frame, world),
+        Verb::Check(verb) => check::run(verb, frame, world),
+        Verb::Completions(verb) => Ok(shell::completions(verb)),
+        Verb::Manual => shell::manual(),
+    }
+}
+
+/// Shows an answer. A reader who has seen enough is no failure.
+fn deliver(reply: Reply) -> ExitCode {
+    let mut out = io::stdout().lock();
+    let shown = out
+        .write_all(reply.out.as_bytes())
+        .and_then(|()| out.flush());
+    drop(out);
+    for said in &reply.said {
+        let _ = writeln!(io::stderr(), "{said}");
+    }
+    if let Some(afterwards) = reply.afterwards {
+        afterwards();
+    }
+    match shown {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let _ = writeln!(io::stderr(), "the answer could not be shown: {error}");
+            ExitCode::from(2)
+        }
+        Ok(()) | Err(_) if reply.yes => ExitCode::SUCCESS,
+        Ok(()) | Err(_) => ExitCode::from(1),
+    }
+}
+
+/// Says on standard error what went wrong and what to do.
+fn complain(failure: &Failure, world: &World) {
+    let mut text = Text::new(world.width);
+    text.wrapped(
+        0,
+        2,
+        &[(Label::Error, "error: ".into()), plain(failure.to_string())],
+    );
+    if let Some(hint) = failure.hint() {
+        text.wrapped(2, 2, &[plain(hint)]);
+    }
+    let _ = io::stderr().write_all(text.render(world.colours).as_bytes());
+}

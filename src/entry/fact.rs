@@ -102,6 +102,20 @@ pub enum Fact {
     Unknown(String),
 }
 
+impl Fact {
+    /// The bag that this fact names.
+    #[must_use]
+    pub fn bag(&self) -> Option<&Label> {
+        if let Fact::Bag(label) = self {
+            Some(label)
+        } else if let Fact::Hardware(hardware) = self {
+            hardware.bag.as_ref()
+        } else {
+            None
+        }
+    }
+}
+
 /// A connection that was opened: what, and to where.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Connection {
@@ -221,12 +235,7 @@ pub enum Fate {
 
 impl Fate {
     /// All of them.
-    pub const ALL: [Fate; 4] = [
-        Fate::Kept,
-        Fate::Scrapped,
-        Fate::Sold,
-        Fate::ReturnedAsCore,
-    ];
+    pub const ALL: [Fate; 4] = [Fate::Kept, Fate::Scrapped, Fate::Sold, Fate::ReturnedAsCore];
 
     /// The words for it.
     #[must_use]

@@ -237,6 +237,8 @@ struct Yaml<'a> {
     events: Parser<'a, saphyr_parser::StrInput<'a>>,
     bytes: Vec<usize>,
     depth: usize,
+    /// Where lists and mappings that are not closed yet began.
+    open: Vec<usize>,
 }
 
 /// Deeper than any person nests.
@@ -249,6 +251,7 @@ impl<'a> Yaml<'a> {
             events: Parser::new_from_str(text),
             bytes: text.char_indices().map(|(at, _)| at).collect(),
             depth: 0,
+            open: Vec::new(),
         }
     }
 
@@ -272,6 +275,21 @@ impl<'a> Yaml<'a> {
         match self.events.next_event() {
             Some(Ok((event, span))) => {
                 let range = self.range(span);
+                match event {
+                    Event::SequenceStart(..) | Event::MappingStart(..) => {
+                        self.open.push(range.start);
+                    }
+                    Event::SequenceEnd | Event::MappingEnd => {
+                        self.open.pop();
+                    }
+                    Event::Nothing
+                    | Event::StreamStart
+                    | Event::StreamEnd
+                    | Event::DocumentStart(_)
+                    | Event::DocumentEnd
+                    | Event::Alias(_)
+                    | Event::Scalar(..) => {}
+                }
                 Ok((event, range))
             }
             Some(Err(error)) => Err(self.refused(self.place_of(&error), Why::Yaml)),
@@ -279,10 +297,15 @@ impl<'a> Yaml<'a> {
         }
     }
 
-    /// Where a scan error points: errors at the end of the block or of an
-    /// unclosed quote are put where the last value began.
+    /// Where a scan error points: an unclosed bracket or brace is found out
+    /// below it, and said where it stands.
     fn place_of(&self, error: &ScanError) -> usize {
-        self.byte(error.marker().index())
+        let bracket = self
+            .open
+            .iter()
+            .copied()
+            .find(|at| self.text[*at..].starts_with(['[', '{']));
+        bracket.unwrap_or_else(|| self.byte(error.marker().index()))
     }
 
     /// The block as one mapping.
@@ -358,9 +381,7 @@ impl<'a> Yaml<'a> {
                     | ScalarStyle::SingleQuoted
                     | ScalarStyle::DoubleQuoted
                     | ScalarStyle::Literal
-                    | ScalarStyle::Folded => {
-                        text.split_whitespace().collect::<Vec<_>>().join(" ")
-                    }
+                    | ScalarStyle::Folded => text.split_whitespace().collect::<Vec<_>>().join(" "),
                 };
                 Ok(plain(value, range))
             }

@@ -19,8 +19,8 @@ pub fn add_section(text: &str, section: &str) -> Added {
         if !whole.ends_with(['\n', '\r']) {
             whole.push_str(end);
         }
-        let empty_line = whole.trim_end_matches([' ', '\t']).ends_with("\n\n")
-            || whole.ends_with("\r\n\r\n");
+        let empty_line =
+            whole.trim_end_matches([' ', '\t']).ends_with("\n\n") || whole.ends_with("\r\n\r\n");
         if !empty_line {
             whole.push_str(end);
         }

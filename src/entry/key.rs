@@ -173,6 +173,12 @@ impl Key {
         }
     }
 
+    /// Whether only an entry as a whole can say it, never one of its sections.
+    #[must_use]
+    pub const fn is_of_entry_alone(self) -> bool {
+        matches!(self, Key::Time | Key::Title | Key::Helpers | Key::Part)
+    }
+
     /// Whether the front matter may say it although no part is named there:
     /// what belongs to the whole session, and what the sections take from it.
     #[must_use]

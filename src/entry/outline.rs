@@ -154,38 +154,33 @@ fn read_list<'a>(
     let mut lists = 1_usize;
     for (event, range) in events {
         let range = range.start + start..range.end + start;
-        match event {
-            Event::Start(Tag::List(_)) => {
-                lists += 1;
-                if let Some((_, own_end, _)) = open.last_mut() {
-                    *own_end = (*own_end).min(range.start);
-                }
+        if let Event::Start(Tag::List(_)) = event {
+            lists += 1;
+            if let Some((_, own_end, _)) = open.last_mut() {
+                *own_end = (*own_end).min(range.start);
             }
-            Event::End(TagEnd::List(_)) => {
-                lists -= 1;
-                if lists == 0 {
-                    break;
-                }
+        } else if let Event::End(TagEnd::List(_)) = event {
+            lists -= 1;
+            if lists == 0 {
+                break;
             }
-            Event::Start(Tag::Item) => open.push((range.clone(), range.end, Vec::new())),
-            Event::End(TagEnd::Item) => {
-                let Some((bytes, own_end, children)) = open.pop() else {
-                    continue;
-                };
-                let (mut item, glued) = read_item(text, bytes.start..own_end);
-                item.children = children;
-                if let Some(glued) = glued {
-                    prose = glued;
-                }
-                // What is nested deeper than anyone writes is kept level, so
-                // that no chain of items grows as long as the file.
-                let parent = open.len().min(DEEPEST);
-                match parent.checked_sub(1).and_then(|at| open.get_mut(at)) {
-                    Some((_, _, siblings)) => siblings.push(item),
-                    None => items.push(item),
-                }
+        } else if let Event::Start(Tag::Item) = event {
+            open.push((range.clone(), range.end, Vec::new()));
+        } else if let Event::End(TagEnd::Item) = event
+            && let Some((bytes, own_end, children)) = open.pop()
+        {
+            let (mut item, glued) = read_item(text, bytes.start..own_end);
+            item.children = children;
+            if let Some(glued) = glued {
+                prose = glued;
             }
-            _ => {}
+            // What is nested deeper than anyone writes is kept level, so that
+            // no chain of items grows as long as the file.
+            let parent = open.len().min(DEEPEST);
+            match parent.checked_sub(1).and_then(|at| open.get_mut(at)) {
+                Some((_, _, siblings)) => siblings.push(item),
+                None => items.push(item),
+            }
         }
     }
     List {
@@ -293,7 +288,9 @@ mod tests {
     #[test]
     fn bullets_of_every_keyboard() {
         for bullet in ["-", "*", "+", "–", "—", "•"] {
-            let sections = shape(&format!("## Horn\n{bullet} bag: 4\n{bullet} stored: rack\n"));
+            let sections = shape(&format!(
+                "## Horn\n{bullet} bag: 4\n{bullet} stored: rack\n"
+            ));
             assert_eq!(sections[1].2, ["bag: 4", "stored: rack"], "{bullet}");
         }
     }

@@ -85,7 +85,11 @@ impl Draft {
         if let Some((one, other)) = at.contradiction() {
             reader.error(
                 spot.clone(),
-                format!("a part cannot be {} and {} at once", one.word(), other.word()),
+                format!(
+                    "a part cannot be {} and {} at once",
+                    one.word(),
+                    other.word()
+                ),
                 "write one position, or `at: left; right` for two places",
             );
         }
@@ -138,38 +142,38 @@ impl Draft {
             );
         }
         self.said.push(key);
-        match key {
-            Key::Vehicle => {}
-            Key::Date => {
-                if let Some(date) = session::date(reader, item) {
-                    self.date = Some(date);
-                }
-            }
-            Key::At => {
-                let values = reader.values(key, item);
-                if values.is_empty() {
-                    reader.warning(
-                        item.span.clone(),
-                        "`at` says nothing",
-                        "write the position, or delete the line",
-                    );
-                }
-                self.positions(reader, &values);
-            }
-            Key::Time | Key::Title | Key::Helpers | Key::Part => reader.warning(
+        if key == Key::Vehicle {
+            // Read before all others.
+        } else if key == Key::Date {
+            self.date = session::date(reader, item).or(self.date);
+        } else if key == Key::At {
+            self.at_of(reader, item);
+        } else if key.is_of_entry_alone() {
+            reader.warning(
                 item.span.clone(),
                 format!("`{}` belongs to the front matter", key.word()),
                 "move it between the `---` lines at the top",
-            ),
-            _ => {
-                for stated in reader.understand(key, item) {
-                    if let Fact::System(system) = &stated.fact {
-                        self.system = Some((system.clone(), false));
-                    }
-                    self.own.push(stated);
+            );
+        } else {
+            for stated in reader.understand(key, item) {
+                if let Fact::System(system) = &stated.fact {
+                    self.system = Some((system.clone(), false));
                 }
+                self.own.push(stated);
             }
         }
+    }
+
+    fn at_of(&mut self, reader: &mut Reader<'_>, item: &Item) {
+        let values = reader.values(Key::At, item);
+        if values.is_empty() {
+            reader.warning(
+                item.span.clone(),
+                "`at` says nothing",
+                "write the position, or delete the line",
+            );
+        }
+        self.positions(reader, &values);
     }
 
     /// Adds the positions of `at:`.
@@ -256,7 +260,10 @@ impl Draft {
                 let spot = self.at_line(reader, line);
                 reader.error(
                     spot,
-                    format!("`at: {at}` contradicts the heading, which says {}", self.heading_at),
+                    format!(
+                        "`at: {at}` contradicts the heading, which says {}",
+                        self.heading_at
+                    ),
                     "the heading was taken; correct one of the two",
                 );
                 places.push(self.heading_at.clone());
@@ -303,7 +310,9 @@ impl Draft {
                                 status.word()
                             ),
                         )
-                        .hint("the first one was taken; write a second section for what came later"),
+                        .hint(
+                            "the first one was taken; write a second section for what came later",
+                        ),
                     );
                     false
                 }
@@ -363,10 +372,14 @@ impl Draft {
         let mut taken: Vec<Stated> = self
             .inherited
             .iter()
-            .filter(|stated| match stated.key {
-                Key::Status => came_off && !surface_only && !says_status,
-                Key::Footage => !says(Key::Footage),
-                key => !surface_only && !says(key),
+            .filter(|stated| {
+                if stated.key == Key::Status {
+                    came_off && !surface_only && !says_status
+                } else if stated.key == Key::Footage {
+                    !says(Key::Footage)
+                } else {
+                    !surface_only && !says(stated.key)
+                }
             })
             .cloned()
             .collect();
@@ -403,7 +416,11 @@ fn resolve<'i>(
     let whole = item.whole();
     let Some(word) = item.key.as_deref().filter(|word| !word.is_empty()) else {
         if whole.trim_matches([':', ' ']).is_empty() && item.children.is_empty() {
-            reader.note(item.span.clone(), "an empty line among the facts", "delete it");
+            reader.note(
+                item.span.clone(),
+                "an empty line among the facts",
+                "delete it",
+            );
             return None;
         }
         return without_colon(reader, item).map(|(key, item)| (key, Cow::Owned(item)));

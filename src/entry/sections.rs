@@ -48,7 +48,11 @@ impl<'r, 'a> Walk<'r, 'a> {
     /// Reads all sections.
     pub fn all(mut self, sections: &[Section]) {
         for section in sections {
-            if self.system.as_ref().is_some_and(|(_, level)| section.level <= *level) {
+            if self
+                .system
+                .as_ref()
+                .is_some_and(|(_, level)| section.level <= *level)
+            {
                 self.system = None;
             }
             if self.open.is_some_and(|(_, level)| section.level <= level) {
@@ -76,7 +80,12 @@ impl<'r, 'a> Walk<'r, 'a> {
         {
             return self.bag(section, label, list);
         }
-        if let Some(system) = self.reader.context.system(&section.title).map(str::to_owned) {
+        if let Some(system) = self
+            .reader
+            .context
+            .system(&section.title)
+            .map(str::to_owned)
+        {
             let short = section.list.as_ref().filter(|list| has_short_form(list));
             if short.is_some() || facts.is_none() {
                 self.system = Some((system, section.level));
@@ -96,7 +105,10 @@ impl<'r, 'a> Walk<'r, 'a> {
     /// The title, or what stands above all headings: prose, a short form, or
     /// more facts of a single part.
     fn under_title(&mut self, section: &Section) {
-        let list = section.list.as_ref().filter(|list| has_short_form(list) || has_facts(list));
+        let list = section
+            .list
+            .as_ref()
+            .filter(|list| has_short_form(list) || has_facts(list));
         match list {
             Some(list) if self.session.part.is_some() => self.single(section, Some(list)),
             Some(list) => self.short_form(section, list),
@@ -133,7 +145,10 @@ impl<'r, 'a> Walk<'r, 'a> {
         let mut draft = Draft::new(self.session, &self.system);
         draft.items(self.reader, &list.items);
         let (name, at) = split_name(&section.title, draft.driven(self.reader));
-        if at.is_empty() && crate::vocabulary::position::Position::of_words(&name, draft.driven(self.reader)).is_some() {
+        if at.is_empty()
+            && crate::vocabulary::position::Position::of_words(&name, draft.driven(self.reader))
+                .is_some()
+        {
             self.reader.error(
                 heading.clone(),
                 format!("`{}` is a position and names no part", section.title),
@@ -229,17 +244,25 @@ impl<'r, 'a> Walk<'r, 'a> {
                 "part several names with `;`: commas never separate",
             );
         }
-        draft.push(self.reader, Key::Status, value, match word {
-            StatusWord::Standing(status) => Fact::Status(status),
-            StatusWord::Surface(surface) => Fact::Surface(surface),
-            StatusWord::Work(work) => Fact::Done(work),
-        });
+        draft.push(
+            self.reader,
+            Key::Status,
+            value,
+            match word {
+                StatusWord::Standing(status) => Fact::Status(status),
+                StatusWord::Surface(surface) => Fact::Surface(surface),
+                StatusWord::Work(work) => Fact::Done(work),
+            },
+        );
         if let Some(link) = connection {
             draft.push(self.reader, Key::Undone, value, Fact::Undone(link));
         }
         draft.name(self.reader, &name, at, value.span.clone());
         let line = self.reader.lines.number_of(value.span.start);
-        let bytes = self.reader.lines.range(self.reader.lines.index_of(value.span.start));
+        let bytes = self
+            .reader
+            .lines
+            .range(self.reader.lines.index_of(value.span.start));
         let passage = Passage {
             title: section.title.clone(),
             prose: bytes.end,
@@ -273,11 +296,12 @@ impl<'r, 'a> Walk<'r, 'a> {
             spot: self.reader.lines.spot(heading.clone()),
         };
         for stated in draft.facts() {
-            match &stated.fact {
-                Fact::Holds(part) => filling.holds.push((part.clone(), stated.spot.clone())),
-                Fact::Hardware(item) => filling.hardware.push((item.clone(), stated.spot.clone())),
-                Fact::Stored(shelf) => filling.stored = Some(shelf.clone()),
-                _ => {}
+            if let Fact::Holds(part) = &stated.fact {
+                filling.holds.push((part.clone(), stated.spot.clone()));
+            } else if let Fact::Hardware(item) = &stated.fact {
+                filling.hardware.push((item.clone(), stated.spot.clone()));
+            } else if let Fact::Stored(shelf) = &stated.fact {
+                filling.stored = Some(shelf.clone());
             }
         }
         if filling.holds.is_empty() && filling.hardware.is_empty() {
@@ -301,6 +325,12 @@ impl<'r, 'a> Walk<'r, 'a> {
                 "move the line there, or write `- status: removed` under the part's own heading",
             );
         }
+        for item in section.list.iter().flat_map(|list| &list.items) {
+            let word = item.key.as_deref().unwrap_or_default();
+            if Key::likest(word).is_some_and(|key| key.word().len() >= 6) {
+                super::session::unknown_key(self.reader, word, item);
+            }
+        }
         let spot = self.reader.lines.spot(heading.clone());
         if self.session.said.contains(&Key::Status) && section.level > 1 && self.open.is_none() {
             self.reader.note(
@@ -323,12 +353,19 @@ impl<'r, 'a> Walk<'r, 'a> {
             return;
         }
         let has_list = from > section.body.start;
-        let start = if has_list { from } else { section.heading.start };
+        let start = if has_list {
+            from
+        } else {
+            section.heading.start
+        };
         self.entry.prose.push(Passage {
             title: section.title.clone(),
             bytes: start..section.body.end,
             prose: from,
-            line: self.reader.lines.number_of(start.min(text.len().saturating_sub(1))),
+            line: self
+                .reader
+                .lines
+                .number_of(start.min(text.len().saturating_sub(1))),
         });
     }
 }
@@ -352,11 +389,9 @@ fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
 /// The label in a heading "Bag 12"; an empty one for a mere "Bag".
 fn bag_label(title: &str) -> Option<Label> {
     let folded = fold(title);
-    (folded == "bag").then(|| Label::new("")).or_else(|| {
-        folded
-            .starts_with("bag ")
-            .then(|| Label::new(title))
-    })
+    (folded == "bag")
+        .then(|| Label::new(""))
+        .or_else(|| folded.starts_with("bag ").then(|| Label::new(title)))
 }
 
 /// Whether some item has a known key or one slip from it.
@@ -370,9 +405,9 @@ fn has_facts(list: &List) -> bool {
 
 /// Whether some item has a status or surface word as its key.
 fn has_short_form(list: &List) -> bool {
-    list.items
-        .iter()
-        .any(|item| item.key.as_deref().and_then(exact_short_key).is_some() || near_short(item).is_some())
+    list.items.iter().any(|item| {
+        item.key.as_deref().and_then(exact_short_key).is_some() || near_short(item).is_some()
+    })
 }
 
 fn exact_short_key(key: &str) -> Option<StatusWord> {

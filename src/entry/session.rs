@@ -63,47 +63,50 @@ impl Session {
             return;
         }
         self.said.push(key);
-        match key {
-            Key::Date => self.date = date(reader, item),
-            Key::Time => self.time = time(reader, item),
-            Key::Vehicle => {}
-            Key::Title => self.title = Some(item.value.clone()).filter(|title| !title.is_empty()),
-            Key::Helpers => {
-                self.helpers = reader
-                    .values(key, item)
-                    .into_iter()
-                    .map(|value| value.text)
-                    .collect();
-            }
-            Key::Part => {
-                self.part = reader
-                    .values(key, item)
-                    .into_iter()
-                    .next()
-                    .map(|value| (value.text, value.span));
-            }
-            Key::At if is_part => self.at = reader.values(key, item),
-            Key::System => self.system = one_system(reader, item),
-            _ if !key.is_of_session() && !is_part => {
-                reader.warning(
-                    item.span.clone(),
-                    format!("`{}` belongs to a part, and no part is named here", key.word()),
-                    "add `part: NAME` to the front matter, or move it under a `##` heading",
-                );
-            }
-            Key::Status | Key::Stored | Key::Bag | Key::Footage => {
-                let stated = reader.understand(key, item);
-                if key == Key::Footage {
-                    self.facts.extend(stated.clone());
-                }
-                if is_part && key != Key::Footage {
-                    self.part_facts.extend(stated.clone());
-                }
-                self.inherited.extend(stated);
-            }
-            Key::Hours => self.facts.extend(reader.understand(key, item)),
-            _ if is_part => self.part_facts.extend(reader.understand(key, item)),
-            _ => self.facts.extend(reader.understand(key, item)),
+        if key == Key::Vehicle {
+            // Read before all others.
+        } else if key == Key::Date {
+            self.date = date(reader, item);
+        } else if key == Key::Time {
+            self.time = time(reader, item);
+        } else if key == Key::Title {
+            self.title = Some(item.value.clone()).filter(|title| !title.is_empty());
+        } else if key == Key::Helpers {
+            let helpers = reader.values(key, item);
+            self.helpers = helpers.into_iter().map(|value| value.text).collect();
+        } else if key == Key::Part {
+            let name = reader.values(key, item).into_iter().next();
+            self.part = name.map(|value| (value.text, value.span));
+        } else if key == Key::System {
+            self.system = one_system(reader, item);
+        } else if key == Key::At && is_part {
+            self.at = reader.values(key, item);
+        } else if !key.is_of_session() && !is_part {
+            reader.warning(
+                item.span.clone(),
+                format!(
+                    "`{}` belongs to a part, and no part is named here",
+                    key.word()
+                ),
+                "add `part: NAME` to the front matter, or move it under a `##` heading",
+            );
+        } else {
+            let stated = reader.understand(key, item);
+            self.facts_under(key, stated, is_part);
+        }
+    }
+
+    /// Facts of the session, of its part, or for its sections to take over.
+    fn facts_under(&mut self, key: Key, stated: Vec<Stated>, is_part: bool) {
+        let of_session = key == Key::Hours || key == Key::Footage;
+        let for_sections = matches!(key, Key::Status | Key::Stored | Key::Bag | Key::Footage);
+        if for_sections {
+            self.inherited.extend(stated.clone());
+        }
+        if of_session || !(is_part || for_sections) {
+            self.facts.extend(stated);
+        } else if is_part {
+            self.part_facts.extend(stated);
         }
     }
 }

@@ -11,6 +11,10 @@ use crate::problem::Problem;
 /// The most lines with control characters that are reported one by one.
 const MOST_CONTROLS: usize = 20;
 
+/// How git marks both sides of a conflict; a line of `=======` alone may be a
+/// heading.
+const CONFLICT: [&str; 2] = ["<<<<<<< ", ">>>>>>> "];
+
 /// Looks through the text from byte `start` on.
 pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) {
     let code = blocks(lines, start, problems);
@@ -18,6 +22,15 @@ pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>)
         let range = lines.range(index);
         let line = lines.line(index);
         let marks = line.bytes().take_while(|byte| *byte == b'#').count();
+        if CONFLICT.iter().any(|marker| line.starts_with(marker)) {
+            problems.push(
+                Problem::error(
+                    lines.spot(range.start..range.start + 7),
+                    "a conflict of a git merge is still in this text",
+                )
+                .hint("keep the lines you want and delete the lines with the markers"),
+            );
+        }
         let glued = (2..=6).contains(&marks)
             && line[marks..].starts_with(|c: char| c.is_alphabetic())
             && !code.iter().any(|block| block.contains(&range.start));
@@ -40,42 +53,38 @@ fn blocks(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) -> Vec<R
     let mut code = Vec::new();
     for (event, range) in Parser::new_ext(&text[start..], Options::empty()).into_offset_iter() {
         let range = range.start + start..range.end + start;
-        match event {
-            Event::Start(Tag::CodeBlock(kind)) => {
-                let block = &text[range.clone()];
-                match kind {
-                    CodeBlockKind::Fenced(_) if !is_closed(block) => problems.push(
-                        Problem::warning(
-                            lines.spot(range.start..range.start + 3),
-                            "this code block is not closed: all below it is code",
-                        )
-                        .hint("close it with a line of ```"),
-                    ),
-                    CodeBlockKind::Indented if has_heading(block) => problems.push(
-                        Problem::warning(
-                            lines.spot(range.clone()),
-                            "an indent of four blanks makes this code, not a heading",
-                        )
-                        .hint("begin the line with `##`, without the indent"),
-                    ),
-                    CodeBlockKind::Fenced(_) | CodeBlockKind::Indented => {}
-                }
-                code.push(range);
+        let block = &text[range.clone()];
+        if let Event::Start(Tag::CodeBlock(kind)) = event {
+            let fenced = matches!(kind, CodeBlockKind::Fenced(_));
+            if fenced && range.end == text.len() && !is_closed(block) {
+                problems.push(
+                    Problem::warning(
+                        lines.spot(range.start..range.start + 3),
+                        "this code block is not closed: all below it is code",
+                    )
+                    .hint("close it with a line of ```"),
+                );
+            } else if !fenced && has_heading(block) {
+                problems.push(
+                    Problem::warning(
+                        lines.spot(range.clone()),
+                        "an indent of four blanks makes this code, not a heading",
+                    )
+                    .hint("begin the line with `##`, without the indent"),
+                );
             }
-            Event::Start(Tag::HtmlBlock) => {
-                let block = &text[range.clone()];
-                if block.trim_start().starts_with("<!--") && !block.contains("-->") {
-                    problems.push(
-                        Problem::warning(
-                            lines.spot(range.start..range.start + 4),
-                            "this comment is not closed: all below it is left out",
-                        )
-                        .hint("close it with `-->`"),
-                    );
-                }
-                code.push(range);
+            code.push(range);
+        } else if let Event::Start(Tag::HtmlBlock) = event {
+            if block.trim_start().starts_with("<!--") && !block.contains("-->") {
+                problems.push(
+                    Problem::warning(
+                        lines.spot(range.start..range.start + 4),
+                        "this comment is not closed: all below it is left out",
+                    )
+                    .hint("close it with `-->`"),
+                );
             }
-            _ => {}
+            code.push(range);
         }
     }
     code

@@ -35,7 +35,7 @@ impl History {
             AsWritten::Commit(name) => self.named(name),
             AsWritten::Day(day) => {
                 let mut first = None;
-                for step in self.line()? {
+                for step in self.line(None)? {
                     let step = step?;
                     if step.date.date() <= *day {
                         return Ok(CommitId(step.id));
@@ -92,13 +92,19 @@ impl History {
         Ok(self.head_commit()?.map(CommitId))
     }
 
-    /// From HEAD back along first parents, newest first. Ends where a shallow clone ends.
-    pub(super) fn line(&self) -> Result<impl Iterator<Item = Result<Step>> + '_> {
+    /// From a commit, or HEAD, back along first parents, newest first. Ends where a shallow clone ends.
+    pub(super) fn line(
+        &self,
+        from: Option<CommitId>,
+    ) -> Result<impl Iterator<Item = Result<Step>> + '_> {
         let shallow = self
             .repo
             .shallow_commits()
             .map_err(HistoryError::git("read where this clone ends"))?;
-        let mut next = self.head_commit()?;
+        let mut next = match from {
+            Some(commit) => Some(commit.0),
+            None => self.head_commit()?,
+        };
         Ok(std::iter::from_fn(move || {
             let id = next.take()?;
             let step = self.step(id).map(|mut step| {

@@ -67,16 +67,24 @@ pub struct Recorded {
     pub commit: CommitId,
     /// When it was committed, in the committer's own offset.
     pub date: ZonedDateTime,
+    /// The author's name.
+    pub author: String,
     /// The text after it; `None` if the commit removed it.
     pub after: Option<Vec<u8>>,
 }
 
 impl History {
-    /// The changes, newest first, and by path within a commit; at most `newest` of them.
-    pub fn past(&self, of: Of<'_>, newest: Option<usize>) -> Result<Vec<Change>> {
+    /// The changes up to the commit `from` (HEAD if it is `None`), newest first, and by path
+    /// within a commit; at most `newest` of them.
+    pub fn past(
+        &self,
+        from: Option<CommitId>,
+        of: Of<'_>,
+        newest: Option<usize>,
+    ) -> Result<Vec<Change>> {
         let most = newest.unwrap_or(usize::MAX);
         let mut changes = Vec::new();
-        self.walk(of, &mut |step, found, _| {
+        self.walk(from, of, &mut |step, found, _| {
             if changes.len() < most {
                 changes.push(self.change(step, found)?);
             }
@@ -85,11 +93,15 @@ impl History {
         Ok(changes)
     }
 
-    /// For each of these files, the commits that changed it, **oldest first**, through its
+    /// For each of these files, the commits up to `from` that changed it, **oldest first**, through its
     /// renames, in one walk over the history. A file that was never kept is not in the answer.
-    pub fn recorded(&self, paths: &[String]) -> Result<BTreeMap<String, Vec<Recorded>>> {
+    pub fn recorded(
+        &self,
+        from: Option<CommitId>,
+        paths: &[String],
+    ) -> Result<BTreeMap<String, Vec<Recorded>>> {
         let mut answer: BTreeMap<String, Vec<Recorded>> = BTreeMap::new();
-        self.walk(Of::Files(paths), &mut |step, found, asked_as| {
+        self.walk(from, Of::Files(paths), &mut |step, found, asked_as| {
             let after = found
                 .difference
                 .new
@@ -98,6 +110,7 @@ impl History {
             let recorded = Recorded {
                 commit: CommitId(step.id),
                 date: step.date.clone(),
+                author: step.author.clone(),
                 after,
             };
             answer
@@ -113,12 +126,13 @@ impl History {
     /// Calls back for each difference with the path it was asked for under, until told to stop.
     fn walk(
         &self,
+        from: Option<CommitId>,
         of: Of<'_>,
         each: &mut dyn FnMut(&Step, Found, &str) -> Result<bool>,
     ) -> Result<()> {
         let mut comparer = Comparer::new(&self.repo);
         let mut asked = Asked::new(of);
-        let mut steps = self.line()?.peekable();
+        let mut steps = self.line(from)?.peekable();
         while let Some(step) = steps.next().transpose()? {
             let new = self.journal_folder(step.tree)?;
             // An unreadable parent must not make everything look new.

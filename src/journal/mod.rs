@@ -1,1 +1,20 @@
-//! To be written.
+//! The journal on disk: its settings, its vehicles, its entries.
+//!
+//! It reads texts and adds to them; it computes nothing from them and knows
+//! nothing of git.
+
+mod contents;
+mod disk;
+mod error;
+mod settings;
+mod slug;
+mod vehicle;
+mod walk;
+
+pub use contents::{Contents, gather, is_text_of_journal};
+pub use disk::{IGNORED, Journal, begin, find_root, hide_computed, write_atomically, write_new};
+pub use error::JournalError;
+pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, toml_text};
+pub use slug::{entry_path, slug};
+pub use vehicle::VehicleFile;
+pub use walk::{FoundFile, walk_entries};

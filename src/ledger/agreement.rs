@@ -35,6 +35,59 @@ pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     problems
 }
 
+/// Names in these entries that are one slip from a name of `known` places and
+/// are not known themselves beyond these entries' own mention: for a look at a
+/// few entries without folding all.
+#[must_use]
+pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    let names: BTreeSet<(&str, &str)> = known
+        .iter()
+        .map(|key| (key.vehicle.as_str(), key.name.as_str()))
+        .collect();
+    let own: BTreeSet<&str> = entries
+        .iter()
+        .flat_map(|entry| &entry.records)
+        .map(|record| record.name.key())
+        .collect();
+    let near = |vehicle: &str, key: &str| {
+        names
+            .iter()
+            .find(|(of, known)| *of == vehicle && is_near(key, known) && !own.contains(known))
+            .map(|(_, known)| (*known).to_owned())
+    };
+    for entry in entries {
+        for record in &entry.records {
+            let Some(vehicle) = record.vehicle.as_deref() else {
+                continue;
+            };
+            if let Some(known) = near(vehicle, record.name.key()) {
+                problems.push(
+                    Problem::warning(
+                        in_file(entry, &record.spot),
+                        format!(
+                            "`{}` is one slip away from a known part",
+                            record.name.written()
+                        ),
+                    )
+                    .hint(format!("did you mean `{known}`?")),
+                );
+            }
+            for stated in &record.facts {
+                for part in parts_named(&stated.fact) {
+                    let key = part.name.key();
+                    if !names.contains(&(vehicle, key))
+                        && let Some(known) = near(vehicle, key)
+                    {
+                        problems.push(near_problem(entry, &stated.spot, part, &known));
+                    }
+                }
+            }
+        }
+    }
+    problems
+}
+
 /// How often and where each name is written, per vehicle.
 struct Names {
     headings: BTreeMap<String, BTreeMap<String, Written>>,
@@ -192,7 +245,8 @@ fn references(
                 let Fitted::Places(found) = fit_reference(ledger, vehicle, at, part) else {
                     continue;
                 };
-                let several = found.len() > 1 && part.at.is_empty() && !one_for_each(&found, places);
+                let several =
+                    found.len() > 1 && part.at.is_empty() && !one_for_each(&found, places);
                 if several {
                     problems.push(several_problem(entry, &stated.spot, part, &found));
                     break;
@@ -279,12 +333,7 @@ fn bags(entries: &[Entry], problems: &mut Vec<Problem>) {
                 continue;
             };
             for stated in &record.facts {
-                let label = match &stated.fact {
-                    Fact::Bag(label) => Some(label),
-                    Fact::Hardware(hardware) => hardware.bag.as_ref(),
-                    _ => None,
-                };
-                if let Some(label) = label {
+                if let Some(label) = stated.fact.bag() {
                     said.push((label, vehicle, in_file(entry, &stated.spot), date));
                 }
             }
@@ -310,7 +359,9 @@ fn bags(entries: &[Entry], problems: &mut Vec<Problem>) {
                         label.written()
                     ),
                 )
-                .hint(format!("it was {owner}'s in {place}; give one of the two another label")),
+                .hint(format!(
+                    "it was {owner}'s in {place}; give one of the two another label"
+                )),
             );
         }
     }

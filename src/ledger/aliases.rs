@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use crate::entry::{Entry, Fact};
 use crate::vocabulary::name::Name;
 
@@ -15,22 +17,54 @@ pub struct Aliases {
     others: BTreeMap<(String, String), Vec<String>>,
 }
 
+/// One `also`: two names of a part on a vehicle.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Join {
+    /// The vehicle.
+    pub vehicle: String,
+    /// The name the record stands under.
+    pub name: Name,
+    /// The other name.
+    pub other: Name,
+}
+
 impl Aliases {
     /// Collects what the records of these entries join.
     #[must_use]
     pub fn collect<'e>(entries: impl IntoIterator<Item = &'e Entry>) -> Aliases {
-        let mut aliases = Aliases::default();
-        for entry in entries {
-            for record in &entry.records {
-                let Some(vehicle) = &record.vehicle else {
-                    continue;
-                };
-                for stated in &record.facts {
-                    if let Fact::Also(other) = &stated.fact {
-                        aliases.join(vehicle, &record.name, &Name::new(other));
-                    }
+        let joins: Vec<Join> = entries.into_iter().flat_map(Aliases::joins).collect();
+        Aliases::of(&joins)
+    }
+
+    /// What the records of one entry join.
+    #[must_use]
+    pub fn joins(entry: &Entry) -> Vec<Join> {
+        let mut joins = Vec::new();
+        for record in &entry.records {
+            let Some(vehicle) = &record.vehicle else {
+                continue;
+            };
+            for stated in &record.facts {
+                if let Fact::Also(other) = &stated.fact {
+                    joins.push(Join {
+                        vehicle: vehicle.clone(),
+                        name: record.name.clone(),
+                        other: Name::new(other),
+                    });
                 }
             }
+        }
+        joins
+    }
+
+    /// The names joined by these; their order does not matter.
+    #[must_use]
+    pub fn of(joins: &[Join]) -> Aliases {
+        let mut joins: Vec<&Join> = joins.iter().collect();
+        joins.sort();
+        let mut aliases = Aliases::default();
+        for join in joins {
+            aliases.join(&join.vehicle, &join.name, &join.other);
         }
         aliases
     }
@@ -75,11 +109,5 @@ impl Aliases {
         self.others
             .get(&(vehicle.to_owned(), key.to_owned()))
             .map_or(&[], Vec::as_slice)
-    }
-
-    /// Text that changes exactly when the joined names do.
-    #[must_use]
-    pub fn fingerprint(&self) -> String {
-        format!("{:?}", self.stands_for)
     }
 }

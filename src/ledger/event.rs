@@ -187,7 +187,10 @@ fn share_of(fact: &Fact, index: usize, count: usize) -> Fact {
         Fact::Hours(Minutes(share(*total, index, count)))
     } else if let Fact::ReplacedBy(replacement) = fact {
         let mut own = replacement.clone();
-        own.cost = own.cost.as_ref().map(|cost| share_of_cost(cost, index, count));
+        own.cost = own
+            .cost
+            .as_ref()
+            .map(|cost| share_of_cost(cost, index, count));
         Fact::ReplacedBy(own)
     } else {
         fact.clone()

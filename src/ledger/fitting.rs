@@ -57,10 +57,14 @@ pub fn fit_reference<'a>(
     let candidates = if reference.at.is_empty() {
         // The same position as the record; else the place without one; else
         // those of the same corner; else all.
-        [at(beside), at(&Position::default()), widened(&beside.corner())]
-            .into_iter()
-            .find(|found| !found.is_empty())
-            .unwrap_or_else(|| known.iter().map(|(key, _)| *key).collect())
+        [
+            at(beside),
+            at(&Position::default()),
+            widened(&beside.corner()),
+        ]
+        .into_iter()
+        .find(|found| !found.is_empty())
+        .unwrap_or_else(|| known.iter().map(|(key, _)| *key).collect())
     } else {
         let exact = at(&reference.at);
         if exact.is_empty() {

@@ -33,6 +33,7 @@ impl PlaceState {
                 number: 1,
                 status: Some(Status::Fitted),
                 said: false,
+                silent: true,
                 from: None,
                 until: None,
                 was_on: true,
@@ -101,9 +102,8 @@ impl PlaceState {
             .facts
             .iter()
             .any(|stated| matches!(stated.fact, Fact::ReplacedBy(_)));
-        let fits = |stated: &&Stated| {
-            matches!(stated.fact, Fact::Status(Status::Fitted | Status::Loose))
-        };
+        let fits =
+            |stated: &&Stated| matches!(stated.fact, Fact::Status(Status::Fitted | Status::Loose));
         let (last, first): (Vec<&Stated>, Vec<&Stated>) = record
             .facts
             .iter()
@@ -123,10 +123,8 @@ impl PlaceState {
                 .facts
                 .iter()
                 .map(|stated| {
-                    let key = match stated.fact {
-                        Fact::Unknown(_) => "",
-                        _ => stated.key.word(),
-                    };
+                    let known = !matches!(stated.fact, Fact::Unknown(_));
+                    let key = if known { stated.key.word() } else { "" };
                     (key.to_owned(), stated.written.clone())
                 })
                 .collect(),
@@ -185,7 +183,7 @@ impl PlaceState {
             Fact::Found(text) => self.found.push(dated(text, date, spot)),
             Fact::Needs(need) => needs::open(self, need, date, spot),
             Fact::Done(text) => needs::done(self, text, stated.key == Key::Done, date, spot),
-            Fact::ReplacedBy(replacement) => self.replace(replacement, record, date, spot),
+            Fact::ReplacedBy(replacement) => self.replace(replacement, date, spot),
             Fact::Question(text) => self.questions.push(QuestionState {
                 text: text.clone(),
                 since: date,
@@ -266,7 +264,12 @@ impl PlaceState {
         let last = self
             .timeline
             .last()
-            .map(|moment| format!(" ({}, {}:{})", moment.date, moment.spot.file, moment.spot.line))
+            .map(|moment| {
+                format!(
+                    " ({}, {}:{})",
+                    moment.date, moment.spot.file, moment.spot.line
+                )
+            })
             .unwrap_or_default();
         let label = self.label();
         match (before, status) {
@@ -335,10 +338,10 @@ impl PlaceState {
                 status.word(),
                 open.join("; ")
             );
-            self.problems.push(
-                Problem::note(stated.spot.clone(), text)
-                    .hint("write `- done: ...` when it is done; bleeding and aligning may well come later"),
-            );
+            self.problems
+                .push(Problem::note(stated.spot.clone(), text).hint(
+                "write `- done: ...` when it is done; bleeding and aligning may well come later",
+            ));
         }
     }
 
@@ -346,6 +349,7 @@ impl PlaceState {
         if let Some(unit) = self.units.last_mut() {
             unit.status = Some(status);
             unit.said = said;
+            unit.silent = false;
         }
     }
 
@@ -476,7 +480,6 @@ impl PlaceState {
     fn replace(
         &mut self,
         replacement: &crate::entry::Replacement,
-        _record: &PlaceRecord,
         date: jiff::civil::Date,
         spot: &Spot,
     ) {
@@ -503,6 +506,7 @@ impl PlaceState {
             number,
             status: None,
             said: false,
+            silent: true,
             from: Some(date),
             until: None,
             was_on: false,

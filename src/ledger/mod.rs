@@ -16,7 +16,10 @@ mod state;
 
 use std::collections::BTreeMap;
 
-pub use aliases::Aliases;
+use jiff::civil::Date;
+
+pub use agreement::near_names;
+pub use aliases::{Aliases, Join};
 pub use event::{Event, PlaceRecord, What, events, key};
 pub use fitting::{Fitted, fit_reference};
 pub use place::{PlaceKey, When, file_number};
@@ -40,19 +43,30 @@ impl Ledger {
     /// Folds these entries. Their order does not matter: records have theirs.
     #[must_use]
     pub fn fold(entries: &[Entry]) -> Ledger {
+        Ledger::fold_until(entries, None)
+    }
+
+    /// Folds these entries up to the end of a day: as the vehicles stood then.
+    #[must_use]
+    pub fn fold_until(entries: &[Entry], last: Option<Date>) -> Ledger {
         let mut ledger = Ledger {
             places: BTreeMap::new(),
             aliases: Aliases::collect(entries),
         };
-        ledger.extend(entries.iter());
+        ledger.apply(entries.iter(), last);
         ledger
     }
 
     /// Folds more entries onto what is there: the same as folding all at once,
     /// as long as none of them is earlier and the joined names are the same.
     pub fn extend<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>) {
+        self.apply(entries, None);
+    }
+
+    fn apply<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>, last: Option<Date>) {
         let mut all: Vec<Event> = entries
             .flat_map(|entry| events(entry, &self.aliases))
+            .filter(|event| last.is_none_or(|last| event.when.date <= last))
             .collect();
         all.sort_by(|a, b| a.when.cmp(&b.when));
         for event in &all {

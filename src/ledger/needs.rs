@@ -132,9 +132,15 @@ mod tests {
     #[test]
     fn done_closes_what_shares_half_the_words() {
         let open = ["have it boiled out and sealed", "new felt pads"];
-        assert_eq!(best_match("boiled and sealed at the radiator man", &open), Some(0));
+        assert_eq!(
+            best_match("boiled and sealed at the radiator man", &open),
+            Some(0)
+        );
         assert_eq!(best_match("felt pad", &open), Some(1));
         assert_eq!(best_match("painted black", &open), None);
-        assert_eq!(best_match("turned", &["turn left drum", "turn right drum"]), None);
+        assert_eq!(
+            best_match("turned", &["turn left drum", "turn right drum"]),
+            None
+        );
     }
 }

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
-use crate::entry::{Fate, Kind, Key, Need, Origin, Sent, Tool};
+use crate::entry::{Fate, Key, Kind, Need, Origin, Sent, Tool};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
@@ -105,9 +105,11 @@ pub struct Unit {
     /// Where it stands; `None` for a new one that is at hand and was never
     /// spoken of since.
     pub status: Option<Status>,
-    /// Whether its status was ever said by a record of its own, not taken
-    /// from an entry's front matter.
+    /// Whether its status was said by a record of its own, not taken from an
+    /// entry's front matter.
     pub said: bool,
+    /// Whether no record ever gave it a status.
+    pub silent: bool,
     /// The day it was first fitted, or came in; `None` for unit 1.
     pub from: Option<Date>,
     /// The day it was given up.

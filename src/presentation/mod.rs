@@ -1,1 +1,16 @@
-//! To be written.
+//! From values to what a person or a program reads: terminal text, JSON, CSV,
+//! pages.
+//!
+//! It opens nothing and prints nothing: every function takes a finished answer
+//! and returns text. Colours are decided in `colours` alone.
+
+pub mod colours;
+pub mod csv_table;
+pub mod find;
+pub mod json;
+pub mod page;
+pub mod part;
+pub mod past;
+pub mod problems;
+pub mod replaced;
+pub mod text;

@@ -1,1 +1,10 @@
-//! To be written.
+//! Questions put to the ledger.
+//!
+//! A report is a value: what it says and where that stands. How it looks is
+//! decided in `presentation`.
+
+pub mod changes;
+pub mod check;
+pub mod message;
+pub mod parts;
+pub mod replaced;

@@ -99,13 +99,25 @@ impl Cost {
         if !amount.contains(|c: char| c.is_ascii_digit()) {
             return Err(MoneyError::NoAmount);
         }
-        let behind = currency.is_none().then(|| trailing_currency(rest)).flatten();
+        let behind = currency
+            .is_none()
+            .then(|| trailing_currency(rest))
+            .flatten();
+        if behind.is_none() && rest.starts_with(char::is_alphanumeric) {
+            // "12.5O", "1e3": the number does not end where it seems to.
+            let word = text.split_whitespace().next().unwrap_or_default();
+            return Err(MoneyError::Unreadable(word.to_owned()));
+        }
         let currency_behind = behind.is_some();
         let (currency, rest) = behind.unwrap_or((currency.unwrap_or(usual), rest));
         let (minor, comma_as_decimal) = read_amount(amount, currency)?;
         Ok(Cost {
             money: Money { minor, currency },
-            text: rest.trim().trim_start_matches([',', ':']).trim().to_owned(),
+            text: rest
+                .trim()
+                .trim_start_matches([',', ':', '.', '-'])
+                .trim()
+                .to_owned(),
             comma_as_decimal,
             currency_behind,
         })
@@ -161,16 +173,8 @@ fn split_amount(text: &str) -> (&str, &str) {
     let end = text
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | '\'')))
         .unwrap_or(text.len());
-    let (amount, rest) = text.split_at(end);
-    let bare = amount.trim_end_matches([',', '.', '-']);
-    (
-        bare,
-        if bare.len() < amount.len() {
-            rest.trim_start()
-        } else {
-            rest
-        },
-    )
+    let amount = text[..end].trim_end_matches([',', '.', '-']);
+    text.split_at(amount.len())
 }
 
 /// The amount in minor units, and whether a comma was the decimal mark. A
@@ -266,6 +270,20 @@ impl Money {
     }
 }
 
+/// Amounts added up, one sum for each currency, in the order in which the
+/// currencies first come.
+#[must_use]
+pub fn sum_by_currency(amounts: impl Iterator<Item = Money>) -> Vec<Money> {
+    let mut sums: Vec<Money> = Vec::new();
+    for money in amounts {
+        match sums.iter_mut().find(|sum| sum.currency == money.currency) {
+            Some(sum) => sum.minor = sum.minor.saturating_add(money.minor),
+            None => sums.push(money),
+        }
+    }
+    sums
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -333,6 +351,8 @@ mod tests {
             "12,50,30",
             "1.234,56",
             "12-13",
+            "12.5O",
+            "1e3 gaskets",
             "99999999999999999999",
         ] {
             assert!(

@@ -3,6 +3,8 @@
 //! Which names are joined by `also` is not known here: that is collected from
 //! the whole journal by `ledger`.
 
+use std::cmp::Ordering;
+
 use serde::{Deserialize, Serialize};
 
 use super::words::fold;
@@ -61,6 +63,18 @@ impl PartialEq for Name {
 }
 
 impl Eq for Name {}
+
+impl PartialOrd for Name {
+    fn partial_cmp(&self, other: &Name) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Name {
+    fn cmp(&self, other: &Name) -> Ordering {
+        self.key.cmp(&other.key)
+    }
+}
 
 #[cfg(test)]
 mod tests {

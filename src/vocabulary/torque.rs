@@ -97,10 +97,7 @@ fn thousandths(figure: &str) -> Option<u64> {
 
 /// The usual spellings of the four units.
 fn read_unit(text: &str) -> Option<TorqueUnit> {
-    let bare: String = fold(text)
-        .chars()
-        .filter(|c| c.is_alphanumeric())
-        .collect();
+    let bare: String = fold(text).chars().filter(|c| c.is_alphanumeric()).collect();
     Some(match bare.as_str() {
         "lbfft" | "lbft" | "ftlb" | "ftlbf" | "ftlbs" | "lbsft" | "poundfeet" | "footpounds"
         | "poundfoot" => TorqueUnit::PoundFoot,

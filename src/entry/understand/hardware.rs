@@ -90,7 +90,8 @@ fn second_item(text: &str) -> bool {
 }
 
 fn without_label(text: &str) -> bool {
-    text.split([',', '(']).any(|piece| piece.trim().eq_ignore_ascii_case("bag"))
+    text.split([',', '('])
+        .any(|piece| piece.trim().eq_ignore_ascii_case("bag"))
 }
 
 fn bags(text: &str) -> usize {

@@ -138,7 +138,7 @@ impl Reader<'_> {
         }
         if values.len() > 1 && !key.takes_several() && is_single(key) {
             self.error(
-                values[1].span.clone(),
+                item.span.clone(),
                 format!("`{}` can have one value only", key.word()),
                 "the first one was taken; delete the others",
             );
@@ -433,13 +433,7 @@ fn names_a_time(text: &str) -> bool {
 pub(super) const fn is_single(key: Key) -> bool {
     matches!(
         key,
-        Key::Date
-            | Key::Time
-            | Key::Vehicle
-            | Key::Hours
-            | Key::System
-            | Key::Hands
-            | Key::Title
+        Key::Date | Key::Time | Key::Vehicle | Key::Hours | Key::System | Key::Hands | Key::Title
     )
 }
 

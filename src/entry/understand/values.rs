@@ -41,7 +41,11 @@ impl Reader<'_> {
                     MoneyError::Unreadable(_) => "write it with a decimal point: `1234.50`",
                     MoneyError::TooFine(..) => "round it to what can be paid",
                 };
-                self.error(value.span.clone(), format!("{error}: `{}`", value.text), hint);
+                self.error(
+                    value.span.clone(),
+                    format!("{error}: `{}`", value.text),
+                    hint,
+                );
                 None
             }
         }

@@ -89,7 +89,7 @@ fn an_empty_history_says_so() {
         history.as_written(&AsWritten::Day(date(2026, 1, 1))),
         Err(HistoryError::Empty)
     ));
-    assert_eq!(history.past(Of::All(&|_| true), None).unwrap(), []);
+    assert_eq!(history.past(None, Of::All(&|_| true), None).unwrap(), []);
     assert_eq!(history.newest().unwrap(), None);
 }
 
@@ -135,7 +135,7 @@ fn texts_are_read_as_they_were() {
     );
     assert_eq!(history.text_at(old, "entries").unwrap(), None);
     assert_eq!(history.text_at(old, "outside.md").unwrap(), None);
-    let told = told(&history.past(Of::All(&|_| true), None).unwrap());
+    let told = told(&history.past(None, Of::All(&|_| true), None).unwrap());
     assert_eq!(
         told,
         [
@@ -154,7 +154,7 @@ fn the_past_of_everything_is_newest_first_with_both_texts() {
     garage.keep("a.md", "3\n");
     keep_at(&garage, "a.md", None, "2026-03-15T21:30:00Z", 1);
     let history = garage.history();
-    let changes = history.past(Of::All(&|_| true), None).unwrap();
+    let changes = history.past(None, Of::All(&|_| true), None).unwrap();
     assert_eq!(
         told(&changes),
         [
@@ -174,19 +174,23 @@ fn the_past_of_everything_is_newest_first_with_both_texts() {
         garage.git(&["rev-parse", "HEAD"]).trim()
     );
     assert_eq!(
-        history.past(Of::All(&|_| true), Some(2)).unwrap(),
+        history.past(None, Of::All(&|_| true), Some(2)).unwrap(),
         changes[..2]
     );
     assert_eq!(
         told(
             &history
-                .past(Of::All(&|path| path.starts_with("b/")), None)
+                .past(None, Of::All(&|path| path.starts_with("b/")), None)
                 .unwrap()
         ),
         ["b/c.md written: - > 2"]
     );
     assert_eq!(
-        told(&history.past(Of::Files(&["b/c.md".into()]), None).unwrap()),
+        told(
+            &history
+                .past(None, Of::Files(&["b/c.md".into()]), None)
+                .unwrap()
+        ),
         ["b/c.md written: - > 2"]
     );
 }
@@ -211,7 +215,7 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
 
     let history = garage.history();
     let changes = history
-        .past(Of::Files(&["fuel/tank.md".into()]), None)
+        .past(None, Of::Files(&["fuel/tank.md".into()]), None)
         .unwrap();
     let kinds: Vec<_> = changes
         .iter()
@@ -242,7 +246,7 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
     let gits = garage.git(&["log", "--follow", "--format=%H", "--", "fuel/tank.md"]);
     assert_eq!(ours, gits.lines().collect::<Vec<_>>());
 
-    let everything = told(&history.past(Of::All(&|_| true), None).unwrap());
+    let everything = told(&history.past(None, Of::All(&|_| true), None).unwrap());
     assert_eq!(everything[1], "entries/decoy.md removed: nothing alike > -");
     assert!(
         everything[2].starts_with("fuel/tank.md renamed from entries/tank.md"),
@@ -251,7 +255,7 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
     assert_eq!(everything.len(), 6, "{everything:?}");
 
     let recorded = history
-        .recorded(&["fuel/tank.md".into(), "never.md".into()])
+        .recorded(None, &["fuel/tank.md".into(), "never.md".into()])
         .unwrap();
     assert_eq!(recorded.len(), 1);
     let recorded: Vec<String> = recorded["fuel/tank.md"]
@@ -273,18 +277,24 @@ fn a_removed_file_is_told_of_when_asked_for_by_name() {
     keep(&garage.history(), &["a.md", "b.md"]).unwrap();
     let history = garage.history();
     assert_eq!(
-        told(&history.past(Of::Files(&["a.md".into()]), None).unwrap()),
+        told(
+            &history
+                .past(None, Of::Files(&["a.md".into()]), None)
+                .unwrap()
+        ),
         ["a.md removed: same > -", "a.md written: - > same"]
     );
     assert_eq!(
-        history.recorded(&["a.md".into()]).unwrap()["a.md"]
+        history.recorded(None, &["a.md".into()]).unwrap()["a.md"]
             .last()
             .unwrap()
             .after,
         None
     );
     // Two names asked for that were one file: each has its whole past.
-    let both = history.recorded(&["a.md".into(), "b.md".into()]).unwrap();
+    let both = history
+        .recorded(None, &["a.md".into(), "b.md".into()])
+        .unwrap();
     assert_eq!(both["b.md"].len(), 2);
     assert_eq!(both["a.md"].len(), 2);
 }
@@ -299,7 +309,7 @@ fn an_older_file_of_the_same_name_is_another_file() {
     keep(&garage.history(), &["a.md", "b.md"]).unwrap();
     let changes = garage
         .history()
-        .past(Of::Files(&["b.md".into()]), None)
+        .past(None, Of::Files(&["b.md".into()]), None)
         .unwrap();
     let ours: Vec<String> = changes
         .iter()
@@ -321,7 +331,9 @@ fn a_merge_counts_as_the_commit_that_brought_its_texts() {
     garage.keep("b.md", "two\n");
     garage.git(&["merge", "-q", "--no-edit", "side"]);
     let history = garage.history();
-    let changes = history.past(Of::Files(&["side.md".into()]), None).unwrap();
+    let changes = history
+        .past(None, Of::Files(&["side.md".into()]), None)
+        .unwrap();
     assert_eq!(told(&changes), ["side.md written: - > 2"]);
     assert_eq!(
         changes[0].commit.to_string(),
@@ -347,7 +359,10 @@ fn a_shallow_clone_ends_where_it_was_cut() {
     let clone = Garage::bare_floor();
     let from = format!("file://{}", garage.root.display());
     clone.git(&["clone", "-q", "--depth", "2", &from, "."]);
-    let changes = clone.history().past(Of::All(&|_| true), None).unwrap();
+    let changes = clone
+        .history()
+        .past(None, Of::All(&|_| true), None)
+        .unwrap();
     assert_eq!(
         told(&changes),
         ["a.md changed: 2 > 3", "a.md written: - > 2"]

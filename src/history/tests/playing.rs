@@ -68,7 +68,7 @@ fn drafts_become_commits_that_git_reads_back() {
     assert_eq!(
         garage
             .history()
-            .past(Of::All(&|_| true), None)
+            .past(None, Of::All(&|_| true), None)
             .unwrap()
             .len(),
         600

@@ -1,0 +1,351 @@
+//! What can be typed: verbs and options, with their help.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// A journal for taking an old vehicle apart at home, and for putting it all
+/// back.
+#[derive(Debug, Parser)]
+#[command(
+    name = "matchmark",
+    version,
+    max_term_width = 80,
+    disable_help_subcommand = true,
+    after_help = "First time here? `matchmark tour` unpacks a demo journal and walks you through it.\n\
+                  Your own: `matchmark begin my-van`, `cd my-van`, `matchmark write`, `matchmark keep`."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub common: Common,
+    #[command(subcommand)]
+    pub verb: Verb,
+}
+
+/// Options that every verb understands.
+#[derive(Debug, Args)]
+pub struct Common {
+    /// The journal's folder [default: the journal around the current folder]
+    #[arg(short, long, global = true, value_name = "FOLDER")]
+    pub journal: Option<PathBuf>,
+    /// Answer in JSON (docs/json.md lists the keys)
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+/// The verbs, in the order of the work.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// See the main job done on the demo journal
+    Tour(Tour),
+    /// Start a journal
+    Begin(Begin),
+    /// Write down what happened: in your editor, from options, or from standard input
+    Write(Box<Write>),
+    /// Put everything written into the history, problems or not
+    Keep(Keep),
+    /// Bring in notes you have as a table (CSV)
+    Adopt(Adopt),
+    /// Find a passage, a bag, a size; see where the part is now
+    Find(Find),
+    /// Everything about a part; without a name, all parts
+    Part(Part),
+    /// What was replaced, with what, and what it cost
+    Replaced(Replaced),
+    /// How the records themselves changed
+    Past(Past),
+    /// All problems, with their lines
+    Check(Check),
+    /// Completions for your shell
+    Completions(Completions),
+    /// The manual page, as troff
+    Manual,
+}
+
+#[derive(Debug, Args)]
+pub struct Tour {
+    /// The folder for the demo journal; it must not exist yet
+    #[arg(default_value = "wren-journal")]
+    pub folder: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub struct Begin {
+    /// The folder; made if it is not there
+    #[arg(default_value = ".")]
+    pub folder: PathBuf,
+    /// What the journal is called
+    #[arg(long)]
+    pub name: Option<String>,
+    /// A vehicle in it; may be repeated
+    #[arg(long, value_name = "NAME")]
+    pub vehicle: Vec<String>,
+    /// The currency, by its three letters
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Write {
+    /// Prose to add; `-` reads Markdown from standard input
+    pub text: Vec<String>,
+    /// The part it is about, with its position: "brake drum, left front"
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// Its position, if not said with the name
+    #[arg(long)]
+    pub at: Option<String>,
+    /// Where it stands: removed, fitted, loose, undone, apart, out, ready ...
+    #[arg(long, short)]
+    pub status: Option<String>,
+    /// Its system: brakes, fuel ...
+    #[arg(long)]
+    pub system: Option<String>,
+    /// What had to come off first
+    #[arg(long, value_name = "PART")]
+    pub after: Vec<String>,
+    /// The bag of its hardware
+    #[arg(long, short)]
+    pub bag: Option<String>,
+    /// Hardware: "4 hex nut 1/2-13"
+    #[arg(long, value_name = "PIECES")]
+    pub hardware: Vec<String>,
+    /// The shelf
+    #[arg(long, value_name = "SHELF")]
+    pub stored: Option<String>,
+    /// Condition as found
+    #[arg(long, value_name = "WORDS")]
+    pub found: Option<String>,
+    /// Work or a purchase: "buy new seals, by 2026-05-01"
+    #[arg(long, value_name = "WORK")]
+    pub needs: Vec<String>,
+    /// Work done
+    #[arg(long, value_name = "WORK")]
+    pub done: Vec<String>,
+    /// Money: "84.50 hinge, reproduction"
+    #[arg(long, value_name = "AMOUNT")]
+    pub cost: Vec<String>,
+    /// What to do differently
+    #[arg(long, value_name = "WORDS")]
+    pub lesson: Vec<String>,
+    /// What can hurt someone
+    #[arg(long, value_name = "WORDS")]
+    pub caution: Vec<String>,
+    /// What took its place: "reproduction"
+    #[arg(long, value_name = "UNIT")]
+    pub replaced_by: Option<String>,
+    /// Any other fact: `--fact "torque: 75 lbf·ft, shop manual 3-12"`
+    #[arg(long, value_name = "KEY: VALUE")]
+    pub fact: Vec<String>,
+    /// The day: a date, today, yesterday, friday, "3 days ago"
+    #[arg(long, short, value_name = "DAY")]
+    pub date: Option<String>,
+    /// The vehicle [default: the only one, or the one written about last]
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// The title, if this begins a new entry
+    #[arg(long, short)]
+    pub title: Option<String>,
+    /// Begin a new entry even if that day has one
+    #[arg(long)]
+    pub new: bool,
+    /// List all keys a fact may have
+    #[arg(long)]
+    pub keys: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Keep {
+    /// A message of your own instead of the composed one
+    #[arg(long, short)]
+    pub message: Option<String>,
+    /// Clear locks that a killed program left in the repository
+    #[arg(long)]
+    pub clear_locks: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Adopt {
+    /// The table, with a header line
+    #[arg(value_name = "TABLE.csv")]
+    pub table: PathBuf,
+    /// Go on without asking; otherwise only what would be done is shown
+    #[arg(long)]
+    pub yes: bool,
+    /// The column with the day
+    #[arg(long, value_name = "COLUMN")]
+    pub date: Option<String>,
+    /// How the days are written: year, month, day in their order
+    #[arg(long, value_enum, value_name = "ORDER")]
+    pub date_order: Option<DateOrder>,
+    /// The column with the text; may be repeated
+    #[arg(long, value_name = "COLUMN")]
+    pub text: Vec<String>,
+    /// The column with the vehicle
+    #[arg(long, value_name = "COLUMN")]
+    pub vehicle: Option<String>,
+    /// The vehicle of all rows, if no column says it
+    #[arg(long, value_name = "NAME")]
+    pub all_vehicle: Option<String>,
+    /// The column with money
+    #[arg(long, value_name = "COLUMN")]
+    pub cost: Option<String>,
+    /// The currency of the money
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+    /// The column with the part's name
+    #[arg(long, value_name = "COLUMN")]
+    pub part: Option<String>,
+    /// A column to keep as a line of its own below the text; may be repeated
+    #[arg(long, value_name = "COLUMN")]
+    pub also: Vec<String>,
+    /// One entry for each row instead of one for each day and vehicle
+    #[arg(long)]
+    pub entry_per_row: bool,
+}
+
+/// In which order a date's numbers stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DateOrder {
+    /// 2026-03-14
+    Ymd,
+    /// 14.3.2026
+    Dmy,
+    /// 3/14/2026
+    Mdy,
+}
+
+/// Which records a question is about.
+#[derive(Debug, Default, Args)]
+pub struct Scope {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// Not before this day
+    #[arg(long, value_name = "DAY")]
+    pub since: Option<String>,
+    /// Not after this day
+    #[arg(long, value_name = "DAY")]
+    pub until: Option<String>,
+}
+
+/// When a question is asked of.
+#[derive(Debug, Default, Args)]
+pub struct Times {
+    /// As the vehicle stood at the end of this day
+    #[arg(long, value_name = "DAY")]
+    pub on: Option<String>,
+    /// As the journal stood: at a commit, or at the end of a day
+    #[arg(long, value_name = "DAY|COMMIT")]
+    pub as_written: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Find {
+    /// Words, "quoted words", sizes, part numbers, `bag 31`
+    #[arg(required = true)]
+    pub words: Vec<String>,
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only records about this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// Only records that gave a part this status
+    #[arg(long, short)]
+    pub status: Option<String>,
+    /// How many to show at most
+    #[arg(long, default_value_t = 10, value_name = "COUNT")]
+    pub most: usize,
+}
+
+#[derive(Debug, Args)]
+pub struct Part {
+    /// The name, with its position: "wheel cylinder, left front"
+    pub name: Vec<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// List the parts of this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// List the parts with this status
+    #[arg(long, short)]
+    pub status: Option<String>,
+    /// How a list is ordered
+    #[arg(long, value_enum, default_value_t = By::System)]
+    pub by: By,
+}
+
+/// How a list of parts is ordered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    /// By system, in the order in which they go back
+    System,
+    /// By status
+    Status,
+    /// By shelf
+    Shelf,
+}
+
+#[derive(Debug, Args)]
+pub struct Replaced {
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Answer as CSV
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+    /// Write a page to print to this file
+    #[arg(long, value_name = "FILE.html")]
+    pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Past {
+    /// An entry (its path or a piece of it) or a part [default: everything]
+    pub what: Vec<String>,
+    /// Show how the texts differ, line by line
+    #[arg(long)]
+    pub text: bool,
+    /// Not before this day
+    #[arg(long, value_name = "DAY")]
+    pub since: Option<String>,
+    /// Not after this day
+    #[arg(long, value_name = "DAY")]
+    pub until: Option<String>,
+    /// As the journal stood: at a commit, or at the end of a day
+    #[arg(long, value_name = "DAY|COMMIT")]
+    pub as_written: Option<String>,
+    /// How many changes to show at most
+    #[arg(long, default_value_t = 20, value_name = "COUNT")]
+    pub most: usize,
+    /// Put the entry's text back as it stood at this day or commit
+    #[arg(long, value_name = "DAY|COMMIT", conflicts_with = "as_written")]
+    pub bring_back: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Check {
+    /// As the journal stood: at a commit, or at the end of a day
+    #[arg(long, value_name = "DAY|COMMIT")]
+    pub as_written: Option<String>,
+    /// Only errors and warnings
+    #[arg(long)]
+    pub no_notes: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}

@@ -1,0 +1,71 @@
+//! `begin`: a new journal.
+
+use super::Reply;
+use super::arguments::Begin;
+use super::failure::Failure;
+use super::world::World;
+use crate::journal::{SETTINGS_TEMPLATE, begin, slug, write_new};
+use crate::vocabulary::money::Currency;
+
+/// Starts a journal.
+pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
+    let root = world.here.join(&verb.folder);
+    let settings = settings(verb)?;
+    begin(&root, &settings)?;
+    let mut slugs = Vec::new();
+    for name in &verb.vehicle {
+        let slug = slug(name);
+        let path = root.join("vehicles").join(format!("{slug}.md"));
+        write_new(&path, vehicle_template(name).as_bytes())?;
+        slugs.push(slug);
+    }
+    let mut out = format!("a journal begins in {}\n", verb.folder.display());
+    if slugs.is_empty() {
+        out.push_str("add a vehicle: a file vehicles/NAME.md with a line `# Its name`\n");
+    } else {
+        out.push_str(&format!("vehicles: {}\n", slugs.join(", ")));
+    }
+    out.push_str("settings are in journal.toml; next: `matchmark write`, then `matchmark keep`\n");
+    Ok(Reply::new(out))
+}
+
+/// The settings with what was asked for put in.
+fn settings(verb: &Begin) -> Result<String, Failure> {
+    let mut settings = SETTINGS_TEMPLATE.to_owned();
+    if let Some(name) = &verb.name {
+        let name = crate::journal::toml_text(name);
+        settings = settings.replace("name = \"My journal\"", &format!("name = {name}"));
+    }
+    if let Some(code) = &verb.currency {
+        let currency = Currency::from_code(code).ok_or_else(|| {
+            Failure::misuse(
+                format!("`{code}` is no currency"),
+                "write its three letters: EUR, GBP, USD",
+            )
+        })?;
+        settings = settings.replace(
+            "currency = \"EUR\"",
+            &format!("currency = \"{}\"", currency.code()),
+        );
+    }
+    Ok(settings)
+}
+
+/// A vehicle's file to be filled in.
+fn vehicle_template(name: &str) -> String {
+    let fields = [
+        ("name", name),
+        ("year", ""),
+        ("make", ""),
+        ("model", ""),
+        ("numbers", ""),
+        ("colours", ""),
+    ];
+    let text = crate::entry::new_entry(&fields, name, "");
+    let empty = text.replace(": \"\"\n", ":\n");
+    empty.replacen(
+        "colours:\n",
+        "colours:\n# On which side the driver sits: left or right.\ndriven:\n# What it may cost: budget: 14000\nbudget:\n",
+        1,
+    )
+}

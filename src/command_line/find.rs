@@ -1,0 +1,145 @@
+//! `find`: words, sizes, bags.
+
+use super::arguments::{Common, Find};
+use super::failure::Failure;
+use super::fresh_index::{Fresh, fresh};
+use super::world::World;
+use super::{Reply, opened};
+use crate::index::{Answer, Query};
+use crate::journal::Journal;
+use crate::ledger::{PlaceKey, PlaceState};
+use crate::presentation::find::{Found, Now, render};
+use crate::presentation::json;
+use crate::reports::parts::standing;
+use crate::vocabulary::position::{Driven, split_name};
+
+/// Answers `find`.
+pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let query = query(verb, &journal, world)?;
+    let mut fresh = fresh(&journal, world)?;
+    let answer = search(&mut fresh, &journal, &query, verb.most)?;
+    let found = found(&fresh, &answer);
+    let out = if common.json {
+        json::text(&json::find(&query.text, &answer, &found))
+    } else if answer.hits.is_empty() {
+        nothing(&query, &answer)
+    } else {
+        render(&answer, &found, world.width).render(world.colours)
+    };
+    let mut reply = Reply::new(out).answering(!answer.hits.is_empty());
+    let mut index = fresh.index;
+    reply.afterwards = Some(Box::new(move || index.wait_merging()));
+    Ok(reply)
+}
+
+/// What is asked of the index.
+fn query(verb: &Find, journal: &Journal, world: &World) -> Result<Query, Failure> {
+    let day = |day: jiff::civil::Date| day.to_string();
+    let (part, at) = match &verb.part {
+        Some(part) => {
+            let (name, at) = split_name(part, Driven::Unsaid);
+            (Some(name), (!at.is_empty()).then(|| at.to_string()))
+        }
+        None => (None, None),
+    };
+    Ok(Query {
+        text: verb.words.join(" "),
+        vehicle: vehicle(verb.scope.vehicle.as_ref(), journal)?,
+        system: system(verb.scope.system.as_ref(), journal)?,
+        part,
+        at,
+        status: verb.status.clone(),
+        since: opened::maybe_day("--since", verb.scope.since.as_ref(), world)?.map(day),
+        until: opened::last_day("--until", verb.scope.until.as_ref(), world)?.map(day),
+    })
+}
+
+/// The vehicle after `--vehicle`, by its slug.
+pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    if let Some(vehicle) = context.vehicle(text) {
+        return Ok(Some(vehicle.slug.clone()));
+    }
+    if context.vehicles.is_empty() {
+        return Ok(Some(text.clone()));
+    }
+    let known: Vec<&str> = context
+        .vehicles
+        .iter()
+        .map(|vehicle| vehicle.slug.as_str())
+        .collect();
+    Err(Failure::misuse(
+        format!("`{text}` is no vehicle of this journal"),
+        format!("the vehicles are: {}", known.join(", ")),
+    ))
+}
+
+/// The system after `--system`, as the journal writes it.
+pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    match context.system(text).or_else(|| context.near_system(text)) {
+        Some(system) => Ok(Some(system.to_owned())),
+        None => Err(Failure::misuse(
+            format!("`{text}` is no system of this journal"),
+            format!("the systems are: {}", context.systems.join(", ")),
+        )),
+    }
+}
+
+/// Searches; an index found damaged only now is made anew once.
+fn search(
+    fresh: &mut Fresh,
+    journal: &Journal,
+    query: &Query,
+    most: usize,
+) -> Result<Answer, Failure> {
+    let read = |path: &str| {
+        let bytes = journal.bytes(path).ok()?;
+        Some(crate::entry::decode(bytes).text)
+    };
+    Ok(fresh.index.search(query, most, &read)?)
+}
+
+/// The hits with where their places stand now.
+pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
+    answer
+        .hits
+        .iter()
+        .map(|hit| Found {
+            hit,
+            now: hit
+                .places
+                .iter()
+                .filter_map(|(key, bytes)| {
+                    let key = PlaceKey::from_text(key)?;
+                    let state = PlaceState::from_bytes(bytes.as_deref()?)?;
+                    Some(Now {
+                        at: key.at,
+                        unit: state.unit().number,
+                        standing: standing(&state, &|key| fresh.place(key)),
+                    })
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+fn nothing(query: &Query, answer: &Answer) -> String {
+    let mut text = crate::presentation::text::Text::new(80);
+    text.line(
+        0,
+        crate::presentation::text::Label::Plain,
+        &format!("nothing found for `{}`", query.text),
+    );
+    if answer.searched != query.text && !answer.searched.is_empty() {
+        text.line(
+            2,
+            crate::presentation::text::Label::Plain,
+            &format!("searched: {}", answer.searched),
+        );
+    }
+    text.render(false)
+}

@@ -1,0 +1,404 @@
+//! The search index, brought up to date with the disk before every answer.
+//!
+//! Here entries become documents and places are folded for the index, which
+//! itself knows neither. Names joined by `also` are part of what is stored: if
+//! they turn out to differ from those the places were folded with, everything
+//! is made anew.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::time::Duration;
+
+use serde::{Deserialize, Serialize};
+
+use super::failure::Failure;
+use super::world::World;
+use crate::entry::{Entry, Fact, Passage, Record};
+use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
+use crate::journal::{Journal, walk_entries};
+use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
+use crate::vocabulary::position::Position;
+
+/// Changes whenever what is stored for a place or a record changes its form.
+const FORM: u32 = 1;
+
+/// Under this key the index keeps the joined names; no place has it.
+const JOINED: &str = "joined names";
+
+/// How long to wait for another process that writes the index.
+const WAIT: Duration = Duration::from_secs(10);
+
+/// The joined names, and with which of them the places were folded.
+#[derive(Default, Serialize, Deserialize)]
+struct Joined {
+    joins: Vec<Join>,
+    folded_with: Vec<Join>,
+}
+
+/// An index that reflects the disk, and the joined names in it.
+pub struct Fresh {
+    /// The index.
+    pub index: Index,
+    /// The joined names.
+    pub aliases: Aliases,
+}
+
+/// Opens the index of a journal and brings it up to date. Where it cannot be
+/// kept, one in memory answers the same.
+///
+/// # Errors
+/// When the journal cannot be read.
+pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
+    let seen: Vec<Seen> = walk_entries(&journal.root)?
+        .into_iter()
+        .map(|file| Seen {
+            stamp: Stamp::of(&file.metadata),
+            path: file.path,
+        })
+        .collect();
+    let fingerprint = fingerprint(journal);
+    let folder = journal.computed().join("index");
+    let kept = Index::open(&folder, &fingerprint, WAIT)
+        .and_then(|index| brought_up(index, journal, &seen, world));
+    match kept {
+        Ok(fresh) => Ok(fresh),
+        Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
+            let index = Index::in_memory(&fingerprint)?;
+            Ok(brought_up(index, journal, &seen, world)?)
+        }
+    }
+}
+
+/// What besides the entries decides how they are read.
+fn fingerprint(journal: &Journal) -> String {
+    let mut hasher = DefaultHasher::new();
+    journal.frame.hash(&mut hasher);
+    let version = env!("CARGO_PKG_VERSION");
+    format!("{version} {FORM} {:016x}", hasher.finish())
+}
+
+/// Refreshes until the places are folded with the names that are joined.
+fn brought_up(
+    mut index: Index,
+    journal: &Journal,
+    seen: &[Seen],
+    world: &World,
+) -> Result<Fresh, IndexError> {
+    let mut joined = stored(&index);
+    if joined
+        .as_ref()
+        .is_some_and(|joined| joined.joins != joined.folded_with)
+    {
+        index.distrust();
+    }
+    // Joining names can name files whose names join others; in practice one
+    // more round settles it.
+    for _ in 0..4 {
+        let joins = joined.map(|joined| joined.joins).unwrap_or_default();
+        let mut progress = world.progress("reading");
+        let mut reader = Reader::new(journal, joins);
+        let refreshed =
+            match index.refresh(seen, &mut reader, &mut |done, of| progress.at(done, of)) {
+                Err(IndexError::Damaged(_)) => {
+                    index.distrust();
+                    reader = Reader::new(journal, reader.joins);
+                    index.refresh(seen, &mut reader, &mut |done, of| progress.at(done, of))
+                }
+                other => other,
+            };
+        refreshed?;
+        let now = stored(&index);
+        let settled = now
+            .as_ref()
+            .is_none_or(|joined| joined.joins == joined.folded_with);
+        if settled {
+            let joins = now.map(|joined| joined.joins).unwrap_or_default();
+            return Ok(Fresh {
+                index,
+                aliases: Aliases::of(&joins),
+            });
+        }
+        joined = now;
+        index.distrust();
+    }
+    Err(IndexError::Damaged(
+        "names joined by `also` do not settle".to_owned(),
+    ))
+}
+
+/// The joined names an index holds.
+fn stored(index: &Index) -> Option<Joined> {
+    let bytes = index.place(JOINED).ok().flatten()?;
+    postcard::from_bytes(&bytes).ok()
+}
+
+impl Fresh {
+    /// The state of a place.
+    #[must_use]
+    pub fn place(&self, key: &PlaceKey) -> Option<PlaceState> {
+        let bytes = self.index.place(&key.to_string()).ok().flatten()?;
+        PlaceState::from_bytes(&bytes)
+    }
+
+    /// All places.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn keys(&self) -> Result<Vec<PlaceKey>, Failure> {
+        let keys = self.index.place_keys()?;
+        Ok(keys
+            .iter()
+            .filter_map(|key| PlaceKey::from_text(key))
+            .collect())
+    }
+
+    /// All places with their states.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        let places = self.index.places("")?;
+        Ok(places
+            .iter()
+            .filter_map(|(key, bytes)| {
+                Some((PlaceKey::from_text(key)?, PlaceState::from_bytes(bytes)?))
+            })
+            .collect())
+    }
+}
+
+/// Reads entries for the index.
+struct Reader<'j> {
+    journal: &'j Journal,
+    context: crate::entry::Context,
+    joins: Vec<Join>,
+    aliases: Aliases,
+    /// Files whose events are in `events`.
+    read: HashSet<String>,
+    /// What happens to each place in the files read so far.
+    events: HashMap<String, Vec<Event>>,
+    /// What each file read so far joins.
+    joined_in: BTreeMap<String, Vec<Join>>,
+}
+
+impl<'j> Reader<'j> {
+    fn new(journal: &'j Journal, joins: Vec<Join>) -> Reader<'j> {
+        Reader {
+            journal,
+            context: journal.context(),
+            aliases: Aliases::of(&joins),
+            joins,
+            read: HashSet::new(),
+            events: HashMap::new(),
+            joined_in: BTreeMap::new(),
+        }
+    }
+
+    /// Reads a file and remembers its events; `None` if it cannot be read.
+    fn entry(&mut self, path: &str) -> Option<Entry> {
+        let bytes = self.journal.bytes(path).ok()?;
+        let text = crate::entry::decode(bytes).text;
+        let (entry, _) = crate::entry::read_file(path, &text, &self.context);
+        self.read.insert(path.to_owned());
+        for event in events(&entry, &self.aliases) {
+            self.events
+                .entry(event.place.to_string())
+                .or_default()
+                .push(event);
+        }
+        let joins = Aliases::joins(&entry);
+        if !joins.is_empty() {
+            self.joined_in.insert(path.to_owned(), joins);
+        }
+        Some(entry)
+    }
+}
+
+impl Source for Reader<'_> {
+    fn read(&mut self, path: &str) -> Option<FileDocs> {
+        let entry = self.entry(path)?;
+        let mut places: Vec<String> = events(&entry, &self.aliases)
+            .iter()
+            .map(|event| event.place.to_string())
+            .collect();
+        if self.joined_in.contains_key(path) {
+            places.push(JOINED.to_owned());
+        }
+        places.sort();
+        places.dedup();
+        Some(FileDocs {
+            records: documents(&entry, &self.aliases, &self.context),
+            places,
+        })
+    }
+
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+        for file in files {
+            if !self.read.contains(file) {
+                self.entry(file);
+            }
+        }
+        if place == JOINED {
+            let joined = Joined {
+                joins: files
+                    .iter()
+                    .filter_map(|file| self.joined_in.get(file))
+                    .flatten()
+                    .cloned()
+                    .collect(),
+                folded_with: self.joins.clone(),
+            };
+            return postcard::to_stdvec(&joined).ok();
+        }
+        let key = PlaceKey::from_text(place)?;
+        let mut own = self.events.remove(place)?;
+        own.sort_by(|a, b| a.when.cmp(&b.when));
+        let mut state = PlaceState::new(&key);
+        for event in &own {
+            state.apply(event);
+        }
+        Some(state.to_bytes())
+    }
+}
+
+/// What can be found in an entry: its records, its bags, its prose.
+fn documents(entry: &Entry, aliases: &Aliases, context: &crate::entry::Context) -> Vec<RecordDoc> {
+    let title = entry.title.clone().unwrap_or_default();
+    let base = |passage: &Passage, line: u32| RecordDoc {
+        entry: entry.path.clone(),
+        line,
+        span: span(passage),
+        title: title.clone(),
+        date: entry.date.map(|date| date.to_string()),
+        vehicle: entry.vehicle.clone(),
+        ..RecordDoc::default()
+    };
+    let mut docs = Vec::new();
+    for record in &entry.records {
+        docs.push(RecordDoc {
+            date: record.date.map(|date| date.to_string()),
+            vehicle: record.vehicle.clone(),
+            system: record.system.as_ref().map(|(system, _)| system.clone()),
+            part: Some(record.name.written().to_owned()),
+            at: record.at.iter().map(ToString::to_string).collect(),
+            status: record.status().map(|(status, _)| status.word().to_owned()),
+            bags: bags(record),
+            places: place_keys(record, aliases),
+            footage: footage(record),
+            text: record_text(entry, record, context),
+            ..base(&record.passage, record.spot.line)
+        });
+    }
+    for bag in &entry.bags {
+        docs.push(RecordDoc {
+            bags: vec![bag.label.written().to_owned()],
+            text: entry.passage_text(&bag.passage).to_owned(),
+            ..base(&bag.passage, bag.spot.line)
+        });
+    }
+    let whole: Vec<&str> = entry
+        .facts
+        .iter()
+        .map(|stated| stated.written.as_str())
+        .collect();
+    for (at, passage) in entry.prose.iter().enumerate() {
+        let mut text = format!("{}\n{}", passage.title, entry.passage_text(passage));
+        if at == 0 {
+            text.push('\n');
+            text.push_str(&whole.join("\n"));
+        }
+        docs.push(RecordDoc {
+            text,
+            ..base(passage, passage.line)
+        });
+    }
+    docs
+}
+
+fn span(passage: &Passage) -> std::ops::Range<u32> {
+    let byte = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+    byte(passage.bytes.start)..byte(passage.bytes.end)
+}
+
+/// Everything a record is to be found by: its passage, and what it takes from
+/// the front matter.
+fn record_text(entry: &Entry, record: &Record, context: &crate::entry::Context) -> String {
+    let mut text = String::new();
+    text.push_str(record.name.written());
+    for at in &record.at {
+        text.push(' ');
+        text.push_str(&at.to_string());
+    }
+    text.push('\n');
+    if record.short.is_some() {
+        for stated in &record.facts {
+            text.push_str(stated.key.word());
+            text.push(' ');
+            text.push_str(&stated.written);
+            text.push('\n');
+        }
+        if let Some((status, _)) = record.status() {
+            text.push_str(status.word());
+            text.push('\n');
+        }
+    } else {
+        text.push_str(entry.passage_text(&record.passage));
+        for stated in record.facts.iter().filter(|stated| stated.inherited) {
+            text.push('\n');
+            text.push_str(stated.key.word());
+            text.push(' ');
+            text.push_str(&stated.written);
+        }
+    }
+    if let Some((system, _)) = &record.system {
+        text.push('\n');
+        text.push_str(system);
+    }
+    if let Some(vehicle) = record
+        .vehicle
+        .as_deref()
+        .and_then(|slug| context.vehicle(slug))
+    {
+        text.push('\n');
+        text.push_str(&vehicle.name);
+    }
+    text
+}
+
+fn bags(record: &Record) -> Vec<String> {
+    let mut bags = Vec::new();
+    for stated in &record.facts {
+        if let Some(label) = stated.fact.bag()
+            && !bags.contains(&label.written().to_owned())
+        {
+            bags.push(label.written().to_owned());
+        }
+    }
+    bags
+}
+
+fn place_keys(record: &Record, aliases: &Aliases) -> Vec<String> {
+    let Some(vehicle) = record.vehicle.as_deref() else {
+        return Vec::new();
+    };
+    let alone = [Position::default()];
+    let places = if record.at.is_empty() {
+        &alone[..]
+    } else {
+        &record.at[..]
+    };
+    places
+        .iter()
+        .map(|at| key(vehicle, &record.name, at, aliases).to_string())
+        .collect()
+}
+
+fn footage(record: &Record) -> Option<String> {
+    let clips: Vec<&str> = record
+        .facts
+        .iter()
+        .filter(|stated| matches!(stated.fact, Fact::Footage(_)))
+        .map(|stated| stated.written.as_str())
+        .collect();
+    (!clips.is_empty()).then(|| clips.join("; "))
+}

@@ -1,0 +1,243 @@
+//! `keep`: everything written goes into the history, problems or not.
+
+use super::arguments::{Common, Keep};
+use super::failure::Failure;
+use super::fresh_index::{Fresh, fresh};
+use super::world::World;
+use super::{Reply, opened};
+use crate::entry::{Entry, decode, read_file};
+use crate::history::{self, Changed, ChangedKind, History, Who};
+use crate::journal::{Journal, is_text_of_journal};
+use crate::ledger::{events, near_names};
+use crate::presentation::problems::{render, summary};
+use crate::problem::Problem;
+use crate::reports::changes::{FactChange, changes};
+use crate::reports::check;
+use crate::reports::message::{Kept, message};
+
+/// Keeps what changed.
+pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let history = match History::open(&journal.root)? {
+        Some(history) => history,
+        None => History::create(&journal.root)?,
+    };
+    let mut said = Vec::new();
+    if verb.clear_locks {
+        let stale = history.stale_locks(world.system_time());
+        for lock in history.clear_stale(&stale)? {
+            said.push(format!("cleared {}", lock.display()));
+        }
+    }
+    let photos = journal.settings.keep_photos;
+    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
+    let found = history.changed(&wanted)?;
+    for left_out in &found.left_out {
+        said.push(format!("{} was not kept: {}", left_out.path, left_out.why));
+    }
+    if found.changed.is_empty() {
+        let mut reply = Reply::new("nothing new to keep\n".to_owned());
+        reply.said = said;
+        return Ok(reply);
+    }
+    let texts = Texts::read(&journal, &found.changed);
+    let who = who(&history, &journal, world)?;
+    let kept = history.keep(&history::Keep {
+        paths: found
+            .changed
+            .iter()
+            .map(|changed| changed.path.clone())
+            .collect(),
+        message: verb.message.clone().unwrap_or_else(|| texts.message()),
+        who,
+        author_time: world.now.clone(),
+        commit_time: world.now.clone(),
+    })?;
+    // Kept first, looked at afterwards: no problem may hold back a text.
+    let fresh = fresh(&journal, world)?;
+    let problems = problems(&texts, &journal, &fresh, world);
+    let mut out = render(
+        &problems,
+        &|path| texts.text_of(path),
+        world.width,
+        world.colours,
+    );
+    let subject = verb.message.clone().unwrap_or_else(|| texts.message());
+    let subject = subject.lines().next().unwrap_or_default().to_owned();
+    match kept.commit {
+        Some(commit) => out.push_str(&format!("kept {}: {subject}\n", commit.short())),
+        None => out.push_str("nothing new to keep\n"),
+    }
+    if !problems.is_empty() {
+        out.push_str(&format!(
+            "with {}; what was written is safe\n",
+            summary(&problems)
+        ));
+    }
+    if kept.unsigned {
+        said.push("git asks for signed commits here, and this one is not signed".to_owned());
+    }
+    let mut reply = Reply::new(out);
+    reply.said = said;
+    reply.afterwards = Some(Box::new(move || {
+        let mut index = fresh.index;
+        index.wait_merging();
+        history.tidy();
+    }));
+    Ok(reply)
+}
+
+/// Who keeps: as git says, else as journal.toml says, else as the person says.
+pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result<Who, Failure> {
+    if let Some(who) = history.author() {
+        return Ok(who);
+    }
+    if let Some((name, email)) = journal.settings.author.clone() {
+        return Ok(Who { name, email });
+    }
+    let nobody = || {
+        Failure::misuse(
+            "the history records who wrote what, and nobody has said who you are",
+            "write a line `author = \"Your Name <you@example.org>\"` in journal.toml, then run `matchmark keep` again; nothing is lost meanwhile",
+        )
+    };
+    if !world.can_ask {
+        return Err(nobody());
+    }
+    let ask = |question: &str| {
+        world
+            .ask(question)
+            .map_err(|error| Failure::file("terminal".as_ref(), error))
+    };
+    let name = ask("The history records who wrote what. Your name?")?;
+    let email = ask("And a mail address (any will do)?")?;
+    if name.is_empty() || email.is_empty() {
+        return Err(nobody());
+    }
+    Ok(Who { name, email })
+}
+
+/// The changed texts, before and after.
+pub(super) struct Texts {
+    all: Vec<Text>,
+}
+
+struct Text {
+    path: String,
+    kind: ChangedKind,
+    before: Option<Entry>,
+    after: Option<Entry>,
+    problems: Vec<Problem>,
+    facts: Vec<FactChange>,
+}
+
+impl Texts {
+    fn read(journal: &Journal, changed: &[Changed]) -> Texts {
+        let context = journal.context();
+        let all = changed
+            .iter()
+            .map(|changed| {
+                let is_entry = changed.path.starts_with("entries/");
+                let read = |bytes: Vec<u8>| {
+                    let decoded = decode(bytes);
+                    let (entry, mut problems) = read_file(&changed.path, &decoded.text, &context);
+                    problems.extend(decoded.problems.into_iter().map(|mut problem| {
+                        problem.spot.file.clone_from(&changed.path);
+                        problem
+                    }));
+                    (entry, problems)
+                };
+                let now = journal
+                    .bytes(&changed.path)
+                    .ok()
+                    .filter(|_| is_entry)
+                    .map(read);
+                let before = changed
+                    .before
+                    .clone()
+                    .filter(|_| is_entry)
+                    .map(|bytes| read(bytes).0);
+                let (after, problems) = now.unzip();
+                Text {
+                    path: changed.path.clone(),
+                    kind: changed.kind,
+                    facts: changes(before.as_ref(), after.as_ref()),
+                    before,
+                    after,
+                    problems: problems.unwrap_or_default(),
+                }
+            })
+            .collect();
+        Texts { all }
+    }
+
+    fn message(&self) -> String {
+        let kept: Vec<Kept<'_>> = self
+            .all
+            .iter()
+            .map(|text| match (&text.kind, &text.after, &text.before) {
+                (ChangedKind::Gone, _, _) => Kept::Gone(&text.path),
+                (ChangedKind::New, Some(entry), _) | (ChangedKind::Edited, Some(entry), None) => {
+                    Kept::Written(entry)
+                }
+                (ChangedKind::Edited, Some(entry), Some(_)) => Kept::Changed(entry, &text.facts),
+                (ChangedKind::New | ChangedKind::Edited, None, _) => Kept::Other(&text.path),
+            })
+            .collect();
+        message(&kept)
+    }
+
+    fn text_of(&self, path: &str) -> Option<String> {
+        let text = self.all.iter().find(|text| text.path == path)?;
+        text.after.as_ref().map(|entry| entry.text.clone())
+    }
+}
+
+/// What is wrong in the changed texts, and at the places they speak of.
+fn problems(texts: &Texts, journal: &Journal, fresh: &Fresh, world: &World) -> Vec<Problem> {
+    let entries: Vec<Entry> = texts
+        .all
+        .iter()
+        .filter_map(|text| text.after.clone())
+        .collect();
+    let read: Vec<Problem> = texts
+        .all
+        .iter()
+        .flat_map(|text| text.problems.iter().cloned())
+        .collect();
+    entry_problems(&entries, read, journal, fresh, world)
+}
+
+/// What is wrong with some entries, with what the index knows of their places.
+pub(super) fn entry_problems(
+    entries: &[Entry],
+    read: Vec<Problem>,
+    journal: &Journal,
+    fresh: &Fresh,
+    world: &World,
+) -> Vec<Problem> {
+    let mut problems = read;
+    let mut places: Vec<_> = entries
+        .iter()
+        .flat_map(|entry| events(entry, &fresh.aliases))
+        .map(|event| event.place)
+        .collect();
+    places.sort();
+    places.dedup();
+    let ours = |problem: &Problem| entries.iter().any(|entry| entry.path == problem.spot.file);
+    for place in &places {
+        if let Some(state) = fresh.place(place) {
+            problems.extend(state.problems.into_iter().filter(ours));
+        }
+    }
+    let known = fresh.keys().unwrap_or_default();
+    problems.extend(near_names(entries, &known));
+    check::of_the_day(
+        entries,
+        world.today(),
+        &|path| journal.has(path),
+        &mut problems,
+    );
+    check::sort(&mut problems);
+    problems
+}

@@ -1,0 +1,134 @@
+//! A journal opened for a question: which folder, as of when.
+
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+
+use super::arguments::{Common, Times};
+use super::failure::Failure;
+use super::world::World;
+use crate::history::{AsWritten, CommitId, History};
+use crate::journal::{Contents, Journal, JournalError, find_root, gather, is_text_of_journal};
+use crate::vocabulary::day::read_day;
+
+/// The folder of the journal that is meant.
+///
+/// # Errors
+/// When there is none.
+pub fn root(common: &Common, world: &World) -> Result<PathBuf, Failure> {
+    let start = match &common.journal {
+        Some(folder) => world.here.join(folder),
+        None => world.here.clone(),
+    };
+    let start = std::path::absolute(&start).unwrap_or(start);
+    find_root(&start).ok_or(Failure::Journal(JournalError::NoJournal(start)))
+}
+
+/// Opens the journal that is meant.
+///
+/// # Errors
+/// When there is none, or it cannot be read.
+pub fn journal(common: &Common, world: &World) -> Result<Journal, Failure> {
+    Ok(Journal::open(&root(common, world)?)?)
+}
+
+/// A day as it was typed after an option.
+///
+/// # Errors
+/// When it is no day.
+pub fn day(option: &str, text: &str, world: &World) -> Result<Date, Failure> {
+    read_day(text, world.today()).ok_or_else(|| {
+        Failure::misuse(
+            format!("`{text}` after {option} is no day"),
+            "write 2026-03-14, 2026-03, today, yesterday, friday, or \"3 days ago\"",
+        )
+    })
+}
+
+/// The day after an option, if it was given.
+///
+/// # Errors
+/// When it is no day.
+pub fn maybe_day(
+    option: &str,
+    text: Option<&String>,
+    world: &World,
+) -> Result<Option<Date>, Failure> {
+    text.map(|text| day(option, text, world)).transpose()
+}
+
+/// The last day of a span that was typed: a month means its last day.
+///
+/// # Errors
+/// When it is no day.
+pub fn last_day(
+    option: &str,
+    text: Option<&String>,
+    world: &World,
+) -> Result<Option<Date>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let first = day(option, text, world)?;
+    let month = text.trim().len() == 7 && text.trim().as_bytes()[4] == b'-';
+    Ok(Some(if month { first.last_of_month() } else { first }))
+}
+
+/// The repository of a journal.
+///
+/// # Errors
+/// When there is none.
+pub fn history(journal: &Journal) -> Result<History, Failure> {
+    History::open(&journal.root)?.ok_or_else(|| {
+        Failure::misuse(
+            format!("{} has no history yet", journal.root.display()),
+            "`matchmark keep` begins one",
+        )
+    })
+}
+
+/// The commit that a day or name means.
+///
+/// # Errors
+/// When there is none.
+pub fn commit(history: &History, text: &str, world: &World) -> Result<CommitId, Failure> {
+    let asked = match read_day(text, world.today()) {
+        Some(day) => AsWritten::Day(day),
+        None => AsWritten::Commit(text.to_owned()),
+    };
+    Ok(history.as_written(&asked)?)
+}
+
+/// The texts of a journal as they are, or as they were written once.
+///
+/// # Errors
+/// When they cannot be read, or there is no such day or commit.
+pub fn contents(
+    journal: &Journal,
+    as_written: Option<&String>,
+    world: &World,
+) -> Result<Contents, Failure> {
+    let Some(text) = as_written else {
+        return Ok(journal.load()?);
+    };
+    let history = history(journal)?;
+    let commit = commit(&history, text, world)?;
+    Ok(gather(history.snapshot(commit, &is_text_of_journal)?))
+}
+
+/// "as it stood on 2026-03-14, as written at 1a2b3c": what the answer is about,
+/// if it is not about now.
+///
+/// # Errors
+/// When a day is no day.
+pub fn as_of(times: &Times, world: &World) -> Result<Option<String>, Failure> {
+    let mut words = Vec::new();
+    if let Some(day) = maybe_day("--on", times.on.as_ref(), world)? {
+        words.push(format!("as it stood at the end of {day}"));
+    }
+    if let Some(text) = &times.as_written {
+        words.push(match read_day(text, world.today()) {
+            Some(day) => format!("as written by the end of {day}"),
+            None => format!("as written at {text}"),
+        });
+    }
+    Ok((!words.is_empty()).then(|| words.join(", ")))
+}

@@ -1,0 +1,255 @@
+//! `part`: one part, or all of them.
+
+use std::collections::BTreeMap;
+
+use super::arguments::{By, Common, Part};
+use super::failure::Failure;
+use super::find::{system, vehicle};
+use super::fresh_index::{Fresh, fresh};
+use super::world::World;
+use super::{Reply, opened};
+use crate::entry::Entry;
+use crate::journal::Journal;
+use crate::ledger::{Aliases, Ledger, Moment, PlaceKey, PlaceState};
+use crate::presentation::json;
+use crate::presentation::part::{Shown, candidates, list, render};
+use crate::presentation::text::{Label, Text};
+use crate::reports::parts::{self, Listed, Meant, Order, Wanted, containing, meant, standing};
+
+/// Where the states of places come from: the index for now, a fold for any
+/// other time.
+enum Places {
+    Now(Box<Fresh>),
+    Then { ledger: Ledger, entries: Vec<Entry> },
+}
+
+impl Places {
+    fn keys(&self) -> Result<Vec<PlaceKey>, Failure> {
+        match self {
+            Places::Now(fresh) => fresh.keys(),
+            Places::Then { ledger, .. } => Ok(ledger.places.keys().cloned().collect()),
+        }
+    }
+
+    fn state(&self, key: &PlaceKey) -> Option<PlaceState> {
+        match self {
+            Places::Now(fresh) => fresh.place(key),
+            Places::Then { ledger, .. } => ledger.places.get(key).cloned(),
+        }
+    }
+
+    fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        match self {
+            Places::Now(fresh) => fresh.states(),
+            Places::Then { ledger, .. } => Ok(ledger.places.clone()),
+        }
+    }
+
+    fn aliases(&self) -> &Aliases {
+        match self {
+            Places::Now(fresh) => &fresh.aliases,
+            Places::Then { ledger, .. } => &ledger.aliases,
+        }
+    }
+
+    /// The prose of a moment.
+    fn prose(&self, journal: &Journal, moment: &Moment) -> String {
+        let range = moment.prose.start as usize..moment.prose.end as usize;
+        let cut = |text: &str| {
+            text.get(range.clone())
+                .unwrap_or_default()
+                .trim()
+                .to_owned()
+        };
+        match self {
+            Places::Now(_) => journal
+                .bytes(&moment.spot.file)
+                .map(|bytes| cut(&crate::entry::decode(bytes).text))
+                .unwrap_or_default(),
+            Places::Then { entries, .. } => entries
+                .iter()
+                .find(|entry| entry.path == moment.spot.file)
+                .map(|entry| cut(&entry.text))
+                .unwrap_or_default(),
+        }
+    }
+}
+
+/// Answers `part`.
+pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let places = places(verb, &journal, world)?;
+    let name = verb.name.join(" ");
+    let mut reply = if name.trim().is_empty() {
+        all(verb, common, world, &journal, &places)?
+    } else {
+        one(&name, verb, common, world, &journal, &places)?
+    };
+    if let Places::Now(fresh) = places {
+        let mut index = fresh.index;
+        reply.afterwards = Some(Box::new(move || index.wait_merging()));
+    }
+    Ok(reply)
+}
+
+fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failure> {
+    if verb.times.on.is_none() && verb.times.as_written.is_none() {
+        return Ok(Places::Now(Box::new(fresh(journal, world)?)));
+    }
+    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
+    Ok(Places::Then {
+        ledger: Ledger::fold_until(&contents.entries, on),
+        entries: contents.entries,
+    })
+}
+
+/// One part, or the parts that a name could mean.
+fn one(
+    name: &str,
+    verb: &Part,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    places: &Places,
+) -> Result<Reply, Failure> {
+    let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
+    let keys: Vec<PlaceKey> = places
+        .keys()?
+        .into_iter()
+        .filter(|key| !key.name.is_empty())
+        .collect();
+    let mut found = meant(name, vehicle.as_deref(), &keys, places.aliases());
+    if found == Meant::None {
+        let names: Vec<(PlaceKey, String)> = places
+            .states()?
+            .into_iter()
+            .filter(|(key, state)| {
+                state.recorded
+                    && vehicle
+                        .as_ref()
+                        .is_none_or(|vehicle| key.vehicle == *vehicle)
+            })
+            .map(|(key, state)| (key, state.name))
+            .collect();
+        found = containing(name, &names);
+    }
+    match found {
+        Meant::One(key) => shown(&key, verb, common, world, journal, places),
+        Meant::Several(keys) => {
+            let look_up = |key: &PlaceKey| places.state(key);
+            let listed: Vec<Listed> = keys
+                .iter()
+                .filter_map(|key| places.state(key))
+                .filter(|state| state.recorded)
+                .map(|state| Listed {
+                    standing: standing(&state, &look_up),
+                    state,
+                })
+                .collect();
+            if let [only] = &listed[..] {
+                let key = PlaceKey {
+                    vehicle: only.state.vehicle.clone(),
+                    name: keys
+                        .iter()
+                        .find(|key| places.state(key).is_some_and(|state| state == only.state))
+                        .map(|key| key.name.clone())
+                        .unwrap_or_default(),
+                    at: only.state.at.to_string(),
+                };
+                return shown(&key, verb, common, world, journal, places);
+            }
+            let out = if common.json {
+                json::text(&json::parts("candidates", listed.iter()))
+            } else {
+                let several = journal.vehicles.len() > 1;
+                candidates(name, &listed, several, world.width).render(world.colours)
+            };
+            Ok(Reply::new(out).answering(false))
+        }
+        Meant::None => Ok(unknown(name, common)),
+    }
+}
+
+fn unknown(name: &str, common: &Common) -> Reply {
+    let out = if common.json {
+        json::text(&json::parts("candidates", std::iter::empty()))
+    } else {
+        let mut text = Text::new(80);
+        text.line(0, Label::Plain, &format!("no part is called `{name}`"));
+        text.line(
+            2,
+            Label::Plain,
+            "`matchmark part` lists all parts; `matchmark find` searches the text",
+        );
+        text.render(false)
+    };
+    Reply::new(out).answering(false)
+}
+
+fn shown(
+    key: &PlaceKey,
+    verb: &Part,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    places: &Places,
+) -> Result<Reply, Failure> {
+    let Some(state) = places.state(key) else {
+        return Ok(unknown(&key.name, common));
+    };
+    let part = Shown {
+        standing: standing(&state, &|key| places.state(key)),
+        also: places.aliases().others(&key.vehicle, &key.name).to_vec(),
+        as_of: opened::as_of(&verb.times, world)?,
+        state: &state,
+    };
+    let prose = |moment: &Moment| places.prose(journal, moment);
+    let out = if common.json {
+        json::text(&json::part(&part, &prose))
+    } else {
+        render(&part, &prose, world.width).render(world.colours)
+    };
+    Ok(Reply::new(out))
+}
+
+/// All parts that are wanted.
+fn all(
+    verb: &Part,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    places: &Places,
+) -> Result<Reply, Failure> {
+    let wanted = Wanted {
+        vehicle: vehicle(verb.vehicle.as_ref(), journal)?,
+        system: system(verb.system.as_ref(), journal)?,
+        status: verb.status.clone(),
+    };
+    let order = match verb.by {
+        By::System => Order::System,
+        By::Status => Order::Status,
+        By::Shelf => Order::Shelf,
+    };
+    let states = places.states()?;
+    let groups = parts::list(
+        states.values().cloned().collect(),
+        &wanted,
+        order,
+        &journal.settings.systems,
+        &|key| states.get(key).cloned(),
+    );
+    let any = !groups.is_empty();
+    let out = if common.json {
+        json::text(&json::parts(
+            "parts",
+            groups.iter().flat_map(|(_, parts)| parts),
+        ))
+    } else if any {
+        let several = journal.vehicles.len() > 1 && wanted.vehicle.is_none();
+        list(&groups, several, world.width).render(world.colours)
+    } else {
+        "no such parts yet; `matchmark write` begins with the first\n".to_owned()
+    };
+    Ok(Reply::new(out).answering(any))
+}

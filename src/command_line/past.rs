@@ -1,0 +1,231 @@
+//! `past`: how the records themselves changed, and bringing an old text back.
+
+use similar::TextDiff;
+
+use super::arguments::{Common, Past};
+use super::failure::Failure;
+use super::fresh_index::fresh;
+use super::world::World;
+use super::{Reply, opened};
+use crate::entry::{Entry, decode, read_file};
+use crate::history::{self, ChangeKind, ChangedKind, History, Of};
+use crate::journal::{Journal, is_text_of_journal, write_atomically};
+use crate::ledger::PlaceKey;
+use crate::presentation::json;
+use crate::presentation::past::{Change, render};
+use crate::reports::changes::changes;
+use crate::reports::parts::{Meant, meant};
+use crate::vocabulary::name::Name;
+
+/// Whose past is asked for.
+struct Asked {
+    /// These texts; all where it is `None`.
+    paths: Option<Vec<String>>,
+    /// Only changes of this part.
+    part: Option<PlaceKey>,
+}
+
+/// Answers `past`.
+pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let history = opened::history(&journal)?;
+    let asked = asked(&verb.what.join(" "), &journal, &history, world)?;
+    if let Some(when) = &verb.bring_back {
+        return bring_back(when, &asked, &journal, &history, world);
+    }
+    let since = opened::maybe_day("--since", verb.since.as_ref(), world)?;
+    let until = opened::last_day("--until", verb.until.as_ref(), world)?;
+    let from = match &verb.as_written {
+        Some(text) => Some(opened::commit(&history, text, world)?),
+        None => None,
+    };
+    let of = match &asked.paths {
+        Some(paths) => Of::Files(paths),
+        None => Of::All(&is_text_of_journal),
+    };
+    let mut shown = Vec::new();
+    for change in history.past(from, of, None)? {
+        let day = change.date.date();
+        if since.is_some_and(|since| day < since) {
+            break;
+        }
+        if until.is_some_and(|until| day > until) {
+            continue;
+        }
+        if let Some(change) = read(&change, &journal, &asked, verb.text) {
+            shown.push(change);
+        }
+        if shown.len() >= verb.most {
+            break;
+        }
+    }
+    let out = if common.json {
+        json::text(&json::past(&shown))
+    } else if shown.is_empty() {
+        "nothing was kept that fits\n".to_owned()
+    } else {
+        render(&shown, world.width).render(world.colours)
+    };
+    Ok(Reply::new(out).answering(!shown.is_empty()))
+}
+
+/// Finds the texts or the part that a person means.
+fn asked(
+    what: &str,
+    journal: &Journal,
+    history: &History,
+    world: &World,
+) -> Result<Asked, Failure> {
+    let what = what.trim();
+    if what.is_empty() {
+        return Ok(Asked {
+            paths: None,
+            part: None,
+        });
+    }
+    let matching = texts_named(what, journal, history)?;
+    if !matching.is_empty() {
+        return Ok(Asked {
+            paths: Some(matching),
+            part: None,
+        });
+    }
+    let fresh = fresh(journal, world)?;
+    let keys = fresh.keys()?;
+    match meant(what, None, &keys, &fresh.aliases) {
+        Meant::One(key) => Ok(Asked {
+            paths: Some(fresh.index.files_of_place(&key.to_string())?),
+            part: Some(key),
+        }),
+        Meant::Several(keys) => {
+            let names: Vec<String> = keys
+                .iter()
+                .filter_map(|key| fresh.place(key))
+                .map(|state| state.label())
+                .collect();
+            Err(Failure::misuse(
+                format!("`{what}` could be several parts"),
+                format!("name one of: {}", names.join("; ")),
+            ))
+        }
+        Meant::None => Err(Failure::misuse(
+            format!("no entry and no part is called `{what}`"),
+            "`matchmark part` lists the parts; an entry is named by a piece of its path",
+        )),
+    }
+}
+
+/// The texts, on disk or kept, whose path holds these words; one that is
+/// exactly this path alone.
+fn texts_named(what: &str, journal: &Journal, history: &History) -> Result<Vec<String>, Failure> {
+    let looks_like_a_path =
+        what.contains('/') || what.contains('-') || what.contains(".md") || what.contains(".toml");
+    if !looks_like_a_path {
+        return Ok(Vec::new());
+    }
+    let mut paths: Vec<String> = Vec::new();
+    if let Some(newest) = history.newest()? {
+        let kept = history.snapshot(newest, &|path| {
+            is_text_of_journal(path) && path.contains(what)
+        })?;
+        paths.extend(kept.into_iter().map(|(path, _)| path));
+    }
+    if journal.has(what) && is_text_of_journal(what) {
+        return Ok(vec![what.to_owned()]);
+    }
+    Ok(paths)
+}
+
+/// A change of texts as a change of facts; `None` if it does not concern what
+/// was asked.
+fn read(
+    change: &history::Change,
+    journal: &Journal,
+    asked: &Asked,
+    with_text: bool,
+) -> Option<Change> {
+    let context = journal.context();
+    let is_entry = change.path.starts_with("entries/");
+    let text_of = |bytes: &Option<Vec<u8>>| bytes.clone().map(|bytes| decode(bytes).text);
+    let entry_of = |text: &Option<String>| -> Option<Entry> {
+        let text = text.as_deref().filter(|_| is_entry)?;
+        Some(read_file(&change.path, text, &context).0)
+    };
+    let (before, after) = (text_of(&change.before), text_of(&change.after));
+    let mut facts = changes(entry_of(&before).as_ref(), entry_of(&after).as_ref());
+    if let Some(part) = &asked.part {
+        facts.retain(|fact| {
+            let same_name = fact
+                .part
+                .as_deref()
+                .is_some_and(|name| Name::new(name).key() == part.name);
+            same_name && (part.at.is_empty() || fact.at.split("; ").any(|at| at == part.at))
+        });
+        if facts.is_empty() {
+            return None;
+        }
+    }
+    let difference = with_text.then(|| {
+        TextDiff::from_lines(
+            before.as_deref().unwrap_or_default(),
+            after.as_deref().unwrap_or_default(),
+        )
+        .unified_diff()
+        .context_radius(2)
+        .to_string()
+    });
+    Some(Change {
+        commit: change.commit.short(),
+        date: change.date.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string(),
+        author: change.author.clone(),
+        entry: change.path.clone(),
+        kind: match &change.kind {
+            ChangeKind::Written => "written",
+            ChangeKind::Changed => "changed",
+            ChangeKind::Removed => "removed",
+            ChangeKind::Renamed { .. } => "renamed",
+        },
+        facts,
+        difference,
+    })
+}
+
+/// Puts the text of one entry back as it stood once. What stands there now is
+/// in the history, or it stays.
+fn bring_back(
+    when: &str,
+    asked: &Asked,
+    journal: &Journal,
+    history: &History,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let Some([path]) = asked.paths.as_deref() else {
+        return Err(Failure::misuse(
+            "only one entry can be brought back at a time",
+            "name it by its path: `matchmark past entries/2026/2026-03-14-tank.md --bring-back DAY`",
+        ));
+    };
+    let unkept = history.changed(&|changed| changed == path)?;
+    let lies_open = unkept
+        .changed
+        .iter()
+        .any(|changed| changed.kind != ChangedKind::Gone);
+    if lies_open {
+        return Err(Failure::misuse(
+            format!("{path} has changes that are not kept yet"),
+            "`matchmark keep` first, so that nothing is lost",
+        ));
+    }
+    let commit = opened::commit(history, when, world)?;
+    let Some(bytes) = history.text_at(commit, path)? else {
+        return Err(Failure::misuse(
+            format!("{path} was not there at {when}"),
+            format!("`matchmark past {path}` shows when it was written"),
+        ));
+    };
+    write_atomically(&journal.root.join(path), &bytes)?;
+    Ok(Reply::new(format!(
+        "{path} reads as it did at {}; `matchmark keep` puts that into the history\n",
+        commit.short()
+    )))
+}

@@ -1,0 +1,146 @@
+//! `replaced`: the audit of what was replaced.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::arguments::{Common, Replaced};
+use super::failure::Failure;
+use super::find::{system, vehicle};
+use super::world::World;
+use super::{Reply, opened};
+use crate::entry::{decode, read_file};
+use crate::history::History;
+use crate::journal::{Contents, Journal, write_atomically};
+use crate::ledger::{Ledger, PlaceState};
+use crate::presentation::replaced::{csv, render};
+use crate::presentation::{json, page};
+use crate::reports::replaced::{Recorded, Row, Version, replaced};
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::words::fold;
+
+/// Answers `replaced`.
+pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let rows = rows(verb, &journal, world)?;
+    if let Some(file) = &verb.page {
+        let file = world.here.join(file);
+        let title = format!("{}: what was replaced", journal.settings.name);
+        let about = about(verb, world)?;
+        write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
+        let said = format!(
+            "{} units replaced, written to {}",
+            rows.len(),
+            file.display()
+        );
+        return Ok(Reply::new(format!("{said}\n")));
+    }
+    let out = if common.json {
+        json::text(&json::replaced(&rows))
+    } else if verb.csv {
+        csv(&rows)
+    } else if rows.is_empty() {
+        "nothing was replaced\n".to_owned()
+    } else {
+        render(&rows, world.width).render(world.colours)
+    };
+    Ok(Reply::new(out).answering(!rows.is_empty()))
+}
+
+/// What the page says below its title.
+fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
+    let as_of = opened::as_of(&verb.times, world)?
+        .map(|as_of| format!(", {as_of}"))
+        .unwrap_or_default();
+    Ok(format!(
+        "Made on {}{as_of}. Each row names its entry and the commit that first recorded it.",
+        world.today()
+    ))
+}
+
+fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, Failure> {
+    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+    let since = opened::maybe_day("--since", verb.scope.since.as_ref(), world)?;
+    let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
+    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
+    let ledger = Ledger::fold_until(&contents.entries, on);
+    let wanted = wanted(verb, journal)?;
+    let versions = versions(&ledger, &contents, journal, verb, world)?;
+    let mut rows = replaced(&ledger, &wanted, &versions);
+    rows.retain(|row| {
+        since.is_none_or(|since| row.date >= since) && until.is_none_or(|until| row.date <= until)
+    });
+    Ok(rows)
+}
+
+/// Which places are asked about.
+fn wanted(
+    verb: &Replaced,
+    journal: &Journal,
+) -> Result<impl Fn(&PlaceState) -> bool + use<>, Failure> {
+    let vehicle = vehicle(verb.scope.vehicle.as_ref(), journal)?;
+    let system = system(verb.scope.system.as_ref(), journal)?;
+    let part = verb
+        .part
+        .as_ref()
+        .map(|part| split_name(part, Driven::Unsaid));
+    Ok(move |state: &PlaceState| {
+        vehicle
+            .as_ref()
+            .is_none_or(|vehicle| state.vehicle == *vehicle)
+            && system.as_ref().is_none_or(|system| {
+                state
+                    .system
+                    .as_ref()
+                    .is_some_and(|own| fold(own) == fold(system))
+            })
+            && part.as_ref().is_none_or(|(name, at)| {
+                Name::new(&state.name) == Name::new(name) && (at.is_empty() || state.at == *at)
+            })
+    })
+}
+
+/// The kept versions of every entry in which a unit was replaced.
+fn versions(
+    ledger: &Ledger,
+    contents: &Contents,
+    journal: &Journal,
+    verb: &Replaced,
+    world: &World,
+) -> Result<BTreeMap<String, Vec<Version>>, Failure> {
+    let Some(history) = History::open(&journal.root)? else {
+        return Ok(BTreeMap::new());
+    };
+    let paths: BTreeSet<String> = ledger
+        .places
+        .values()
+        .flat_map(|state| &state.units)
+        .filter_map(|unit| unit.brought.as_ref().map(|spot| spot.file.clone()))
+        .collect();
+    let last = match &verb.times.as_written {
+        Some(text) => Some(opened::commit(&history, text, world)?),
+        None => None,
+    };
+    let context = journal.context();
+    let paths: Vec<String> = paths.into_iter().collect();
+    debug_assert!(
+        paths
+            .iter()
+            .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
+    );
+    let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
+    for (path, recorded) in history.recorded(last, &paths)? {
+        let read = recorded.into_iter().filter_map(|recorded| {
+            let text = decode(recorded.after?).text;
+            Some(Version {
+                recorded: Recorded {
+                    commit: recorded.commit.short(),
+                    date: recorded.date.date(),
+                    by: recorded.author,
+                },
+                entry: read_file(&path, &text, &context).0,
+            })
+        });
+        versions.insert(path.clone(), read.collect());
+    }
+    Ok(versions)
+}

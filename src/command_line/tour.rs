@@ -1,0 +1,278 @@
+//! `tour`: the demo journal, played into a folder, and the main job done on it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use clap::Parser;
+use include_dir::{Dir, include_dir};
+use jiff::ZonedDateTime;
+use jiff::civil::Date;
+use jiff::tz::{Offset, TimeZone};
+
+use super::arguments::{Arguments, Tour};
+use super::failure::Failure;
+use super::world::World;
+use super::{Reply, answer};
+use crate::entry::{Context, Entry, read_file};
+use crate::history::{Draft, History, Who};
+use crate::journal::{Contents, IGNORED, JournalError, gather, hide_computed, is_text_of_journal};
+use crate::presentation::text::{Label, Text, plain};
+use crate::reports::changes::changes;
+use crate::reports::message::{Kept, message};
+use crate::vocabulary::day::read_date;
+
+/// The demo, carried in the program.
+static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-journal");
+
+/// The folder of the demo that holds texts as they stood before they were
+/// corrected, by the day of the correction.
+const FIRST_WRITTEN: &str = "as-first-written/";
+
+/// The stations of the walk: a verb and what it shows.
+const STATIONS: [(&[&str], &str); 8] = [
+    (
+        &["find", "spindle", "nut", "--most", "2"],
+        "Months later, standing at the van: what held the hub, and where is it now?",
+    ),
+    (
+        &["find", "hood", "hinge", "--most", "1"],
+        "Words of either side of the ocean find each other.",
+    ),
+    (
+        &["find", "bag", "31", "--most", "2"],
+        "A bag in the hand: whose is it?",
+    ),
+    (
+        &["part", "starter", "motor"],
+        "One part with all its units and everything that happened to it.",
+    ),
+    (
+        &["part", "fuel", "tank", "--on", "2025-04-01"],
+        "Another part as it stood on a day of that spring.",
+    ),
+    (
+        &["replaced", "--system", "brakes"],
+        "The honest record of what was replaced, with the commit that first recorded it.",
+    ),
+    (
+        &["past", "2025-03-14-the-tank-comes-down"],
+        "How the records themselves changed: a bag was corrected three months later.",
+    ),
+    (
+        &["check"],
+        "Slips, with their line: nothing written is ever held back because of them.",
+    ),
+];
+
+/// Plays the demo and walks through it.
+pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
+    let root = world.here.join(&verb.folder);
+    if root.exists() {
+        return Err(Failure::Journal(JournalError::Exists(root)));
+    }
+    let commits = play(&root, world)?;
+    let folder = verb.folder.display().to_string();
+    let mut out = Text::new(world.width);
+    out.line(
+        0,
+        Label::Title,
+        &format!("The demo journal is in {folder}: {commits} evenings in its history."),
+    );
+    let mut out = out.render(world.colours);
+    for (words, about) in STATIONS {
+        out.push_str(&station(words, about, &root, world)?);
+    }
+    let mut last = Text::new(world.width);
+    last.gap();
+    last.line(
+        0,
+        Label::Plain,
+        &format!("Go on by yourself: `cd {folder}`, then `matchmark part`, `matchmark find ...`, `matchmark write`. Delete the folder when you are done."),
+    );
+    out.push_str(&last.render(world.colours));
+    Ok(Reply::new(out))
+}
+
+/// One verb with its real answer.
+fn station(words: &[&str], about: &str, root: &Path, world: &World) -> Result<String, Failure> {
+    let mut text = Text::new(world.width);
+    text.gap();
+    text.line(0, Label::Plain, about);
+    let typed: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+    text.wrapped(
+        0,
+        2,
+        &[
+            (Label::Faint, "$ ".into()),
+            (Label::Title, format!("matchmark {}", typed.join(" "))),
+        ],
+    );
+    text.wrapped(0, 0, &[plain("")]);
+    let folder = root.to_string_lossy().into_owned();
+    let mut typed = vec!["matchmark", "-j", &folder];
+    typed.extend(words);
+    let arguments =
+        Arguments::try_parse_from(typed).map_err(|error| Failure::misuse(error.to_string(), ""))?;
+    let reply = answer(&arguments, world)?;
+    if let Some(afterwards) = reply.afterwards {
+        afterwards();
+    }
+    Ok(format!("{}{}", text.render(world.colours), reply.out))
+}
+
+fn quoted(word: &str) -> String {
+    if word.contains(' ') {
+        format!("\"{word}\"")
+    } else {
+        word.to_owned()
+    }
+}
+
+/// Plays the demo into a folder; returns how many commits it took.
+fn play(root: &Path, world: &World) -> Result<usize, Failure> {
+    let (texts, corrected) = demo_texts();
+    let contents = gather(texts.clone());
+    hide_computed(root)?;
+    let history = History::create(root)?;
+    let drafts = drafts(&texts, &corrected, &contents);
+    let mut progress = world.progress("playing the demo");
+    let of = drafts.len();
+    let commits = history.play(drafts, &mut |done| progress.at(done, of))?;
+    Ok(commits.len())
+}
+
+type Texts = Vec<(String, Vec<u8>)>;
+
+/// The demo's texts, and the first versions of those that were corrected with
+/// the day of their correction.
+fn demo_texts() -> (Texts, BTreeMap<String, (Date, Vec<u8>)>) {
+    let mut texts = Vec::new();
+    let mut corrected = BTreeMap::new();
+    let mut folders = vec![&DEMO];
+    while let Some(folder) = folders.pop() {
+        folders.extend(folder.dirs());
+        for file in folder.files() {
+            let path = file.path().to_string_lossy().replace('\\', "/");
+            if let Some(rest) = path.strip_prefix(FIRST_WRITTEN) {
+                let day = rest
+                    .split_once('/')
+                    .and_then(|(folder, name)| Some((folder.strip_prefix("corrected-")?, name)));
+                if let Some((day, name)) = day
+                    && let Some(day) = read_date(day)
+                {
+                    corrected.insert(name.to_owned(), (day, file.contents().to_vec()));
+                }
+            } else if is_text_of_journal(&path) {
+                texts.push((path, file.contents().to_vec()));
+            }
+        }
+    }
+    texts.sort();
+    (texts, corrected)
+}
+
+/// One commit an evening, at the day in the entry, and one for each
+/// correction.
+fn drafts(
+    texts: &Texts,
+    corrected: &BTreeMap<String, (Date, Vec<u8>)>,
+    contents: &Contents,
+) -> Vec<Draft> {
+    let context = contents.context();
+    let (name, email) = contents
+        .settings
+        .author
+        .clone()
+        .unwrap_or_else(|| ("The restorer".to_owned(), "restorer@example.org".to_owned()));
+    let who = Who { name, email };
+    let mut days: BTreeMap<(Date, i8), Vec<Play>> = BTreeMap::new();
+    let mut first_day = None;
+    for entry in &contents.entries {
+        let Some(date) = entry.date else { continue };
+        first_day = Some(first_day.map_or(date, |first: Date| first.min(date)));
+        let name = entry.path.rsplit('/').next().unwrap_or(&entry.path);
+        let text = entry.text.clone().into_bytes();
+        match corrected.get(name) {
+            Some((day, first)) => {
+                let before = as_entry(&entry.path, first, &context);
+                days.entry((date, 21)).or_default().push(Play {
+                    text: first.clone(),
+                    before: None,
+                    after: before.clone(),
+                });
+                days.entry((*day, 22)).or_default().push(Play {
+                    text,
+                    before: Some(before),
+                    after: entry.clone(),
+                });
+            }
+            None => days.entry((date, 21)).or_default().push(Play {
+                text,
+                before: None,
+                after: entry.clone(),
+            }),
+        }
+    }
+    let mut frame: Vec<(String, Option<Vec<u8>>)> = texts
+        .iter()
+        .filter(|(path, _)| !path.starts_with("entries/"))
+        .map(|(path, bytes)| (path.clone(), Some(bytes.clone())))
+        .collect();
+    frame.push((".gitignore".to_owned(), Some(IGNORED.into())));
+    let mut drafts = Vec::new();
+    if let Some(day) = first_day {
+        let time = evening(day, 20);
+        drafts.push(Draft {
+            files: frame,
+            message: "Begin the journal".to_owned(),
+            who: who.clone(),
+            author_time: time.clone(),
+            commit_time: time,
+        });
+    }
+    for ((day, hour), plays) in days {
+        let facts: Vec<_> = plays
+            .iter()
+            .map(|play| changes(play.before.as_ref(), Some(&play.after)))
+            .collect();
+        let kept: Vec<Kept<'_>> = plays
+            .iter()
+            .zip(&facts)
+            .map(|(play, facts)| match play.before {
+                Some(_) => Kept::Changed(&play.after, facts),
+                None => Kept::Written(&play.after),
+            })
+            .collect();
+        let message = message(&kept);
+        let time = evening(day, hour);
+        drafts.push(Draft {
+            files: plays
+                .into_iter()
+                .map(|play| (play.after.path, Some(play.text)))
+                .collect(),
+            message,
+            who: who.clone(),
+            author_time: time.clone(),
+            commit_time: time,
+        });
+    }
+    drafts
+}
+
+/// A text that is kept on a day.
+struct Play {
+    text: Vec<u8>,
+    before: Option<Entry>,
+    after: Entry,
+}
+
+fn as_entry(path: &str, bytes: &[u8], context: &Context) -> Entry {
+    read_file(path, &String::from_utf8_lossy(bytes), context).0
+}
+
+/// An hour of an evening, one hour east of Greenwich.
+fn evening(day: Date, hour: i8) -> ZonedDateTime {
+    let zone = TimeZone::fixed(Offset::constant(1));
+    zone.to_zoned_datetime(day.at(hour, 0, 0, 0))
+        .unwrap_or(ZonedDateTime::UNIX_EPOCH)
+}

@@ -1,0 +1,141 @@
+//! The world outside: clock, environment, terminal. The only file that looks
+//! at them.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "this is where they are looked at"
+)]
+
+use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
+use std::time::{Duration, Instant, SystemTime};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use jiff::ZonedDateTime;
+use jiff::civil::Date;
+
+/// What a verb may know of the world.
+#[derive(Clone, Debug)]
+pub struct World {
+    /// Now, with the offset of this place.
+    pub now: ZonedDateTime,
+    /// The folder the person is in.
+    pub here: PathBuf,
+    /// Columns of the terminal.
+    pub width: usize,
+    /// Whether answers may have colours.
+    pub colours: bool,
+    /// Whether a person can be asked.
+    pub can_ask: bool,
+    /// The person's editor, if one is set.
+    pub editor: Option<String>,
+}
+
+/// Columns where nobody says how many there are.
+const USUAL_WIDTH: usize = 80;
+
+/// The widest text that still reads well.
+const WIDEST: usize = 100;
+
+impl World {
+    /// Looks around.
+    #[must_use]
+    pub fn look() -> World {
+        let set = |name: &str| std::env::var(name).ok().filter(|value| !value.is_empty());
+        let terminal = io::stdout().is_terminal();
+        let dumb = set("TERM").is_some_and(|term| term == "dumb");
+        let columns = set("COLUMNS").and_then(|columns| columns.parse().ok());
+        World {
+            now: ZonedDateTime::now(),
+            here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
+            width: columns.unwrap_or_else(terminal_width).clamp(40, WIDEST),
+            colours: terminal && !dumb && set("NO_COLOR").is_none(),
+            can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
+            editor: set("VISUAL").or_else(|| set("EDITOR")),
+        }
+    }
+
+    /// Today in this place.
+    #[must_use]
+    pub fn today(&self) -> Date {
+        self.now.date()
+    }
+
+    /// Now, as the file system counts.
+    #[must_use]
+    pub fn system_time(&self) -> SystemTime {
+        SystemTime::now()
+    }
+
+    /// Asks the person for a line of text.
+    ///
+    /// # Errors
+    /// When the terminal cannot be read.
+    pub fn ask(&self, question: &str) -> io::Result<String> {
+        let mut err = io::stderr();
+        write!(err, "{question} ")?;
+        err.flush()?;
+        let mut answer = String::new();
+        io::stdin().read_line(&mut answer)?;
+        Ok(answer.trim().to_owned())
+    }
+
+    /// A bar for what may take long; it shows itself after a second, on a
+    /// terminal only.
+    #[must_use]
+    pub fn progress(&self, doing: &'static str) -> Progress {
+        Progress {
+            doing,
+            since: Instant::now(),
+            bar: None,
+            shows: io::stderr().is_terminal(),
+        }
+    }
+}
+
+/// The width of the terminal, asked of the terminal itself.
+fn terminal_width() -> usize {
+    console::Term::stdout()
+        .size_checked()
+        .map_or(USUAL_WIDTH, |(_, columns)| usize::from(columns))
+}
+
+/// A bar that shows itself only when it is worth it.
+pub struct Progress {
+    doing: &'static str,
+    since: Instant,
+    bar: Option<ProgressBar>,
+    shows: bool,
+}
+
+/// How long to wait before showing anything.
+const PATIENCE: Duration = Duration::from_secs(1);
+
+impl Progress {
+    /// So many of so many are done.
+    pub fn at(&mut self, done: usize, of: usize) {
+        if !self.shows || self.since.elapsed() < PATIENCE {
+            return;
+        }
+        let doing = self.doing;
+        let bar = self.bar.get_or_insert_with(|| {
+            let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+            // A template that is wrong would only cost the bar its words.
+            if let Ok(style) = ProgressStyle::with_template("{prefix} {wide_bar} {pos}/{len}") {
+                bar.set_style(style);
+            }
+            bar.set_prefix(doing);
+            bar
+        });
+        bar.set_length(of as u64);
+        bar.set_position(done as u64);
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        if let Some(bar) = &self.bar {
+            bar.finish_and_clear();
+        }
+    }
+}

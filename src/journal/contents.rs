@@ -1,0 +1,114 @@
+//! What a set of texts says, wherever they come from: the disk now, or a
+//! commit of long ago.
+
+use super::settings::Settings;
+use super::vehicle::VehicleFile;
+use crate::entry::{Context, Entry, Vehicle, decode, read_file};
+use crate::problem::{Problem, Spot};
+
+/// A journal's texts, read.
+#[derive(Clone, Debug)]
+pub struct Contents {
+    /// The settings.
+    pub settings: Settings,
+    /// The vehicles, by slug.
+    pub vehicles: Vec<VehicleFile>,
+    /// The entries, by path.
+    pub entries: Vec<Entry>,
+    /// What is wrong with any of them.
+    pub problems: Vec<Problem>,
+}
+
+/// Whether a path inside the journal is one of its texts.
+#[must_use]
+pub fn is_text_of_journal(path: &str) -> bool {
+    path == "journal.toml"
+        || path == ".gitignore"
+        || ["entries/", "vehicles/", "episodes/"]
+            .iter()
+            .any(|folder| path.starts_with(folder))
+            && std::path::Path::new(path)
+                .extension()
+                .is_some_and(|end| end == "md")
+}
+
+/// Reads a journal's texts, given as path and bytes, in any order.
+#[must_use]
+pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
+    texts.sort_by(|a, b| a.0.cmp(&b.0));
+    let mut problems = Vec::new();
+    let settings = texts
+        .iter()
+        .find(|(path, _)| path == "journal.toml")
+        .map_or_else(Settings::default, |(_, bytes)| {
+            let (settings, found) = Settings::read(&String::from_utf8_lossy(bytes));
+            problems.extend(found);
+            settings
+        });
+    let mut vehicles = Vec::new();
+    for (path, bytes) in texts.iter().filter(|(path, _)| is_vehicle(path)) {
+        let text = String::from_utf8_lossy(bytes);
+        let (vehicle, found) = VehicleFile::read(path, &text, settings.currency);
+        problems.extend(found);
+        vehicles.push(vehicle);
+    }
+    let context = context(&settings, &vehicles);
+    let mut entries = Vec::new();
+    for (path, bytes) in texts.into_iter().filter(|(path, _)| is_entry(path)) {
+        let (entry, found) = read_bytes(&path, bytes, &context);
+        problems.extend(found);
+        entries.push(entry);
+    }
+    Contents {
+        settings,
+        vehicles,
+        entries,
+        problems,
+    }
+}
+
+/// Reads one entry from the bytes of its file.
+pub(super) fn read_bytes(path: &str, bytes: Vec<u8>, context: &Context) -> (Entry, Vec<Problem>) {
+    let decoded = decode(bytes);
+    let (entry, mut problems) = read_file(path, &decoded.text, context);
+    problems.extend(decoded.problems.into_iter().map(|problem| Problem {
+        spot: Spot {
+            file: path.to_owned(),
+            ..problem.spot
+        },
+        ..problem
+    }));
+    (entry, problems)
+}
+
+impl Contents {
+    /// What reading one more entry has to know.
+    #[must_use]
+    pub fn context(&self) -> Context {
+        context(&self.settings, &self.vehicles)
+    }
+}
+
+/// What reading entries has to know of settings and vehicles.
+pub(super) fn context(settings: &Settings, vehicles: &[VehicleFile]) -> Context {
+    Context {
+        systems: settings.systems.clone(),
+        vehicles: vehicles
+            .iter()
+            .map(|vehicle| Vehicle {
+                slug: vehicle.slug.clone(),
+                name: vehicle.name.clone(),
+                driven: vehicle.driven,
+            })
+            .collect(),
+        currency: settings.currency,
+    }
+}
+
+fn is_vehicle(path: &str) -> bool {
+    path.starts_with("vehicles/") && is_text_of_journal(path)
+}
+
+fn is_entry(path: &str) -> bool {
+    path.starts_with("entries/") && is_text_of_journal(path)
+}

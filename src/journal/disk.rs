@@ -1,0 +1,286 @@
+//! A journal's folder: finding it, reading it, adding to it.
+//!
+//! Nothing that stands in a file is ever overwritten unseen: a new file never
+//! replaces one, and a changed text goes beside the old one first and takes
+//! its name only when it is safely on disk.
+
+use std::fs::{self, File};
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use super::contents::{self, Contents, gather, is_text_of_journal};
+use super::error::JournalError;
+use super::settings::{self, Settings};
+use super::vehicle::VehicleFile;
+use super::walk::walk_entries;
+use crate::entry::{Context, Entry};
+use crate::problem::Problem;
+
+/// An open journal: its folder, its settings, its vehicles.
+#[derive(Clone, Debug)]
+pub struct Journal {
+    /// The folder.
+    pub root: PathBuf,
+    /// The settings.
+    pub settings: Settings,
+    /// The vehicles, by slug.
+    pub vehicles: Vec<VehicleFile>,
+    /// The text of settings and vehicle files: when it changes, everything
+    /// computed from the entries may change.
+    pub frame: String,
+}
+
+/// The journal that `folder` is in: the nearest folder upwards with a
+/// `journal.toml`.
+#[must_use]
+pub fn find_root(folder: &Path) -> Option<PathBuf> {
+    folder
+        .ancestors()
+        .find(|folder| folder.join("journal.toml").is_file())
+        .map(Path::to_owned)
+}
+
+/// What a new journal's `.gitignore` says.
+pub const IGNORED: &str = "/photos/\n";
+
+/// Starts a journal in `root`; makes the folder if it is not there.
+///
+/// # Errors
+/// When there is a journal already, or the folder cannot be written.
+pub fn begin(root: &Path, settings: &str) -> Result<(), JournalError> {
+    if root.join("journal.toml").exists() {
+        return Err(JournalError::AlreadyJournal(root.to_owned()));
+    }
+    for folder in ["entries", "vehicles", "photos"] {
+        let folder = root.join(folder);
+        fs::create_dir_all(&folder).map_err(|error| JournalError::io(&folder, error))?;
+    }
+    let ignore = root.join(".gitignore");
+    if !ignore.exists() {
+        write_new(&ignore, IGNORED.as_bytes())?;
+    }
+    hide_computed(root)?;
+    write_new(&root.join("journal.toml"), settings.as_bytes())
+}
+
+/// Makes `.matchmark/`, which hides itself from git, and the folders above it.
+///
+/// # Errors
+/// When it cannot be made.
+pub fn hide_computed(root: &Path) -> Result<(), JournalError> {
+    let folder = root.join(".matchmark");
+    fs::create_dir_all(&folder).map_err(|error| JournalError::io(&folder, error))?;
+    let ignore = folder.join(".gitignore");
+    if ignore.exists() {
+        return Ok(());
+    }
+    fs::write(&ignore, "*\n").map_err(|error| JournalError::io(&ignore, error))
+}
+
+impl Journal {
+    /// Opens the journal in `root`.
+    ///
+    /// # Errors
+    /// When the folder cannot be read. Wrong settings are problems of
+    /// [`Journal::load`].
+    pub fn open(root: &Path) -> Result<Journal, JournalError> {
+        let texts = read_frame(root)?;
+        let frame = texts
+            .iter()
+            .map(|(path, bytes)| format!("{path}\n{}\n", String::from_utf8_lossy(bytes)))
+            .collect();
+        let contents = gather(texts);
+        Ok(Journal {
+            root: root.to_owned(),
+            settings: contents.settings,
+            vehicles: contents.vehicles,
+            frame,
+        })
+    }
+
+    /// The folder for everything that is computed. It is made if it can be.
+    #[must_use]
+    pub fn computed(&self) -> PathBuf {
+        // A journal that cannot be written to is read all the same.
+        let _ = hide_computed(&self.root);
+        self.root.join(".matchmark")
+    }
+
+    /// What reading an entry has to know.
+    #[must_use]
+    pub fn context(&self) -> Context {
+        contents::context(&self.settings, &self.vehicles)
+    }
+
+    /// Reads one entry.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry(&self, path: &str) -> Result<(Entry, Vec<Problem>), JournalError> {
+        let bytes = self.bytes(path)?;
+        Ok(contents::read_bytes(path, bytes, &self.context()))
+    }
+
+    /// The bytes of a file of the journal.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn bytes(&self, path: &str) -> Result<Vec<u8>, JournalError> {
+        let file = self.root.join(path);
+        fs::read(&file).map_err(|error| JournalError::io(&file, error))
+    }
+
+    /// Reads the whole journal.
+    ///
+    /// # Errors
+    /// When a folder cannot be read. A file that cannot be is a problem.
+    pub fn load(&self) -> Result<Contents, JournalError> {
+        let mut texts = read_frame(&self.root)?;
+        let mut unread = Vec::new();
+        for file in walk_entries(&self.root)? {
+            match self.bytes(&file.path) {
+                Ok(bytes) => texts.push((file.path, bytes)),
+                Err(error) => unread.push(
+                    Problem::error(
+                        crate::problem::Spot {
+                            file: file.path,
+                            ..crate::problem::Spot::default()
+                        },
+                        format!("this entry cannot be read: {error}"),
+                    )
+                    .hint("nothing in it counts until it can be read"),
+                ),
+            }
+        }
+        let mut contents = gather(texts);
+        contents.problems.append(&mut unread);
+        Ok(contents)
+    }
+
+    /// Whether a file with this path inside the journal exists.
+    #[must_use]
+    pub fn has(&self, path: &str) -> bool {
+        self.root.join(path).exists()
+    }
+
+    /// Writes a new file of the journal; never over one that exists.
+    ///
+    /// # Errors
+    /// When it exists, or cannot be written.
+    pub fn add(&self, path: &str, text: &str) -> Result<(), JournalError> {
+        write_new(&self.root.join(path), text.as_bytes())
+    }
+
+    /// Puts `text` in the place of `before`, which must still stand there.
+    ///
+    /// # Errors
+    /// When the file was changed meanwhile, or cannot be written.
+    pub fn change(&self, path: &str, before: &str, text: &str) -> Result<(), JournalError> {
+        let file = self.root.join(path);
+        if self.bytes(path)? != before.as_bytes() {
+            return Err(JournalError::Changed(file));
+        }
+        write_atomically(&file, text.as_bytes())
+    }
+}
+
+/// Settings and vehicle files.
+fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
+    let mut texts = Vec::new();
+    let file = root.join("journal.toml");
+    match fs::read(&file) {
+        Ok(bytes) => texts.push(("journal.toml".to_owned(), bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => {
+            texts.push((
+                "journal.toml".to_owned(),
+                settings::TEMPLATE.as_bytes().to_vec(),
+            ));
+        }
+        Err(error) => return Err(JournalError::io(&file, error)),
+    }
+    let folder = root.join("vehicles");
+    let files = match fs::read_dir(&folder) {
+        Ok(files) => files,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(texts),
+        Err(error) => return Err(JournalError::io(&folder, error)),
+    };
+    for file in files {
+        let file = file.map_err(|error| JournalError::io(&folder, error))?;
+        let Some(path) = file
+            .file_name()
+            .to_str()
+            .map(|name| format!("vehicles/{name}"))
+        else {
+            continue;
+        };
+        if !is_text_of_journal(&path) {
+            continue;
+        }
+        let bytes = fs::read(file.path()).map_err(|error| JournalError::io(&file.path(), error))?;
+        texts.push((path, bytes));
+    }
+    texts.sort();
+    Ok(texts)
+}
+
+/// Writes a file that must not exist yet, whole or not at all.
+///
+/// # Errors
+/// When it exists, or cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
+    let beside = write_beside(path, bytes)?;
+    match beside.persist_noclobber(path) {
+        Ok(_) => sync_folder(path),
+        Err(failed) if failed.error.kind() == ErrorKind::AlreadyExists => {
+            Err(JournalError::Exists(path.to_owned()))
+        }
+        Err(failed) => Err(JournalError::io(path, failed.error)),
+    }
+}
+
+/// Puts new bytes in the place of a file, whole or not at all; the file keeps
+/// its permissions.
+///
+/// # Errors
+/// When it cannot be written; the file is then as it was.
+pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
+    let beside = write_beside(path, bytes)?;
+    if let Ok(metadata) = fs::metadata(path) {
+        beside
+            .as_file()
+            .set_permissions(metadata.permissions())
+            .map_err(|error| JournalError::io(path, error))?;
+    }
+    match beside.persist(path) {
+        Ok(_) => sync_folder(path),
+        Err(failed) => Err(JournalError::io(path, failed.error)),
+    }
+}
+
+/// A synced file beside `path`, removed again if nothing comes of it.
+fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, JournalError> {
+    let fail = |error| JournalError::io(path, error);
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(fail)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".matchmark-").suffix(".part");
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
+    let mut file = builder.tempfile_in(folder).map_err(fail)?;
+    file.write_all(bytes).map_err(fail)?;
+    file.as_file().sync_all().map_err(fail)?;
+    Ok(file)
+}
+
+/// Makes the name of a new file as durable as its bytes.
+fn sync_folder(path: &Path) -> Result<(), JournalError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    // Folders cannot be opened on every system; where they can, they can be
+    // synced.
+    match File::open(folder) {
+        Ok(folder) => folder
+            .sync_all()
+            .map_err(|error| JournalError::io(path, error)),
+        Err(_) => Ok(()),
+    }
+}

@@ -1,0 +1,6 @@
+//! Notes that were not written as entries: from a table to drafts of entries.
+//!
+//! It reads and drafts; it writes nothing and knows nothing of the journal the
+//! drafts go to.
+
+pub mod table;

@@ -1,0 +1,155 @@
+//! Hits of a search, for a terminal.
+
+use super::text::{Label, Piece, Text, counted, plain};
+use crate::index::{Answer, How};
+use crate::reports::parts::Standing;
+
+/// Where one place of a hit stands now.
+#[derive(Clone, Debug)]
+pub struct Now {
+    /// The position; empty where there is only one.
+    pub at: String,
+    /// The unit.
+    pub unit: u32,
+    /// Where it stands.
+    pub standing: Standing,
+}
+
+/// A hit with what the ledger adds to it.
+#[derive(Clone, Debug)]
+pub struct Found<'a> {
+    /// What the index found.
+    pub hit: &'a crate::index::Hit,
+    /// Where its places stand now.
+    pub now: Vec<Now>,
+}
+
+/// The hits, best first.
+#[must_use]
+pub fn render(answer: &Answer, found: &[Found<'_>], width: usize) -> Text {
+    let mut text = Text::new(width);
+    if let Some(said) = what_was_searched(answer) {
+        text.line(0, Label::Note, &said);
+        text.gap();
+    }
+    for found in found {
+        hit(&mut text, found);
+        text.gap();
+    }
+    let shown = found.len();
+    let summary = if answer.total > shown {
+        format!(
+            "{} of {} shown; `--most 50` shows more",
+            shown,
+            counted(answer.total, "record", "records")
+        )
+    } else {
+        counted(answer.total, "record", "records")
+    };
+    text.line(0, Label::Faint, &summary);
+    text
+}
+
+/// What was searched instead of what was asked, if it was not the same.
+#[must_use]
+pub fn what_was_searched(answer: &Answer) -> Option<String> {
+    let mut said = Vec::new();
+    for correction in &answer.corrected {
+        said.push(format!(
+            "`{}` is nowhere; searched `{}` instead",
+            correction.from, correction.to
+        ));
+    }
+    if answer.how == How::AnyWord && answer.total > 0 {
+        said.push("no record has all the words; these have some of them".to_owned());
+    }
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+fn hit(text: &mut Text, found: &Found<'_>) {
+    let hit = found.hit;
+    let mut head: Vec<Piece> = Vec::new();
+    let name = match &hit.part {
+        Some(part) if hit.at.is_empty() => part.clone(),
+        Some(part) => format!("{part}, {}", hit.at.join("; ")),
+        None => hit.title.clone(),
+    };
+    head.push((Label::Part, name));
+    let mut aside = Vec::new();
+    aside.extend(hit.vehicle.clone());
+    aside.extend(hit.date.clone());
+    aside.extend(hit.status.as_ref().map(|status| format!("{status} then")));
+    if !aside.is_empty() {
+        head.push((Label::Faint, format!(" ({})", aside.join(", "))));
+    }
+    text.wrapped(0, 2, &head);
+    for now in &found.now {
+        text.wrapped(2, 4, &now_line(now, found.now.len() > 1));
+    }
+    if !hit.passage.is_empty() {
+        text.wrapped(2, 2, &marked(&hit.passage, &hit.marks));
+    }
+    let mut place = format!("{}:{}", hit.entry, hit.line);
+    if let Some(footage) = &hit.footage {
+        place.push_str("  footage ");
+        place.push_str(footage);
+    }
+    text.line(2, Label::Faint, &place);
+}
+
+/// "now: removed, bag 31, on rack 2".
+fn now_line(now: &Now, several: bool) -> Vec<Piece> {
+    let mut words = Vec::new();
+    if several && !now.at.is_empty() {
+        words.push((Label::Faint, format!("{} ", now.at)));
+    }
+    words.push((Label::Faint, "now: ".to_owned()));
+    words.push((Label::Standing, standing_words(&now.standing)));
+    if now.unit > 1 {
+        words.push(plain(format!(" (unit {})", now.unit)));
+    }
+    words
+}
+
+/// A standing in words: status, bags, shelf, and what it follows.
+#[must_use]
+pub fn standing_words(standing: &Standing) -> String {
+    let mut words = vec![standing.status.clone()];
+    if let Some(assembly) = &standing.with {
+        words[0] = format!("{} with the {assembly}", standing.status);
+    }
+    match &standing.bags[..] {
+        [] => {}
+        [bag] => words.push(format!("bag {bag}")),
+        bags => words.push(format!("bags {}", bags.join(" and "))),
+    }
+    if let Some(shelf) = &standing.stored {
+        words.push(shelf.clone());
+    }
+    words.join(", ")
+}
+
+/// The passage with its marked words as pieces of their own.
+fn marked(passage: &str, marks: &[(usize, usize)]) -> Vec<Piece> {
+    let chars: Vec<char> = passage.chars().collect();
+    let part = |from: usize, until: usize| -> String {
+        chars
+            .get(from..until.min(chars.len()))
+            .unwrap_or_default()
+            .iter()
+            .collect()
+    };
+    let mut pieces = Vec::new();
+    let mut at = 0;
+    for (from, until) in marks.iter().copied() {
+        if from < at {
+            continue;
+        }
+        pieces.push(plain(part(at, from)));
+        pieces.push((Label::Match, part(from, until)));
+        at = until;
+    }
+    pieces.push(plain(part(at, chars.len())));
+    pieces.retain(|(_, words)| !words.is_empty());
+    pieces
+}

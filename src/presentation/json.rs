@@ -1,0 +1,279 @@
+//! Answers as JSON. The keys are a promise; `docs/json.md` lists them.
+//!
+//! Absent facts are `null`, dates RFC 3339, money `{amount, currency}`,
+//! durations minutes, marks Unicode scalars.
+
+use serde_json::{Value, json};
+
+use super::find::{Found, what_was_searched};
+use super::part::Shown;
+use super::past::Change;
+use crate::index::Answer;
+use crate::ledger::{Moment, PlaceState};
+use crate::problem::Problem;
+use crate::reports::parts::{Listed, Standing};
+use crate::reports::replaced::{Recorded, Row, origin_words};
+use crate::vocabulary::money::Money;
+
+/// A value as text, with a line end.
+#[must_use]
+pub fn text(value: &Value) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn money(money: Option<Money>) -> Value {
+    money.map_or(
+        Value::Null,
+        |money| json!({ "amount": money.amount(), "currency": money.currency.code() }),
+    )
+}
+
+/// An empty text is an absent fact.
+fn said(text: &str) -> Value {
+    if text.is_empty() {
+        Value::Null
+    } else {
+        json!(text)
+    }
+}
+
+/// Hits of a search.
+#[must_use]
+pub fn find(query: &str, answer: &Answer, found: &[Found<'_>]) -> Value {
+    let hits: Vec<Value> = found
+        .iter()
+        .map(|found| {
+            let hit = found.hit;
+            let now: Vec<Value> = found
+                .now
+                .iter()
+                .map(|now| {
+                    json!({
+                        "at": said(&now.at),
+                        "unit": now.unit,
+                        "status": now.standing.status,
+                        "bags": now.standing.bags,
+                        "stored": now.standing.stored,
+                    })
+                })
+                .collect();
+            json!({
+                "entry": hit.entry,
+                "line": hit.line,
+                "date": hit.date,
+                "vehicle": hit.vehicle,
+                "system": hit.system,
+                "part": hit.part,
+                "at": said(&hit.at.join("; ")),
+                "status": hit.status,
+                "now": now,
+                "passage": hit.passage,
+                "marks": hit.marks,
+                "footage": hit.footage,
+            })
+        })
+        .collect();
+    json!({
+        "query": query,
+        "searched": answer.searched,
+        "said": what_was_searched(answer),
+        "total": answer.total,
+        "hits": hits,
+    })
+}
+
+/// One part.
+#[must_use]
+pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
+    let state = part.state;
+    let units: Vec<Value> = state
+        .units
+        .iter()
+        .map(|unit| {
+            json!({
+                "unit": unit.number,
+                "from": unit.from.map(|day| day.to_string()),
+                "until": unit.until.map(|day| day.to_string()),
+                "kind": unit.kind.map(|kind| kind.word()),
+                "number": unit.code,
+                "source": unit.source.as_ref().map(origin_words),
+                "cost": money(unit.cost),
+                "fate": unit.fate.map(|fate| fate.word().to_owned())
+                    .or_else(|| unit.moved_to.as_ref().map(|to| format!("moved to {to}"))),
+            })
+        })
+        .collect();
+    let timeline: Vec<Value> = state
+        .timeline
+        .iter()
+        .map(|moment| {
+            let facts: Vec<Value> = moment
+                .facts
+                .iter()
+                .map(|(key, value)| json!({ "key": said(key), "value": value }))
+                .collect();
+            json!({
+                "date": moment.date.to_string(),
+                "entry": moment.spot.file,
+                "line": moment.spot.line,
+                "status": moment.status.map_or("at hand", |status| status.word()),
+                "unit": moment.unit,
+                "facts": facts,
+                "text": prose_of(moment).trim(),
+            })
+        })
+        .collect();
+    let needs: Vec<Value> = state
+        .open_needs()
+        .map(|need| {
+            json!({
+                "need": need.need.text,
+                "since": need.since.to_string(),
+                "by": need.need.by.map(|day| day.to_string()),
+                "entry": need.spot.file,
+                "line": need.spot.line,
+            })
+        })
+        .collect();
+    let cautions: Vec<&str> = state
+        .cautions
+        .iter()
+        .map(|caution| caution.value.as_str())
+        .collect();
+    let mut value = listed(state, &part.standing);
+    merge(
+        &mut value,
+        json!({
+            "also": part.also,
+            "unit": state.unit().number,
+            "ready": part.standing.ready,
+            "surface": state.surface.map(|surface| surface.word()),
+            "units": units,
+            "timeline": timeline,
+            "needs": needs,
+            "cautions": cautions,
+        }),
+    );
+    value
+}
+
+/// What a list says of a part.
+fn listed(state: &PlaceState, standing: &Standing) -> Value {
+    json!({
+        "vehicle": state.vehicle,
+        "part": state.name,
+        "at": said(&state.at.to_string()),
+        "system": state.system,
+        "status": standing.status,
+        "bags": standing.bags,
+        "stored": standing.stored,
+    })
+}
+
+fn merge(value: &mut Value, more: Value) {
+    if let (Value::Object(value), Value::Object(more)) = (value, more) {
+        value.extend(more);
+    }
+}
+
+/// Parts under a key: `parts` for a list, `candidates` for a name that could
+/// be any of them.
+#[must_use]
+pub fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed>) -> Value {
+    let parts: Vec<Value> = parts
+        .map(|part| listed(&part.state, &part.standing))
+        .collect();
+    json!({ key: parts })
+}
+
+/// What was replaced.
+#[must_use]
+pub fn replaced(rows: &[Row]) -> Value {
+    let commit = |recorded: &Option<Recorded>| {
+        recorded.as_ref().map_or(
+            Value::Null,
+            |recorded| json!({ "commit": recorded.commit, "date": recorded.date.to_string(), "by": recorded.by }),
+        )
+    };
+    let rows: Vec<Value> = rows
+        .iter()
+        .map(|row| {
+            json!({
+                "vehicle": row.vehicle,
+                "system": row.system,
+                "part": row.part,
+                "at": said(&row.at),
+                "date": row.date.to_string(),
+                "old": row.old,
+                "new": {
+                    "what": said(&row.what),
+                    "kind": row.kind.map(|kind| kind.word()),
+                    "number": row.number,
+                    "from": row.from,
+                    "cost": money(row.cost),
+                },
+                "fate": row.fate,
+                "photos": row.photos,
+                "entry": row.entry,
+                "line": row.line,
+                "recorded": commit(&row.recorded),
+                "changed": commit(&row.changed),
+            })
+        })
+        .collect();
+    json!({ "rows": rows })
+}
+
+/// All problems.
+#[must_use]
+pub fn check(problems: &[Problem]) -> Value {
+    let problems: Vec<Value> = problems
+        .iter()
+        .map(|problem| {
+            json!({
+                "severity": problem.severity.word(),
+                "entry": said(&problem.spot.file),
+                "line": problem.spot.line,
+                "column": problem.spot.column,
+                "message": problem.message,
+                "hint": problem.hint,
+            })
+        })
+        .collect();
+    json!({ "problems": problems })
+}
+
+/// How the records changed.
+#[must_use]
+pub fn past(changes: &[Change]) -> Value {
+    let changes: Vec<Value> = changes
+        .iter()
+        .map(|change| {
+            let facts: Vec<Value> = change
+                .facts
+                .iter()
+                .map(|fact| {
+                    json!({
+                        "part": fact.part,
+                        "at": said(&fact.at),
+                        "key": fact.key,
+                        "before": fact.before,
+                        "after": fact.after,
+                    })
+                })
+                .collect();
+            json!({
+                "commit": change.commit,
+                "date": change.date,
+                "author": change.author,
+                "entry": change.entry,
+                "kind": change.kind,
+                "facts": facts,
+                "difference": change.difference,
+            })
+        })
+        .collect();
+    json!({ "changes": changes })
+}

@@ -1,0 +1,99 @@
+//! Pages to print: one HTML file each, nothing loaded from anywhere.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::replaced::{label, new_words, sums};
+use crate::reports::replaced::{Recorded, Row};
+
+/// How a printed page looks: one column on a phone, a table on paper.
+const STYLE: &str = "
+body { font: 11pt/1.4 Georgia, serif; margin: 2rem auto; max-width: 60rem; padding: 0 1rem; color: #111; }
+h1 { font-size: 1.5rem; margin-bottom: 0; }
+p.about { color: #444; margin-top: .3rem; }
+table { border-collapse: collapse; width: 100%; margin-top: 1.5rem; }
+th { text-align: left; border-bottom: 2px solid #111; padding: .3rem .6rem .3rem 0; font-size: .85rem; }
+td { vertical-align: top; border-bottom: 1px solid #bbb; padding: .45rem .6rem .45rem 0; overflow-wrap: anywhere; }
+td small { color: #444; display: block; }
+tr { break-inside: avoid; }
+@media (max-width: 45rem) {
+  table, tbody, tr, td { display: block; }
+  thead { display: none; }
+  td { border: 0; padding: .1rem 0; }
+  tr { border-bottom: 1px solid #bbb; padding: .6rem 0; display: block; }
+}
+@page { margin: 15mm; }
+";
+
+/// The audit of what was replaced.
+#[must_use]
+pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
+    let sums: Vec<String> = sums(rows).iter().map(ToString::to_string).collect();
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                h1 { (title) }
+                p class="about" { (about) }
+                table {
+                    thead {
+                        tr {
+                            th { "Day" }
+                            th { "Part" }
+                            th { "What was there" }
+                            th { "What is there now" }
+                            th { "Old one" }
+                            th { "Record" }
+                        }
+                    }
+                    tbody {
+                        @for row in rows { (replaced_row(row)) }
+                    }
+                }
+                p class="about" {
+                    (rows.len()) " units replaced"
+                    @if !sums.is_empty() { ", " (sums.join(" and ")) }
+                    "."
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn replaced_row(row: &Row) -> Markup {
+    html! {
+        tr {
+            td { (row.date) }
+            td {
+                (label(row))
+                small { (row.vehicle) @if let Some(system) = &row.system { ", " (system) } }
+            }
+            td { (row.old) }
+            td {
+                (new_words(row))
+                @for photo in &row.photos { small { (photo) } }
+            }
+            td { (row.fate.as_deref().unwrap_or("not said")) }
+            td {
+                (row.entry) ":" (row.line)
+                @if let Some(recorded) = &row.recorded { small { "recorded " (commit(recorded)) } }
+                @if let Some(changed) = row.changed.as_ref().filter(|_| row.changed != row.recorded) {
+                    small { "changed " (commit(changed)) }
+                }
+            }
+        }
+    }
+}
+
+fn commit(recorded: &Recorded) -> String {
+    format!(
+        "{} by {}, commit {}",
+        recorded.date, recorded.by, recorded.commit
+    )
+}

@@ -1,0 +1,344 @@
+//! One part with all that is known of it, and lists of parts, for a terminal.
+
+use super::find::standing_words;
+use super::text::{Label, Piece, Text, column, counted, plain};
+use crate::ledger::{Dated, Moment, PlaceState, Unit};
+use crate::reports::parts::{Listed, Standing};
+use crate::reports::replaced::origin_words;
+use crate::vocabulary::money::sum_by_currency;
+
+/// One part.
+#[derive(Clone, Debug)]
+pub struct Shown<'a> {
+    /// Its state.
+    pub state: &'a PlaceState,
+    /// Where it stands.
+    pub standing: Standing,
+    /// Its other names.
+    pub also: Vec<String>,
+    /// "as it stood on 2026-03-14", "as written on ...": said at the top.
+    pub as_of: Option<String>,
+}
+
+/// A part with its timeline. `prose_of` gives the prose of a moment.
+#[must_use]
+pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
+    let state = part.state;
+    let mut text = Text::new(width);
+    head(&mut text, part);
+    open_work(&mut text, state);
+    for caution in distinct(&state.cautions) {
+        text.wrapped(2, 4, &[(Label::Caution, "caution ".into()), plain(caution)]);
+    }
+    if !state.cautions.is_empty() {
+        text.line(4, Label::Faint, SAFETY);
+    }
+    details(&mut text, state);
+    units(&mut text, state);
+    text.gap();
+    text.line(0, Label::Title, "Timeline");
+    for moment in &state.timeline {
+        moment_lines(&mut text, moment, state, &prose_of(moment));
+    }
+    text
+}
+
+/// Said with every caution.
+pub const SAFETY: &str = "Local rules, the service manual and licensed people come first.";
+
+fn head(text: &mut Text, part: &Shown<'_>) {
+    let state = part.state;
+    let mut aside = vec![state.vehicle.clone()];
+    aside.extend(state.system.clone());
+    if !part.also.is_empty() {
+        aside.push(format!("also {}", part.also.join(", ")));
+    }
+    text.wrapped(
+        0,
+        2,
+        &[
+            (Label::Part, state.label()),
+            (Label::Faint, format!(" ({})", aside.join(", "))),
+        ],
+    );
+    if let Some(as_of) = &part.as_of {
+        text.line(2, Label::Note, as_of);
+    }
+    let mut now: Vec<Piece> = vec![(Label::Standing, standing_words(&part.standing))];
+    if state.unit().number > 1 {
+        now.push(plain(format!(", unit {}", state.unit().number)));
+    }
+    if let Some(surface) = state.surface {
+        now.push(plain(format!(", surface {}", surface.word())));
+    }
+    if let Some(sent) = &state.sent {
+        let back = sent
+            .back_by
+            .map(|day| format!(", back by {day}"))
+            .unwrap_or_default();
+        now.push(plain(format!(", sent to {}{back}", sent.to)));
+    }
+    text.wrapped(2, 4, &now);
+}
+
+/// What is still to be done about it.
+fn open_work(text: &mut Text, state: &PlaceState) {
+    for need in state.open_needs() {
+        let by = need
+            .need
+            .by
+            .map(|day| format!(", by {day}"))
+            .unwrap_or_default();
+        text.wrapped(
+            2,
+            4,
+            &[
+                (Label::Warning, "needs ".into()),
+                plain(format!("{}{by} ", need.need.text)),
+                (Label::Faint, format!("(since {})", need.since)),
+            ],
+        );
+    }
+    for question in state
+        .questions
+        .iter()
+        .filter(|asked| asked.answer.is_none())
+    {
+        text.wrapped(
+            2,
+            4,
+            &[
+                (Label::Warning, "question ".into()),
+                plain(format!("{} ", question.text)),
+                (Label::Faint, format!("(since {})", question.since)),
+            ],
+        );
+    }
+    let open: Vec<String> = state
+        .connections
+        .iter()
+        .filter(|link| link.open)
+        .map(|link| match &link.to {
+            Some(to) => format!("{} to {}", link.what.written(), to.written()),
+            None => link.what.written(),
+        })
+        .collect();
+    if !open.is_empty() {
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Faint, "to connect ".into()), plain(open.join("; "))],
+        );
+    }
+}
+
+/// Hardware, figures, lessons.
+fn details(text: &mut Text, state: &PlaceState) {
+    let mut line = |key: &str, values: Vec<String>| {
+        if values.is_empty() {
+            return;
+        }
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Faint, format!("{key} ")), plain(values.join("; "))],
+        );
+    };
+    let latest = state.hardware.iter().map(|pieces| pieces.date).max();
+    let hardware = state
+        .hardware
+        .iter()
+        .filter(|pieces| pieces.used.is_none() || Some(pieces.date) == latest)
+        .map(|pieces| {
+            let bag = pieces
+                .bag
+                .as_ref()
+                .map(|bag| format!(", bag {}", bag.written()))
+                .unwrap_or_default();
+            let marks: String = pieces
+                .hardware
+                .marks
+                .iter()
+                .map(|mark| format!(", {}", mark.word()))
+                .collect();
+            let used = if pieces.used.is_some() { ", used" } else { "" };
+            format!(
+                "{} {}{bag}{marks}{used}",
+                pieces.hardware.count(),
+                pieces.hardware.what
+            )
+        });
+    line("hardware", hardware.collect());
+    line("number", distinct(&state.numbers));
+    line("torque", distinct(&state.torques));
+    line("manual", distinct(&state.manuals));
+    if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
+        line("hands", vec![hands.to_string()]);
+    }
+    for lesson in distinct(&state.lessons) {
+        line("lesson", vec![lesson]);
+    }
+    let costs = sum_by_currency(state.costs.iter().map(|cost| cost.value.money));
+    let costs = costs.iter().map(ToString::to_string).collect();
+    line("spent", costs);
+}
+
+/// Values without those said twice, in their order.
+fn distinct(values: &[Dated<String>]) -> Vec<String> {
+    let mut seen: Vec<String> = Vec::new();
+    for value in values {
+        if !seen.contains(&value.value) {
+            seen.push(value.value.clone());
+        }
+    }
+    seen
+}
+
+/// The units, if there was more than one.
+fn units(text: &mut Text, state: &PlaceState) {
+    if state.units.len() < 2 {
+        return;
+    }
+    text.gap();
+    text.line(0, Label::Title, "Units");
+    for unit in &state.units {
+        let mut words = vec![format!("unit {}", unit.number)];
+        words.push(unit_words(unit));
+        words.push(match (unit.from, unit.until) {
+            (None, None) => "came with the vehicle".to_owned(),
+            (None, Some(until)) => format!("came with the vehicle, until {until}"),
+            (Some(from), None) => format!("since {from}"),
+            (Some(from), Some(until)) => format!("{from} to {until}"),
+        });
+        words.extend(unit.cost.map(|cost| cost.to_string()));
+        words.extend(unit.fate.map(|fate| format!("then {}", fate.word())));
+        words.extend(unit.moved_to.as_ref().map(|to| format!("moved to {to}")));
+        words.retain(|words| !words.is_empty());
+        text.wrapped(2, 4, &[plain(words.join(", "))]);
+    }
+}
+
+/// What a unit is: its kind, what was written, number, source.
+fn unit_words(unit: &Unit) -> String {
+    let mut words = Vec::new();
+    if let Some(kind) = unit.kind {
+        words.push(kind.word().to_owned());
+    }
+    if !unit.what.is_empty() && unit.kind.is_none_or(|kind| kind.word() != unit.what) {
+        words.push(unit.what.clone());
+    }
+    if let Some(code) = &unit.code {
+        words.push(code.clone());
+    }
+    if let Some(source) = &unit.source {
+        words.push(format!("from {}", origin_words(source)));
+    }
+    words.join(", ")
+}
+
+/// The most lines of prose that a moment shows.
+const MOST_PROSE: usize = 600;
+
+fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &str) {
+    let mut head: Vec<Piece> = vec![(Label::Title, moment.date.to_string())];
+    let status = moment.status.map_or("at hand", |status| status.word());
+    head.push((Label::Standing, format!(" {status}")));
+    if state.units.len() > 1 {
+        head.push(plain(format!(", unit {}", moment.unit)));
+    }
+    head.push((
+        Label::Faint,
+        format!(" ({}:{})", moment.spot.file, moment.spot.line),
+    ));
+    text.wrapped(2, 4, &head);
+    for (key, value) in &moment.facts {
+        if key == "status" {
+            continue;
+        }
+        let key = if key.is_empty() {
+            String::new()
+        } else {
+            format!("{key}: ")
+        };
+        text.wrapped(4, 6, &[(Label::Faint, key), plain(value.clone())]);
+    }
+    let prose = prose.split_whitespace().collect::<Vec<_>>().join(" ");
+    if !prose.is_empty() {
+        text.line(4, Label::Plain, &shortened(&prose));
+    }
+}
+
+/// Prose cut at a word, with a sign where it goes on.
+fn shortened(prose: &str) -> String {
+    if prose.chars().count() <= MOST_PROSE {
+        return prose.to_owned();
+    }
+    let kept: String = prose.chars().take(MOST_PROSE).collect();
+    let end = kept.rfind(' ').unwrap_or(kept.len());
+    format!("{} …", &kept[..end])
+}
+
+/// All parts under their headings.
+#[must_use]
+pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text {
+    let mut text = Text::new(width);
+    let mut total = 0;
+    for (heading, parts) in groups {
+        text.wrapped(
+            0,
+            2,
+            &[
+                (Label::Title, heading.clone()),
+                (
+                    Label::Faint,
+                    format!(": {}", counted(parts.len(), "part", "parts")),
+                ),
+            ],
+        );
+        for part in parts {
+            total += 1;
+            let name = if vehicles {
+                format!("{} ({})", part.state.label(), part.state.vehicle)
+            } else {
+                part.state.label()
+            };
+            text.row(&[
+                plain("  "),
+                (Label::Part, column(&name, 32)),
+                plain("  "),
+                (Label::Standing, standing_words(&part.standing)),
+            ]);
+        }
+        text.gap();
+    }
+    text.line(0, Label::Faint, &counted(total, "part", "parts"));
+    text
+}
+
+/// The parts a name could mean.
+#[must_use]
+pub fn candidates(asked: &str, found: &[Listed], vehicles: bool, width: usize) -> Text {
+    let mut text = Text::new(width);
+    text.line(
+        0,
+        Label::Note,
+        &format!("`{asked}` could be any of these; name one with its position:"),
+    );
+    for part in found {
+        let vehicle = if vehicles {
+            format!(" ({})", part.state.vehicle)
+        } else {
+            String::new()
+        };
+        text.row(&[
+            plain("  "),
+            (
+                Label::Part,
+                column(&format!("{}{vehicle}", part.state.label()), 36),
+            ),
+            plain("  "),
+            (Label::Standing, standing_words(&part.standing)),
+        ]);
+    }
+    text
+}

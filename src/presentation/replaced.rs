@@ -1,0 +1,164 @@
+//! What was replaced, as a table for a terminal and as CSV.
+
+use super::csv_table;
+use super::text::{Label, Piece, Text, counted, plain};
+use crate::reports::replaced::{Recorded, Row};
+use crate::vocabulary::money::{Money, sum_by_currency};
+
+/// The rows, each in a few lines: a table of fourteen columns fits no terminal.
+#[must_use]
+pub fn render(rows: &[Row], width: usize) -> Text {
+    let mut text = Text::new(width);
+    for row in rows {
+        let mut head: Vec<Piece> = vec![
+            (Label::Title, row.date.to_string()),
+            plain(" "),
+            (Label::Part, label(row)),
+        ];
+        let mut aside = vec![row.vehicle.clone()];
+        aside.extend(row.system.clone());
+        head.push((Label::Faint, format!(" ({})", aside.join(", "))));
+        text.wrapped(0, 2, &head);
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Faint, "was ".into()), plain(row.old.clone())],
+        );
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Faint, "now ".into()), plain(new_words(row))],
+        );
+        if let Some(fate) = &row.fate {
+            text.wrapped(
+                2,
+                4,
+                &[(Label::Faint, "the old one ".into()), plain(fate.clone())],
+            );
+        }
+        let mut place = format!("{}:{}", row.entry, row.line);
+        if let Some(recorded) = &row.recorded {
+            place.push_str(&format!(
+                " recorded {} in {}",
+                recorded.date, recorded.commit
+            ));
+        }
+        if let Some(changed) = row.changed.as_ref().filter(|_| row.changed != row.recorded) {
+            place.push_str(&format!(", changed {} in {}", changed.date, changed.commit));
+        }
+        text.line(2, Label::Faint, &place);
+        text.gap();
+    }
+    let sums = sums(rows);
+    let mut total = counted(rows.len(), "unit replaced", "units replaced");
+    if !sums.is_empty() {
+        let sums: Vec<String> = sums.iter().map(ToString::to_string).collect();
+        total.push_str(&format!(", {}", sums.join(" and ")));
+    }
+    text.line(0, Label::Faint, &total);
+    text
+}
+
+/// Name and position.
+#[must_use]
+pub fn label(row: &Row) -> String {
+    if row.at.is_empty() {
+        row.part.clone()
+    } else {
+        format!("{}, {}", row.part, row.at)
+    }
+}
+
+/// The new unit in words.
+#[must_use]
+pub fn new_words(row: &Row) -> String {
+    let mut words = Vec::new();
+    if let Some(kind) = row.kind {
+        words.push(kind.word().to_owned());
+    }
+    if !row.what.is_empty() && row.kind.is_none_or(|kind| kind.word() != row.what) {
+        words.push(row.what.clone());
+    }
+    words.extend(row.number.clone());
+    words.extend(row.from.as_ref().map(|from| format!("from {from}")));
+    words.extend(row.cost.map(|cost| cost.to_string()));
+    if words.is_empty() {
+        "another one".to_owned()
+    } else {
+        words.join(", ")
+    }
+}
+
+/// What the new units cost, a sum for each currency.
+#[must_use]
+pub fn sums(rows: &[Row]) -> Vec<Money> {
+    sum_by_currency(rows.iter().filter_map(|row| row.cost))
+}
+
+/// The columns of the CSV.
+const HEADER: [&str; 19] = [
+    "vehicle",
+    "system",
+    "part",
+    "at",
+    "date",
+    "old",
+    "new",
+    "kind",
+    "number",
+    "from",
+    "amount",
+    "currency",
+    "fate",
+    "entry",
+    "line",
+    "recorded_commit",
+    "recorded_date",
+    "changed_commit",
+    "changed_date",
+];
+
+/// The rows as CSV.
+#[must_use]
+pub fn csv(rows: &[Row]) -> String {
+    let or_empty = |value: &Option<String>| value.clone().unwrap_or_default();
+    let commit = |recorded: &Option<Recorded>| {
+        recorded.as_ref().map_or_else(
+            || (String::new(), String::new()),
+            |recorded| (recorded.commit.clone(), recorded.date.to_string()),
+        )
+    };
+    let rows: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            let (recorded, recorded_date) = commit(&row.recorded);
+            let (changed, changed_date) = commit(&row.changed);
+            vec![
+                row.vehicle.clone(),
+                or_empty(&row.system),
+                row.part.clone(),
+                row.at.clone(),
+                row.date.to_string(),
+                row.old.clone(),
+                row.what.clone(),
+                row.kind
+                    .map(|kind| kind.word().to_owned())
+                    .unwrap_or_default(),
+                or_empty(&row.number),
+                or_empty(&row.from),
+                row.cost.map(|cost| cost.amount()).unwrap_or_default(),
+                row.cost
+                    .map(|cost| cost.currency.code().to_owned())
+                    .unwrap_or_default(),
+                or_empty(&row.fate),
+                row.entry.clone(),
+                row.line.to_string(),
+                recorded,
+                recorded_date,
+                changed,
+                changed_date,
+            ]
+        })
+        .collect();
+    csv_table::table(&HEADER, &rows)
+}

@@ -1,0 +1,231 @@
+//! What was replaced: every place whose unit changed.
+//!
+//! The yardstick is what aviation asks of a maintenance record (14 CFR 43.9):
+//! what was done, when, by whom, on what.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
+use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Unit, key};
+use crate::vocabulary::money::Money;
+use crate::vocabulary::position::Position;
+
+/// One change of a unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// The vehicle.
+    pub vehicle: String,
+    /// The system.
+    pub system: Option<String>,
+    /// The part.
+    pub part: String,
+    /// Where it sits; empty where there is only one.
+    pub at: String,
+    /// The day in the shop.
+    pub date: Date,
+    /// What was there, and why it went.
+    pub old: String,
+    /// What is there now, as written.
+    pub what: String,
+    /// Its kind.
+    pub kind: Option<Kind>,
+    /// Its number.
+    pub number: Option<String>,
+    /// Where it came from.
+    pub from: Option<String>,
+    /// What it cost.
+    pub cost: Option<Money>,
+    /// What became of the old one.
+    pub fate: Option<String>,
+    /// Photos and receipts of the record that says so.
+    pub photos: Vec<String>,
+    /// The entry.
+    pub entry: String,
+    /// The line in it.
+    pub line: u32,
+    /// The commit that first recorded it.
+    pub recorded: Option<Recorded>,
+    /// The commit that last changed the record.
+    pub changed: Option<Recorded>,
+}
+
+/// A commit that holds a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recorded {
+    /// Its number, shortened.
+    pub commit: String,
+    /// The day it was made.
+    pub date: Date,
+    /// Who made it.
+    pub by: String,
+}
+
+/// One kept version of an entry, oldest first.
+#[derive(Clone, Debug)]
+pub struct Version {
+    /// The commit.
+    pub recorded: Recorded,
+    /// The entry as it stood there.
+    pub entry: Entry,
+}
+
+/// The changes of units, by day. `versions` gives the kept versions of an
+/// entry by its path.
+#[must_use]
+pub fn replaced(
+    ledger: &Ledger,
+    wanted: &dyn Fn(&PlaceState) -> bool,
+    versions: &BTreeMap<String, Vec<Version>>,
+) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for (place, state) in ledger.recorded().filter(|(_, state)| wanted(state)) {
+        for pair in state.units.windows(2) {
+            let [old, new] = pair else { continue };
+            let (Some(date), Some(spot)) = (new.from, &new.brought) else {
+                continue;
+            };
+            let (recorded, changed) = commits(
+                place,
+                versions.get(&spot.file).map_or(&[], Vec::as_slice),
+                &ledger.aliases,
+            );
+            rows.push(Row {
+                vehicle: state.vehicle.clone(),
+                system: state.system.clone(),
+                part: state.name.clone(),
+                at: state.at.to_string(),
+                date,
+                old: old_words(state, old, date),
+                what: new.what.clone(),
+                kind: new.kind,
+                number: new.code.clone(),
+                from: new.source.as_ref().map(origin_words),
+                cost: new.cost,
+                fate: fate_words(old),
+                photos: state
+                    .photos
+                    .iter()
+                    .filter(|photo| photo.spot.file == spot.file)
+                    .map(|photo| photo.value.clone())
+                    .collect(),
+                entry: spot.file.clone(),
+                line: spot.line,
+                recorded,
+                changed,
+            });
+        }
+    }
+    rows.sort_by(|a, b| (a.date, &a.entry, a.line, &a.at).cmp(&(b.date, &b.entry, b.line, &b.at)));
+    rows
+}
+
+/// What was there, and what was last found wrong with it.
+fn old_words(state: &PlaceState, old: &Unit, date: Date) -> String {
+    let unit = if old.number == 1 {
+        "as it came".to_owned()
+    } else {
+        match (old.what.is_empty(), old.kind) {
+            (false, _) => format!("unit {}: {}", old.number, old.what),
+            (true, Some(kind)) => format!("unit {}: {}", old.number, kind.word()),
+            (true, None) => format!("unit {}", old.number),
+        }
+    };
+    let since = old.from;
+    let why = state
+        .found
+        .iter()
+        .rev()
+        .find(|found| found.date <= date && since.is_none_or(|since| found.date >= since));
+    match why {
+        Some(why) => format!("{unit}; {}", why.value),
+        None => unit,
+    }
+}
+
+/// Where a unit came from, in words.
+#[must_use]
+pub fn origin_words(origin: &Origin) -> String {
+    match origin {
+        Origin::Someone(name) => name.clone(),
+        Origin::Donor { vehicle, part } => format!("{vehicle}, {}", part.written()),
+    }
+}
+
+fn fate_words(old: &Unit) -> Option<String> {
+    use crate::vocabulary::status::Status;
+    old.fate
+        .map(|fate| fate.word().to_owned())
+        .or_else(|| match old.status {
+            Some(Status::Scrapped) => Some(Fate::Scrapped.word().to_owned()),
+            Some(Status::Sold) => Some(Fate::Sold.word().to_owned()),
+            Some(Status::Missing) => Some(Status::Missing.word().to_owned()),
+            Some(
+                Status::Fitted
+                | Status::Loose
+                | Status::Undone
+                | Status::Removed
+                | Status::Apart
+                | Status::Out
+                | Status::Ready
+                | Status::LeftOff
+                | Status::Replaced,
+            )
+            | None => None,
+        })
+}
+
+/// The first version that says so, and the last that changed what it says.
+fn commits(
+    place: &PlaceKey,
+    versions: &[Version],
+    aliases: &Aliases,
+) -> (Option<Recorded>, Option<Recorded>) {
+    let mut first = None;
+    let mut last = None;
+    let mut before: Option<Vec<(String, String)>> = None;
+    for version in versions {
+        let now = said(&version.entry, place, aliases);
+        if now.is_some() && first.is_none() {
+            first = Some(version.recorded.clone());
+        }
+        if now.is_some() && now != before {
+            last = Some(version.recorded.clone());
+        }
+        before = now;
+    }
+    (first, last)
+}
+
+/// What an entry's records that replace the unit of `place` say; `None` if
+/// none does.
+fn said(entry: &Entry, place: &PlaceKey, aliases: &Aliases) -> Option<Vec<(String, String)>> {
+    let speaks = |record: &&Record| {
+        let alone = [Position::default()];
+        let places = if record.at.is_empty() {
+            &alone[..]
+        } else {
+            &record.at[..]
+        };
+        record.vehicle.as_deref().is_some_and(|vehicle| {
+            places
+                .iter()
+                .any(|at| key(vehicle, &record.name, at, aliases) == *place)
+        }) && record
+            .facts
+            .iter()
+            .any(|stated| matches!(stated.fact, Fact::ReplacedBy(_)))
+    };
+    let mut words = Vec::new();
+    for record in entry.records.iter().filter(speaks) {
+        words.extend(
+            record
+                .facts
+                .iter()
+                .map(|stated| (stated.key.word().to_owned(), stated.written.clone())),
+        );
+        words.push((String::new(), entry.prose_text(&record.passage).to_owned()));
+    }
+    (!words.is_empty()).then_some(words)
+}

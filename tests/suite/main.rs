@@ -1,0 +1,3 @@
+//! The tests that look at the program from outside, in one binary.
+
+mod malformed;
