@@ -3,6 +3,7 @@
 //! It knows what may be said once only, and what a section takes from the
 //! front matter.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use jiff::civil::Date;
@@ -252,7 +253,7 @@ impl Draft {
                 vec![self.heading_at.clone()]
             };
         }
-        let mut places = Vec::new();
+        let mut places: Vec<Position> = Vec::new();
         for at in &self.at {
             let both = self.heading_at.and(at);
             if both.contradiction().is_some() {
@@ -271,7 +272,9 @@ impl Draft {
                 places.push(both);
             }
         }
-        places.dedup();
+        // A place that is named twice is still one place.
+        let mut seen = BTreeSet::new();
+        places.retain(|at| seen.insert(at.clone()));
         places
     }
 
