@@ -50,11 +50,16 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
         .flat_map(|entry| &entry.records)
         .map(|record| record.name.key())
         .collect();
+    let mut slips = Slips::default();
+    for (vehicle, name) in &names {
+        slips.add(vehicle, name);
+    }
     let near = |vehicle: &str, key: &str| {
-        names
-            .iter()
-            .find(|(of, known)| *of == vehicle && is_near(key, known) && !own.contains(known))
-            .map(|(_, known)| (*known).to_owned())
+        slips
+            .beside(vehicle, key)
+            .into_iter()
+            .find(|known| is_near(key, known) && !own.contains(known))
+            .map(str::to_owned)
     };
     for entry in entries {
         for record in &entry.records {
@@ -91,6 +96,7 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
 /// How often and where each name is written, per vehicle.
 struct Names {
     headings: BTreeMap<String, BTreeMap<String, Written>>,
+    slips: Slips,
 }
 
 /// A name as records write it.
@@ -121,27 +127,25 @@ impl Names {
                     });
             }
         }
-        Names { headings }
+        let mut slips = Slips::default();
+        for (vehicle, names) in &headings {
+            for key in names.keys() {
+                slips.add(vehicle, key);
+            }
+        }
+        Names { headings, slips }
     }
 
     /// Names of records that are one slip apart; the one written less often,
     /// or later, is taken for the slip.
     fn near(&self) -> Vec<Problem> {
         let mut problems = Vec::new();
-        for names in self.headings.values() {
-            let mut index: BTreeMap<String, Vec<&String>> = BTreeMap::new();
-            for key in names.keys() {
-                for shortened in shortened(key) {
-                    index.entry(shortened).or_default().push(key);
-                }
-            }
-            let mut pairs: BTreeSet<(&String, &String)> = BTreeSet::new();
-            for keys in index.values().filter(|keys| keys.len() > 1) {
-                for (at, one) in keys.iter().enumerate() {
-                    for other in &keys[at + 1..] {
-                        if is_near(one, other) {
-                            pairs.insert((*one.min(other), *one.max(other)));
-                        }
+        for (vehicle, names) in &self.headings {
+            let mut pairs: BTreeSet<(&str, &str)> = BTreeSet::new();
+            for one in names.keys() {
+                for other in self.slips.beside(vehicle, one) {
+                    if one.as_str() < other && is_near(one, other) {
+                        pairs.insert((one, other));
                     }
                 }
             }
@@ -174,10 +178,45 @@ impl Names {
         if names.contains_key(key) {
             return None;
         }
-        names
+        let known = self.slips.beside(vehicle, key);
+        let near = known.into_iter().find(|known| is_near(key, known))?;
+        names.get(near).map(|written| written.name.clone())
+    }
+}
+
+/// Known names, laid out so that those one slip from another are found without
+/// comparing all with all.
+#[derive(Default)]
+struct Slips {
+    /// By vehicle and [`shortened`] name.
+    names: BTreeMap<String, BTreeMap<String, Vec<String>>>,
+}
+
+impl Slips {
+    fn add(&mut self, vehicle: &str, name: &str) {
+        if name.len() > LONGEST_NAME {
+            return;
+        }
+        let names = self.names.entry(vehicle.to_owned()).or_default();
+        for shortened in shortened(name) {
+            names.entry(shortened).or_default().push(name.to_owned());
+        }
+    }
+
+    /// The names that may be one slip from this one, in alphabetical order.
+    fn beside(&self, vehicle: &str, name: &str) -> BTreeSet<&str> {
+        let Some(names) = self.names.get(vehicle) else {
+            return BTreeSet::new();
+        };
+        if name.len() > LONGEST_NAME {
+            return BTreeSet::new();
+        }
+        shortened(name)
             .iter()
-            .find(|(known, _)| is_near(key, known))
-            .map(|(_, written)| written.name.clone())
+            .filter_map(|shortened| names.get(shortened))
+            .flatten()
+            .map(String::as_str)
+            .collect()
     }
 }
 
@@ -193,11 +232,19 @@ fn shortened(key: &str) -> Vec<String> {
     all
 }
 
+/// Names longer than this are sentences under the wrong marks; comparing them
+/// letter by letter would take more memory than they are worth.
+const LONGEST_NAME: usize = 200;
+
 /// Whether two names are so close that one may be a slip: short names and
 /// names that differ in a number are not.
 fn is_near(one: &str, other: &str) -> bool {
     let letters = |key: &str| -> String { key.chars().filter(|c| !c.is_ascii_digit()).collect() };
-    one.len() >= 5 && other.len() >= 4 && one_slip(one, other) && letters(one) != letters(other)
+    one.len() >= 5
+        && other.len() >= 4
+        && one.len() <= LONGEST_NAME
+        && one_slip(one, other)
+        && letters(one) != letters(other)
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {
@@ -308,9 +355,16 @@ fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
         );
         let name = Name::new(&name);
         let key = ledger.aliases.resolve(vehicle, name.key());
+        let from = PlaceKey {
+            vehicle: vehicle.clone(),
+            name: key.to_owned(),
+            at: String::new(),
+        };
         let known = ledger
-            .recorded()
-            .any(|(place, _)| place.vehicle == *vehicle && place.name == key);
+            .places
+            .range(from..)
+            .take_while(|(place, _)| place.vehicle == *vehicle && place.name == key)
+            .any(|(_, state)| state.recorded);
         if known {
             problems.push(
                 Problem::note(
