@@ -291,6 +291,7 @@ fn documents(entry: &Entry, aliases: &Aliases, context: &crate::entry::Context) 
     }
     for bag in &entry.bags {
         docs.push(RecordDoc {
+            part: Some(format!("Bag {}", bag.label.written())),
             bags: vec![bag.label.written().to_owned()],
             text: entry.passage_text(&bag.passage).to_owned(),
             ..base(&bag.passage, bag.spot.line)

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
-use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Unit, key};
+use crate::ledger::{Aliases, Dated, Ledger, PlaceKey, PlaceState, Unit, key};
 use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
 
@@ -132,12 +132,14 @@ fn old_words(state: &PlaceState, old: &Unit, date: Date) -> String {
             (true, None) => format!("unit {}", old.number),
         }
     };
-    let since = old.from;
-    let why = state
-        .found
-        .iter()
-        .rev()
-        .find(|found| found.date <= date && since.is_none_or(|since| found.date >= since));
+    // What is found in the record that brings the new unit may speak of either;
+    // what was found before can only speak of the old one.
+    let of_old = |found: &&Dated<String>| old.from.is_none_or(|since| found.date >= since);
+    let mut found = state.found.iter().rev().filter(of_old);
+    let why = found
+        .clone()
+        .find(|found| found.date < date)
+        .or_else(|| found.find(|found| found.date == date));
     match why {
         Some(why) => format!("{unit}; {}", why.value),
         None => unit,

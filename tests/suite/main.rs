@@ -1,3 +1,4 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod demo;
 mod malformed;
