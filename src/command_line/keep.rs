@@ -1,5 +1,8 @@
 //! `keep`: everything written goes into the history, problems or not.
 
+use std::collections::BTreeSet;
+use std::thread;
+
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
@@ -42,7 +45,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     }
     let texts = Texts::read(&journal, &found.changed);
     let who = who(&history, &journal, world)?;
-    let kept = history.keep(&history::Keep {
+    let keep = history::Keep {
         paths: found
             .changed
             .iter()
@@ -52,9 +55,15 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         who,
         author_time: world.now.clone(),
         commit_time: world.now.clone(),
-    })?;
-    // Kept first, looked at afterwards: no problem may hold back a text.
-    let fresh = fresh(&journal, world)?;
+    };
+    // The index looks at the disk alone, so it is brought up to date while the
+    // history waits for the disk. Nothing it finds may hold back a text.
+    let (kept, fresh) = thread::scope(|scope| {
+        let fresh = scope.spawn(|| fresh(&journal, world));
+        (history.keep(&keep), fresh.join())
+    });
+    let kept = kept?;
+    let fresh = fresh.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
@@ -224,7 +233,8 @@ pub(super) fn entry_problems(
         .collect();
     places.sort();
     places.dedup();
-    let ours = |problem: &Problem| entries.iter().any(|entry| entry.path == problem.spot.file);
+    let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
+    let ours = |problem: &Problem| paths.contains(problem.spot.file.as_str());
     for place in &places {
         if let Some(state) = fresh.place(place) {
             problems.extend(state.problems.into_iter().filter(ours));

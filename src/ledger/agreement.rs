@@ -1,7 +1,7 @@
 //! Where records of several places do not agree: names one slip apart, a bag
 //! of two vehicles, references that could mean several parts.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::fitting::{Fitted, fit_reference};
 use super::{Ledger, PlaceKey};
@@ -16,16 +16,17 @@ use crate::vocabulary::words::one_slip;
 /// All such problems.
 pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     let names = Names::collect(ledger, entries);
+    let slips = names.slips();
     let mut problems = names.near();
     for entry in entries {
         for record in &entry.records {
-            references(ledger, &names, entry, record, &mut problems);
+            references(ledger, (&names, &slips), entry, record, &mut problems);
         }
         for bag in &entry.bags {
             for (part, spot) in &bag.holds {
                 if let Some(vehicle) = &bag.vehicle {
-                    let near = names.near_reference(vehicle, part);
-                    problems.extend(near.map(|known| near_problem(entry, spot, part, &known)));
+                    let near = names.near_reference(&slips, vehicle, part);
+                    problems.extend(near.map(|known| near_problem(entry, spot, part, known)));
                 }
             }
         }
@@ -35,33 +36,41 @@ pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     problems
 }
 
-/// Names in these entries that are one slip from a name of `known` places and
-/// are not known themselves beyond these entries' own mention: for a look at a
-/// few entries without folding all.
+/// Names in these entries that are one slip from the name of a known place: for
+/// a look at a few entries without folding all.
 #[must_use]
 pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
-    let mut problems = Vec::new();
-    let names: BTreeSet<(&str, &str)> = known
+    let known: BTreeSet<(&str, &str)> = known
         .iter()
         .map(|key| (key.vehicle.as_str(), key.name.as_str()))
         .collect();
-    let own: BTreeSet<&str> = entries
-        .iter()
-        .flat_map(|entry| &entry.records)
-        .map(|record| record.name.key())
-        .collect();
-    let near = |vehicle: &str, key: &str| {
-        names
+    let mut problems = Vec::new();
+    let vehicles: BTreeSet<&str> = known.iter().map(|(vehicle, _)| *vehicle).collect();
+    for vehicle in vehicles {
+        let headings: BTreeSet<&str> = records_of(entries, vehicle)
+            .map(|(_, record)| record.name.key())
+            .collect();
+        let named: BTreeSet<&str> = records_of(entries, vehicle)
+            .flat_map(|(_, record)| &record.facts)
+            .flat_map(|stated| parts_named(&stated.fact))
+            .map(|part| part.name.key())
+            .filter(|key| !known.contains(&(vehicle, *key)))
+            .chain(headings.iter().copied())
+            .collect();
+        // The few names of these entries are indexed and the many known ones
+        // are looked up, not the other way round.
+        let slips = Slips::new(named.iter().copied());
+        let mut likely: BTreeMap<&str, &str> = BTreeMap::new();
+        for (_, name) in known
             .iter()
-            .find(|(of, known)| *of == vehicle && is_near(key, known) && !own.contains(known))
-            .map(|(_, known)| (*known).to_owned())
-    };
-    for entry in entries {
-        for record in &entry.records {
-            let Some(vehicle) = record.vehicle.as_deref() else {
-                continue;
-            };
-            if let Some(known) = near(vehicle, record.name.key()) {
+            .filter(|(of, name)| *of == vehicle && !headings.contains(name))
+        {
+            for slip in slips.near(name) {
+                likely.entry(slip).or_insert(name);
+            }
+        }
+        for (entry, record) in records_of(entries, vehicle) {
+            if let Some(name) = likely.get(record.name.key()) {
                 problems.push(
                     Problem::warning(
                         in_file(entry, &record.spot),
@@ -70,22 +79,61 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
                             record.name.written()
                         ),
                     )
-                    .hint(format!("did you mean `{known}`?")),
+                    .hint(format!("did you mean `{name}`?")),
                 );
             }
             for stated in &record.facts {
                 for part in parts_named(&stated.fact) {
-                    let key = part.name.key();
-                    if !names.contains(&(vehicle, key))
-                        && let Some(known) = near(vehicle, key)
-                    {
-                        problems.push(near_problem(entry, &stated.spot, part, &known));
+                    if let Some(name) = likely.get(part.name.key()) {
+                        problems.push(near_problem(entry, &stated.spot, part, name));
                     }
                 }
             }
         }
     }
     problems
+}
+
+fn records_of<'e>(
+    entries: &'e [Entry],
+    vehicle: &str,
+) -> impl Iterator<Item = (&'e Entry, &'e Record)> {
+    entries.iter().flat_map(move |entry| {
+        entry
+            .records
+            .iter()
+            .filter(move |record| record.vehicle.as_deref() == Some(vehicle))
+            .map(move |record| (entry, record))
+    })
+}
+
+/// Names in a form in which those one slip apart find each other at once: two
+/// such names have a text in common once a letter is left out of either.
+struct Slips<'k> {
+    by_shortened: HashMap<String, Vec<&'k str>>,
+}
+
+impl<'k> Slips<'k> {
+    fn new(keys: impl Iterator<Item = &'k str>) -> Slips<'k> {
+        let mut by_shortened: HashMap<String, Vec<&str>> = HashMap::new();
+        for key in keys {
+            for shortened in shortened(key) {
+                by_shortened.entry(shortened).or_default().push(key);
+            }
+        }
+        Slips { by_shortened }
+    }
+
+    /// The names one slip from `key`, each once.
+    fn near(&self, key: &str) -> BTreeSet<&'k str> {
+        shortened(key)
+            .iter()
+            .filter_map(|shortened| self.by_shortened.get(shortened))
+            .flatten()
+            .copied()
+            .filter(|other| is_near(key, other))
+            .collect()
+    }
 }
 
 /// How often and where each name is written, per vehicle.
@@ -129,56 +177,64 @@ impl Names {
     fn near(&self) -> Vec<Problem> {
         let mut problems = Vec::new();
         for names in self.headings.values() {
-            let mut index: BTreeMap<String, Vec<&String>> = BTreeMap::new();
-            for key in names.keys() {
-                for shortened in shortened(key) {
-                    index.entry(shortened).or_default().push(key);
+            let slips = Slips::new(names.keys().map(String::as_str));
+            for (key, one) in names {
+                // Each pair once.
+                for other in slips
+                    .near(key)
+                    .into_iter()
+                    .filter(|other| *other > key.as_str())
+                {
+                    problems.push(slip_problem(one, &names[other]));
                 }
-            }
-            let mut pairs: BTreeSet<(&String, &String)> = BTreeSet::new();
-            for keys in index.values().filter(|keys| keys.len() > 1) {
-                for (at, one) in keys.iter().enumerate() {
-                    for other in &keys[at + 1..] {
-                        if is_near(one, other) {
-                            pairs.insert((*one.min(other), *one.max(other)));
-                        }
-                    }
-                }
-            }
-            for (one, other) in pairs {
-                let (one, other) = (&names[one], &names[other]);
-                let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
-                    (one, other)
-                } else {
-                    (other, one)
-                };
-                problems.push(
-                    Problem::warning(
-                        slip.first.clone(),
-                        format!("`{}` is one slip away from `{}`", slip.name, likely.name),
-                    )
-                    .hint(format!(
-                        "if it is the same part, write `{}`; if both exist, all is well",
-                        likely.name
-                    )),
-                );
             }
         }
         problems
     }
 
+    /// For each vehicle, the names that are known, ready to be found by slips.
+    fn slips(&self) -> BTreeMap<&str, Slips<'_>> {
+        self.headings
+            .iter()
+            .map(|(vehicle, names)| {
+                let keys = names.keys().map(String::as_str);
+                (vehicle.as_str(), Slips::new(keys))
+            })
+            .collect()
+    }
+
     /// A known name one slip from a reference that names nothing known.
-    fn near_reference(&self, vehicle: &str, part: &Reference) -> Option<String> {
+    fn near_reference(
+        &self,
+        slips: &BTreeMap<&str, Slips<'_>>,
+        vehicle: &str,
+        part: &Reference,
+    ) -> Option<&str> {
         let names = self.headings.get(vehicle)?;
         let key = part.name.key();
         if names.contains_key(key) {
             return None;
         }
-        names
-            .iter()
-            .find(|(known, _)| is_near(key, known))
-            .map(|(_, written)| written.name.clone())
+        let near = slips.get(vehicle)?.near(key).into_iter().next()?;
+        Some(&names[near].name)
     }
+}
+
+/// Two names one slip apart, said at the one that is likely the slip.
+fn slip_problem(one: &Written, other: &Written) -> Problem {
+    let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    Problem::warning(
+        slip.first.clone(),
+        format!("`{}` is one slip away from `{}`", slip.name, likely.name),
+    )
+    .hint(format!(
+        "if it is the same part, write `{}`; if both exist, all is well",
+        likely.name
+    ))
 }
 
 /// A name with each of its letters left out in turn, and itself: two names one
@@ -218,7 +274,7 @@ fn near_problem(entry: &Entry, spot: &Spot, part: &Reference, known: &str) -> Pr
 /// References of one record: near names, and names that fit several parts.
 fn references(
     ledger: &Ledger,
-    names: &Names,
+    (names, slips): (&Names, &BTreeMap<&str, Slips<'_>>),
     entry: &Entry,
     record: &Record,
     problems: &mut Vec<Problem>,
@@ -234,8 +290,8 @@ fn references(
     };
     for stated in &record.facts {
         for part in parts_named(&stated.fact) {
-            if let Some(known) = names.near_reference(vehicle, part) {
-                problems.push(near_problem(entry, &stated.spot, part, &known));
+            if let Some(known) = names.near_reference(slips, vehicle, part) {
+                problems.push(near_problem(entry, &stated.spot, part, known));
                 continue;
             }
             if stated.key == Key::HoldsUp {
