@@ -17,8 +17,8 @@ use super::fresh_index::fresh;
 use super::keep;
 use super::world::World;
 use super::{Reply, opened};
-use crate::history::{Draft, History};
-use crate::journal::{Journal, entry_path, slug, walk_entries};
+use crate::history::{ChangedKind, Draft, History};
+use crate::journal::{Journal, entry_path, is_text_of_journal, slug, walk_entries};
 use crate::listening::table::{self, Columns, Order, Row, Table, Unread};
 use crate::presentation::csv_table;
 use crate::presentation::text::{Label, Text, column, counted, plain};
@@ -348,16 +348,15 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
     }
     let mut drafts = Vec::new();
     let mut entries = 0;
-    if !vehicles.is_empty() {
+    let mut frame = unkept_frame(&history, journal)?;
+    frame.extend(vehicles.iter().map(|(name, slug)| {
+        let text = crate::entry::new_entry(&[("name", name)], name, "");
+        (format!("vehicles/{slug}.md"), Some(text.into_bytes()))
+    }));
+    if !frame.is_empty() {
         drafts.push(Draft {
-            files: vehicles
-                .iter()
-                .map(|(name, slug)| {
-                    let text = crate::entry::new_entry(&[("name", name)], name, "");
-                    (format!("vehicles/{slug}.md"), Some(text.into_bytes()))
-                })
-                .collect(),
-            message: format!("Vehicles of {table_name}"),
+            files: frame,
+            message: format!("Vehicles and settings for {table_name}"),
             who: who.clone(),
             author_time: world.now.clone(),
             commit_time: world.now.clone(),
@@ -398,6 +397,24 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
         commits: commits.len(),
     })
 }
+
+/// Settings and vehicle files that were never kept: the entries to come need
+/// them.
+fn unkept_frame(history: &History, journal: &Journal) -> Result<Files, Failure> {
+    let found =
+        history.changed(&|path| is_text_of_journal(path) && !path.starts_with("entries/"))?;
+    let mut files = Vec::new();
+    for changed in found.changed {
+        if changed.kind == ChangedKind::New {
+            let bytes = journal.bytes(&changed.path)?;
+            files.push((changed.path, Some(bytes)));
+        }
+    }
+    Ok(files)
+}
+
+/// Paths with their texts.
+type Files = Vec<(String, Option<Vec<u8>>)>;
 
 /// Vehicles of the table that the journal does not have, with their slugs.
 fn new_vehicles(rows: &[Row], journal: &Journal) -> Vec<(String, String)> {

@@ -83,6 +83,9 @@ pub struct Begin {
     /// The currency, by its three letters
     #[arg(long, value_name = "CODE")]
     pub currency: Option<String>,
+    /// Who keeps the texts, if git's settings do not say: "Name <mail address>"
+    #[arg(long, value_name = "WHO")]
+    pub author: Option<String>,
 }
 
 #[derive(Debug, Args)]

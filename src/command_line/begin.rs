@@ -48,6 +48,16 @@ fn settings(verb: &Begin) -> Result<String, Failure> {
             &format!("currency = \"{}\"", currency.code()),
         );
     }
+    if let Some(author) = &verb.author {
+        if crate::journal::read_author(author).is_none() {
+            return Err(Failure::misuse(
+                format!("`{author}` is no name with a mail address"),
+                "write \"Name <name@example.org>\"",
+            ));
+        }
+        let author = crate::journal::toml_text(author);
+        settings = settings.replace("author = \"\"", &format!("author = {author}"));
+    }
     Ok(settings)
 }
 

@@ -140,6 +140,18 @@ impl Fresh {
         PlaceState::from_bytes(&bytes)
     }
 
+    /// The keys of the places of one name, as the index has them.
+    #[must_use]
+    pub fn places_named(&self, vehicle: &str, name: &str) -> Vec<String> {
+        let name = self.aliases.resolve(vehicle, name);
+        let places = self.index.places(&PlaceKey::prefix(vehicle, name));
+        places
+            .unwrap_or_default()
+            .into_iter()
+            .map(|(key, _)| key)
+            .collect()
+    }
+
     /// All places.
     ///
     /// # Errors

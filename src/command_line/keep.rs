@@ -9,9 +9,9 @@ use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, Changed, ChangedKind, History, Who};
+use crate::history::{self, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal};
-use crate::ledger::{events, near_names};
+use crate::ledger::{events, names, near_names};
 use crate::presentation::problems::{render, summary};
 use crate::problem::Problem;
 use crate::reports::changes::{FactChange, changes};
@@ -32,37 +32,18 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             said.push(format!("cleared {}", lock.display()));
         }
     }
-    let photos = journal.settings.keep_photos;
-    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let found = history.changed(&wanted)?;
-    for left_out in &found.left_out {
-        said.push(format!("{} was not kept: {}", left_out.path, left_out.why));
-    }
-    if found.changed.is_empty() {
+    // The index looks at the disk alone, so it is brought up to date while the
+    // history is written. Nothing it finds may hold back a text.
+    let (kept, fresh) = thread::scope(|scope| {
+        let fresh = scope.spawn(|| fresh(&journal, world));
+        (keep(verb, &history, &journal, world), fresh.join())
+    });
+    let Some((texts, kept)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
         reply.said = said;
         return Ok(reply);
-    }
-    let texts = Texts::read(&journal, &found.changed);
-    let who = who(&history, &journal, world)?;
-    let keep = history::Keep {
-        paths: found
-            .changed
-            .iter()
-            .map(|changed| changed.path.clone())
-            .collect(),
-        message: verb.message.clone().unwrap_or_else(|| texts.message()),
-        who,
-        author_time: world.now.clone(),
-        commit_time: world.now.clone(),
     };
-    // The index looks at the disk alone, so it is brought up to date while the
-    // history waits for the disk. Nothing it finds may hold back a text.
-    let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh(&journal, world));
-        (history.keep(&keep), fresh.join())
-    });
-    let kept = kept?;
+    said.extend(texts.left_out.iter().cloned());
     let fresh = fresh.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
@@ -94,6 +75,34 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         history.tidy();
     }));
     Ok(reply)
+}
+
+/// Puts what changed into the history; `None` if nothing did.
+fn keep(
+    verb: &Keep,
+    history: &History,
+    journal: &Journal,
+    world: &World,
+) -> Result<Option<(Texts, history::Kept)>, Failure> {
+    let photos = journal.settings.keep_photos;
+    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
+    let found = history.changed(&wanted)?;
+    if found.changed.is_empty() && found.left_out.is_empty() {
+        return Ok(None);
+    }
+    let texts = Texts::read(journal, &found);
+    let kept = history.keep(&history::Keep {
+        paths: found
+            .changed
+            .iter()
+            .map(|changed| changed.path.clone())
+            .collect(),
+        message: verb.message.clone().unwrap_or_else(|| texts.message()),
+        who: who(history, journal, world)?,
+        author_time: world.now.clone(),
+        commit_time: world.now.clone(),
+    })?;
+    Ok(Some((texts, kept)))
 }
 
 /// Who keeps: as git says, else as journal.toml says, else as the person says.
@@ -129,6 +138,8 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
 /// The changed texts, before and after.
 pub(super) struct Texts {
     all: Vec<Text>,
+    /// What could not be kept, in words.
+    left_out: Vec<String>,
 }
 
 struct Text {
@@ -141,9 +152,10 @@ struct Text {
 }
 
 impl Texts {
-    fn read(journal: &Journal, changed: &[Changed]) -> Texts {
+    fn read(journal: &Journal, found: &Changes) -> Texts {
         let context = journal.context();
-        let all = changed
+        let all = found
+            .changed
             .iter()
             .map(|changed| {
                 let is_entry = changed.path.starts_with("entries/");
@@ -177,7 +189,12 @@ impl Texts {
                 }
             })
             .collect();
-        Texts { all }
+        let left_out = found
+            .left_out
+            .iter()
+            .map(|left_out| format!("{} was not kept: {}", left_out.path, left_out.why))
+            .collect();
+        Texts { all, left_out }
     }
 
     fn message(&self) -> String {
@@ -240,8 +257,15 @@ pub(super) fn entry_problems(
             problems.extend(state.problems.into_iter().filter(ours));
         }
     }
-    let known = fresh.keys().unwrap_or_default();
-    problems.extend(near_names(entries, &known));
+    let is_new = names(entries)
+        .into_iter()
+        .any(|(vehicle, name)| !is_known(fresh, vehicle, name, &paths));
+    if is_new {
+        // Only a name nobody wrote before can be a slip, and only then is it
+        // worth looking at all the others.
+        let known = fresh.keys().unwrap_or_default();
+        problems.extend(near_names(entries, &known));
+    }
     check::of_the_day(
         entries,
         world.today(),
@@ -250,4 +274,13 @@ pub(super) fn entry_problems(
     );
     check::sort(&mut problems);
     problems
+}
+
+/// Whether an entry besides these speaks of a part of this name.
+fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
+    let places = fresh.places_named(vehicle, name);
+    places.iter().any(|place| {
+        let files = fresh.index.files_of_place(place).unwrap_or_default();
+        files.iter().any(|file| !ours.contains(file.as_str()))
+    })
 }

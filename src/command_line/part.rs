@@ -15,6 +15,8 @@ use crate::presentation::json;
 use crate::presentation::part::{Shown, candidates, list, render};
 use crate::presentation::text::{Label, Text};
 use crate::reports::parts::{self, Listed, Meant, Order, Wanted, containing, meant, standing};
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Driven, split_name};
 
 /// Where the states of places come from: the index for now, a fold for any
 /// other time.
@@ -29,6 +31,21 @@ impl Places {
             Places::Now(fresh) => fresh.keys(),
             Places::Then { ledger, .. } => Ok(ledger.places.keys().cloned().collect()),
         }
+    }
+
+    /// The places of exactly this name, without a look at all the others.
+    fn named(&self, text: &str, journal: &Journal) -> Vec<PlaceKey> {
+        let Places::Now(fresh) = self else {
+            return Vec::new();
+        };
+        let (name, _) = split_name(text, Driven::Unsaid);
+        let name = Name::new(&name);
+        journal
+            .vehicles
+            .iter()
+            .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
+            .filter_map(|key| PlaceKey::from_text(&key))
+            .collect()
     }
 
     fn state(&self, key: &PlaceKey) -> Option<PlaceState> {
@@ -114,12 +131,12 @@ fn one(
     places: &Places,
 ) -> Result<Reply, Failure> {
     let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
-    let keys: Vec<PlaceKey> = places
-        .keys()?
-        .into_iter()
-        .filter(|key| !key.name.is_empty())
-        .collect();
-    let mut found = meant(name, vehicle.as_deref(), &keys, places.aliases());
+    let named = places.named(name, journal);
+    let mut found = meant(name, vehicle.as_deref(), &named, places.aliases());
+    if found == Meant::None {
+        let keys = places.keys()?;
+        found = meant(name, vehicle.as_deref(), &keys, places.aliases());
+    }
     if found == Meant::None {
         let names: Vec<(PlaceKey, String)> = places
             .states()?

@@ -128,6 +128,16 @@ fn section(verb: &Write) -> Result<String, Failure> {
     Ok(section)
 }
 
+/// The title of an entry that begins with these options: the part, and what
+/// happened to it.
+fn title_of(verb: &Write) -> Option<String> {
+    let part = in_one_line(verb.part.as_deref()?);
+    Some(match &verb.status {
+        Some(status) => format!("{part}: {}", in_one_line(status)),
+        None => part,
+    })
+}
+
 fn in_one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -179,7 +189,7 @@ fn add(
         let title = verb
             .title
             .clone()
-            .or_else(|| verb.part.clone())
+            .or_else(|| title_of(verb))
             .unwrap_or_else(|| format!("Notes of {day}"));
         let text = new_entry(
             &[("date", &day.to_string()), ("vehicle", &vehicle)],

@@ -94,6 +94,25 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
     problems
 }
 
+/// The names of parts in these entries, with their vehicles: those of records
+/// and those in relations, each once.
+#[must_use]
+pub fn names(entries: &[Entry]) -> BTreeSet<(&str, &str)> {
+    let mut names = BTreeSet::new();
+    for record in entries.iter().flat_map(|entry| &entry.records) {
+        let Some(vehicle) = record.vehicle.as_deref() else {
+            continue;
+        };
+        names.insert((vehicle, record.name.key()));
+        let named = record
+            .facts
+            .iter()
+            .flat_map(|stated| parts_named(&stated.fact));
+        names.extend(named.map(|part| (vehicle, part.name.key())));
+    }
+    names
+}
+
 fn records_of<'e>(
     entries: &'e [Entry],
     vehicle: &str,

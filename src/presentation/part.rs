@@ -28,7 +28,11 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
     head(&mut text, part);
     open_work(&mut text, state);
     for caution in distinct(&state.cautions) {
-        text.wrapped(2, 4, &[(Label::Caution, "caution ".into()), plain(caution)]);
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Caution, "caution: ".into()), plain(caution)],
+        );
     }
     if !state.cautions.is_empty() {
         text.line(4, Label::Faint, SAFETY);
@@ -93,7 +97,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "needs ".into()),
+                (Label::Warning, "needs: ".into()),
                 plain(format!("{}{by} ", need.need.text)),
                 (Label::Faint, format!("(since {})", need.since)),
             ],
@@ -108,7 +112,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "question ".into()),
+                (Label::Warning, "question: ".into()),
                 plain(format!("{} ", question.text)),
                 (Label::Faint, format!("(since {})", question.since)),
             ],
@@ -127,7 +131,10 @@ fn open_work(text: &mut Text, state: &PlaceState) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "to connect ".into()), plain(open.join("; "))],
+            &[
+                (Label::Faint, "to connect: ".into()),
+                plain(open.join("; ")),
+            ],
         );
     }
 }
@@ -141,7 +148,7 @@ fn details(text: &mut Text, state: &PlaceState) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, format!("{key} ")), plain(values.join("; "))],
+            &[(Label::Faint, format!("{key}: ")), plain(values.join("; "))],
         );
     };
     let latest = state.hardware.iter().map(|pieces| pieces.date).max();
@@ -251,21 +258,30 @@ fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &st
         format!(" ({}:{})", moment.spot.file, moment.spot.line),
     ));
     text.wrapped(2, 4, &head);
-    for (key, value) in &moment.facts {
-        if key == "status" {
-            continue;
-        }
+    for (key, values) in by_key(&moment.facts) {
         let key = if key.is_empty() {
             String::new()
         } else {
             format!("{key}: ")
         };
-        text.wrapped(4, 6, &[(Label::Faint, key), plain(value.clone())]);
+        text.wrapped(4, 6, &[(Label::Faint, key), plain(values.join("; "))]);
     }
     let prose = prose.split_whitespace().collect::<Vec<_>>().join(" ");
     if !prose.is_empty() {
         text.line(4, Label::Plain, &shortened(&prose));
     }
+}
+
+/// Facts with neighbours of the same key in one; the status stands above them.
+fn by_key(facts: &[(String, String)]) -> Vec<(&str, Vec<&str>)> {
+    let mut grouped: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (key, value) in facts.iter().filter(|(key, _)| key != "status") {
+        match grouped.last_mut() {
+            Some((last, values)) if *last == key.as_str() => values.push(value),
+            Some(_) | None => grouped.push((key, vec![value])),
+        }
+    }
+    grouped
 }
 
 /// Prose cut at a word, with a sign where it goes on.

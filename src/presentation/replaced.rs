@@ -22,18 +22,18 @@ pub fn render(rows: &[Row], width: usize) -> Text {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "was ".into()), plain(row.old.clone())],
+            &[(Label::Faint, "was: ".into()), plain(row.old.clone())],
         );
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "now ".into()), plain(new_words(row))],
+            &[(Label::Faint, "now: ".into()), plain(new_words(row))],
         );
         if let Some(fate) = &row.fate {
             text.wrapped(
                 2,
                 4,
-                &[(Label::Faint, "the old one ".into()), plain(fate.clone())],
+                &[(Label::Faint, "old one: ".into()), plain(fate.clone())],
             );
         }
         let mut place = format!("{}:{}", row.entry, row.line);
