@@ -308,7 +308,7 @@ impl Adopted {
 fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result<Adopted, Failure> {
     let history = match History::open(&journal.root)? {
         Some(history) => history,
-        None => History::create(&journal.root)?,
+        None => keep::create(journal)?,
     };
     let who = keep::who(&history, journal, world)?;
     let vehicles = new_vehicles(rows, journal);

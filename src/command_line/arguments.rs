@@ -137,6 +137,21 @@ pub struct Write {
     /// What took its place: "reproduction"
     #[arg(long, value_name = "UNIT")]
     pub replaced_by: Option<String>,
+    /// Its kind: new old stock, reproduction, used, rebuilt, made
+    #[arg(long, requires = "replaced_by")]
+    pub kind: Option<String>,
+    /// Its number
+    #[arg(long, requires = "replaced_by")]
+    pub number: Option<String>,
+    /// Where it came from
+    #[arg(long, requires = "replaced_by", value_name = "SOURCE")]
+    pub from: Option<String>,
+    /// What became of the old one: kept, scrapped, sold, returned as core
+    #[arg(long, requires = "replaced_by", value_name = "FATE")]
+    pub old: Option<String>,
+    /// Hours spent on this part: 2:30
+    #[arg(long)]
+    pub hours: Option<String>,
     /// Any other fact: `--fact "torque: 75 lbf·ft, shop manual 3-12"`
     #[arg(long, value_name = "KEY: VALUE")]
     pub fact: Vec<String>,

@@ -117,6 +117,8 @@ pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
                     let key = PlaceKey::from_text(key)?;
                     let state = PlaceState::from_bytes(bytes.as_deref()?)?;
                     Some(Now {
+                        // The places of a bag are of several parts.
+                        name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
                         at: key.at,
                         unit: state.unit().number,
                         standing: standing(&state, &|key| fresh.place(key)),

@@ -20,7 +20,7 @@ use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::Position;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 1;
+const FORM: u32 = 2;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -305,6 +305,14 @@ fn documents(entry: &Entry, aliases: &Aliases, context: &crate::entry::Context) 
         docs.push(RecordDoc {
             part: Some(format!("Bag {}", bag.label.written())),
             bags: vec![bag.label.written().to_owned()],
+            places: bag
+                .holds
+                .iter()
+                .filter_map(|(part, _)| {
+                    let vehicle = bag.vehicle.as_deref()?;
+                    Some(key(vehicle, &part.name, &part.at, aliases).to_string())
+                })
+                .collect(),
             text: entry.passage_text(&bag.passage).to_owned(),
             ..base(&bag.passage, bag.spot.line)
         });

@@ -23,7 +23,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let journal = opened::journal(common, world)?;
     let history = match History::open(&journal.root)? {
         Some(history) => history,
-        None => History::create(&journal.root)?,
+        None => create(&journal)?,
     };
     let mut said = Vec::new();
     if verb.clear_locks {
@@ -44,6 +44,9 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         return Ok(reply);
     };
     said.extend(texts.left_out.iter().cloned());
+    for draft in journal.unfinished() {
+        said.push(format!("{draft} is not finished and was not kept"));
+    }
     let fresh = fresh.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
@@ -75,6 +78,15 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         history.tidy();
     }));
     Ok(reply)
+}
+
+/// Begins the history; several runs at once begin it together.
+pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
+    let _held = journal.hold();
+    match History::open(&journal.root)? {
+        Some(history) => Ok(history),
+        None => Ok(History::create(&journal.root)?),
+    }
 }
 
 /// Puts what changed into the history; `None` if nothing did.

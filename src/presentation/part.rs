@@ -1,6 +1,7 @@
 //! One part with all that is known of it, and lists of parts, for a terminal.
 
 use super::find::standing_words;
+use super::replaced::kind_and_words;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::ledger::{Dated, Moment, PlaceState, Unit};
 use crate::reports::parts::{Listed, Standing};
@@ -227,13 +228,7 @@ fn units(text: &mut Text, state: &PlaceState) {
 
 /// What a unit is: its kind, what was written, number, source.
 fn unit_words(unit: &Unit) -> String {
-    let mut words = Vec::new();
-    if let Some(kind) = unit.kind {
-        words.push(kind.word().to_owned());
-    }
-    if !unit.what.is_empty() && unit.kind.is_none_or(|kind| kind.word() != unit.what) {
-        words.push(unit.what.clone());
-    }
+    let mut words = kind_and_words(unit.kind, &unit.what);
     if let Some(code) = &unit.code {
         words.push(code.clone());
     }
