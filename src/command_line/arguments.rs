@@ -275,8 +275,8 @@ pub struct Find {
     #[arg(long, short)]
     pub status: Option<String>,
     /// How many to show at most
-    #[arg(long, default_value_t = 10, value_name = "COUNT")]
-    pub most: usize,
+    #[arg(long, default_value = "10", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
+    pub most: u16,
 }
 
 #[derive(Debug, Args)]

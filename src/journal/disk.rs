@@ -262,6 +262,18 @@ fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
     Ok(texts)
 }
 
+/// The bytes of a file, if there is one.
+///
+/// # Errors
+/// When it is there and cannot be read.
+pub fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, JournalError> {
+    match fs::read(path) {
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(JournalError::io(path, error)),
+    }
+}
+
 /// Writes a file that must not exist yet, whole or not at all.
 ///
 /// # Errors

@@ -375,7 +375,7 @@ impl Row {
                 section.push_str(&format!("## {}\n\n", in_one_line(part)));
                 match self.cost.filter(|cost| cost.minor != 0) {
                     Some(cost) => section.push_str(&format!("- cost: {}\n", amount(cost))),
-                    None => section.push_str(&format!("- found: row {}\n", self.number)),
+                    None => section.push_str(&format!("- done: row {}\n", self.number)),
                 }
                 section.push('\n');
             }
