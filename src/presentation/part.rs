@@ -1,5 +1,7 @@
 //! One part with all that is known of it, and lists of parts, for a terminal.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::text::{Label, Piece, Text, column, counted, plain};
@@ -306,24 +308,48 @@ pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> T
                 ),
             ],
         );
-        for part in parts {
-            total += 1;
+        total += parts.len();
+        rows(&mut text, parts.iter(), vehicles);
+        text.gap();
+    }
+    text.line(0, Label::Faint, &counted(total, "part", "parts"));
+    text
+}
+
+/// A line for each part: its name in a column as wide as the names need, and
+/// where it stands.
+fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: bool) {
+    let lines: Vec<(String, String)> = parts
+        .map(|part| {
             let name = if vehicles {
                 format!("{} ({})", part.state.label(), part.state.vehicle)
             } else {
                 part.state.label()
             };
-            text.row(&[
+            let mut standing = standing_words(&part.standing);
+            if let Some(sent) = &part.state.sent {
+                standing.push_str(&format!(", {}", sent.to));
+            }
+            (name, standing)
+        })
+        .collect();
+    let widest = lines
+        .iter()
+        .map(|(name, _)| name.width())
+        .max()
+        .unwrap_or(0);
+    let width = widest.min(44);
+    for (name, standing) in lines {
+        text.wrapped(
+            2,
+            width + 4,
+            &[
+                (Label::Part, column(&name, width).replace(' ', "\u{a0}")),
                 plain("  "),
-                (Label::Part, column(&name, 32)),
-                plain("  "),
-                (Label::Standing, standing_words(&part.standing)),
-            ]);
-        }
-        text.gap();
+                (Label::Standing, standing),
+            ],
+        );
     }
-    text.line(0, Label::Faint, &counted(total, "part", "parts"));
-    text
 }
 
 /// The parts a name could mean.
@@ -335,21 +361,6 @@ pub fn candidates(asked: &str, found: &[Listed], vehicles: bool, width: usize) -
         Label::Note,
         &format!("`{asked}` could be any of these; name one with its position:"),
     );
-    for part in found {
-        let vehicle = if vehicles {
-            format!(" ({})", part.state.vehicle)
-        } else {
-            String::new()
-        };
-        text.row(&[
-            plain("  "),
-            (
-                Label::Part,
-                column(&format!("{}{vehicle}", part.state.label()), 36),
-            ),
-            plain("  "),
-            (Label::Standing, standing_words(&part.standing)),
-        ]);
-    }
+    rows(&mut text, found.iter(), vehicles);
     text
 }
