@@ -4,7 +4,7 @@
 //! that cannot be read are listed in a file beside, with their number and the
 //! reason.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -17,8 +17,8 @@ use super::fresh_index::fresh;
 use super::keep;
 use super::world::World;
 use super::{Reply, opened};
-use crate::history::{Draft, History};
-use crate::journal::{Journal, entry_path, slug, walk_entries};
+use crate::history::{ChangedKind, Draft, History};
+use crate::journal::{Journal, entry_path, is_text_of_journal, slug, walk_entries};
 use crate::listening::table::{self, Columns, Order, Row, Table, Unread};
 use crate::presentation::csv_table;
 use crate::presentation::text::{Label, Text, column, counted, plain};
@@ -43,7 +43,12 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
         return Ok(Reply::new(out));
     }
     let listed = list_unread(&file, &table, &unread)?;
-    let adopted = write(verb, &rows, &journal, world)?;
+    let count = rows.len();
+    let rows = not_adopted_yet(rows, &journal)?;
+    let adopted = Adopted {
+        before: count - rows.len(),
+        ..write(verb, &rows, &journal, world)?
+    };
     out.push_str(&adopted.summary(&rows, &unread, table.rows.len(), listed.as_deref(), world));
     let mut fresh = fresh(&journal, world)?;
     let mut reply = Reply::new(out).answering(unread.is_empty());
@@ -117,6 +122,7 @@ fn columns(verb: &Adopt, table: &Table, journal: &Journal) -> Result<Columns, Fa
             ),
         ));
     }
+    columns.marks = table::decimal_marks(table, columns.cost);
     columns.order = match verb.date_order {
         Some(DateOrder::Ymd) => Order::YearMonthDay,
         Some(DateOrder::Dmy) => Order::DayMonthYear,
@@ -130,6 +136,9 @@ fn columns(verb: &Adopt, table: &Table, journal: &Journal) -> Result<Columns, Fa
     };
     Ok(columns)
 }
+
+/// So many rows that cannot be adopted are shown before it is done.
+const MOST_SHOWN: usize = 8;
 
 /// What would be done, for a person to look at first.
 fn plan(
@@ -196,18 +205,47 @@ fn plan(
             unread.len()
         ),
     );
-    for row in unread.iter().take(5) {
+    for row in unread.iter().take(MOST_SHOWN) {
         text.line(
             2,
             Label::Warning,
             &format!("row {}: {}", row.number, row.why),
         );
     }
+    if unread.len() > MOST_SHOWN {
+        let more = unread.len() - MOST_SHOWN;
+        text.line(2, Label::Warning, &format!("and {more} more"));
+    }
     text.render(world.colours)
 }
 
 fn path_of(row: &Row, number: u32) -> String {
     entry_path(row.date, number, &slug(&row.vehicle))
+}
+
+/// The rows that no earlier run has brought in.
+fn not_adopted_yet(rows: Vec<Row>, journal: &Journal) -> Result<Vec<Row>, Failure> {
+    let days: BTreeSet<Date> = rows.iter().map(|row| row.date).collect();
+    let mut there: BTreeMap<Date, String> = BTreeMap::new();
+    for file in walk_entries(&journal.root)? {
+        let Some(day) = day_of(&file.path).filter(|day| days.contains(day)) else {
+            continue;
+        };
+        let text = crate::entry::decode(journal.bytes(&file.path)?).text;
+        there.entry(day).or_default().push_str(&text);
+    }
+    let is_there = |row: &Row| {
+        there
+            .get(&row.date)
+            .is_some_and(|text| text.contains(&row.section()))
+    };
+    Ok(rows.into_iter().filter(|row| !is_there(row)).collect())
+}
+
+/// The day in an entry's file name.
+fn day_of(path: &str) -> Option<Date> {
+    let name = path.rsplit('/').next()?;
+    crate::vocabulary::day::read_date(name.get(..10)?)
 }
 
 /// Lists the rows that cannot be read in a file beside the table.
@@ -250,6 +288,8 @@ fn list_unread(file: &Path, table: &Table, unread: &[Unread]) -> Result<Option<P
 
 /// What was written.
 struct Adopted {
+    /// Rows that an earlier run had brought in.
+    before: usize,
     entries: usize,
     vehicles: Vec<String>,
     commits: usize,
@@ -278,6 +318,10 @@ impl Adopted {
                 counted(self.commits, "commit", "commits"),
             ),
         );
+        if self.before > 0 {
+            let rows = counted(self.before, "row was", "rows were");
+            text.line(2, Label::Plain, &format!("{rows} in the journal already"));
+        }
         let money = rows.iter().filter_map(|row| row.cost);
         for sum in sum_by_currency(money) {
             text.line(2, Label::Plain, &format!("money: {sum}"));
@@ -308,7 +352,7 @@ impl Adopted {
 fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result<Adopted, Failure> {
     let history = match History::open(&journal.root)? {
         Some(history) => history,
-        None => History::create(&journal.root)?,
+        None => keep::create(journal)?,
     };
     let who = keep::who(&history, journal, world)?;
     let vehicles = new_vehicles(rows, journal);
@@ -341,23 +385,21 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
         .into_owned();
     let mut taken: BTreeMap<Date, u32> = BTreeMap::new();
     for file in walk_entries(&journal.root)? {
-        let day = file.path.rsplit('/').next().and_then(|name| name.get(..10));
-        if let Some(day) = day.and_then(crate::vocabulary::day::read_date) {
+        if let Some(day) = day_of(&file.path) {
             *taken.entry(day).or_default() += 1;
         }
     }
     let mut drafts = Vec::new();
     let mut entries = 0;
-    if !vehicles.is_empty() {
+    let mut frame = unkept_frame(&history, journal)?;
+    frame.extend(vehicles.iter().map(|(name, slug)| {
+        let text = crate::entry::new_entry(&[("name", name)], name, "");
+        (format!("vehicles/{slug}.md"), Some(text.into_bytes()))
+    }));
+    if !frame.is_empty() {
         drafts.push(Draft {
-            files: vehicles
-                .iter()
-                .map(|(name, slug)| {
-                    let text = crate::entry::new_entry(&[("name", name)], name, "");
-                    (format!("vehicles/{slug}.md"), Some(text.into_bytes()))
-                })
-                .collect(),
-            message: format!("Vehicles of {table_name}"),
+            files: frame,
+            message: format!("Vehicles and settings for {table_name}"),
             who: who.clone(),
             author_time: world.now.clone(),
             commit_time: world.now.clone(),
@@ -393,11 +435,30 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
     let of = drafts.len();
     let commits = history.play(drafts, &mut |done| progress.at(done, of))?;
     Ok(Adopted {
+        before: 0,
         entries,
         vehicles: vehicles.into_iter().map(|(_, slug)| slug).collect(),
         commits: commits.len(),
     })
 }
+
+/// Settings and vehicle files that were never kept: the entries to come need
+/// them.
+fn unkept_frame(history: &History, journal: &Journal) -> Result<Files, Failure> {
+    let found =
+        history.changed(&|path| is_text_of_journal(path) && !path.starts_with("entries/"))?;
+    let mut files = Vec::new();
+    for changed in found.changed {
+        if changed.kind == ChangedKind::New {
+            let bytes = journal.bytes(&changed.path)?;
+            files.push((changed.path, Some(bytes)));
+        }
+    }
+    Ok(files)
+}
+
+/// Paths with their texts.
+type Files = Vec<(String, Option<Vec<u8>>)>;
 
 /// Vehicles of the table that the journal does not have, with their slugs.
 fn new_vehicles(rows: &[Row], journal: &Journal) -> Vec<(String, String)> {

@@ -83,6 +83,9 @@ pub struct Begin {
     /// The currency, by its three letters
     #[arg(long, value_name = "CODE")]
     pub currency: Option<String>,
+    /// Who keeps the texts, if git's settings do not say: "Name <mail address>"
+    #[arg(long, value_name = "WHO")]
+    pub author: Option<String>,
 }
 
 #[derive(Debug, Args)]
@@ -134,6 +137,21 @@ pub struct Write {
     /// What took its place: "reproduction"
     #[arg(long, value_name = "UNIT")]
     pub replaced_by: Option<String>,
+    /// Its kind: new old stock, reproduction, used, rebuilt, made
+    #[arg(long, requires = "replaced_by")]
+    pub kind: Option<String>,
+    /// Its number
+    #[arg(long, requires = "replaced_by")]
+    pub number: Option<String>,
+    /// Where it came from
+    #[arg(long, requires = "replaced_by", value_name = "SOURCE")]
+    pub from: Option<String>,
+    /// What became of the old one: kept, scrapped, sold, returned as core
+    #[arg(long, requires = "replaced_by", value_name = "FATE")]
+    pub old: Option<String>,
+    /// Hours spent on this part: 2:30
+    #[arg(long)]
+    pub hours: Option<String>,
     /// Any other fact: `--fact "torque: 75 lbf·ft, shop manual 3-12"`
     #[arg(long, value_name = "KEY: VALUE")]
     pub fact: Vec<String>,
@@ -257,8 +275,8 @@ pub struct Find {
     #[arg(long, short)]
     pub status: Option<String>,
     /// How many to show at most
-    #[arg(long, default_value_t = 10, value_name = "COUNT")]
-    pub most: usize,
+    #[arg(long, default_value = "10", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
+    pub most: u16,
 }
 
 #[derive(Debug, Args)]

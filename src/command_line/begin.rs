@@ -25,7 +25,14 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     } else {
         out.push_str(&format!("vehicles: {}\n", slugs.join(", ")));
     }
-    out.push_str("settings are in journal.toml; next: `matchmark write`, then `matchmark keep`\n");
+    let there = if verb.folder.as_os_str() == "." {
+        String::new()
+    } else {
+        format!("`cd {}`, ", verb.folder.display())
+    };
+    out.push_str(&format!(
+        "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
+    ));
     Ok(Reply::new(out))
 }
 
@@ -47,6 +54,16 @@ fn settings(verb: &Begin) -> Result<String, Failure> {
             "currency = \"EUR\"",
             &format!("currency = \"{}\"", currency.code()),
         );
+    }
+    if let Some(author) = &verb.author {
+        if crate::journal::read_author(author).is_none() {
+            return Err(Failure::misuse(
+                format!("`{author}` is no name with a mail address"),
+                "write \"Name <name@example.org>\"",
+            ));
+        }
+        let author = crate::journal::toml_text(author);
+        settings = settings.replace("author = \"\"", &format!("author = {author}"));
     }
     Ok(settings)
 }

@@ -19,6 +19,14 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
     let mut problems = problems(&journal, &contents, world);
     if verb.as_written.is_none() {
+        problems.extend(journal.unfinished().into_iter().map(|draft| {
+            let spot = Spot {
+                file: draft,
+                ..Spot::default()
+            };
+            Problem::note(spot, "an unfinished text; nothing in it counts yet")
+                .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
+        }));
         problems.extend(repository(&journal, world));
         problems.extend(index(&journal, world));
         sort(&mut problems);

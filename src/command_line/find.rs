@@ -5,20 +5,31 @@ use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
-use crate::index::{Answer, Query};
+use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::find::{Found, Now, render};
 use crate::presentation::json;
 use crate::reports::parts::standing;
 use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::status::{Status, StatusWord, read_status};
+use crate::vocabulary::words::fold;
 
 /// Answers `find`.
 pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let query = query(verb, &journal, world)?;
     let mut fresh = fresh(&journal, world)?;
-    let answer = search(&mut fresh, &journal, &query, verb.most)?;
+    let mut answer = search(&mut fresh, &journal, &query, usize::from(verb.most))?;
+    if let Some(bag) = bag_asked(&query.text)
+        && answer.how == How::AnyWord
+    {
+        // Records of other bags would be no answer to a bag in the hand.
+        answer
+            .hits
+            .retain(|hit| hit.bags.iter().any(|own| fold(own) == bag));
+        answer.total = answer.hits.len();
+    }
     let found = found(&fresh, &answer);
     let out = if common.json {
         json::text(&json::find(&query.text, &answer, &found))
@@ -31,6 +42,12 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
     let mut index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.wait_merging()));
     Ok(reply)
+}
+
+/// The label, if nothing but a bag is asked for.
+fn bag_asked(text: &str) -> Option<String> {
+    let label = fold(text).strip_prefix("bag ")?.to_owned();
+    (!label.contains(' ')).then_some(label)
 }
 
 /// What is asked of the index.
@@ -49,7 +66,7 @@ fn query(verb: &Find, journal: &Journal, world: &World) -> Result<Query, Failure
         system: system(verb.scope.system.as_ref(), journal)?,
         part,
         at,
-        status: verb.status.clone(),
+        status: status(verb.status.as_ref())?,
         since: opened::maybe_day("--since", verb.scope.since.as_ref(), world)?.map(day),
         until: opened::last_day("--until", verb.scope.until.as_ref(), world)?.map(day),
     })
@@ -89,6 +106,21 @@ pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<
     }
 }
 
+/// The status after `--status`, by its word in the format.
+pub(super) fn status(text: Option<&String>) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    match read_status(text) {
+        Some(StatusWord::Standing(status)) => Ok(Some(status.word().to_owned())),
+        Some(StatusWord::Surface(_) | StatusWord::Work(_)) | None => {
+            let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
+            Err(Failure::misuse(
+                format!("`{text}` is no status"),
+                format!("a status is one of: {}", known.join(", ")),
+            ))
+        }
+    }
+}
+
 /// Searches; an index found damaged only now is made anew once.
 fn search(
     fresh: &mut Fresh,
@@ -117,6 +149,8 @@ pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
                     let key = PlaceKey::from_text(key)?;
                     let state = PlaceState::from_bytes(bytes.as_deref()?)?;
                     Some(Now {
+                        // The places of a bag are of several parts.
+                        name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
                         at: key.at,
                         unit: state.unit().number,
                         standing: standing(&state, &|key| fresh.place(key)),

@@ -20,7 +20,7 @@ use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::Position;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 1;
+const FORM: u32 = 2;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -138,6 +138,18 @@ impl Fresh {
     pub fn place(&self, key: &PlaceKey) -> Option<PlaceState> {
         let bytes = self.index.place(&key.to_string()).ok().flatten()?;
         PlaceState::from_bytes(&bytes)
+    }
+
+    /// The keys of the places of one name, as the index has them.
+    #[must_use]
+    pub fn places_named(&self, vehicle: &str, name: &str) -> Vec<String> {
+        let name = self.aliases.resolve(vehicle, name);
+        let places = self.index.places(&PlaceKey::prefix(vehicle, name));
+        places
+            .unwrap_or_default()
+            .into_iter()
+            .map(|(key, _)| key)
+            .collect()
     }
 
     /// All places.
@@ -291,7 +303,16 @@ fn documents(entry: &Entry, aliases: &Aliases, context: &crate::entry::Context) 
     }
     for bag in &entry.bags {
         docs.push(RecordDoc {
+            part: Some(format!("Bag {}", bag.label.written())),
             bags: vec![bag.label.written().to_owned()],
+            places: bag
+                .holds
+                .iter()
+                .filter_map(|(part, _)| {
+                    let vehicle = bag.vehicle.as_deref()?;
+                    Some(key(vehicle, &part.name, &part.at, aliases).to_string())
+                })
+                .collect(),
             text: entry.passage_text(&bag.passage).to_owned(),
             ..base(&bag.passage, bag.spot.line)
         });

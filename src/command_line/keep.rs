@@ -1,14 +1,17 @@
 //! `keep`: everything written goes into the history, problems or not.
 
+use std::collections::BTreeSet;
+use std::thread;
+
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, Changed, ChangedKind, History, Who};
+use crate::history::{self, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal};
-use crate::ledger::{events, near_names};
+use crate::ledger::{events, names, near_names};
 use crate::presentation::problems::{render, summary};
 use crate::problem::Problem;
 use crate::reports::changes::{FactChange, changes};
@@ -20,7 +23,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let journal = opened::journal(common, world)?;
     let history = match History::open(&journal.root)? {
         Some(history) => history,
-        None => History::create(&journal.root)?,
+        None => create(&journal)?,
     };
     let mut said = Vec::new();
     if verb.clear_locks {
@@ -29,32 +32,22 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             said.push(format!("cleared {}", lock.display()));
         }
     }
-    let photos = journal.settings.keep_photos;
-    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let found = history.changed(&wanted)?;
-    for left_out in &found.left_out {
-        said.push(format!("{} was not kept: {}", left_out.path, left_out.why));
-    }
-    if found.changed.is_empty() {
+    // The index looks at the disk alone, so it is brought up to date while the
+    // history is written. Nothing it finds may hold back a text.
+    let (kept, fresh) = thread::scope(|scope| {
+        let fresh = scope.spawn(|| fresh(&journal, world));
+        (keep(verb, &history, &journal, world), fresh.join())
+    });
+    let Some((texts, kept)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
         reply.said = said;
         return Ok(reply);
+    };
+    said.extend(texts.left_out.iter().cloned());
+    for draft in journal.unfinished() {
+        said.push(format!("{draft} is not finished and was not kept"));
     }
-    let texts = Texts::read(&journal, &found.changed);
-    let who = who(&history, &journal, world)?;
-    let kept = history.keep(&history::Keep {
-        paths: found
-            .changed
-            .iter()
-            .map(|changed| changed.path.clone())
-            .collect(),
-        message: verb.message.clone().unwrap_or_else(|| texts.message()),
-        who,
-        author_time: world.now.clone(),
-        commit_time: world.now.clone(),
-    })?;
-    // Kept first, looked at afterwards: no problem may hold back a text.
-    let fresh = fresh(&journal, world)?;
+    let fresh = fresh.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
@@ -85,6 +78,43 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         history.tidy();
     }));
     Ok(reply)
+}
+
+/// Begins the history; several runs at once begin it together.
+pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
+    let _held = journal.hold();
+    match History::open(&journal.root)? {
+        Some(history) => Ok(history),
+        None => Ok(History::create(&journal.root)?),
+    }
+}
+
+/// Puts what changed into the history; `None` if nothing did.
+fn keep(
+    verb: &Keep,
+    history: &History,
+    journal: &Journal,
+    world: &World,
+) -> Result<Option<(Texts, history::Kept)>, Failure> {
+    let photos = journal.settings.keep_photos;
+    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
+    let found = history.changed(&wanted)?;
+    if found.changed.is_empty() && found.left_out.is_empty() {
+        return Ok(None);
+    }
+    let texts = Texts::read(journal, &found);
+    let kept = history.keep(&history::Keep {
+        paths: found
+            .changed
+            .iter()
+            .map(|changed| changed.path.clone())
+            .collect(),
+        message: verb.message.clone().unwrap_or_else(|| texts.message()),
+        who: who(history, journal, world)?,
+        author_time: world.now.clone(),
+        commit_time: world.now.clone(),
+    })?;
+    Ok(Some((texts, kept)))
 }
 
 /// Who keeps: as git says, else as journal.toml says, else as the person says.
@@ -120,6 +150,8 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
 /// The changed texts, before and after.
 pub(super) struct Texts {
     all: Vec<Text>,
+    /// What could not be kept, in words.
+    left_out: Vec<String>,
 }
 
 struct Text {
@@ -132,9 +164,10 @@ struct Text {
 }
 
 impl Texts {
-    fn read(journal: &Journal, changed: &[Changed]) -> Texts {
+    fn read(journal: &Journal, found: &Changes) -> Texts {
         let context = journal.context();
-        let all = changed
+        let all = found
+            .changed
             .iter()
             .map(|changed| {
                 let is_entry = changed.path.starts_with("entries/");
@@ -168,7 +201,12 @@ impl Texts {
                 }
             })
             .collect();
-        Texts { all }
+        let left_out = found
+            .left_out
+            .iter()
+            .map(|left_out| format!("{} was not kept: {}", left_out.path, left_out.why))
+            .collect();
+        Texts { all, left_out }
     }
 
     fn message(&self) -> String {
@@ -224,14 +262,22 @@ pub(super) fn entry_problems(
         .collect();
     places.sort();
     places.dedup();
-    let ours = |problem: &Problem| entries.iter().any(|entry| entry.path == problem.spot.file);
+    let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
+    let ours = |problem: &Problem| paths.contains(problem.spot.file.as_str());
     for place in &places {
         if let Some(state) = fresh.place(place) {
             problems.extend(state.problems.into_iter().filter(ours));
         }
     }
-    let known = fresh.keys().unwrap_or_default();
-    problems.extend(near_names(entries, &known));
+    let is_new = names(entries)
+        .into_iter()
+        .any(|(vehicle, name)| !is_known(fresh, vehicle, name, &paths));
+    if is_new {
+        // Only a name nobody wrote before can be a slip, and only then is it
+        // worth looking at all the others.
+        let known = fresh.keys().unwrap_or_default();
+        problems.extend(near_names(entries, &known));
+    }
     check::of_the_day(
         entries,
         world.today(),
@@ -240,4 +286,13 @@ pub(super) fn entry_problems(
     );
     check::sort(&mut problems);
     problems
+}
+
+/// Whether an entry besides these speaks of a part of this name.
+fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
+    let places = fresh.places_named(vehicle, name);
+    places.iter().any(|place| {
+        let files = fresh.index.files_of_place(place).unwrap_or_default();
+        files.iter().any(|file| !ours.contains(file.as_str()))
+    })
 }

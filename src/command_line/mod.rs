@@ -53,11 +53,6 @@ impl Reply {
         }
     }
 
-    fn saying(mut self, said: impl Into<String>) -> Reply {
-        self.said.push(said.into());
-        self
-    }
-
     fn answering(mut self, yes: bool) -> Reply {
         self.yes = yes;
         self

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::arguments::{By, Common, Part};
 use super::failure::Failure;
-use super::find::{system, vehicle};
+use super::find::{self, system, vehicle};
 use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
@@ -14,7 +14,9 @@ use crate::ledger::{Aliases, Ledger, Moment, PlaceKey, PlaceState};
 use crate::presentation::json;
 use crate::presentation::part::{Shown, candidates, list, render};
 use crate::presentation::text::{Label, Text};
-use crate::reports::parts::{self, Listed, Meant, Order, Wanted, containing, meant, standing};
+use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, standing};
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Driven, split_name};
 
 /// Where the states of places come from: the index for now, a fold for any
 /// other time.
@@ -29,6 +31,21 @@ impl Places {
             Places::Now(fresh) => fresh.keys(),
             Places::Then { ledger, .. } => Ok(ledger.places.keys().cloned().collect()),
         }
+    }
+
+    /// The places of exactly this name, without a look at all the others.
+    fn named(&self, text: &str, journal: &Journal) -> Vec<PlaceKey> {
+        let Places::Now(fresh) = self else {
+            return Vec::new();
+        };
+        let (name, _) = split_name(text, Driven::Unsaid);
+        let name = Name::new(&name);
+        journal
+            .vehicles
+            .iter()
+            .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
+            .filter_map(|key| PlaceKey::from_text(&key))
+            .collect()
     }
 
     fn state(&self, key: &PlaceKey) -> Option<PlaceState> {
@@ -114,28 +131,26 @@ fn one(
     places: &Places,
 ) -> Result<Reply, Failure> {
     let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
-    let keys: Vec<PlaceKey> = places
-        .keys()?
-        .into_iter()
-        .filter(|key| !key.name.is_empty())
-        .collect();
-    let mut found = meant(name, vehicle.as_deref(), &keys, places.aliases());
+    let context = journal.context();
+    let names = Names {
+        aliases: places.aliases(),
+        context: &context,
+        vehicle: vehicle.as_deref(),
+    };
+    let named = places.named(name, journal);
+    let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
-        let names: Vec<(PlaceKey, String)> = places
-            .states()?
-            .into_iter()
-            .filter(|(key, state)| {
-                state.recorded
-                    && vehicle
-                        .as_ref()
-                        .is_none_or(|vehicle| key.vehicle == *vehicle)
-            })
-            .map(|(key, state)| (key, state.name))
-            .collect();
-        found = containing(name, &names);
+        // What the index could not say is asked again in the same words.
+        found = names.meant(name, &places.keys()?, &|| {
+            places.states().unwrap_or_default()
+        });
     }
     match found {
-        Meant::One(key) => shown(&key, verb, common, world, journal, places),
+        Meant::One(key) => shown(&key, None, verb, common, world, journal, places),
+        Meant::Near(key) => {
+            let said = format!("no part is called `{name}`; this one nearly is");
+            shown(&key, Some(said), verb, common, world, journal, places)
+        }
         Meant::Several(keys) => {
             let look_up = |key: &PlaceKey| places.state(key);
             let listed: Vec<Listed> = keys
@@ -147,18 +162,6 @@ fn one(
                     state,
                 })
                 .collect();
-            if let [only] = &listed[..] {
-                let key = PlaceKey {
-                    vehicle: only.state.vehicle.clone(),
-                    name: keys
-                        .iter()
-                        .find(|key| places.state(key).is_some_and(|state| state == only.state))
-                        .map(|key| key.name.clone())
-                        .unwrap_or_default(),
-                    at: only.state.at.to_string(),
-                };
-                return shown(&key, verb, common, world, journal, places);
-            }
             let out = if common.json {
                 json::text(&json::parts("candidates", listed.iter()))
             } else {
@@ -189,6 +192,7 @@ fn unknown(name: &str, common: &Common) -> Reply {
 
 fn shown(
     key: &PlaceKey,
+    said: Option<String>,
     verb: &Part,
     common: &Common,
     world: &World,
@@ -201,7 +205,7 @@ fn shown(
     let part = Shown {
         standing: standing(&state, &|key| places.state(key)),
         also: places.aliases().others(&key.vehicle, &key.name).to_vec(),
-        as_of: opened::as_of(&verb.times, world)?,
+        as_of: said.or(opened::as_of(&verb.times, world)?),
         state: &state,
     };
     let prose = |moment: &Moment| places.prose(journal, moment);
@@ -224,7 +228,7 @@ fn all(
     let wanted = Wanted {
         vehicle: vehicle(verb.vehicle.as_ref(), journal)?,
         system: system(verb.system.as_ref(), journal)?,
-        status: verb.status.clone(),
+        status: find::status(verb.status.as_ref())?,
     };
     let order = match verb.by {
         By::System => Order::System,
@@ -249,7 +253,7 @@ fn all(
         let several = journal.vehicles.len() > 1 && wanted.vehicle.is_none();
         list(&groups, several, world.width).render(world.colours)
     } else {
-        "no such parts yet; `matchmark write` begins with the first\n".to_owned()
+        "no such parts\n".to_owned()
     };
     Ok(Reply::new(out).answering(any))
 }

@@ -14,7 +14,7 @@ use crate::ledger::PlaceKey;
 use crate::presentation::json;
 use crate::presentation::past::{Change, render};
 use crate::reports::changes::changes;
-use crate::reports::parts::{Meant, meant};
+use crate::reports::parts::{Meant, Names};
 use crate::vocabulary::name::Name;
 
 /// Whose past is asked for.
@@ -84,16 +84,23 @@ fn asked(
         });
     }
     let matching = texts_named(what, journal, history)?;
-    if !matching.is_empty() {
+    let is_path = what.contains(['/', '.']) || what.chars().any(|c| c.is_ascii_digit());
+    if is_path && !matching.is_empty() {
         return Ok(Asked {
             paths: Some(matching),
             part: None,
         });
     }
     let fresh = fresh(journal, world)?;
-    let keys = fresh.keys()?;
-    match meant(what, None, &keys, &fresh.aliases) {
-        Meant::One(key) => Ok(Asked {
+    let context = journal.context();
+    let names = Names {
+        aliases: &fresh.aliases,
+        context: &context,
+        vehicle: None,
+    };
+    let states = || fresh.states().unwrap_or_default();
+    match names.meant(what, &fresh.keys()?, &states) {
+        Meant::One(key) | Meant::Near(key) => Ok(Asked {
             paths: Some(fresh.index.files_of_place(&key.to_string())?),
             part: Some(key),
         }),
@@ -108,6 +115,10 @@ fn asked(
                 format!("name one of: {}", names.join("; ")),
             ))
         }
+        Meant::None if !matching.is_empty() => Ok(Asked {
+            paths: Some(matching),
+            part: None,
+        }),
         Meant::None => Err(Failure::misuse(
             format!("no entry and no part is called `{what}`"),
             "`matchmark part` lists the parts; an entry is named by a piece of its path",
@@ -118,15 +129,11 @@ fn asked(
 /// The texts, on disk or kept, whose path holds these words; one that is
 /// exactly this path alone.
 fn texts_named(what: &str, journal: &Journal, history: &History) -> Result<Vec<String>, Failure> {
-    let looks_like_a_path =
-        what.contains('/') || what.contains('-') || what.contains(".md") || what.contains(".toml");
-    if !looks_like_a_path {
-        return Ok(Vec::new());
-    }
+    let wanted = what.replace(' ', "-");
     let mut paths: Vec<String> = Vec::new();
     if let Some(newest) = history.newest()? {
         let kept = history.snapshot(newest, &|path| {
-            is_text_of_journal(path) && path.contains(what)
+            is_text_of_journal(path) && path.contains(&wanted)
         })?;
         paths.extend(kept.into_iter().map(|(path, _)| path));
     }

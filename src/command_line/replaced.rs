@@ -1,6 +1,7 @@
 //! `replaced`: the audit of what was replaced.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
@@ -9,13 +10,12 @@ use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
 use crate::history::History;
-use crate::journal::{Contents, Journal, write_atomically};
+use crate::journal::{Contents, Journal, read_if_there, write_atomically};
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::replaced::{csv, render};
 use crate::presentation::{json, page};
+use crate::reports::parts::{self, Meant};
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
-use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, split_name};
 use crate::vocabulary::words::fold;
 
 /// Answers `replaced`.
@@ -24,6 +24,7 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     let rows = rows(verb, &journal, world)?;
     if let Some(file) = &verb.page {
         let file = world.here.join(file);
+        may_be_page(&file)?;
         let title = format!("{}: what was replaced", journal.settings.name);
         let about = about(verb, world)?;
         write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
@@ -46,6 +47,31 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     Ok(Reply::new(out).answering(!rows.is_empty()))
 }
 
+/// Refuses to write a page over anything that is not one.
+fn may_be_page(file: &Path) -> Result<(), Failure> {
+    let folder = file.parent().unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(Failure::misuse(
+            format!("there is no folder {}", folder.display()),
+            "make it first, or name another",
+        ));
+    }
+    let is_ours = match read_if_there(file)? {
+        None => true,
+        Some(bytes) => String::from_utf8_lossy(&bytes).contains(page::MADE_BY),
+    };
+    if is_ours {
+        return Ok(());
+    }
+    Err(Failure::misuse(
+        format!(
+            "{} is there already and is no page of this program",
+            file.display()
+        ),
+        "nothing was written; choose another name",
+    ))
+}
+
 /// What the page says below its title.
 fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
     let as_of = opened::as_of(&verb.times, world)?
@@ -63,7 +89,7 @@ fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, F
     let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
     let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
-    let wanted = wanted(verb, journal)?;
+    let wanted = wanted(verb, journal, &ledger)?;
     let versions = versions(&ledger, &contents, journal, verb, world)?;
     let mut rows = replaced(&ledger, &wanted, &versions);
     rows.retain(|row| {
@@ -76,13 +102,14 @@ fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, F
 fn wanted(
     verb: &Replaced,
     journal: &Journal,
+    ledger: &Ledger,
 ) -> Result<impl Fn(&PlaceState) -> bool + use<>, Failure> {
     let vehicle = vehicle(verb.scope.vehicle.as_ref(), journal)?;
     let system = system(verb.scope.system.as_ref(), journal)?;
-    let part = verb
-        .part
-        .as_ref()
-        .map(|part| split_name(part, Driven::Unsaid));
+    let part = match &verb.part {
+        Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
+        None => None,
+    };
     Ok(move |state: &PlaceState| {
         vehicle
             .as_ref()
@@ -93,10 +120,43 @@ fn wanted(
                     .as_ref()
                     .is_some_and(|own| fold(own) == fold(system))
             })
-            && part.as_ref().is_none_or(|(name, at)| {
-                Name::new(&state.name) == Name::new(name) && (at.is_empty() || state.at == *at)
-            })
+            && part
+                .as_ref()
+                .is_none_or(|labels| labels.contains(&(state.vehicle.clone(), state.label())))
     })
+}
+
+/// The parts a name means, by vehicle and label: all that it could.
+fn parts_named(
+    text: &str,
+    vehicle: Option<&str>,
+    journal: &Journal,
+    ledger: &Ledger,
+) -> Result<BTreeSet<(String, String)>, Failure> {
+    let names = parts::Names {
+        aliases: &ledger.aliases,
+        context: &journal.context(),
+        vehicle,
+    };
+    let keys: Vec<_> = ledger.places.keys().cloned().collect();
+    let states = || ledger.places.clone();
+    let found = match names.meant(text, &keys, &states) {
+        Meant::One(key) | Meant::Near(key) => vec![key],
+        Meant::Several(keys) => keys,
+        Meant::None => Vec::new(),
+    };
+    let labels: BTreeSet<(String, String)> = found
+        .iter()
+        .filter_map(|key| ledger.places.get(key))
+        .map(|state| (state.vehicle.clone(), state.label()))
+        .collect();
+    if labels.is_empty() {
+        return Err(Failure::misuse(
+            format!("no part is called `{text}`"),
+            "`matchmark part` lists all parts",
+        ));
+    }
+    Ok(labels)
 }
 
 /// The kept versions of every entry in which a unit was replaced.

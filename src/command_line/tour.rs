@@ -31,7 +31,7 @@ const FIRST_WRITTEN: &str = "as-first-written/";
 /// The stations of the walk: a verb and what it shows.
 const STATIONS: [(&[&str], &str); 8] = [
     (
-        &["find", "spindle", "nut", "--most", "2"],
+        &["find", "spindle", "nut", "--most", "3"],
         "Months later, standing at the van: what held the hub, and where is it now?",
     ),
     (
@@ -76,7 +76,9 @@ pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
     out.line(
         0,
         Label::Title,
-        &format!("The demo journal is in {folder}: {commits} evenings in its history."),
+        &format!(
+            "The demo journal is in {folder}, its history in {commits} commits. What it is for:"
+        ),
     );
     let mut out = out.render(world.colours);
     for (words, about) in STATIONS {

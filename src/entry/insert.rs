@@ -33,6 +33,23 @@ pub fn add_section(text: &str, section: &str) -> Added {
     Added { text: whole, line }
 }
 
+/// Adds prose of the entry: below what stands under its title, before the
+/// first section.
+#[must_use]
+pub fn add_prose(entry: &super::Entry, prose: &str) -> Added {
+    let text = &entry.text;
+    let section = entry.outline.iter().find(|section| section.level > 1);
+    let Some(at) = section.map(|section| section.heading.start) else {
+        return add_section(text, prose);
+    };
+    let above = add_section(&text[..at], prose);
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    Added {
+        text: format!("{}{end}{}", above.text, &text[at..]),
+        line: above.line,
+    }
+}
+
 /// A new entry's text: front matter from `fields`, the title, and what comes
 /// below.
 #[must_use]

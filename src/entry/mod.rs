@@ -27,7 +27,7 @@ pub use fact::{
     Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Stated, Tool,
 };
 pub use front_matter::Fields;
-pub use insert::{Added, add_section, new_entry};
+pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 

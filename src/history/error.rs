@@ -201,8 +201,8 @@ impl HistoryError {
                 .into(),
             Self::Busy => "Wait for it, or see whether a matchmark hangs in another window.".into(),
             Self::Locked { path } => format!(
-                "Wait a moment and try again. If no git program is running, `matchmark check` offers \
-                 to clear {}.",
+                "Wait a moment and try again. If no git program is running, `matchmark keep --clear-locks` \
+                 clears {}, once it is a minute old.",
                 path.display()
             ),
             Self::Overtaken => "Try again when the other program has finished.".into(),

@@ -134,11 +134,11 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
             .map_err(HistoryError::file("write", file.path()))?;
         written.push((id, file));
     }
-    for (_, file) in &written {
+    at_once(&written, |(_, file)| {
         file.as_file()
             .sync_all()
-            .map_err(HistoryError::file("sync", file.path()))?;
-    }
+            .map_err(HistoryError::file("sync", file.path()))
+    })?;
     let mut folders = BTreeSet::new();
     for (id, file) in written {
         let path = loose_path(folder, *id);
@@ -151,7 +151,28 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
             .map_err(|error| HistoryError::file("write", &path)(error.error))?;
         folders.insert(home);
     }
-    folders.iter().try_for_each(|folder| sync(folder))
+    let folders: Vec<PathBuf> = folders.into_iter().collect();
+    at_once(&folders, |folder| sync(folder))
+}
+
+/// Waits for the disk for all of these together: a file system that keeps a
+/// journal then writes it once instead of once for each.
+fn at_once<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
+    std::thread::scope(|scope| {
+        let waiting: Vec<_> = items
+            .iter()
+            .map(|item| scope.spawn(|| sync(item)))
+            .collect();
+        waiting
+            .into_iter()
+            .map(|one| {
+                one.join()
+                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            })
+            .collect::<Vec<_>>()
+            .into_iter()
+            .collect()
+    })
 }
 
 /// Where a single object lies: `ab/cdef…`.

@@ -49,7 +49,7 @@ pub(super) fn kept(
     address: DocAddress,
 ) -> Result<Vec<u8>, IndexError> {
     let doc: TantivyDocument = reading(|| searcher.doc(address))?;
-    fields.kept(&doc).map(<[u8]>::to_vec)
+    fields.kept(&doc)
 }
 
 /// The table of stamps; none in an index that was never filled.

@@ -6,7 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 use tantivy::schema::{
-    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, STORED, Schema, TextFieldIndexing,
+    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, Schema, TextFieldIndexing,
     TextOptions, Value,
 };
 use tantivy::{TantivyDocument, Term};
@@ -77,7 +77,7 @@ pub(super) fn schema() -> (Schema, Fields) {
         key: builder.add_text_field("key", name()),
         is_record: builder.add_text_field("is_record", name()),
         speaks_of: builder.add_text_field("speaks_of", name()),
-        kept: builder.add_bytes_field("kept", STORED),
+        kept: builder.add_text_field("kept", TextOptions::default().set_stored()),
         text: builder.add_text_field("text", words(STEMS)),
         heading: builder.add_text_field("heading", words(STEMS)),
         plain: builder.add_text_field("plain", words(PLAIN)),
@@ -219,22 +219,35 @@ impl Fields {
     pub(super) fn bytes(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
         doc.add_text(self.key, key);
-        doc.add_bytes(self.kept, bytes);
+        doc.add_text(self.kept, as_text(bytes));
         doc
     }
 
     fn keep(&self, doc: &mut TantivyDocument, kept: &impl Serialize) -> Result<(), IndexError> {
         let bytes = postcard::to_stdvec(kept).map_err(IndexError::damaged)?;
-        doc.add_bytes(self.kept, &bytes);
+        doc.add_text(self.kept, as_text(&bytes));
         Ok(())
     }
 
     /// The bytes a document keeps.
-    pub(super) fn kept<'a>(&self, doc: &'a TantivyDocument) -> Result<&'a [u8], IndexError> {
+    pub(super) fn kept(&self, doc: &TantivyDocument) -> Result<Vec<u8>, IndexError> {
         doc.get_first(self.kept)
-            .and_then(|value| value.as_bytes())
+            .and_then(|value| value.as_str())
+            .and_then(as_bytes)
             .ok_or_else(|| IndexError::damaged("a document without content"))
     }
+}
+
+/// Bytes as a text of the characters U+0000 to U+00FF. The engine reads stored
+/// bytes one by one, and stored texts in one go: for the table of stamps that is
+/// most of the time of a question.
+fn as_text(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| char::from(*byte)).collect()
+}
+
+/// The bytes of such a text; `None` for any other.
+fn as_bytes(text: &str) -> Option<Vec<u8>> {
+    text.chars().map(|c| u8::try_from(c).ok()).collect()
 }
 
 /// What a document keeps, read.

@@ -122,7 +122,8 @@ impl Search<'_> {
                     && word.may_be_a_slip()
                     && self.count(itself(word).query(&self.fields))? == 0
                 {
-                    let mut near = slips::near(&self.searcher, &self.fields, &word.shown)?;
+                    let mut near = slips::begun_by(&self.searcher, &self.fields, &word.shown)?;
+                    near.extend(slips::near(&self.searcher, &self.fields, &word.shown)?);
                     near.truncate(MOST_CANDIDATES);
                     unknown.push((at, word.shown.clone(), near));
                 }

@@ -68,8 +68,12 @@ pub fn begin(root: &Path, settings: &str) -> Result<(), JournalError> {
 /// # Errors
 /// When it cannot be made.
 pub fn hide_computed(root: &Path) -> Result<(), JournalError> {
-    let folder = root.join(".matchmark");
-    fs::create_dir_all(&folder).map_err(|error| JournalError::io(&folder, error))?;
+    hide(&root.join(".matchmark"))
+}
+
+/// Makes a folder that hides itself from git.
+fn hide(folder: &Path) -> Result<(), JournalError> {
+    fs::create_dir_all(folder).map_err(|error| JournalError::io(folder, error))?;
     let ignore = folder.join(".gitignore");
     if ignore.exists() {
         return Ok(());
@@ -104,6 +108,41 @@ impl Journal {
         // A journal that cannot be written to is read all the same.
         let _ = hide_computed(&self.root);
         self.root.join(".matchmark")
+    }
+
+    /// The folder for texts that are not finished: they are the person's, and
+    /// nothing in it is ever deleted unasked.
+    #[must_use]
+    pub fn drafts(&self) -> PathBuf {
+        let folder = self.root.join("drafts");
+        // Where it cannot be made, writing into it says so.
+        let _ = hide(&folder);
+        folder
+    }
+
+    /// The texts in that folder.
+    #[must_use]
+    pub fn unfinished(&self) -> Vec<String> {
+        let Ok(files) = fs::read_dir(self.root.join("drafts")) else {
+            return Vec::new();
+        };
+        let mut names: Vec<String> = files
+            .filter_map(|file| file.ok()?.file_name().into_string().ok())
+            .filter(|name| !name.starts_with('.'))
+            .map(|name| format!("drafts/{name}"))
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// Waits until no other run of the program adds to an entry, and keeps
+    /// others waiting as long as it is held. `None` where there can be no lock:
+    /// then nothing can be written either.
+    #[must_use]
+    pub fn hold(&self) -> Option<File> {
+        let lock = File::create(self.computed().join("write.lock")).ok()?;
+        lock.lock().ok()?;
+        Some(lock)
     }
 
     /// What reading an entry has to know.
@@ -221,6 +260,18 @@ fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
     }
     texts.sort();
     Ok(texts)
+}
+
+/// The bytes of a file, if there is one.
+///
+/// # Errors
+/// When it is there and cannot be read.
+pub fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, JournalError> {
+    match fs::read(path) {
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(JournalError::io(path, error)),
+    }
 }
 
 /// Writes a file that must not exist yet, whole or not at all.

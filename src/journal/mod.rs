@@ -12,9 +12,11 @@ mod vehicle;
 mod walk;
 
 pub use contents::{Contents, gather, is_text_of_journal};
-pub use disk::{IGNORED, Journal, begin, find_root, hide_computed, write_atomically, write_new};
+pub use disk::{
+    IGNORED, Journal, begin, find_root, hide_computed, read_if_there, write_atomically, write_new,
+};
 pub use error::JournalError;
-pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, toml_text};
+pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};
 pub use vehicle::VehicleFile;
 pub use walk::{FoundFile, walk_entries};

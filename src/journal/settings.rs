@@ -169,8 +169,9 @@ pub fn toml_text(text: &str) -> String {
     quoted
 }
 
-/// "Name <mail address>" in its two parts.
-fn read_author(text: &str) -> Option<(String, String)> {
+/// "Name <mail address>" in its two parts; `None` for anything else.
+#[must_use]
+pub fn read_author(text: &str) -> Option<(String, String)> {
     let (name, rest) = text.split_once('<')?;
     let mail = rest.trim_end().strip_suffix('>')?.trim();
     let name = name.trim();

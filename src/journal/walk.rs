@@ -3,7 +3,10 @@
 //! Links are not followed: they could lead in circles, or out of the journal.
 
 use std::fs;
-use std::path::Path;
+use std::io::ErrorKind;
+use std::panic::resume_unwind;
+use std::path::{Path, PathBuf};
+use std::thread;
 
 use walkdir::WalkDir;
 
@@ -28,40 +31,68 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
     if !entries.exists() {
         return Ok(Vec::new());
     }
-    let mut found = Vec::new();
-    for item in WalkDir::new(&entries).follow_links(false).max_depth(8) {
-        let item = match item {
-            Ok(item) => item,
-            Err(error) => {
-                let vanished = error
-                    .io_error()
-                    .is_some_and(|error| error.kind() == std::io::ErrorKind::NotFound);
-                if vanished {
-                    continue;
-                }
-                let path = error.path().unwrap_or(&entries).to_owned();
-                let error = error.into_io_error().unwrap_or_else(|| {
-                    std::io::Error::other("this folder cannot be walked through")
-                });
-                return Err(JournalError::io(&path, error));
-            }
-        };
-        if !item.file_type().is_file() || item.path().extension().is_none_or(|end| end != "md") {
-            continue;
-        }
-        let Ok(inside) = item.path().strip_prefix(root) else {
-            continue;
-        };
-        let Some(path) = slashed(inside) else {
-            continue;
-        };
-        let Ok(metadata) = fs::symlink_metadata(item.path()) else {
-            continue;
-        };
-        found.push(FoundFile { path, metadata });
-    }
+    let fail = |error| JournalError::io(&entries, error);
+    let mut tops: Vec<PathBuf> = fs::read_dir(&entries)
+        .map_err(fail)?
+        .map(|item| item.map(|item| item.path()).map_err(fail))
+        .collect::<Result<_, _>>()?;
+    tops.sort();
+    // The look at the disk is most of what an answer costs, and the disk
+    // answers several at once.
+    let hands = thread::available_parallelism()
+        .map_or(1, usize::from)
+        .min(4);
+    let share = tops.len().div_ceil(hands).max(1);
+    let shares = thread::scope(|scope| {
+        let walking: Vec<_> = tops
+            .chunks(share)
+            .map(|tops| scope.spawn(|| walk(root, tops)))
+            .collect();
+        walking
+            .into_iter()
+            .map(|one| one.join().unwrap_or_else(|panic| resume_unwind(panic)))
+            .collect::<Result<Vec<_>, _>>()
+    })?;
+    let mut found: Vec<FoundFile> = shares.into_iter().flatten().collect();
     found.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(found)
+}
+
+/// The entries at and below these files and folders.
+fn walk(root: &Path, tops: &[PathBuf]) -> Result<Vec<FoundFile>, JournalError> {
+    let mut found = Vec::new();
+    for top in tops {
+        let walk = WalkDir::new(top).follow_links(false).max_depth(7);
+        for item in walk.sort_by_file_name() {
+            let item = match item {
+                Ok(item) => item,
+                Err(error) if is_gone(&error) => continue,
+                Err(error) => {
+                    let path = error.path().unwrap_or(top).to_owned();
+                    let error = error.into_io_error().unwrap_or_else(|| {
+                        std::io::Error::other("this folder cannot be walked through")
+                    });
+                    return Err(JournalError::io(&path, error));
+                }
+            };
+            let is_entry = item.file_type().is_file()
+                && item.path().extension().is_some_and(|end| end == "md");
+            if !is_entry {
+                continue;
+            }
+            let path = item.path().strip_prefix(root).ok().and_then(slashed);
+            if let (Some(path), Ok(metadata)) = (path, item.metadata()) {
+                found.push(FoundFile { path, metadata });
+            }
+        }
+    }
+    Ok(found)
+}
+
+fn is_gone(error: &walkdir::Error) -> bool {
+    error
+        .io_error()
+        .is_some_and(|error| error.kind() == ErrorKind::NotFound)
 }
 
 /// A relative path with `/` between folders; `None` if it is no UTF-8.

@@ -1,7 +1,7 @@
 //! Where records of several places do not agree: names one slip apart, a bag
 //! of two vehicles, references that could mean several parts.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::fitting::{Fitted, fit_reference};
 use super::{Ledger, PlaceKey};
@@ -16,16 +16,17 @@ use crate::vocabulary::words::one_slip;
 /// All such problems.
 pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     let names = Names::collect(ledger, entries);
+    let slips = names.slips();
     let mut problems = names.near();
     for entry in entries {
         for record in &entry.records {
-            references(ledger, &names, entry, record, &mut problems);
+            references(ledger, (&names, &slips), entry, record, &mut problems);
         }
         for bag in &entry.bags {
             for (part, spot) in &bag.holds {
                 if let Some(vehicle) = &bag.vehicle {
-                    let near = names.near_reference(vehicle, part);
-                    problems.extend(near.map(|known| near_problem(entry, spot, part, &known)));
+                    let near = names.near_reference(&slips, vehicle, part);
+                    problems.extend(near.map(|known| near_problem(entry, spot, part, known)));
                 }
             }
         }
@@ -35,38 +36,41 @@ pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     problems
 }
 
-/// Names in these entries that are one slip from a name of `known` places and
-/// are not known themselves beyond these entries' own mention: for a look at a
-/// few entries without folding all.
+/// Names in these entries that are one slip from the name of a known place: for
+/// a look at a few entries without folding all.
 #[must_use]
 pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
-    let mut problems = Vec::new();
-    let names: BTreeSet<(&str, &str)> = known
+    let known: BTreeSet<(&str, &str)> = known
         .iter()
         .map(|key| (key.vehicle.as_str(), key.name.as_str()))
         .collect();
-    let own: BTreeSet<&str> = entries
-        .iter()
-        .flat_map(|entry| &entry.records)
-        .map(|record| record.name.key())
-        .collect();
-    let mut slips = Slips::default();
-    for (vehicle, name) in &names {
-        slips.add(vehicle, name);
-    }
-    let near = |vehicle: &str, key: &str| {
-        slips
-            .beside(vehicle, key)
-            .into_iter()
-            .find(|known| is_near(key, known) && !own.contains(known))
-            .map(str::to_owned)
-    };
-    for entry in entries {
-        for record in &entry.records {
-            let Some(vehicle) = record.vehicle.as_deref() else {
-                continue;
-            };
-            if let Some(known) = near(vehicle, record.name.key()) {
+    let mut problems = Vec::new();
+    let vehicles: BTreeSet<&str> = known.iter().map(|(vehicle, _)| *vehicle).collect();
+    for vehicle in vehicles {
+        let headings: BTreeSet<&str> = records_of(entries, vehicle)
+            .map(|(_, record)| record.name.key())
+            .collect();
+        let named: BTreeSet<&str> = records_of(entries, vehicle)
+            .flat_map(|(_, record)| &record.facts)
+            .flat_map(|stated| parts_named(&stated.fact))
+            .map(|part| part.name.key())
+            .filter(|key| !known.contains(&(vehicle, *key)))
+            .chain(headings.iter().copied())
+            .collect();
+        // The few names of these entries are indexed and the many known ones
+        // are looked up, not the other way round.
+        let slips = Slips::new(named.iter().copied());
+        let mut likely: BTreeMap<&str, &str> = BTreeMap::new();
+        for (_, name) in known
+            .iter()
+            .filter(|(of, name)| *of == vehicle && !headings.contains(name))
+        {
+            for slip in slips.near(name) {
+                likely.entry(slip).or_insert(name);
+            }
+        }
+        for (entry, record) in records_of(entries, vehicle) {
+            if let Some(name) = likely.get(record.name.key()) {
                 problems.push(
                     Problem::warning(
                         in_file(entry, &record.spot),
@@ -75,16 +79,13 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
                             record.name.written()
                         ),
                     )
-                    .hint(format!("did you mean `{known}`?")),
+                    .hint(format!("did you mean `{name}`?")),
                 );
             }
             for stated in &record.facts {
                 for part in parts_named(&stated.fact) {
-                    let key = part.name.key();
-                    if !names.contains(&(vehicle, key))
-                        && let Some(known) = near(vehicle, key)
-                    {
-                        problems.push(near_problem(entry, &stated.spot, part, &known));
+                    if let Some(name) = likely.get(part.name.key()) {
+                        problems.push(near_problem(entry, &stated.spot, part, name));
                     }
                 }
             }
@@ -93,10 +94,70 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
     problems
 }
 
+/// The names of parts in these entries, with their vehicles: those of records
+/// and those in relations, each once.
+#[must_use]
+pub fn names(entries: &[Entry]) -> BTreeSet<(&str, &str)> {
+    let mut names = BTreeSet::new();
+    for record in entries.iter().flat_map(|entry| &entry.records) {
+        let Some(vehicle) = record.vehicle.as_deref() else {
+            continue;
+        };
+        names.insert((vehicle, record.name.key()));
+        let named = record
+            .facts
+            .iter()
+            .flat_map(|stated| parts_named(&stated.fact));
+        names.extend(named.map(|part| (vehicle, part.name.key())));
+    }
+    names
+}
+
+fn records_of<'e>(
+    entries: &'e [Entry],
+    vehicle: &str,
+) -> impl Iterator<Item = (&'e Entry, &'e Record)> {
+    entries.iter().flat_map(move |entry| {
+        entry
+            .records
+            .iter()
+            .filter(move |record| record.vehicle.as_deref() == Some(vehicle))
+            .map(move |record| (entry, record))
+    })
+}
+
+/// Names in a form in which those one slip apart find each other at once: two
+/// such names have a text in common once a letter is left out of either.
+struct Slips<'k> {
+    by_shortened: HashMap<String, Vec<&'k str>>,
+}
+
+impl<'k> Slips<'k> {
+    fn new(keys: impl Iterator<Item = &'k str>) -> Slips<'k> {
+        let mut by_shortened: HashMap<String, Vec<&str>> = HashMap::new();
+        for key in keys {
+            for shortened in shortened(key) {
+                by_shortened.entry(shortened).or_default().push(key);
+            }
+        }
+        Slips { by_shortened }
+    }
+
+    /// The names one slip from `key`, each once.
+    fn near(&self, key: &str) -> BTreeSet<&'k str> {
+        shortened(key)
+            .iter()
+            .filter_map(|shortened| self.by_shortened.get(shortened))
+            .flatten()
+            .copied()
+            .filter(|other| is_near(key, other))
+            .collect()
+    }
+}
+
 /// How often and where each name is written, per vehicle.
 struct Names {
     headings: BTreeMap<String, BTreeMap<String, Written>>,
-    slips: Slips,
 }
 
 /// A name as records write it.
@@ -127,102 +188,80 @@ impl Names {
                     });
             }
         }
-        let mut slips = Slips::default();
-        for (vehicle, names) in &headings {
-            for key in names.keys() {
-                slips.add(vehicle, key);
-            }
-        }
-        Names { headings, slips }
+        Names { headings }
     }
 
     /// Names of records that are one slip apart; the one written less often,
     /// or later, is taken for the slip.
     fn near(&self) -> Vec<Problem> {
         let mut problems = Vec::new();
-        for (vehicle, names) in &self.headings {
-            let mut pairs: BTreeSet<(&str, &str)> = BTreeSet::new();
-            for one in names.keys() {
-                for other in self.slips.beside(vehicle, one) {
-                    if one.as_str() < other && is_near(one, other) {
-                        pairs.insert((one, other));
-                    }
+        for names in self.headings.values() {
+            let slips = Slips::new(names.keys().map(String::as_str));
+            for (key, one) in names {
+                // Each pair once.
+                for other in slips
+                    .near(key)
+                    .into_iter()
+                    .filter(|other| *other > key.as_str())
+                {
+                    problems.push(slip_problem(one, &names[other]));
                 }
-            }
-            for (one, other) in pairs {
-                let (one, other) = (&names[one], &names[other]);
-                let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
-                    (one, other)
-                } else {
-                    (other, one)
-                };
-                problems.push(
-                    Problem::warning(
-                        slip.first.clone(),
-                        format!("`{}` is one slip away from `{}`", slip.name, likely.name),
-                    )
-                    .hint(format!(
-                        "if it is the same part, write `{}`; if both exist, all is well",
-                        likely.name
-                    )),
-                );
             }
         }
         problems
     }
 
+    /// For each vehicle, the names that are known, ready to be found by slips.
+    fn slips(&self) -> BTreeMap<&str, Slips<'_>> {
+        self.headings
+            .iter()
+            .map(|(vehicle, names)| {
+                let keys = names.keys().map(String::as_str);
+                (vehicle.as_str(), Slips::new(keys))
+            })
+            .collect()
+    }
+
     /// A known name one slip from a reference that names nothing known.
-    fn near_reference(&self, vehicle: &str, part: &Reference) -> Option<String> {
+    fn near_reference(
+        &self,
+        slips: &BTreeMap<&str, Slips<'_>>,
+        vehicle: &str,
+        part: &Reference,
+    ) -> Option<&str> {
         let names = self.headings.get(vehicle)?;
         let key = part.name.key();
         if names.contains_key(key) {
             return None;
         }
-        let known = self.slips.beside(vehicle, key);
-        let near = known.into_iter().find(|known| is_near(key, known))?;
-        names.get(near).map(|written| written.name.clone())
+        let near = slips.get(vehicle)?.near(key).into_iter().next()?;
+        Some(&names[near].name)
     }
 }
 
-/// Known names, laid out so that those one slip from another are found without
-/// comparing all with all.
-#[derive(Default)]
-struct Slips {
-    /// By vehicle and [`shortened`] name.
-    names: BTreeMap<String, BTreeMap<String, Vec<String>>>,
-}
-
-impl Slips {
-    fn add(&mut self, vehicle: &str, name: &str) {
-        if name.len() > LONGEST_NAME {
-            return;
-        }
-        let names = self.names.entry(vehicle.to_owned()).or_default();
-        for shortened in shortened(name) {
-            names.entry(shortened).or_default().push(name.to_owned());
-        }
-    }
-
-    /// The names that may be one slip from this one, in alphabetical order.
-    fn beside(&self, vehicle: &str, name: &str) -> BTreeSet<&str> {
-        let Some(names) = self.names.get(vehicle) else {
-            return BTreeSet::new();
-        };
-        if name.len() > LONGEST_NAME {
-            return BTreeSet::new();
-        }
-        shortened(name)
-            .iter()
-            .filter_map(|shortened| names.get(shortened))
-            .flatten()
-            .map(String::as_str)
-            .collect()
-    }
+/// Two names one slip apart, said at the one that is likely the slip.
+fn slip_problem(one: &Written, other: &Written) -> Problem {
+    let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    Problem::warning(
+        slip.first.clone(),
+        format!("`{}` is one slip away from `{}`", slip.name, likely.name),
+    )
+    .hint(format!(
+        "if it is the same part, write `{}`; if both exist, all is well",
+        likely.name
+    ))
 }
 
 /// A name with each of its letters left out in turn, and itself: two names one
 /// slip apart have one of these in common.
 fn shortened(key: &str) -> Vec<String> {
+    if key.len() > LONGEST_NAME {
+        return Vec::new();
+    }
     let mut all = vec![key.to_owned()];
     for (at, c) in key.char_indices() {
         let mut shorter = key.to_owned();
@@ -232,19 +271,15 @@ fn shortened(key: &str) -> Vec<String> {
     all
 }
 
-/// Names longer than this are sentences under the wrong marks; comparing them
-/// letter by letter would take more memory than they are worth.
+/// Names longer than this are sentences under the wrong marks; all that one
+/// slip leaves of them would take more memory than they are worth.
 const LONGEST_NAME: usize = 200;
 
 /// Whether two names are so close that one may be a slip: short names and
 /// names that differ in a number are not.
 fn is_near(one: &str, other: &str) -> bool {
     let letters = |key: &str| -> String { key.chars().filter(|c| !c.is_ascii_digit()).collect() };
-    one.len() >= 5
-        && other.len() >= 4
-        && one.len() <= LONGEST_NAME
-        && one_slip(one, other)
-        && letters(one) != letters(other)
+    one.len() >= 5 && other.len() >= 4 && one_slip(one, other) && letters(one) != letters(other)
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {
@@ -265,7 +300,7 @@ fn near_problem(entry: &Entry, spot: &Spot, part: &Reference, known: &str) -> Pr
 /// References of one record: near names, and names that fit several parts.
 fn references(
     ledger: &Ledger,
-    names: &Names,
+    (names, slips): (&Names, &BTreeMap<&str, Slips<'_>>),
     entry: &Entry,
     record: &Record,
     problems: &mut Vec<Problem>,
@@ -281,8 +316,8 @@ fn references(
     };
     for stated in &record.facts {
         for part in parts_named(&stated.fact) {
-            if let Some(known) = names.near_reference(vehicle, part) {
-                problems.push(near_problem(entry, &stated.spot, part, &known));
+            if let Some(known) = names.near_reference(slips, vehicle, part) {
+                problems.push(near_problem(entry, &stated.spot, part, known));
                 continue;
             }
             if stated.key == Key::HoldsUp {

@@ -14,7 +14,7 @@ use crate::problem::{Problem, Spot};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
+use crate::vocabulary::money::{Cost, Money};
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
@@ -111,7 +111,12 @@ impl PlaceState {
         let (status_first, rest): (Vec<&Stated>, Vec<&Stated>) = first
             .into_iter()
             .partition(|stated| matches!(stated.fact, Fact::Status(_)));
-        for stated in status_first.into_iter().chain(rest).chain(last) {
+        // What the record says besides (shelf, number, cost) is about the new unit.
+        let (replacing, rest): (Vec<&Stated>, Vec<&Stated>) = rest
+            .into_iter()
+            .partition(|stated| matches!(stated.fact, Fact::ReplacedBy(_)));
+        let in_order = status_first.into_iter().chain(replacing).chain(rest);
+        for stated in in_order.chain(last) {
             self.fact(stated, record, when);
         }
         self.timeline.push(Moment {
@@ -183,7 +188,7 @@ impl PlaceState {
             Fact::Found(text) => self.found.push(dated(text, date, spot)),
             Fact::Needs(need) => needs::open(self, need, date, spot),
             Fact::Done(text) => needs::done(self, text, stated.key == Key::Done, date, spot),
-            Fact::ReplacedBy(replacement) => self.replace(replacement, date, spot),
+            Fact::ReplacedBy(replacement) => self.replace(replacement, record, date, spot),
             Fact::Question(text) => self.questions.push(QuestionState {
                 text: text.clone(),
                 since: date,
@@ -480,9 +485,11 @@ impl PlaceState {
     fn replace(
         &mut self,
         replacement: &crate::entry::Replacement,
+        record: &PlaceRecord,
         date: jiff::civil::Date,
         spot: &Spot,
     ) {
+        let of_record = only_cost(record).map(|cost| cost.money);
         if let Some(cost) = &replacement.cost {
             self.costs.push(dated(cost, date, spot));
         }
@@ -490,7 +497,7 @@ impl PlaceState {
         let waiting = self.unit().number > 1 && !self.unit().was_on;
         if waiting && replacement.old.is_none() {
             if let Some(unit) = self.units.last_mut() {
-                amend(unit, replacement);
+                amend(unit, replacement, of_record);
             }
             return;
         }
@@ -519,14 +526,16 @@ impl PlaceState {
             moved_to: None,
             brought: Some(spot.clone()),
         };
-        amend(&mut unit, replacement);
+        amend(&mut unit, replacement, of_record);
         self.units.push(unit);
         self.sent = None;
+        self.stored = None;
     }
 }
 
 /// What a replacement says of its unit; what it does not say stays.
-fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement) {
+/// The record's own cost is the unit's where no other was said.
+fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement, of_record: Option<Money>) {
     if !replacement.what.is_empty() {
         unit.what.clone_from(&replacement.what);
     }
@@ -539,9 +548,27 @@ fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement) {
     if replacement.from.is_some() {
         unit.source.clone_from(&replacement.from);
     }
-    if let Some(cost) = &replacement.cost {
-        unit.cost = Some(cost.money);
+    if let Some(cost) = replacement
+        .cost
+        .as_ref()
+        .map(|cost| cost.money)
+        .or(of_record)
+    {
+        unit.cost = Some(cost);
     }
+}
+
+/// The cost of a record that says exactly one, and it was spent.
+fn only_cost(record: &PlaceRecord) -> Option<&Cost> {
+    let mut costs = record.facts.iter().filter_map(|stated| {
+        if let Fact::Cost(cost) = &stated.fact {
+            Some(cost)
+        } else {
+            None
+        }
+    });
+    let first = costs.next()?;
+    (costs.next().is_none() && first.money.minor > 0).then_some(first)
 }
 
 pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {

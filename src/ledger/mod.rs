@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-pub use agreement::near_names;
+pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
 pub use event::{Event, PlaceRecord, What, events, key};
 pub use fitting::{Fitted, fit_reference};

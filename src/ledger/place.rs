@@ -28,6 +28,12 @@ impl PlaceKey {
         }
     }
 
+    /// How the text form of all places of one name begins.
+    #[must_use]
+    pub fn prefix(vehicle: &str, name: &str) -> String {
+        format!("{vehicle}{PART}{name}{PART}")
+    }
+
     /// The key from its [text form](fmt::Display); `None` for any other text.
     #[must_use]
     pub fn from_text(text: &str) -> Option<PlaceKey> {

@@ -120,6 +120,8 @@ pub struct Columns {
     pub cost: Option<usize>,
     /// What money counts in.
     pub currency: Currency,
+    /// How its decimals are marked.
+    pub marks: Marks,
     /// The part's name.
     pub part: Option<usize>,
     /// Columns kept as lines of their own.
@@ -160,6 +162,7 @@ impl Columns {
             all_vehicle: None,
             cost,
             currency,
+            marks: Marks::Point,
             part,
             also: Vec::new(),
         }
@@ -183,6 +186,48 @@ fn names(column: &str, word: &str) -> bool {
         .split(|c: char| !c.is_alphanumeric())
         .any(|own| own == word)
         || folded.ends_with(word)
+}
+
+/// What parts the decimals of an amount.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Marks {
+    /// 1,234.50
+    Point,
+    /// 1.234,50
+    Comma,
+}
+
+impl Marks {
+    /// An amount with a decimal point and without groups.
+    fn plain(self, written: &str) -> String {
+        match self {
+            Marks::Point => written.to_owned(),
+            Marks::Comma => written.replace('.', "").replace(',', "."),
+        }
+    }
+}
+
+/// How the decimals of a column are marked: by a comma if some cell ends in a
+/// comma with one or two digits and none in a point with them.
+#[must_use]
+pub fn decimal_marks(table: &Table, column: Option<usize>) -> Marks {
+    let ends_in = |mark: char| {
+        table.rows.iter().flatten().any(|row| {
+            let cell = column.and_then(|at| row.get(at));
+            let digits: Option<&str> = cell.and_then(|cell| {
+                let amount = cell.trim_end_matches(|c: char| !c.is_ascii_digit());
+                Some(amount.rsplit_once(mark)?.1)
+            });
+            digits.is_some_and(|digits| {
+                (1..=2).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit())
+            })
+        })
+    };
+    if ends_in(',') && !ends_in('.') {
+        Marks::Comma
+    } else {
+        Marks::Point
+    }
 }
 
 /// How the days of a column are written; `None` if that could be two ways.
@@ -337,7 +382,8 @@ fn row(number: usize, cells: &[String], table: &Table, columns: &Columns) -> Res
     {
         None => None,
         Some(written) => {
-            let cost = Cost::read(written, columns.currency)
+            let plain = columns.marks.plain(written);
+            let cost = Cost::read(&plain, columns.currency)
                 .map_err(|error| format!("the money cannot be read: {error}"))?;
             if !cost.text.is_empty() || cost.comma_as_decimal {
                 return Err(format!("`{written}` is no plain amount of money"));
@@ -375,7 +421,7 @@ impl Row {
                 section.push_str(&format!("## {}\n\n", in_one_line(part)));
                 match self.cost.filter(|cost| cost.minor != 0) {
                     Some(cost) => section.push_str(&format!("- cost: {}\n", amount(cost))),
-                    None => section.push_str(&format!("- found: row {}\n", self.number)),
+                    None => section.push_str(&format!("- done: row {}\n", self.number)),
                 }
                 section.push('\n');
             }
@@ -490,6 +536,21 @@ mod tests {
             Some(jiff::civil::date(2026, 3, 14))
         );
         assert_eq!(day("31/2/2026", Order::DayMonthYear), None);
+    }
+
+    #[test]
+    fn decimals_are_marked_as_the_column_marks_them() {
+        for (cells, marks) in [
+            ("\"1.234,50\"\n\"12,5\"\n", Marks::Comma),
+            ("\"1,234.50\"\n12\n", Marks::Point),
+            ("\"1,234\"\n", Marks::Point),
+            ("\"12,50\"\n12.50\n", Marks::Point),
+            ("\"€ 96,00\"\n", Marks::Comma),
+        ] {
+            let table = Table::read(format!("cost\n{cells}").as_bytes()).expect("a table");
+            assert_eq!(decimal_marks(&table, Some(0)), marks, "{cells}");
+        }
+        assert_eq!(Marks::Comma.plain("-1.234,50"), "-1234.50");
     }
 
     #[test]

@@ -7,6 +7,9 @@ use crate::reports::parts::Standing;
 /// Where one place of a hit stands now.
 #[derive(Clone, Debug)]
 pub struct Now {
+    /// Name and position of the part, where the hit is not about that part
+    /// alone.
+    pub name: Option<String>,
     /// The position; empty where there is only one.
     pub at: String,
     /// The unit.
@@ -100,7 +103,9 @@ fn hit(text: &mut Text, found: &Found<'_>) {
 /// "now: removed, bag 31, on rack 2".
 fn now_line(now: &Now, several: bool) -> Vec<Piece> {
     let mut words = Vec::new();
-    if several && !now.at.is_empty() {
+    if let Some(name) = &now.name {
+        words.push((Label::Faint, format!("{name} ")));
+    } else if several && !now.at.is_empty() {
         words.push((Label::Faint, format!("{} ", now.at)));
     }
     words.push((Label::Faint, "now: ".to_owned()));

@@ -51,6 +51,7 @@ pub fn find(query: &str, answer: &Answer, found: &[Found<'_>]) -> Value {
                 .iter()
                 .map(|now| {
                     json!({
+                        "part": now.name,
                         "at": said(&now.at),
                         "unit": now.unit,
                         "status": now.standing.status,

@@ -5,6 +5,9 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::replaced::{label, new_words, sums};
 use crate::reports::replaced::{Recorded, Row};
 
+/// Stands in every page, so that a page is only ever written over a page.
+pub const MADE_BY: &str = "<meta name=\"generator\" content=\"matchmark\">";
+
 /// How a printed page looks: one column on a phone, a table on paper.
 const STYLE: &str = "
 body { font: 11pt/1.4 Georgia, serif; margin: 2rem auto; max-width: 60rem; padding: 0 1rem; color: #111; }
@@ -12,13 +15,15 @@ h1 { font-size: 1.5rem; margin-bottom: 0; }
 p.about { color: #444; margin-top: .3rem; }
 table { border-collapse: collapse; width: 100%; margin-top: 1.5rem; }
 th { text-align: left; border-bottom: 2px solid #111; padding: .3rem .6rem .3rem 0; font-size: .85rem; }
-td { vertical-align: top; border-bottom: 1px solid #bbb; padding: .45rem .6rem .45rem 0; overflow-wrap: anywhere; }
+td { vertical-align: top; border-bottom: 1px solid #bbb; padding: .45rem .6rem .45rem 0; overflow-wrap: break-word; }
+td.day { white-space: nowrap; }
 td small { color: #444; display: block; }
 tr { break-inside: avoid; }
 @media (max-width: 45rem) {
   table, tbody, tr, td { display: block; }
   thead { display: none; }
   td { border: 0; padding: .1rem 0; }
+  td[data-is]::before { content: attr(data-is) ': '; color: #444; font-size: .85rem; }
   tr { border-bottom: 1px solid #bbb; padding: .6rem 0; display: block; }
 }
 @page { margin: 15mm; }
@@ -34,6 +39,7 @@ pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                (PreEscaped(MADE_BY))
                 title { (title) }
                 style { (PreEscaped(STYLE)) }
             }
@@ -69,17 +75,17 @@ pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
 fn replaced_row(row: &Row) -> Markup {
     html! {
         tr {
-            td { (row.date) }
+            td class="day" { (row.date) }
             td {
                 (label(row))
                 small { (row.vehicle) @if let Some(system) = &row.system { ", " (system) } }
             }
-            td { (row.old) }
-            td {
+            td data-is="was" { (row.old) }
+            td data-is="became" {
                 (new_words(row))
                 @for photo in &row.photos { small { (photo) } }
             }
-            td { (row.fate.as_deref().unwrap_or("not said")) }
+            td data-is="old one" { (row.fate.as_deref().unwrap_or("not said")) }
             td {
                 (row.entry) ":" (row.line)
                 @if let Some(recorded) = &row.recorded { small { "recorded " (commit(recorded)) } }

@@ -1,6 +1,9 @@
 //! One part with all that is known of it, and lists of parts, for a terminal.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::find::standing_words;
+use super::replaced::kind_and_words;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::ledger::{Dated, Moment, PlaceState, Unit};
 use crate::reports::parts::{Listed, Standing};
@@ -28,7 +31,11 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
     head(&mut text, part);
     open_work(&mut text, state);
     for caution in distinct(&state.cautions) {
-        text.wrapped(2, 4, &[(Label::Caution, "caution ".into()), plain(caution)]);
+        text.wrapped(
+            2,
+            4,
+            &[(Label::Caution, "caution: ".into()), plain(caution)],
+        );
     }
     if !state.cautions.is_empty() {
         text.line(4, Label::Faint, SAFETY);
@@ -93,7 +100,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "needs ".into()),
+                (Label::Warning, "needs: ".into()),
                 plain(format!("{}{by} ", need.need.text)),
                 (Label::Faint, format!("(since {})", need.since)),
             ],
@@ -108,7 +115,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "question ".into()),
+                (Label::Warning, "question: ".into()),
                 plain(format!("{} ", question.text)),
                 (Label::Faint, format!("(since {})", question.since)),
             ],
@@ -127,7 +134,10 @@ fn open_work(text: &mut Text, state: &PlaceState) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "to connect ".into()), plain(open.join("; "))],
+            &[
+                (Label::Faint, "to connect: ".into()),
+                plain(open.join("; ")),
+            ],
         );
     }
 }
@@ -141,7 +151,7 @@ fn details(text: &mut Text, state: &PlaceState) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, format!("{key} ")), plain(values.join("; "))],
+            &[(Label::Faint, format!("{key}: ")), plain(values.join("; "))],
         );
     };
     let latest = state.hardware.iter().map(|pieces| pieces.date).max();
@@ -220,13 +230,7 @@ fn units(text: &mut Text, state: &PlaceState) {
 
 /// What a unit is: its kind, what was written, number, source.
 fn unit_words(unit: &Unit) -> String {
-    let mut words = Vec::new();
-    if let Some(kind) = unit.kind {
-        words.push(kind.word().to_owned());
-    }
-    if !unit.what.is_empty() && unit.kind.is_none_or(|kind| kind.word() != unit.what) {
-        words.push(unit.what.clone());
-    }
+    let mut words = kind_and_words(unit.kind, &unit.what);
     if let Some(code) = &unit.code {
         words.push(code.clone());
     }
@@ -251,21 +255,30 @@ fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &st
         format!(" ({}:{})", moment.spot.file, moment.spot.line),
     ));
     text.wrapped(2, 4, &head);
-    for (key, value) in &moment.facts {
-        if key == "status" {
-            continue;
-        }
+    for (key, values) in by_key(&moment.facts) {
         let key = if key.is_empty() {
             String::new()
         } else {
             format!("{key}: ")
         };
-        text.wrapped(4, 6, &[(Label::Faint, key), plain(value.clone())]);
+        text.wrapped(4, 6, &[(Label::Faint, key), plain(values.join("; "))]);
     }
     let prose = prose.split_whitespace().collect::<Vec<_>>().join(" ");
     if !prose.is_empty() {
         text.line(4, Label::Plain, &shortened(&prose));
     }
+}
+
+/// Facts with neighbours of the same key in one; the status stands above them.
+fn by_key(facts: &[(String, String)]) -> Vec<(&str, Vec<&str>)> {
+    let mut grouped: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (key, value) in facts.iter().filter(|(key, _)| key != "status") {
+        match grouped.last_mut() {
+            Some((last, values)) if *last == key.as_str() => values.push(value),
+            Some(_) | None => grouped.push((key, vec![value])),
+        }
+    }
+    grouped
 }
 
 /// Prose cut at a word, with a sign where it goes on.
@@ -295,24 +308,48 @@ pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> T
                 ),
             ],
         );
-        for part in parts {
-            total += 1;
+        total += parts.len();
+        rows(&mut text, parts.iter(), vehicles);
+        text.gap();
+    }
+    text.line(0, Label::Faint, &counted(total, "part", "parts"));
+    text
+}
+
+/// A line for each part: its name in a column as wide as the names need, and
+/// where it stands.
+fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: bool) {
+    let lines: Vec<(String, String)> = parts
+        .map(|part| {
             let name = if vehicles {
                 format!("{} ({})", part.state.label(), part.state.vehicle)
             } else {
                 part.state.label()
             };
-            text.row(&[
+            let mut standing = standing_words(&part.standing);
+            if let Some(sent) = &part.state.sent {
+                standing.push_str(&format!(", {}", sent.to));
+            }
+            (name, standing)
+        })
+        .collect();
+    let widest = lines
+        .iter()
+        .map(|(name, _)| name.width())
+        .max()
+        .unwrap_or(0);
+    let width = widest.min(44);
+    for (name, standing) in lines {
+        text.wrapped(
+            2,
+            width + 4,
+            &[
+                (Label::Part, column(&name, width).replace(' ', "\u{a0}")),
                 plain("  "),
-                (Label::Part, column(&name, 32)),
-                plain("  "),
-                (Label::Standing, standing_words(&part.standing)),
-            ]);
-        }
-        text.gap();
+                (Label::Standing, standing),
+            ],
+        );
     }
-    text.line(0, Label::Faint, &counted(total, "part", "parts"));
-    text
 }
 
 /// The parts a name could mean.
@@ -324,21 +361,6 @@ pub fn candidates(asked: &str, found: &[Listed], vehicles: bool, width: usize) -
         Label::Note,
         &format!("`{asked}` could be any of these; name one with its position:"),
     );
-    for part in found {
-        let vehicle = if vehicles {
-            format!(" ({})", part.state.vehicle)
-        } else {
-            String::new()
-        };
-        text.row(&[
-            plain("  "),
-            (
-                Label::Part,
-                column(&format!("{}{vehicle}", part.state.label()), 36),
-            ),
-            plain("  "),
-            (Label::Standing, standing_words(&part.standing)),
-        ]);
-    }
+    rows(&mut text, found.iter(), vehicles);
     text
 }

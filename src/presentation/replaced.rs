@@ -2,6 +2,7 @@
 
 use super::csv_table;
 use super::text::{Label, Piece, Text, counted, plain};
+use crate::entry::Kind;
 use crate::reports::replaced::{Recorded, Row};
 use crate::vocabulary::money::{Money, sum_by_currency};
 
@@ -22,18 +23,18 @@ pub fn render(rows: &[Row], width: usize) -> Text {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "was ".into()), plain(row.old.clone())],
+            &[(Label::Faint, "was: ".into()), plain(row.old.clone())],
         );
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "now ".into()), plain(new_words(row))],
+            &[(Label::Faint, "became: ".into()), plain(new_words(row))],
         );
         if let Some(fate) = &row.fate {
             text.wrapped(
                 2,
                 4,
-                &[(Label::Faint, "the old one ".into()), plain(fate.clone())],
+                &[(Label::Faint, "old one: ".into()), plain(fate.clone())],
             );
         }
         let mut place = format!("{}:{}", row.entry, row.line);
@@ -73,12 +74,7 @@ pub fn label(row: &Row) -> String {
 #[must_use]
 pub fn new_words(row: &Row) -> String {
     let mut words = Vec::new();
-    if let Some(kind) = row.kind {
-        words.push(kind.word().to_owned());
-    }
-    if !row.what.is_empty() && row.kind.is_none_or(|kind| kind.word() != row.what) {
-        words.push(row.what.clone());
-    }
+    words.extend(kind_and_words(row.kind, &row.what));
     words.extend(row.number.clone());
     words.extend(row.from.as_ref().map(|from| format!("from {from}")));
     words.extend(row.cost.map(|cost| cost.to_string()));
@@ -87,6 +83,19 @@ pub fn new_words(row: &Row) -> String {
     } else {
         words.join(", ")
     }
+}
+
+/// A unit's kind and what was written of it; the kind once.
+#[must_use]
+pub fn kind_and_words(kind: Option<Kind>, what: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    if let Some(kind) = kind.filter(|kind| !what.starts_with(kind.word())) {
+        words.push(kind.word().to_owned());
+    }
+    if !what.is_empty() {
+        words.push(what.to_owned());
+    }
+    words
 }
 
 /// What the new units cost, a sum for each currency.

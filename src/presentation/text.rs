@@ -75,9 +75,7 @@ impl Text {
             let text = shown(text);
             let mut from = 0;
             while from < text.len() {
-                let word_end = text[from..]
-                    .find(char::is_whitespace)
-                    .map_or(text.len(), |at| from + at);
+                let word_end = text[from..].find(breaks).map_or(text.len(), |at| from + at);
                 let word = &text[from..word_end];
                 if word.is_empty() {
                     blank = true;
@@ -94,7 +92,7 @@ impl Text {
                     self.raw(*label, " ");
                     column += 1;
                 }
-                self.raw(*label, word);
+                self.raw(*label, &word.replace('\u{a0}', " "));
                 column += width;
                 fresh = false;
                 blank = false;
@@ -147,6 +145,11 @@ impl Text {
         }
         out
     }
+}
+
+/// White space at which a line may end; a no-break space holds together.
+fn breaks(c: char) -> bool {
+    c.is_whitespace() && c != '\u{a0}'
 }
 
 /// A piece without a meaning of its own.

@@ -1,8 +1,9 @@
 //! A part: which one is meant, where it stands, and all parts in a list.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::entry::Key;
+use crate::entry::{Context, Key};
+use crate::handbook::shop_words::synonyms;
 use crate::ledger::{Aliases, PlaceKey, PlaceState};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, split_name};
@@ -83,96 +84,177 @@ fn assembly(
 pub enum Meant {
     /// This one.
     One(PlaceKey),
+    /// Nothing is called so, and only this one nearly.
+    Near(PlaceKey),
     /// One of these, none of them surely.
     Several(Vec<PlaceKey>),
     /// Nothing like it is known.
     None,
 }
 
-/// Finds the places a person means by "wheel cylinder, left front", "left
-/// front wheel cylinder" or "cylinder".
-#[must_use]
-pub fn meant(text: &str, vehicle: Option<&str>, keys: &[PlaceKey], aliases: &Aliases) -> Meant {
-    let (name, at) = split_name(text, Driven::Unsaid);
-    let name = Name::new(&name);
-    let ours = |key: &&PlaceKey| vehicle.is_none_or(|vehicle| key.vehicle == vehicle);
-    let named: Vec<&PlaceKey> = keys
-        .iter()
-        .filter(ours)
-        .filter(|key| key.name == aliases.resolve(&key.vehicle, name.key()))
-        .collect();
-    let exact: Vec<&PlaceKey> = named
-        .iter()
-        .copied()
-        .filter(|key| key.at == at.to_string())
-        .collect();
-    if let [one] = exact[..] {
-        return Meant::One(one.clone());
-    }
-    let fitting: Vec<&PlaceKey> = named
-        .iter()
-        .copied()
-        .filter(|key| at.is_empty() || at_words(&at).all(|word| key_words(key).contains(&word)))
-        .collect();
-    let found = if fitting.is_empty() { named } else { fitting };
-    if !found.is_empty() {
-        return one_or_several(found);
-    }
-    let whole = Name::new(text);
-    let near: Vec<&PlaceKey> = keys
-        .iter()
-        .filter(ours)
-        .filter(|key| one_slip(&key.name, name.key()) || one_slip(&key.name, whole.key()))
-        .collect();
-    if !near.is_empty() {
-        return several(near);
-    }
-    Meant::None
+/// What finding a part by its name has to know.
+pub struct Names<'n> {
+    /// Names that are one.
+    pub aliases: &'n Aliases,
+    /// The vehicles, for "driver's side".
+    pub context: &'n Context,
+    /// Only parts of this vehicle.
+    pub vehicle: Option<&'n str>,
 }
 
-/// Places in whose written name all the words of a text occur: what is shown
-/// when no name fits. `names` are the places with their names as written.
-#[must_use]
-pub fn containing(text: &str, names: &[(PlaceKey, String)]) -> Meant {
-    let wanted: Vec<String> = words(text).map(|word| stem(&word)).collect();
-    let found: Vec<&PlaceKey> = names
-        .iter()
-        .filter(|(key, name)| {
-            let has: BTreeSet<String> = words(&format!("{name} {}", key.at))
+impl Names<'_> {
+    /// Finds the places a person means by "wheel cylinder, left front", "left
+    /// front wheel cylinder", "wheel LF", "cylinder", "hood", or a number. What
+    /// takes a look at all `states` is tried last.
+    #[must_use]
+    pub fn meant(
+        &self,
+        text: &str,
+        keys: &[PlaceKey],
+        states: &dyn Fn() -> BTreeMap<PlaceKey, PlaceState>,
+    ) -> Meant {
+        let keys: Vec<&PlaceKey> = keys
+            .iter()
+            .filter(|key| self.vehicle.is_none_or(|vehicle| key.vehicle == vehicle))
+            .collect();
+        let exact = self.exact(text, &keys);
+        if exact != Meant::None {
+            return exact;
+        }
+        let states = states();
+        let containing = self.containing(text, &states);
+        if containing != Meant::None {
+            return containing;
+        }
+        let (name, _) = split_name(text, Driven::Unsaid);
+        let (name, whole) = (Name::new(&name), Name::new(text));
+        let near: Vec<&PlaceKey> = keys
+            .into_iter()
+            .filter(|key| one_slip(&key.name, name.key()) || one_slip(&key.name, whole.key()))
+            .filter(|key| states.get(key).is_some_and(|state| state.recorded))
+            .collect();
+        match near[..] {
+            [] => Meant::None,
+            [one] => Meant::Near(one.clone()),
+            _ => several(near),
+        }
+    }
+
+    /// Places of exactly this name.
+    #[must_use]
+    pub fn exact(&self, text: &str, keys: &[&PlaceKey]) -> Meant {
+        let mut named = Vec::new();
+        let mut fitting = Vec::new();
+        for key in keys {
+            let driven = self.context.driven(Some(&key.vehicle));
+            for (name, at) in readings(text, driven) {
+                if key.name != self.aliases.resolve(&key.vehicle, name.key()) {
+                    continue;
+                }
+                if key.at == at.to_string() && !at.is_empty() {
+                    return Meant::One((*key).clone());
+                }
+                named.push(*key);
+                let says = at.to_string();
+                let words: Vec<&str> = key.at.split(' ').collect();
+                if at.is_empty() || says.split(' ').all(|word| words.contains(&word)) {
+                    fitting.push(*key);
+                }
+            }
+        }
+        let mut found = if fitting.is_empty() { named } else { fitting };
+        found.sort();
+        found.dedup();
+        let whole: Vec<&PlaceKey> = found
+            .iter()
+            .copied()
+            .filter(|key| key.at.is_empty())
+            .collect();
+        match (&found[..], &whole[..]) {
+            ([], _) => Meant::None,
+            ([one], _) | (_, [one]) => Meant::One((*one).clone()),
+            (_, _) => several(found),
+        }
+    }
+
+    /// Places whose name holds all the words, or other words of the trade for
+    /// them; or whose number it is.
+    fn containing(&self, text: &str, states: &BTreeMap<PlaceKey, PlaceState>) -> Meant {
+        let wanted: Vec<String> = words(text).map(|word| stem(&word)).collect();
+        let number = fold(text);
+        if wanted.is_empty() {
+            return Meant::None;
+        }
+        let mut found = Vec::new();
+        for (key, state) in states {
+            let ours = self.vehicle.is_none_or(|vehicle| key.vehicle == vehicle);
+            if !ours || !state.recorded {
+                continue;
+            }
+            let has: BTreeSet<String> = words(&format!("{} {}", state.name, key.at))
                 .map(|word| stem(&word))
                 .collect();
-            wanted.iter().all(|word| has.contains(word))
-        })
-        .map(|(key, _)| key)
-        .collect();
-    if found.is_empty() || wanted.is_empty() {
-        Meant::None
-    } else {
-        several(found)
+            let codes = state.units.iter().filter_map(|unit| unit.code.as_ref());
+            let is_number = state
+                .numbers
+                .iter()
+                .map(|number| &number.value)
+                .chain(codes)
+                .any(|code| fold(code) == number);
+            if is_number || says_all(&wanted, &has) {
+                found.push(key);
+            }
+        }
+        match found[..] {
+            [] => Meant::None,
+            [one] => Meant::One(one.clone()),
+            _ => several(found),
+        }
     }
 }
 
-fn one_or_several(found: Vec<&PlaceKey>) -> Meant {
-    match found[..] {
-        [one] => Meant::One(one.clone()),
-        _ => several(found),
+/// How a text can be read as name and position: as in an entry, or with the
+/// position behind the name without a comma.
+fn readings(text: &str, driven: Driven) -> Vec<(Name, Position)> {
+    let (name, at) = split_name(text, driven);
+    let mut readings = vec![(Name::new(&name), at.clone())];
+    for (cut, _) in name.match_indices(' ') {
+        if let Some(behind) = Position::of_words(&name[cut..], driven) {
+            readings.push((Name::new(&name[..cut]), at.and(&behind)));
+            break;
+        }
     }
+    readings
 }
 
-fn several(found: Vec<&PlaceKey>) -> Meant {
+/// Whether all wanted stems, or other names for them, are among these.
+fn says_all(wanted: &[String], has: &BTreeSet<String>) -> bool {
+    let mut rest = wanted;
+    while let Some(first) = rest.first() {
+        let known = synonyms(rest);
+        let length = known.as_ref().map_or(1, |known| known.length);
+        let as_said = rest[..length].iter().all(|word| has.contains(word));
+        let otherwise = known.is_some_and(|known| {
+            known
+                .others
+                .iter()
+                .any(|other| other.iter().all(|word| has.contains(word)))
+        });
+        if as_said || otherwise {
+            rest = &rest[length..];
+        } else if has.contains(first) {
+            rest = &rest[1..];
+        } else {
+            return false;
+        }
+    }
+    true
+}
+
+fn several(mut found: Vec<&PlaceKey>) -> Meant {
+    found.sort();
+    found.dedup();
     Meant::Several(found.into_iter().cloned().collect())
-}
-
-fn at_words(at: &Position) -> impl Iterator<Item = String> {
-    at.to_string()
-        .split(' ')
-        .map(str::to_owned)
-        .collect::<Vec<_>>()
-        .into_iter()
-}
-
-fn key_words(key: &PlaceKey) -> Vec<String> {
-    key.at.split(' ').map(str::to_owned).collect()
 }
 
 /// By what a list of parts is ordered.

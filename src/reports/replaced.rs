@@ -8,9 +8,10 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
-use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Unit, key};
+use crate::ledger::{Aliases, Dated, Ledger, PlaceKey, PlaceState, Unit, key};
 use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
+use crate::vocabulary::status::Status;
 
 /// One change of a unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -132,12 +133,21 @@ fn old_words(state: &PlaceState, old: &Unit, date: Date) -> String {
             (true, None) => format!("unit {}", old.number),
         }
     };
-    let since = old.from;
-    let why = state
-        .found
+    // What is found in the record that brings the new unit speaks of the old one
+    // only if that was still on the vehicle; what was found before always does.
+    let was_on = state
+        .timeline
         .iter()
         .rev()
-        .find(|found| found.date <= date && since.is_none_or(|since| found.date >= since));
+        .find(|moment| moment.unit == old.number)
+        .and_then(|moment| moment.status)
+        .is_none_or(Status::is_on);
+    let of_old = |found: &&Dated<String>| old.from.is_none_or(|since| found.date >= since);
+    let mut found = state.found.iter().rev().filter(of_old);
+    let why = found
+        .clone()
+        .find(|found| found.date < date)
+        .or_else(|| found.find(|found| was_on && found.date == date));
     match why {
         Some(why) => format!("{unit}; {}", why.value),
         None => unit,
@@ -154,7 +164,6 @@ pub fn origin_words(origin: &Origin) -> String {
 }
 
 fn fate_words(old: &Unit) -> Option<String> {
-    use crate::vocabulary::status::Status;
     old.fate
         .map(|fate| fate.word().to_owned())
         .or_else(|| match old.status {

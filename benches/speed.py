@@ -1,0 +1,191 @@
+#!/usr/bin/env python3
+"""Speed of matchmark as ratios against public general tools, in one run.
+
+Makes journals of generated entries (five records each), then runs each pair of
+commands alternately, warm, output to a file, and prints medians and ratios as
+a table for docs/performance.md. Needs ripgrep and git on the PATH.
+
+    python3 benches/speed.py [path to the release binary] [entries ...]
+"""
+
+import os
+import random
+import re
+import resource
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from datetime import date, timedelta
+
+NAMES = """brake drum;wheel cylinder;hub;kingpin;spring;damper;shackle;track rod;drag link;
+steering box;fuel tank;filler neck;fuel pump;carburettor;dynamo;starter motor;regulator;
+fuse box;horn;sidelamp;tail lamp;bonnet;wing;grille;bulkhead;load floor;bread rack;tail door;
+door card;sun visor;radiator;water pump;thermostat housing;exhaust pipe;silencer;propshaft;
+gearbox;clutch plate;flywheel;pedal box""".replace("\n", "").split(";")
+SIDES = ["left front", "right front", "left rear", "right rear", "left", "right", "front", "rear", ""]
+FOUND = """scored;pitted halfway round;sound under the dirt;rusted solid;worn to a waist;cracked through;
+better than it looked;full of road;seized;bent;fine""".replace("\n", "").split(";")
+WORDS = """the a of and it was under behind with after before bolt nut washer thread rust paint oil grease heat
+hammer spanner bench shelf lamp cold hand light evening cat kettle neighbour film camera penetrating seam edge
+corner lip flange bracket stud pin clip hose pipe wire earth terminal seal gasket bush bearing race cone shim
+spacer plate panel rail rivet weld tack grind scrape brush wash dry prime coat cure measure mark bag label tin
+drawer box rack loft wall floor stand jack block chock wheel drum shoe lining cylinder piston ring bore sleeve
+spring leaf eye shackle damper link arm rod joint taper castle cotter slow careful again twice never always
+almost enough little more less left right front rear upper lower inner outer""".split()
+
+
+def sentence(rng):
+    words = rng.choices(WORDS, k=rng.randint(8, 16))
+    return " ".join(words).capitalize() + "."
+
+
+def make(folder, entries, seed=7):
+    """A journal with `entries` entries of five records, about 2 kB each."""
+    rng = random.Random(seed)
+    os.makedirs(f"{folder}/vehicles")
+    with open(f"{folder}/journal.toml", "w") as out:
+        out.write('name = "Speed"\nauthor = "Bench <bench@example.org>"\n')
+    with open(f"{folder}/vehicles/van.md", "w") as out:
+        out.write("---\nname: Van\ndriven: right\n---\n")
+    day = date(1990, 1, 1)
+    for number in range(entries):
+        day += timedelta(days=1)
+        path = f"{folder}/entries/{day.year}"
+        os.makedirs(path, exist_ok=True)
+        lines = ["---", f"date: {day}", "vehicle: van", "system: body", "status: removed", "hours: 2:30", "---", "",
+                 f"# Evening {number}", "", sentence(rng), ""]
+        for _ in range(5):
+            # As many parts as a vehicle of this size of journal would have.
+            name = rng.choice(NAMES) + f" {rng.randint(1, max(2, entries // 50))}"
+            side = rng.choice(SIDES)
+            lines += [f"## {name.capitalize()}{', ' + side if side else ''}", "",
+                      f"- hardware: {rng.randint(1, 9)} hex nut 7/16-20, bag {rng.randint(1, 400)}",
+                      f"- found: {rng.choice(FOUND)}", f"- stored: rack {rng.randint(1, 9)}", "",
+                      " ".join(sentence(rng) for _ in range(3)), ""]
+        with open(f"{path}/{day}-evening.md", "w") as out:
+            out.write("\n".join(lines))
+
+
+def environment():
+    clean = {key: value for key, value in os.environ.items() if not key.startswith("GIT_")}
+    return clean | {"GIT_CONFIG_GLOBAL": "/dev/null", "GIT_CONFIG_NOSYSTEM": "1"}
+
+
+def once(command, folder, allowed=(0,)):
+    with open(os.path.join(folder, "..", "out"), "w") as out:
+        start = time.perf_counter()
+        done = subprocess.run(command, cwd=folder, stdout=out, stderr=subprocess.PIPE, env=environment())
+        took = time.perf_counter() - start
+    if done.returncode not in allowed:
+        sys.exit(f"{command} failed: {done.stderr.decode()}")
+    return took
+
+
+def alternate(pairs, times=50):
+    """Median seconds of each command, the commands taking turns."""
+    took = {name: [] for name, _, _ in pairs}
+    for turn in range(times + 3):
+        for name, command, folder in pairs:
+            seconds = once(command, folder)
+            if turn >= 3:
+                took[name].append(seconds)
+    return {name: statistics.median(values) for name, values in took.items()}
+
+
+def sizes(folder):
+    total = 0
+    for root, _, files in os.walk(f"{folder}/entries"):
+        total += sum(os.path.getsize(os.path.join(root, name)) for name in files)
+    return total
+
+
+def keeping(binary, folder, times=25):
+    """`keep` of one new entry against `git add` and `git commit`, all synced."""
+    ours, theirs = [], []
+    twin = folder + "-git"
+    shutil.copytree(folder, twin, symlinks=True)
+    git = ["git", "-c", "core.fsync=all", "-c", "user.name=B", "-c", "user.email=b@example.org"]
+    for turn in range(times + 2):
+        name = f"entries/2099/2099-01-01-{turn}-kept.md"
+        text = ("---\ndate: 2099-01-01\nvehicle: van\n---\n\n# Kept\n\n## Horn\n\n- bag: 3\n\n" + "It came off. " * 40)
+        for root in (folder, twin):
+            os.makedirs(f"{root}/entries/2099", exist_ok=True)
+            with open(f"{root}/{name}", "w") as out:
+                out.write(text)
+        took_ours = once([binary, "keep"], folder)
+        took_theirs = once(git + ["add", name], twin) + once(git + ["commit", "-q", "-m", "kept"], twin)
+        if turn >= 2:
+            ours.append(took_ours)
+            theirs.append(took_theirs)
+    shutil.rmtree(twin)
+    return statistics.median(ours), statistics.median(theirs)
+
+
+def building(binary, folder):
+    """The index from nothing: seconds, and peak memory in MB."""
+    shutil.rmtree(f"{folder}/.matchmark", ignore_errors=True)
+    start = time.perf_counter()
+    child = subprocess.Popen([binary, "find", "horn"], cwd=folder, stdout=subprocess.DEVNULL, env=environment())
+    _, _, usage = os.wait4(child.pid, 0)
+    return time.perf_counter() - start, usage.ru_maxrss / 1024
+
+
+def looking(binary, folder):
+    """Share of the index in a `find`, in seconds: what remains without the
+    look at the disk, by the calls that touch no entry, from a trace of one run."""
+    if not shutil.which("strace"):
+        return None
+    trace = os.path.join(folder, "..", "trace")
+    shares = []
+    for _ in range(9):
+        subprocess.run(["strace", "-f", "-r", "-o", trace, binary, "find", "spring", "hammer"], cwd=folder,
+                       stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=environment())
+        shares.append(trace)
+    return None
+
+
+def measure(binary, entries):
+    above = tempfile.mkdtemp(prefix="speed-")
+    folder = f"{above}/journal"
+    os.makedirs(folder)
+    make(folder, entries)
+    once([binary, "keep"], folder)
+    rows = []
+    text = sizes(folder)
+    seconds, memory = building(binary, folder)
+    rows.append(("index from nothing", f"{text / 1e6 / seconds:.1f} MB/s", f"{text / 1e6:.0f} MB, {seconds:.2f} s, peak {memory:.0f} MB"))
+    found = alternate([
+        ("find", [binary, "find", "hammer", "kettle"], folder),
+        ("rg", ["rg", "-i", "hammer|kettle", "entries"], folder),
+        ("part", [binary, "part", "horn 1", "--vehicle", "van", "--json"], folder) if False else
+        ("part", [binary, "part", part_of(binary, folder)], folder),
+        ("empty", [binary, "--version"], folder),
+    ])
+    rows.append(("`find` two words / `rg`", f"{found['rg'] / found['find']:.2f} times faster", f"{found['find'] * 1e3:.1f} ms / {found['rg'] * 1e3:.1f} ms"))
+    rows.append(("`part` / `find`", f"{found['part'] / found['find']:.2f}", f"{found['part'] * 1e3:.1f} ms"))
+    ours, theirs = keeping(binary, folder)
+    rows.append(("`keep` one entry / `git add` + `git commit`, core.fsync=all", f"{theirs / ours:.2f} times faster", f"{ours * 1e3:.1f} ms / {theirs * 1e3:.1f} ms"))
+    shutil.rmtree(above)
+    print(f"\n{entries} entries, {entries * 5} records\n")
+    print("| what | ratio | medians |\n|---|---|---|")
+    for row in rows:
+        print("| " + " | ".join(row) + " |")
+
+
+def part_of(binary, folder):
+    """A part with a name and position that stands for one place."""
+    for root, _, files in sorted(os.walk(f"{folder}/entries")):
+        for name in sorted(files):
+            with open(os.path.join(root, name)) as entry:
+                for heading in re.findall(r"^## (.*, (?:left|right) (?:front|rear))$", entry.read(), re.M):
+                    return heading
+    return "horn 1"
+
+
+if __name__ == "__main__":
+    binary = os.path.abspath(sys.argv[1] if len(sys.argv) > 1 else "target/release/matchmark")
+    for count in [int(count) for count in sys.argv[2:]] or [1000, 10000]:
+        measure(binary, count)

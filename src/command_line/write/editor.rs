@@ -1,0 +1,289 @@
+//! An entry in the person's editor.
+//!
+//! The editor works on a draft; only what came back whole takes its place in
+//! the journal. What does not is left where it is, and the person is told.
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use jiff::civil::Date;
+
+use super::super::Reply;
+use super::super::arguments::Write;
+use super::super::failure::Failure;
+use super::super::world::World;
+use super::target::{self, entry_of};
+use super::{add_file, look_at};
+use crate::entry::add_section;
+use crate::journal::{Journal, slug, write_atomically};
+
+/// Opens the day's entry of the vehicle, or a new one from a template.
+pub(super) fn run(
+    verb: &Write,
+    journal: &Journal,
+    day: Date,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let Some(editor) = world.editor.clone() else {
+        return Err(Failure::misuse(
+            "no editor is set",
+            "say which for once: `EDITOR=nano matchmark write`; or write from options: `matchmark write --part horn --status removed`",
+        ));
+    };
+    let vehicle = target::vehicle(verb, journal)?;
+    let again = format!("matchmark write --date {day} --vehicle {vehicle}");
+    let existing = if verb.new {
+        None
+    } else {
+        entry_of(journal, day, &vehicle)?
+    };
+    let name = format!("{day}-{}", slug(&vehicle));
+    let leftover = journal.drafts().join(format!("{name}.md")).exists();
+    match existing {
+        Some((path, bytes)) if !leftover => change(&editor, &path, bytes, journal, world),
+        Some(_) | None => {
+            let title = verb.title.clone().unwrap_or_default();
+            let template = template(day, &vehicle, &title);
+            let draft = Draft::open(journal, &name, &template)?;
+            begin(&editor, &draft, &template, day, &again, journal, world)
+        }
+    }
+}
+
+/// A draft that no other run has open.
+struct Draft {
+    file: PathBuf,
+    /// Released when the process ends, however it ends.
+    _ours: Option<File>,
+}
+
+impl Draft {
+    /// The draft of this name, made from `text` if it is not there; under
+    /// another name if another run has it open.
+    fn open(journal: &Journal, name: &str, text: &str) -> Result<Draft, Failure> {
+        let mut number = 1;
+        loop {
+            let name = match number {
+                1 => name.to_owned(),
+                number => format!("{name}-{number}"),
+            };
+            let lock = journal.computed().join(format!("{name}.lock"));
+            let ours = File::create(lock).ok();
+            let taken = ours.as_ref().is_some_and(|lock| lock.try_lock().is_err());
+            if !taken {
+                let file = journal.drafts().join(format!("{name}.md"));
+                if !file.exists() {
+                    write_atomically(&file, text.as_bytes())?;
+                }
+                return Ok(Draft { file, _ours: ours });
+            }
+            number += 1;
+        }
+    }
+
+    /// What the editor left, if it can go on.
+    fn read(&self, ended_well: bool, again: &str) -> Result<String, Failure> {
+        let lies_in = format!("your text is in {}", self.file.display());
+        let then = format!("`{again}` opens it again");
+        let bytes = match fs::read(&self.file) {
+            Ok(bytes) => bytes,
+            Err(error) => {
+                return Err(Failure::misuse(
+                    format!(
+                        "the editor left nothing at {}: {error}",
+                        self.file.display()
+                    ),
+                    "nothing was added to the journal",
+                ));
+            }
+        };
+        if !ended_well {
+            return Err(Failure::misuse(
+                format!("the editor ended with an error; {lies_in}"),
+                then,
+            ));
+        }
+        String::from_utf8(bytes)
+            .map_err(|_| Failure::misuse(format!("this is not UTF-8; {lies_in}"), then))
+    }
+
+    fn done(self) {
+        // A draft that stays is only untidy: its text is in the journal.
+        let _ = fs::remove_file(&self.file);
+    }
+}
+
+/// A new entry from a draft.
+fn begin(
+    editor: &str,
+    draft: &Draft,
+    template: &str,
+    day: Date,
+    again: &str,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let ended_well = edit(editor, &draft.file)?;
+    let text = draft.read(ended_well, again)?;
+    if text == template || text.trim().is_empty() {
+        let _ = fs::remove_file(&draft.file);
+        let said = "nothing was written, so nothing was added\n";
+        return Ok(Reply::new(said.to_owned()).answering(false));
+    }
+    let text = without_help(&text);
+    let (entry, _) = crate::entry::read(&text, &journal.context());
+    let title = entry.title.unwrap_or_default();
+    let reply = add_file(&text, &title, journal, entry.date.unwrap_or(day), world)?;
+    let _ = fs::remove_file(&draft.file);
+    Ok(reply)
+}
+
+/// The day's entry, changed on a copy: what another run adds meanwhile is kept.
+fn change(
+    editor: &str,
+    path: &str,
+    bytes: Vec<u8>,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let Ok(before) = String::from_utf8(bytes) else {
+        return Err(Failure::misuse(
+            format!("{path} is not UTF-8"),
+            "open it in your editor by itself and save it as UTF-8",
+        ));
+    };
+    let name = path
+        .rsplit('/')
+        .next()
+        .unwrap_or(path)
+        .trim_end_matches(".md");
+    let unfinished = journal.drafts().join(format!("{name}.md"));
+    if unfinished.exists() {
+        return Err(Failure::misuse(
+            format!(
+                "an unfinished text for {path} lies in {}",
+                unfinished.display()
+            ),
+            "take from it what you need and delete it, then run the command again",
+        ));
+    }
+    let draft = Draft::open(journal, name, &before)?;
+    let ended_well = edit(editor, &draft.file)?;
+    let text = draft.read(ended_well, "matchmark write")?;
+    if text.trim().is_empty() {
+        draft.done();
+        let said = format!(
+            "the editor left nothing, so {path} stays as it was; delete the file itself if you mean it\n"
+        );
+        return Ok(Reply::new(said).answering(false));
+    }
+    if text == before {
+        draft.done();
+        return Ok(Reply::new(format!("{path} is unchanged\n")));
+    }
+    let _held = journal.hold();
+    let now = String::from_utf8_lossy(&journal.bytes(path)?).into_owned();
+    let added_meanwhile = now.strip_prefix(before.trim_end()).map(str::trim);
+    let whole = match added_meanwhile {
+        Some("") => text,
+        Some(added) => add_section(&text, added).text,
+        None => {
+            return Err(Failure::misuse(
+                format!(
+                    "{path} was changed by another program meanwhile; your text is in {}",
+                    draft.file.display()
+                ),
+                "bring the two together in your editor, then delete the draft",
+            ));
+        }
+    };
+    journal.change(path, &now, &whole)?;
+    draft.done();
+    look_at(
+        path,
+        None,
+        &format!("{path} is as you left it"),
+        journal,
+        world,
+    )
+}
+
+/// What a new entry looks like in the editor.
+fn template(day: Date, vehicle: &str, title: &str) -> String {
+    format!(
+        "---\ndate: {day}\nvehicle: {vehicle}\n# status: removed     what most sections below have in common\n# system: brakes\n# hours: 2:30\n---\n\n# {title}\n\n\n{HELP}"
+    )
+}
+
+/// The facts that are taught, as a comment that is taken out again if it still
+/// stands as it was.
+const HELP: &str = "<!-- One section for each part. Facts come right under the heading; all are
+optional; this comment goes away by itself.
+
+## Brake drum, left front
+
+- after: wheel, left front
+- hardware: 3 screw 1/4-20 x 1/2, bag 11; 1 cotter pin, new
+- stored: rack 2
+- found: scored, one deep groove
+- needs: turning, by 2026-05-01
+- replaced by: reproduction
+  - number: BD-11
+  - from: a market stall
+  - old: kept
+- cost: 12.50 penetrating oil
+- lesson: heat before force
+- caution: brake dust
+
+What there is to tell goes below the facts.
+
+Nothing to say about some parts? Under the title:
+- removed: horn; horn bracket; splash shield, left
+-->
+";
+
+/// The text without the help and without commented lines of the front matter
+/// that were left as they were.
+fn without_help(text: &str) -> String {
+    let text = text.replace(HELP, "");
+    let untouched = [
+        "# status: removed     what most sections below have in common\n",
+        "# system: brakes\n",
+        "# hours: 2:30\n",
+    ];
+    let mut text = text;
+    for line in untouched {
+        text = text.replacen(line, "", 1);
+    }
+    format!("{}\n", text.trim_end())
+}
+
+/// Opens a file in the editor and waits for it; whether it ended well.
+fn edit(editor: &str, file: &Path) -> Result<bool, Failure> {
+    #[cfg(unix)]
+    let status = Command::new("sh")
+        .arg("-c")
+        .arg(format!("{editor} \"$1\""))
+        .arg("sh")
+        .arg(file)
+        .status();
+    #[cfg(not(unix))]
+    let status = {
+        let mut words = editor.split_whitespace();
+        Command::new(words.next().unwrap_or(editor))
+            .args(words)
+            .arg(file)
+            .status()
+    };
+    match status {
+        Ok(status) => Ok(status.success()),
+        Err(error) => Err(Failure::misuse(
+            format!("the editor `{editor}` could not be started: {error}"),
+            format!(
+                "set VISUAL or EDITOR to another; your text is in {}",
+                file.display()
+            ),
+        )),
+    }
+}
