@@ -60,9 +60,33 @@ pub fn find(lines: &Lines<'_>) -> Option<Block> {
     })
 }
 
+/// More than any session says of itself.
+const MOST_ITEMS: usize = 1_000;
+
 /// Reads the block as YAML; where YAML refuses it, line by line as `key:
 /// value`, with a problem.
 pub fn read(lines: &Lines<'_>, inside: Range<usize>, problems: &mut Vec<Problem>) -> Vec<Item> {
+    let mut items = as_yaml_or_lines(lines, inside, problems);
+    if let Some(first) = items.get(MOST_ITEMS) {
+        problems.push(
+            Problem::error(
+                lines.spot(first.span.clone()),
+                format!(
+                    "the front matter says more than {MOST_ITEMS} things; the rest is left out"
+                ),
+            )
+            .hint("write what belongs to parts under headings of their own"),
+        );
+        items.truncate(MOST_ITEMS);
+    }
+    items
+}
+
+fn as_yaml_or_lines(
+    lines: &Lines<'_>,
+    inside: Range<usize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Item> {
     let text = &lines.text()[inside.clone()];
     if let Some(conflict) = conflict_marker(text) {
         let at = inside.start + conflict;
@@ -113,12 +137,16 @@ pub fn read(lines: &Lines<'_>, inside: Range<usize>, problems: &mut Vec<Problem>
                 ),
             };
             let spot = lines.spot(at..lines.range(lines.index_of(at)).end);
-            let line = lines.line(lines.index_of(at)).trim().to_owned();
-            problems.push(Problem::warning(spot, message).hint(format!("{hint}: {line}")));
+            let line = lines.line(lines.index_of(at)).trim();
+            let shown: String = line.chars().take(MOST_SHOWN).collect();
+            problems.push(Problem::warning(spot, message).hint(format!("{hint}: {shown}")));
             by_line(lines, inside)
         }
     }
 }
+
+/// So much of a line tells anyone which is meant.
+const MOST_SHOWN: usize = 80;
 
 /// The byte of a line that a git merge left behind.
 fn conflict_marker(text: &str) -> Option<usize> {
@@ -446,13 +474,11 @@ impl<'a> Yaml<'a> {
             let Event::Scalar(_, ScalarStyle::Plain, ..) = event else {
                 continue;
             };
-            let line_end = self.text[range.end..]
-                .find(['\n', '\r'])
-                .map_or(self.text.len(), |at| range.end + at);
-            let behind = &self.text[range.end..line_end];
-            if let Some(comment) = behind.trim_start().strip_prefix('#') {
-                let start = line_end - behind.trim_start().len();
-                found.push((start..line_end, format!("#{}", comment.trim_end())));
+            let behind = self.text[range.end..].trim_start_matches([' ', '\t']);
+            if behind.starts_with('#') {
+                let start = self.text.len() - behind.len();
+                let end = behind.find(['\n', '\r']).unwrap_or(behind.len());
+                found.push((start..start + end, behind[..end].trim_end().to_owned()));
             }
         }
         found

@@ -115,9 +115,13 @@ impl Key {
     #[must_use]
     pub fn likest(word: &str) -> Option<Key> {
         let word = fold(word);
+        // A word that is much longer than all keys is like none of them, and
+        // comparing it letter by letter would take long.
+        let length = word.chars().count();
         Key::ALL
             .iter()
             .copied()
+            .filter(|key| key.word().len().abs_diff(length) <= 2)
             .map(|key| (strsim::osa_distance(&word, key.word()), key))
             .min_by_key(|(distance, _)| *distance)
             .filter(|(distance, key)| *distance <= 2 && *distance < key.word().len() - 1)

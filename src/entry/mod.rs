@@ -51,6 +51,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
         context,
         driven: context.driven(None),
         problems: Vec::new(),
+        copies: Some(understand::MOST_COPIES),
     };
     let mut problems = Vec::new();
     if block.end > 0 && !block.closed {

@@ -35,12 +35,17 @@ pub struct List {
     pub prose: usize,
     /// Its items, nested ones inside.
     pub items: Vec<Item>,
+    /// Where the first item stands that was one too many to be read.
+    pub left_out: Option<usize>,
 }
+
+/// More items than anyone writes in one list.
+pub(super) const MOST_ITEMS: usize = 10_000;
 
 /// Reads the shape of `text` from byte `start` on.
 #[must_use]
 pub fn read(text: &str, start: usize) -> Vec<Section> {
-    let shadow = plain_bullets(&text[start..]);
+    let shadow = shadow(&text[start..]).text;
     let mut sections = vec![Section {
         level: 0,
         title: String::new(),
@@ -152,6 +157,8 @@ fn read_list<'a>(
     let mut items = Vec::new();
     let mut prose = list.end;
     let mut lists = 1_usize;
+    let mut count = 0_usize;
+    let mut left_out = None;
     for (event, range) in events {
         let range = range.start + start..range.end + start;
         if let Event::Start(Tag::List(_)) = event {
@@ -169,6 +176,11 @@ fn read_list<'a>(
         } else if let Event::End(TagEnd::Item) = event
             && let Some((bytes, own_end, children)) = open.pop()
         {
+            count += 1;
+            if count > MOST_ITEMS {
+                left_out.get_or_insert(bytes.start);
+                continue;
+            }
             let (mut item, glued) = read_item(text, bytes.start..own_end);
             item.children = children;
             if let Some(glued) = glued {
@@ -187,6 +199,7 @@ fn read_list<'a>(
         range: list.clone(),
         prose: prose.max(list.start),
         items,
+        left_out,
     }
 }
 
@@ -223,11 +236,26 @@ fn read_item(text: &str, bytes: Range<usize>) -> (Item, Option<usize>) {
     (Item::of_text(&value, span), glued)
 }
 
+/// The text as the Markdown parser is given it: every byte keeps its place.
+pub(super) struct Shadow {
+    pub text: String,
+    /// The first byte that was made plain text because it stands in more lists
+    /// or quotes than the parser could follow in reasonable time.
+    pub too_deep: Option<usize>,
+}
+
+/// More lists and quotes in each other than any line opens. What one line
+/// opens, the parser looks through again on each line that follows.
+const MOST_OPENED: usize = 100;
+
 /// The text with the bullets of phone keyboards (`–`, `—`, `•`) at the start
-/// of a line turned into `-`, every byte staying where it is.
-fn plain_bullets(text: &str) -> String {
+/// of a line turned into `-`, and no line opening more lists and quotes than
+/// [`MOST_OPENED`].
+pub(super) fn shadow(text: &str) -> Shadow {
     let mut plain = String::with_capacity(text.len());
+    let mut too_deep = None;
     for line in text.split_inclusive(['\n', '\r']) {
+        let at = plain.len();
         let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
         let rest = &line[indent..];
         let bullet = ['–', '—', '•', '‣', '·', '−']
@@ -242,8 +270,53 @@ fn plain_bullets(text: &str) -> String {
             }
             Some(_) | None => plain.push_str(line),
         }
+        if let Some(deep) = one_too_many(&plain[at..]) {
+            plain.replace_range(at + deep..at + deep + 1, "x");
+            too_deep.get_or_insert(at + deep);
+        }
     }
-    plain
+    Shadow {
+        text: plain,
+        too_deep,
+    }
+}
+
+/// Where a line opens one list or quote more than [`MOST_OPENED`].
+fn one_too_many(line: &str) -> Option<usize> {
+    let mut opened = 0;
+    let mut rest = line.trim_start_matches([' ', '\t']);
+    while let Some(marker) = marker(rest) {
+        opened += 1;
+        if opened > MOST_OPENED {
+            return (!is_rule(rest)).then_some(line.len() - rest.len());
+        }
+        rest = rest[marker..].trim_start_matches([' ', '\t']);
+    }
+    None
+}
+
+/// The bytes of the mark that opens a list or a quote here.
+fn marker(text: &str) -> Option<usize> {
+    let bytes = text.as_bytes();
+    let digits = bytes
+        .iter()
+        .take_while(|byte| byte.is_ascii_digit())
+        .count();
+    let end = match bytes.get(digits)? {
+        b'>' if digits == 0 => return Some(1),
+        b'-' | b'+' | b'*' if digits == 0 => 1,
+        b'.' | b')' if digits > 0 => digits + 1,
+        _ => return None,
+    };
+    matches!(bytes.get(end), None | Some(b' ' | b'\t')).then_some(end)
+}
+
+/// Whether nothing but `-` or nothing but `*` stands here: a line across the
+/// page, however long.
+fn is_rule(text: &str) -> bool {
+    ['-', '*']
+        .iter()
+        .any(|mark| text.chars().all(|c| c == *mark || c.is_whitespace()))
 }
 
 #[cfg(test)]
@@ -299,6 +372,23 @@ mod tests {
     fn headings_in_code_are_no_headings() {
         assert_eq!(shape("```\n## Horn\n- bag: 4\n```\n").len(), 1);
         assert_eq!(shape("> ## Horn\n> - bag: 4\n").len(), 1);
+    }
+
+    #[test]
+    fn what_is_too_deep_is_plain_text() {
+        let quotes = format!("{}## Horn\n", "> ".repeat(150));
+        let deep = shadow(&quotes);
+        assert_eq!(deep.text.len(), quotes.len());
+        assert_eq!(deep.too_deep, Some(200));
+        for text in [
+            "a\n".to_owned() + &"-".repeat(300),
+            "- ".repeat(300),
+            "1. ".repeat(100) + "a",
+            "1.".repeat(300),
+        ] {
+            let shadow = shadow(&text);
+            assert_eq!((shadow.text, shadow.too_deep), (text, None));
+        }
     }
 
     #[test]

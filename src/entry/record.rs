@@ -3,6 +3,7 @@
 //! It knows what may be said once only, and what a section takes from the
 //! front matter.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use jiff::civil::Date;
@@ -30,12 +31,33 @@ pub(super) struct Draft {
     spot: Range<usize>,
     own: Vec<Stated>,
     inherited: Vec<Stated>,
-    said: Vec<Key>,
+    said: Said,
+}
+
+/// Which keys were said, each once however often it was.
+#[derive(Clone, Debug, Default)]
+struct Said(Vec<Key>);
+
+impl Said {
+    fn contains(&self, key: Key) -> bool {
+        self.0.contains(&key)
+    }
+
+    fn add(&mut self, key: Key) {
+        if !self.contains(key) {
+            self.0.push(key);
+        }
+    }
 }
 
 impl Draft {
     /// A section's record, with what stands above it.
-    pub fn new(session: &Session, heading: &Option<(String, u8)>) -> Draft {
+    pub fn new(
+        reader: &mut Reader<'_>,
+        session: &Session,
+        heading: &Option<(String, u8)>,
+        spot: Range<usize>,
+    ) -> Draft {
         let system = match heading {
             Some((system, _)) => Some((system.clone(), false)),
             None => session.system.clone().map(|system| (system, true)),
@@ -49,14 +71,18 @@ impl Draft {
             at: Vec::new(),
             spot: 0..0,
             own: Vec::new(),
-            inherited: session.inherited.clone(),
-            said: Vec::new(),
+            inherited: if reader.affords(session.inherited.len(), spot) {
+                session.inherited.clone()
+            } else {
+                Vec::new()
+            },
+            said: Said::default(),
         }
     }
 
     /// The record that an entry with `part:` is.
-    pub fn of_single(session: &Session) -> Draft {
-        let mut draft = Draft::new(session, &None);
+    pub fn of_single(reader: &mut Reader<'_>, session: &Session, spot: Range<usize>) -> Draft {
+        let mut draft = Draft::new(reader, session, &None, spot);
         draft.own.clone_from(&session.part_facts);
         draft.system = session.system.clone().map(|system| (system, false));
         draft
@@ -65,9 +91,31 @@ impl Draft {
         draft
     }
 
+    /// A draft of another part about which the same is said.
+    pub fn copied(&self, reader: &mut Reader<'_>, spot: Range<usize>) -> Draft {
+        let copies = self.own.len() + self.inherited.len();
+        let mut copy = Draft {
+            own: Vec::new(),
+            inherited: Vec::new(),
+            name: self.name.clone(),
+            heading_at: self.heading_at.clone(),
+            at: self.at.clone(),
+            spot: self.spot.clone(),
+            vehicle: self.vehicle.clone(),
+            date: self.date,
+            system: self.system.clone(),
+            said: self.said.clone(),
+        };
+        if reader.affords(copies + self.at.len(), spot) {
+            copy.own.clone_from(&self.own);
+            copy.inherited.clone_from(&self.inherited);
+        }
+        copy
+    }
+
     /// Whether nothing was said yet.
     pub fn is_empty(&self) -> bool {
-        self.own.is_empty() && self.said.is_empty()
+        self.own.is_empty() && self.said.0.is_empty()
     }
 
     /// The facts of its own.
@@ -113,8 +161,8 @@ impl Draft {
     pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
         // The vehicle comes first: it decides what "driver's side" means.
         for item in items {
-            if key_of(item) == Some(Key::Vehicle) && !self.said.contains(&Key::Vehicle) {
-                self.said.push(Key::Vehicle);
+            if key_of(item) == Some(Key::Vehicle) && !self.said.contains(Key::Vehicle) {
+                self.said.add(Key::Vehicle);
                 if let Some(vehicle) = session::vehicle(reader, item) {
                     self.vehicle = Some(vehicle);
                 }
@@ -122,7 +170,7 @@ impl Draft {
         }
         let outer = reader.driven;
         reader.driven = self.driven(reader);
-        self.said.retain(|key| *key != Key::Vehicle);
+        self.said.0.retain(|key| *key != Key::Vehicle);
         for item in items {
             self.item(reader, item);
         }
@@ -134,15 +182,17 @@ impl Draft {
             return;
         };
         let item = item.as_ref();
-        if self.said.contains(&key) && is_single(key) {
+        if self.said.contains(key) && is_single(key) {
             return reader.error(
                 item.span.clone(),
                 format!("a second `{}` for the same record", key.word()),
                 "the first one was taken; delete one of the two",
             );
         }
-        self.said.push(key);
-        if key == Key::Vehicle {
+        self.said.add(key);
+        if reader.is_too_long(item) {
+            // What it says is left out.
+        } else if key == Key::Vehicle {
             // Read before all others.
         } else if key == Key::Date {
             self.date = session::date(reader, item).or(self.date);
@@ -194,7 +244,7 @@ impl Draft {
                 continue;
             }
             self.at.push(at);
-            self.said.push(Key::At);
+            self.said.add(Key::At);
         }
         if let Some(value) = values.first() {
             self.at_spot(value);
@@ -215,7 +265,7 @@ impl Draft {
         short: Option<(usize, usize)>,
     ) -> Record {
         let spot = reader.lines.spot(self.spot.clone());
-        let at = self.places(reader);
+        let mut at = self.places(reader);
         self.one_status(reader);
         self.not_itself(reader, &at);
         self.inherit();
@@ -229,6 +279,11 @@ impl Draft {
                     stated.fact = Fact::RefitAfter(part.clone());
                 }
             }
+        }
+        // Each place beyond the first gets a copy of the facts.
+        let copies = at.len().saturating_sub(1) * (self.own.len() + 1);
+        if !reader.affords(copies, self.spot.clone()) {
+            at.truncate(1);
         }
         Record {
             name: self.name,
@@ -252,14 +307,14 @@ impl Draft {
                 vec![self.heading_at.clone()]
             };
         }
-        let mut places = Vec::new();
+        let mut places: Vec<Position> = Vec::new();
+        let mut line = None;
         for at in &self.at {
             let both = self.heading_at.and(at);
             if both.contradiction().is_some() {
-                let line = reader.lines.number_of(self.spot.start);
-                let spot = self.at_line(reader, line);
+                let spot = line.get_or_insert_with(|| self.at_line(reader));
                 reader.error(
-                    spot,
+                    spot.clone(),
                     format!(
                         "`at: {at}` contradicts the heading, which says {}",
                         self.heading_at
@@ -271,13 +326,16 @@ impl Draft {
                 places.push(both);
             }
         }
-        places.dedup();
+        // A place that is named twice is still one place.
+        let mut seen = BTreeSet::new();
+        places.retain(|at| seen.insert(at.clone()));
         places
     }
 
-    /// The bytes of the line `- at:` below the heading on `line`.
-    fn at_line(&self, reader: &Reader<'_>, line: u32) -> Range<usize> {
-        (line as usize..reader.lines.count())
+    /// The bytes of the line `- at:` below the heading.
+    fn at_line(&self, reader: &Reader<'_>) -> Range<usize> {
+        let heading = reader.lines.index_of(self.spot.start);
+        (heading + 1..reader.lines.count())
             .find(|index| {
                 let text = reader.lines.line(*index).to_lowercase();
                 text.trim_start_matches(|c: char| !c.is_alphanumeric())

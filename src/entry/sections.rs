@@ -2,11 +2,13 @@
 //!
 //! The rules of `docs/entry-format.md` stand here, one function each.
 
+use std::ops::Range;
+
 use super::fact::Fact;
 use super::item::Item;
 use super::key::Key;
 use super::model::{BagFilling, Entry, Passage, Record};
-use super::outline::{List, Section};
+use super::outline::{List, MOST_ITEMS, Section};
 use super::record::Draft;
 use super::session::Session;
 use super::understand::{Reader, Value};
@@ -57,6 +59,13 @@ impl<'r, 'a> Walk<'r, 'a> {
             }
             if self.open.is_some_and(|(_, level)| section.level <= level) {
                 self.open = None;
+            }
+            if let Some(at) = section.list.as_ref().and_then(|list| list.left_out) {
+                self.reader.error(
+                    at..at + 1,
+                    format!("this list has more than {MOST_ITEMS} lines; the rest is left out"),
+                    "write several lists, each under a heading of its own",
+                );
             }
             self.section(section);
         }
@@ -142,7 +151,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             );
             return self.prose(section, section.body.start);
         }
-        let mut draft = Draft::new(self.session, &self.system);
+        let mut draft = self.draft(heading.clone());
         draft.items(self.reader, &list.items);
         let (name, at) = split_name(&section.title, draft.driven(self.reader));
         if at.is_empty()
@@ -161,6 +170,10 @@ impl<'r, 'a> Walk<'r, 'a> {
         self.push(record, section.level);
     }
 
+    fn draft(&mut self, spot: Range<usize>) -> Draft {
+        Draft::new(self.reader, self.session, &self.system, spot)
+    }
+
     fn push(&mut self, record: Record, level: u8) {
         self.open = Some((self.entry.records.len(), level));
         self.entry.records.push(record);
@@ -171,7 +184,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         let Some((name, span)) = &self.session.part else {
             return;
         };
-        let mut draft = Draft::of_single(self.session);
+        let mut draft = Draft::of_single(self.reader, self.session, span.clone());
         if let Some(list) = list {
             draft.items(self.reader, &list.items);
         }
@@ -186,10 +199,11 @@ impl<'r, 'a> Walk<'r, 'a> {
 
     /// `- removed: horn; horn bracket` under the title or a system heading.
     fn short_form(&mut self, section: &Section, list: &List) {
-        let mut shared = Draft::new(self.session, &self.system);
+        let mut shared = self.draft(list.range.start..list.range.start);
         let mut parts: Vec<(Value, StatusWord)> = Vec::new();
         for item in &list.items {
             match short_key(self.reader, item) {
+                Some(_) if self.reader.is_too_long(item) => {}
                 Some(key) => {
                     let values = self.reader.values(Key::Status, item);
                     if values.is_empty() {
@@ -227,7 +241,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         section: &Section,
         share: (usize, usize),
     ) -> Record {
-        let mut draft = shared.clone();
+        let mut draft = shared.copied(self.reader, value.span.clone());
         let driven = draft.driven(self.reader);
         let connection = (word == StatusWord::Standing(Status::Undone))
             .then(|| self.reader.connection(value))
@@ -283,7 +297,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             );
             return self.prose(section, section.body.start);
         }
-        let mut draft = Draft::new(self.session, &self.system);
+        let mut draft = self.draft(heading.clone());
         draft.items(self.reader, &list.items);
         let mut filling = BagFilling {
             label,

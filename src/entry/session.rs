@@ -62,8 +62,12 @@ impl Session {
             );
             return;
         }
-        self.said.push(key);
-        if key == Key::Vehicle {
+        if !self.said.contains(&key) {
+            self.said.push(key);
+        }
+        if reader.is_too_long(item) {
+            // What it says is left out.
+        } else if key == Key::Vehicle {
             // Read before all others.
         } else if key == Key::Date {
             self.date = date(reader, item);

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag};
 
+use super::outline;
 use super::source::Lines;
 use crate::problem::Problem;
 
@@ -33,7 +34,7 @@ pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>)
         }
         let glued = (2..=6).contains(&marks)
             && line[marks..].starts_with(|c: char| c.is_alphabetic())
-            && !code.iter().any(|block| block.contains(&range.start));
+            && !is_inside(&code, range.start);
         if glued {
             problems.push(
                 Problem::warning(
@@ -47,11 +48,28 @@ pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>)
     controls(lines, problems);
 }
 
+/// Whether a byte stands in one of these blocks, which are in the order of the
+/// text.
+fn is_inside(blocks: &[Range<usize>], byte: usize) -> bool {
+    let after = blocks.partition_point(|block| block.start <= byte);
+    blocks[..after].last().is_some_and(|block| byte < block.end)
+}
+
 /// The code blocks, with what is wrong about blocks.
 fn blocks(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) -> Vec<Range<usize>> {
     let text = lines.text();
     let mut code = Vec::new();
-    for (event, range) in Parser::new_ext(&text[start..], Options::empty()).into_offset_iter() {
+    let shadow = outline::shadow(&text[start..]);
+    if let Some(deep) = shadow.too_deep {
+        problems.push(
+            Problem::warning(
+                lines.spot(start + deep..start + deep + 1),
+                "lists or quotes in each other deeper than anyone writes: from here on the line is plain text",
+            )
+            .hint("begin the line anew"),
+        );
+    }
+    for (event, range) in Parser::new_ext(&shadow.text, Options::empty()).into_offset_iter() {
         let range = range.start + start..range.end + start;
         let block = &text[range.clone()];
         if let Event::Start(Tag::CodeBlock(kind)) = event {

@@ -9,7 +9,13 @@ use crate::problem::Spot;
 pub struct Lines<'a> {
     text: &'a str,
     starts: Vec<usize>,
+    /// How many characters stand before every [`STEP`]th byte, so that many
+    /// places on one very long line are found without counting it each time.
+    counted: Vec<u32>,
 }
+
+/// Bytes from one count of characters to the next.
+const STEP: usize = 64;
 
 impl<'a> Lines<'a> {
     /// Finds the lines of `text`.
@@ -27,7 +33,17 @@ impl<'a> Lines<'a> {
                 starts.push(at + 1);
             }
         }
-        Lines { text, starts }
+        let mut counted = vec![0];
+        let mut characters = 0_u32;
+        for chunk in bytes.chunks(STEP) {
+            characters = characters.saturating_add(begun(chunk));
+            counted.push(characters);
+        }
+        Lines {
+            text,
+            starts,
+            counted,
+        }
     }
 
     /// The whole text.
@@ -72,27 +88,38 @@ impl<'a> Lines<'a> {
         u32::try_from(self.index_of(byte) + 1).unwrap_or(u32::MAX)
     }
 
-    /// Where these bytes stand; what goes beyond the first line is cut.
+    /// Where these bytes stand; what goes beyond the first line is cut, and
+    /// its end is no character of it.
     #[must_use]
     pub fn spot(&self, bytes: Range<usize>) -> Spot {
         let index = self.index_of(bytes.start);
-        let line = self.range(index);
-        let end = bytes
-            .end
-            .min(line.start + self.line(index).len())
-            .max(bytes.start);
-        let count = |range: Range<usize>| {
-            self.text
-                .get(range)
-                .map_or(0, |text| u32::try_from(text.chars().count()).unwrap_or(0))
-        };
+        let line = self.range(index).start;
+        let line_end = line + self.line(index).len();
+        let start = bytes.start.min(line_end);
+        let end = bytes.end.clamp(start, line_end);
         Spot {
             file: String::new(),
             line: self.number_of(bytes.start),
-            column: count(line.start..bytes.start) + 1,
-            width: count(bytes.start..end).max(1),
+            column: self.characters(line..start) + 1,
+            width: self.characters(start..end).max(1),
         }
     }
+
+    /// How many characters begin in these bytes.
+    fn characters(&self, bytes: Range<usize>) -> u32 {
+        let before = |byte: usize| {
+            let step = byte / STEP;
+            let rest = &self.text.as_bytes()[step * STEP..byte];
+            self.counted[step].saturating_add(begun(rest))
+        };
+        before(bytes.end) - before(bytes.start)
+    }
+}
+
+/// How many characters begin in a stretch of UTF-8.
+fn begun(bytes: &[u8]) -> u32 {
+    let begins = bytes.iter().filter(|byte| **byte & 0xc0 != 0x80);
+    u32::try_from(begins.count()).unwrap_or(u32::MAX)
 }
 
 #[cfg(test)]
@@ -113,5 +140,19 @@ mod tests {
         let start = "x\nKühler: ".len();
         let spot = lines.spot(start..start + 3);
         assert_eq!((spot.line, spot.column, spot.width), (2, 9, 3));
+    }
+
+    #[test]
+    fn columns_far_out_count_characters() {
+        let text = format!("x\n{}!", "ü".repeat(1_000));
+        let spot = Lines::new(&text).spot(text.len() - 1..text.len());
+        assert_eq!((spot.line, spot.column, spot.width), (2, 1_001, 1));
+    }
+
+    #[test]
+    fn a_line_end_is_behind_the_last_character() {
+        let text = "ab\r\ncd";
+        let spot = Lines::new(text).spot(3..4);
+        assert_eq!((spot.line, spot.column, spot.width), (1, 3, 1));
     }
 }

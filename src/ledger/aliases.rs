@@ -75,8 +75,8 @@ impl Aliases {
         if kept == joined {
             return;
         }
-        for stands in self.stands_for.values_mut() {
-            if *stands == joined {
+        for ((of, _), stands) in &mut self.stands_for {
+            if of == vehicle && *stands == joined {
                 stands.clone_from(&kept);
             }
         }

@@ -341,7 +341,7 @@ impl PlaceState {
                 "{} is {} with work open: {}",
                 self.label(),
                 status.word(),
-                open.join("; ")
+                needs::some_of(&open)
             );
             self.problems
                 .push(Problem::note(stated.spot.clone(), text).hint(

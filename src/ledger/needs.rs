@@ -27,9 +27,7 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
         }
         return;
     }
-    let open: Vec<usize> = (0..place.needs.len())
-        .filter(|at| place.needs[*at].closed.is_none())
-        .collect();
+    let open = newest((0..place.needs.len()).filter(|at| place.needs[*at].closed.is_none()));
     let texts: Vec<&str> = open
         .iter()
         .map(|at| place.needs[*at].need.text.as_str())
@@ -43,7 +41,7 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
             )
             .hint(format!(
                 "open: {}; use its words, or write `done: all`",
-                texts.join("; ")
+                some_of(&texts)
             ));
             place.problems.push(problem);
         }
@@ -53,9 +51,8 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
 
 /// An answer closes the question it speaks of; the only open one in any case.
 pub(super) fn answer(place: &mut PlaceState, text: &str, date: Date, spot: &Spot) {
-    let open: Vec<usize> = (0..place.questions.len())
-        .filter(|at| place.questions[*at].answer.is_none())
-        .collect();
+    let open =
+        newest((0..place.questions.len()).filter(|at| place.questions[*at].answer.is_none()));
     let texts: Vec<&str> = open
         .iter()
         .map(|at| place.questions[*at].text.as_str())
@@ -70,7 +67,7 @@ pub(super) fn answer(place: &mut PlaceState, text: &str, date: Date, spot: &Spot
             let hint = if texts.is_empty() {
                 "write the question first: `- question: ...`".to_owned()
             } else {
-                format!("open: {}; use its words", texts.join("; "))
+                format!("open: {}; use its words", some_of(&texts))
             };
             let problem = Problem::note(
                 spot.clone(),
@@ -97,6 +94,25 @@ fn close(place: &mut PlaceState, date: Date, which: impl Fn(&NeedState) -> bool)
         if need.closed.is_none() && which(need) {
             need.closed = Some(date);
         }
+    }
+}
+
+/// The last of what is open, oldest first: no part has more open at once, and
+/// each is compared word by word.
+fn newest(open: impl DoubleEndedIterator<Item = usize>) -> Vec<usize> {
+    const MOST: usize = 200;
+    let mut newest: Vec<usize> = open.rev().take(MOST).collect();
+    newest.reverse();
+    newest
+}
+
+/// The first few texts in one; a hint is not the place for a hundred.
+pub(super) fn some_of(texts: &[&str]) -> String {
+    const MOST: usize = 8;
+    let shown = texts[..texts.len().min(MOST)].join("; ");
+    match texts.len().checked_sub(MOST) {
+        None | Some(0) => shown,
+        Some(more) => format!("{shown}; and {more} more"),
     }
 }
 

@@ -209,10 +209,14 @@ pub fn split_name(text: &str, driven: Driven) -> (String, Position) {
     (name.to_owned(), position)
 }
 
+/// More words than anyone says before a part's name ("passenger's side upper
+/// left hand front inner ...").
+const LONGEST_SAID: usize = 16;
+
 /// The leading position words of a text as written, and what is left of it.
 fn leading_of_written(text: &str, driven: Driven) -> (Position, &str) {
     let mut best = (Position::default(), text);
-    for (at, _) in text.match_indices(char::is_whitespace) {
+    for (at, _) in text.match_indices(char::is_whitespace).take(LONGEST_SAID) {
         match Position::of_words(&text[..at], driven) {
             Some(position) => best = (position, text[at..].trim_start()),
             None if text[..at].split_whitespace().count() >= 4 => break,

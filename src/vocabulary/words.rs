@@ -190,7 +190,9 @@ const STOP_WORDS: [&str; 75] = [
 /// one missing, one wrong, or two neighbours swapped. Equal words are not.
 #[must_use]
 pub fn one_slip(a: &str, b: &str) -> bool {
-    a != b && a.len().abs_diff(b.len()) <= 4 && strsim::osa_distance(a, b) == 1
+    // One letter more or less is one byte in English, up to four elsewhere.
+    let most = if a.is_ascii() && b.is_ascii() { 1 } else { 4 };
+    a != b && a.len().abs_diff(b.len()) <= most && strsim::osa_distance(a, b) == 1
 }
 
 #[cfg(test)]

@@ -2,4 +2,5 @@
 
 mod demo;
 mod docs;
+mod formats;
 mod malformed;

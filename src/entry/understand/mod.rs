@@ -37,7 +37,14 @@ pub(super) struct Reader<'a> {
     pub driven: Driven,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
+    /// How many facts may still be copied to further parts; `None` once that
+    /// was too many.
+    pub copies: Option<usize>,
 }
+
+/// So many facts of one text may hold for several parts or places at once; far
+/// more than anyone writes, and little enough for every memory.
+pub(super) const MOST_COPIES: usize = 200_000;
 
 /// Bytes of the longest fact that is read; far more than anyone types, and
 /// little enough that no file can keep the reader busy for long.
@@ -114,16 +121,39 @@ impl Reader<'_> {
         values
     }
 
-    /// All that an item with this key says.
-    pub fn understand(&mut self, key: Key, item: &Item) -> Vec<Stated> {
-        if item.span.len() > LONGEST_FACT {
+    /// Whether an item is too long to be read, which is then said.
+    pub fn is_too_long(&mut self, item: &Item) -> bool {
+        let too_long = item.span.len() > LONGEST_FACT;
+        if too_long {
+            let word = item.key.as_deref().unwrap_or_default();
             self.error(
                 item.span.start..item.span.start,
-                format!("this `{}` is too long to be a fact", key.word()),
+                format!("this `{word}` is too long to be a fact"),
                 "write it as prose below the facts",
             );
-            return Vec::new();
         }
+        too_long
+    }
+
+    /// Whether so many facts may be copied to further parts: a short text in
+    /// which very much holds for very many would fill every memory.
+    pub fn affords(&mut self, copies: usize, span: Range<usize>) -> bool {
+        let Some(left) = self.copies else {
+            return copies == 0;
+        };
+        self.copies = left.checked_sub(copies);
+        if self.copies.is_none() {
+            self.error(
+                span,
+                "too many facts of this text hold for too many parts; from here on they are left out",
+                "write several entries",
+            );
+        }
+        self.copies.is_some()
+    }
+
+    /// All that an item with this key says.
+    pub fn understand(&mut self, key: Key, item: &Item) -> Vec<Stated> {
         if key == Key::ReplacedBy {
             return self.replacement(item).into_iter().collect();
         }

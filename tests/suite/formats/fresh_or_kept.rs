@@ -1,0 +1,221 @@
+//! The index that was kept through random edits answers as one made anew, and
+//! as a fold of everything does.
+//!
+//! Hits are compared without their order: until the search engine tidies up, it
+//! counts deleted texts when it decides how rare a word is, so that two hits of
+//! almost the same score may change places.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use proptest::collection::vec;
+use proptest::prelude::*;
+use proptest::sample::select;
+use serde_json::Value;
+
+use super::ledger::text;
+
+/// What happens to the files between two answers.
+#[derive(Clone, Debug)]
+enum Edit {
+    /// A file with this number gets this text, whether or not it is there.
+    Write(usize, (i8, String)),
+    Delete(usize),
+    /// A line more at the end of a file.
+    Append(usize, &'static str),
+    /// A vehicle file changes what "driver's side" means.
+    Turn(&'static str),
+}
+
+fn edit() -> impl Strategy<Value = Edit> {
+    let also = "\n## Horn\n\n- also: klaxon\n";
+    let lines = vec![
+        also,
+        "\n## Klaxon, driver's side\n\n- status: removed\n- bag: 4\n",
+        "\n## Starter motor\n\n- replaced by: used\n  - from: pavetta, starter motor\n",
+        "\n## Bag 9\n\n- holds: horn; fuel tank\n",
+        "\nMore prose about a rusty spindle.\n",
+    ];
+    prop_oneof![
+        4 => (0_usize..5, text()).prop_map(|(file, text)| Edit::Write(file, text)),
+        2 => (0_usize..5).prop_map(Edit::Delete),
+        3 => (0_usize..5, select(lines)).prop_map(|(file, line)| Edit::Append(file, line)),
+        1 => select(vec!["left", "right"]).prop_map(Edit::Turn),
+    ]
+}
+
+/// Where file `number` stands; its day in the name is not the day inside.
+fn path(number: usize) -> String {
+    format!("entries/2026/2026-03-0{}-{number}-x.md", number % 3 + 1)
+}
+
+fn vehicle(name: &str, driven: &str) -> String {
+    format!("---\nname: {name}\ndriven: {driven}\n---\n\n# {name}\n")
+}
+
+fn frame() -> BTreeMap<String, String> {
+    let mut files = BTreeMap::new();
+    files.insert("journal.toml".to_owned(), "currency = \"EUR\"\n".to_owned());
+    files.insert(
+        "vehicles/wren.md".to_owned(),
+        vehicle("Brindle Wren", "right"),
+    );
+    files.insert(
+        "vehicles/pavetta.md".to_owned(),
+        vehicle("Pavetta 125", "left"),
+    );
+    // Unchanging, so that an edit is a small part of the journal.
+    for day in 1..4 {
+        let text = format!(
+            "---\ndate: 2026-02-0{day}\nvehicle: wren\n---\n\n# Before\n\n## Fuel tank\n\n- found: rusty spindle\n- bag: {day}\n"
+        );
+        files.insert(format!("entries/2026/2026-02-0{day}-before.md"), text);
+    }
+    files
+}
+
+fn apply(edit: &Edit, files: &mut BTreeMap<String, String>) {
+    match edit {
+        Edit::Write(number, (_, text)) => {
+            files.insert(path(*number), text.clone());
+        }
+        Edit::Delete(number) => {
+            files.remove(&path(*number));
+        }
+        Edit::Append(number, line) => {
+            let empty = || "---\ndate: 2026-03-02\nvehicle: wren\n---\n\n# Short\n".to_owned();
+            files
+                .entry(path(*number))
+                .or_insert_with(empty)
+                .push_str(line);
+        }
+        Edit::Turn(side) => {
+            files.insert("vehicles/wren.md".to_owned(), vehicle("Brindle Wren", side));
+        }
+    }
+}
+
+/// Makes the folder hold exactly these files; files that stay the same are
+/// not touched.
+fn lay_out(root: &Path, before: &BTreeMap<String, String>, files: &BTreeMap<String, String>) {
+    for path in before.keys().filter(|path| !files.contains_key(*path)) {
+        fs::remove_file(root.join(path)).expect("delete");
+    }
+    for (path, text) in files
+        .iter()
+        .filter(|(path, text)| before.get(*path) != Some(*text))
+    {
+        let path = root.join(path);
+        fs::create_dir_all(path.parent().expect("a folder")).expect("folder");
+        fs::write(path, text).expect("write");
+    }
+}
+
+fn ask(root: &Path, question: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_matchmark"))
+        .current_dir(root)
+        .args(question)
+        .arg("--json")
+        .env("NO_COLOR", "1")
+        .output()
+        .expect("the program runs");
+    let code = output.status.code().expect("it ends by itself");
+    let error = String::from_utf8_lossy(&output.stderr);
+    assert!(code < 2, "{question:?}: {error}");
+    let mut answer: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    if let Some(hits) = answer["hits"].as_array_mut() {
+        hits.sort_by_key(|hit| (hit["entry"].to_string(), hit["line"].as_u64()));
+    }
+    format!("{code} {answer:#}")
+}
+
+const QUESTIONS: [&[&str]; 6] = [
+    &["part"],
+    &["part", "horn", "--vehicle", "wren"],
+    &["part", "starter motor", "--vehicle", "pavetta"],
+    &["find", "spindle", "--most", "200"],
+    &["find", "bag 7", "--most", "200"],
+    &["find", "removed", "horn", "--most", "200"],
+];
+
+/// The same questions, answered by folding everything.
+const FOLDED: [&[&str]; 3] = [
+    &["part", "--on", "2999-12-31"],
+    &["part", "horn", "--vehicle", "wren", "--on", "2999-12-31"],
+    &[
+        "part",
+        "starter motor",
+        "--vehicle",
+        "pavetta",
+        "--on",
+        "2999-12-31",
+    ],
+];
+
+fn answers(root: &Path) -> Vec<String> {
+    QUESTIONS
+        .iter()
+        .map(|question| ask(root, question))
+        .collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 16, max_shrink_iters: 60, ..ProptestConfig::default() })]
+
+    #[test]
+    fn kept_fresh_and_folded_answers_are_equal(edits in vec(vec(edit(), 1..3), 1..6)) {
+        let kept = tempfile::tempdir().expect("a folder");
+        let mut files = BTreeMap::new();
+        let mut next = frame();
+        lay_out(kept.path(), &files, &next);
+        files = next.clone();
+        ask(kept.path(), &["part"]);
+        for step in &edits {
+            for edit in step {
+                apply(edit, &mut next);
+            }
+            lay_out(kept.path(), &files, &next);
+            files = next.clone();
+            let answered = answers(kept.path());
+            let anew = tempfile::tempdir().expect("a folder");
+            lay_out(anew.path(), &BTreeMap::new(), &files);
+            let wanted = answers(anew.path());
+            for (at, question) in QUESTIONS.iter().enumerate() {
+                prop_assert_eq!(&answered[at], &wanted[at], "{:?} after {:?}", question, step);
+            }
+            for (at, question) in FOLDED.iter().enumerate() {
+                prop_assert_eq!(&answered[at], &ask(anew.path(), question), "{:?}", question);
+            }
+        }
+    }
+}
+
+/// The last `also` of a journal is taken out again: the two names are two
+/// parts again.
+#[test]
+fn names_that_are_no_longer_joined_part_again() {
+    let root = tempfile::tempdir().expect("a folder");
+    let mut before = BTreeMap::new();
+    let mut files = frame();
+    let entry =
+        |facts: &str| format!("---\ndate: 2026-03-01\nvehicle: wren\n---\n\n# Noise\n\n{facts}");
+    files.insert(path(0), entry("## Klaxon\n\n- bag: 4\n"));
+    files.insert(
+        path(1),
+        entry("## Horn\n\n- also: klaxon\n- stored: rack 1\n"),
+    );
+    lay_out(root.path(), &before, &files);
+    before = files.clone();
+    let joined = ask(root.path(), &["part", "klaxon"]);
+    assert!(joined.contains("\"rack 1\""), "{joined}");
+    files.insert(path(1), entry("## Horn\n\n- stored: rack 1\n"));
+    lay_out(root.path(), &before, &files);
+    let parted = ask(root.path(), &["part", "klaxon"]);
+    assert!(!parted.contains("\"rack 1\""), "{parted}");
+    assert_eq!(
+        parted,
+        ask(root.path(), &["part", "klaxon", "--on", "2999-12-31"])
+    );
+}
