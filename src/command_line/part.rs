@@ -26,13 +26,6 @@ enum Places {
 }
 
 impl Places {
-    fn keys(&self) -> Result<Vec<PlaceKey>, Failure> {
-        match self {
-            Places::Now(fresh) => fresh.keys(),
-            Places::Then { ledger, .. } => Ok(ledger.places.keys().cloned().collect()),
-        }
-    }
-
     /// The places of exactly this name, without a look at all the others.
     fn named(&self, text: &str, vehicle: Option<&str>, journal: &Journal) -> Vec<PlaceKey> {
         let Places::Now(fresh) = self else {
@@ -46,6 +39,7 @@ impl Places {
             .filter(|other| vehicle.is_none_or(|vehicle| other.slug == vehicle))
             .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
             .filter_map(|key| PlaceKey::from_text(&key))
+            .filter(|key| fresh.place(key).is_some_and(|state| state.recorded))
             .collect()
     }
 
@@ -142,9 +136,7 @@ fn one(
     let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
         // What the index could not say is asked again in the same words.
-        found = names.meant(name, &places.keys()?, &|| {
-            places.states().unwrap_or_default()
-        });
+        found = names.meant(name, &places.states()?);
     }
     match found {
         Meant::One(key) => shown(&key, None, verb, common, world, journal, places),

@@ -98,8 +98,7 @@ fn asked(
         context: &context,
         vehicle: None,
     };
-    let states = || fresh.states().unwrap_or_default();
-    match names.meant(what, &fresh.keys()?, &states) {
+    match names.meant(what, &fresh.states()?) {
         Meant::One(key) | Meant::Near(key) => Ok(Asked {
             paths: Some(fresh.index.files_of_place(&key.to_string())?),
             part: Some(key),

@@ -138,9 +138,7 @@ fn parts_named(
         context: &journal.context(),
         vehicle,
     };
-    let keys: Vec<_> = ledger.places.keys().cloned().collect();
-    let states = || ledger.places.clone();
-    let found = match names.meant(text, &keys, &states) {
+    let found = match names.meant(text, &ledger.places) {
         Meant::One(key) | Meant::Near(key) => vec![key],
         Meant::Several(keys) => keys,
         Meant::None => Vec::new(),

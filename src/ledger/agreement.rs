@@ -256,6 +256,10 @@ fn slip_problem(one: &Written, other: &Written) -> Problem {
     ))
 }
 
+/// Names longer than this are sentences under the wrong marks: comparing them
+/// letter by letter would take long and tell nobody anything.
+const LONGEST_NAME: usize = 60;
+
 /// A name with each of its letters left out in turn, and itself: two names one
 /// slip apart have one of these in common.
 fn shortened(key: &str) -> Vec<String> {
@@ -270,10 +274,6 @@ fn shortened(key: &str) -> Vec<String> {
     }
     all
 }
-
-/// Names longer than this are sentences under the wrong marks; all that one
-/// slip leaves of them would take more memory than they are worth.
-const LONGEST_NAME: usize = 200;
 
 /// Whether two names are so close that one may be a slip: short names and
 /// names that differ in a number are not.
@@ -390,16 +390,9 @@ fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
         );
         let name = Name::new(&name);
         let key = ledger.aliases.resolve(vehicle, name.key());
-        let from = PlaceKey {
-            vehicle: vehicle.clone(),
-            name: key.to_owned(),
-            at: String::new(),
-        };
         let known = ledger
-            .places
-            .range(from..)
-            .take_while(|(place, _)| place.vehicle == *vehicle && place.name == key)
-            .any(|(_, state)| state.recorded);
+            .recorded()
+            .any(|(place, _)| place.vehicle == *vehicle && place.name == key);
         if known {
             problems.push(
                 Problem::note(

@@ -104,25 +104,19 @@ pub struct Names<'n> {
 
 impl Names<'_> {
     /// Finds the places a person means by "wheel cylinder, left front", "left
-    /// front wheel cylinder", "wheel LF", "cylinder", "hood", or a number. What
-    /// takes a look at all `states` is tried last.
+    /// front wheel cylinder", "wheel LF", "cylinder", "hood", or a number.
     #[must_use]
-    pub fn meant(
-        &self,
-        text: &str,
-        keys: &[PlaceKey],
-        states: &dyn Fn() -> BTreeMap<PlaceKey, PlaceState>,
-    ) -> Meant {
-        let keys: Vec<&PlaceKey> = keys
+    pub fn meant(&self, text: &str, states: &BTreeMap<PlaceKey, PlaceState>) -> Meant {
+        let keys: Vec<&PlaceKey> = states
             .iter()
-            .filter(|key| self.vehicle.is_none_or(|vehicle| key.vehicle == vehicle))
+            .filter(|(_, state)| state.recorded)
+            .map(|(key, _)| key)
             .collect();
         let exact = self.exact(text, &keys);
         if exact != Meant::None {
             return exact;
         }
-        let states = states();
-        let containing = self.containing(text, &states);
+        let containing = self.containing(text, states);
         if containing != Meant::None {
             return containing;
         }
@@ -130,8 +124,8 @@ impl Names<'_> {
         let (name, whole) = (Name::new(&name), Name::new(text));
         let near: Vec<&PlaceKey> = keys
             .into_iter()
+            .filter(|key| self.is_ours(key))
             .filter(|key| one_slip(&key.name, name.key()) || one_slip(&key.name, whole.key()))
-            .filter(|key| states.get(key).is_some_and(|state| state.recorded))
             .collect();
         match near[..] {
             [] => Meant::None,
@@ -140,12 +134,16 @@ impl Names<'_> {
         }
     }
 
-    /// Places of exactly this name.
+    fn is_ours(&self, key: &PlaceKey) -> bool {
+        self.vehicle.is_none_or(|vehicle| key.vehicle == vehicle)
+    }
+
+    /// Places of exactly this name, among places that records speak of.
     #[must_use]
     pub fn exact(&self, text: &str, keys: &[&PlaceKey]) -> Meant {
         let mut named = Vec::new();
         let mut fitting = Vec::new();
-        for key in keys {
+        for key in keys.iter().filter(|key| self.is_ours(key)) {
             let driven = self.context.driven(Some(&key.vehicle));
             for (name, at) in readings(text, driven) {
                 if key.name != self.aliases.resolve(&key.vehicle, name.key()) {
@@ -187,8 +185,7 @@ impl Names<'_> {
         }
         let mut found = Vec::new();
         for (key, state) in states {
-            let ours = self.vehicle.is_none_or(|vehicle| key.vehicle == vehicle);
-            if !ours || !state.recorded {
+            if !self.is_ours(key) || !state.recorded {
                 continue;
             }
             let has: BTreeSet<String> = words(&format!("{} {}", state.name, key.at))
