@@ -27,7 +27,7 @@ enum Places {
 
 impl Places {
     /// The places of exactly this name, without a look at all the others.
-    fn named(&self, text: &str, journal: &Journal) -> Vec<PlaceKey> {
+    fn named(&self, text: &str, vehicle: Option<&str>, journal: &Journal) -> Vec<PlaceKey> {
         let Places::Now(fresh) = self else {
             return Vec::new();
         };
@@ -36,6 +36,7 @@ impl Places {
         journal
             .vehicles
             .iter()
+            .filter(|other| vehicle.is_none_or(|vehicle| other.slug == vehicle))
             .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
             .filter_map(|key| PlaceKey::from_text(&key))
             .filter(|key| fresh.place(key).is_some_and(|state| state.recorded))
@@ -131,7 +132,7 @@ fn one(
         context: &context,
         vehicle: vehicle.as_deref(),
     };
-    let named = places.named(name, journal);
+    let named = places.named(name, vehicle.as_deref(), journal);
     let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
         // What the index could not say is asked again in the same words.

@@ -58,7 +58,7 @@ pub fn read(text: &str, start: usize) -> Vec<Section> {
     let mut fresh = true;
     let mut events = Parser::new_ext(&shadow, Options::empty()).into_offset_iter();
     while let Some((event, range)) = events.next() {
-        let range = range.start + start..range.end + start;
+        let range = in_text(text, start, &range);
         match event {
             Event::Start(Tag::Heading { level, .. }) if depth == 0 => {
                 inside = Some(level);
@@ -160,7 +160,7 @@ fn read_list<'a>(
     let mut count = 0_usize;
     let mut left_out = None;
     for (event, range) in events {
-        let range = range.start + start..range.end + start;
+        let range = in_text(text, start, &range);
         if let Event::Start(Tag::List(_)) = event {
             lists += 1;
             if let Some((_, own_end, _)) = open.last_mut() {
@@ -242,6 +242,18 @@ pub(super) struct Shadow {
     /// The first byte that was made plain text because it stands in more lists
     /// or quotes than the parser could follow in reasonable time.
     pub too_deep: Option<usize>,
+}
+
+/// Where a piece of the shadow of `text[start..]` stands in `text`. What ends
+/// behind a `-` ends in the middle of the longer bullet that stands there, and
+/// is taken to its end.
+pub(super) fn in_text(text: &str, start: usize, range: &Range<usize>) -> Range<usize> {
+    let whole = |at: usize| {
+        (at + start..text.len())
+            .find(|at| text.is_char_boundary(*at))
+            .unwrap_or(text.len())
+    };
+    whole(range.start)..whole(range.end)
 }
 
 /// More lists and quotes in each other than any line opens. What one line

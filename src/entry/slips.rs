@@ -70,7 +70,7 @@ fn blocks(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) -> Vec<R
         );
     }
     for (event, range) in Parser::new_ext(&shadow.text, Options::empty()).into_offset_iter() {
-        let range = range.start + start..range.end + start;
+        let range = outline::in_text(text, start, &range);
         let block = &text[range.clone()];
         if let Event::Start(Tag::CodeBlock(kind)) = event {
             let fenced = matches!(kind, CodeBlockKind::Fenced(_));

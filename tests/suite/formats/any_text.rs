@@ -8,7 +8,7 @@ use proptest::sample::select;
 use super::broken_promises;
 
 /// Pieces of entries, right ones and wrong ones.
-const PIECES: [&str; 95] = [
+const PIECES: [&str; 99] = [
     "---",
     "--- ",
     "----",
@@ -95,6 +95,10 @@ const PIECES: [&str; 95] = [
     "* ",
     "– bag: 4",
     "• stored: shelf",
+    "• ",
+    "  • ",
+    "—\t",
+    "[foo]",
     "１：２",
     "1. one",
     "> quote",
@@ -209,5 +213,24 @@ proptest! {
             bytes.truncate(at);
         }
         sound(&bytes)?;
+    }
+}
+
+/// Found by the fuzzer (`fuzz/`): an empty item behind a bullet of three bytes,
+/// which Markdown is shown as one.
+#[test]
+fn bullets_of_several_bytes_are_cut_nowhere() {
+    let found = b"---\ndate: 2026evening\xb2\n\n[foo]: rumbaz\xa9\"\n\xe2\x80\xa2 \n[foo\x95]\n";
+    assert_eq!(broken_promises(found), [""; 0]);
+    for text in [
+        "•\t",
+        "• ",
+        "•  a",
+        "    • \n```\n",
+        "> • \n",
+        "## a\n• \n• \n\n    code\n",
+        "[a]: b\n• \n[a]\n",
+    ] {
+        assert_eq!(broken_promises(text.as_bytes()), [""; 0], "{text:?}");
     }
 }

@@ -125,7 +125,7 @@ fn ask(root: &Path, question: &[&str]) -> String {
     let error = String::from_utf8_lossy(&output.stderr);
     assert!(code < 2, "{question:?}: {error}");
     let mut answer: Value = serde_json::from_slice(&output.stdout).expect("JSON");
-    if let Some(hits) = answer["hits"].as_array_mut() {
+    if let Some(hits) = answer.get_mut("hits").and_then(Value::as_array_mut) {
         hits.sort_by_key(|hit| (hit["entry"].to_string(), hit["line"].as_u64()));
     }
     format!("{code} {answer:#}")
