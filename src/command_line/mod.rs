@@ -29,7 +29,7 @@ use arguments::{Arguments, Verb};
 use failure::Failure;
 use world::World;
 
-use crate::presentation::text::{Label, Text, plain};
+use crate::presentation::text::{Label, Text, plain, shown};
 
 /// What a verb answers.
 struct Reply {
@@ -104,17 +104,17 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
 /// Shows an answer. A reader who has seen enough is no failure.
 fn deliver(reply: Reply) -> ExitCode {
     let mut out = io::stdout().lock();
-    let shown = out
+    let delivered = out
         .write_all(reply.out.as_bytes())
         .and_then(|()| out.flush());
     drop(out);
     for said in &reply.said {
-        let _ = writeln!(io::stderr(), "{said}");
+        let _ = writeln!(io::stderr(), "{}", shown(said));
     }
     if let Some(afterwards) = reply.afterwards {
         afterwards();
     }
-    match shown {
+    match delivered {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             let _ = writeln!(io::stderr(), "the answer could not be shown: {error}");
             ExitCode::from(2)
