@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use crate::history::HistoryError;
 use crate::index::IndexError;
 use crate::journal::JournalError;
+use crate::vocabulary::refusal::plain_words;
 
 /// Why a verb could not answer.
 #[derive(Debug)]
@@ -74,7 +75,9 @@ impl fmt::Display for Failure {
             Failure::Journal(error) => error.fmt(f),
             Failure::History(error) => error.fmt(f),
             Failure::Index(error) => error.fmt(f),
-            Failure::File { path, error } => write!(f, "{}: {error}", path.display()),
+            Failure::File { path, error } => {
+                write!(f, "{}: {}", path.display(), plain_words(error))
+            }
         }
     }
 }

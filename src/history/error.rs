@@ -7,6 +7,7 @@
 use std::path::PathBuf;
 
 use super::{Unfinished, Unkeepable};
+use crate::vocabulary::refusal::plain_words;
 
 /// Why a question to the history, or a keep, could not be answered.
 #[derive(Debug, thiserror::Error)]
@@ -152,7 +153,7 @@ pub enum HistoryError {
         first: jiff::civil::Date,
     },
     /// A file of the work tree or of the git folder could not be read or written.
-    #[error("could not {doing} {}: {source}", path.display())]
+    #[error("could not {doing} {}: {}", path.display(), plain_words(source))]
     File {
         /// A verb: "write", "read".
         doing: &'static str,
@@ -217,6 +218,10 @@ impl HistoryError {
             Self::UnknownCommit { .. } => "`matchmark past` lists them; a day works too, as 2026-03-14.".into(),
             Self::Ambiguous { .. } => "Write some more of its letters and digits.".into(),
             Self::BeforeHistory { first, .. } => format!("Ask for {first} or later."),
+            Self::File { source, .. } if source.kind() == std::io::ErrorKind::StorageFull => {
+                "Make room on the disk, then run the same command again. What you wrote stays in the folder."
+                    .into()
+            }
             Self::File { .. } => return None,
             Self::Git { .. } => "`git fsck` tells whether the repository is sound.".into(),
         })

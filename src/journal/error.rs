@@ -3,6 +3,8 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::vocabulary::refusal::plain_words;
+
 /// Why a journal could not be opened, read or added to.
 #[derive(Debug, thiserror::Error)]
 pub enum JournalError {
@@ -22,7 +24,7 @@ pub enum JournalError {
     #[error("{} is not UTF-8, so nothing was added to it", .0.display())]
     NotUtf8(PathBuf),
     /// The system refused.
-    #[error("{}: {}", .path.display(), plain(.error))]
+    #[error("{}: {}", .path.display(), plain_words(.error))]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -73,19 +75,4 @@ fn may_not(error: &io::Error) -> bool {
         error.kind(),
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem
     )
-}
-
-/// The usual refusals in plain words.
-fn plain(error: &io::Error) -> String {
-    const WORDS: [(io::ErrorKind, &str); 4] = [
-        (io::ErrorKind::NotFound, "there is no such file"),
-        (
-            io::ErrorKind::PermissionDenied,
-            "you may not read or write this",
-        ),
-        (io::ErrorKind::StorageFull, "the disk is full"),
-        (io::ErrorKind::ReadOnlyFilesystem, "the disk is read-only"),
-    ];
-    let known = WORDS.iter().find(|(kind, _)| *kind == error.kind());
-    known.map_or_else(|| error.to_string(), |(_, words)| (*words).to_owned())
 }
