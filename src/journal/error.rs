@@ -11,6 +11,9 @@ pub enum JournalError {
     /// No `journal.toml` here or above.
     #[error("there is no journal in {} or in a folder above it", .0.display())]
     NoJournal(PathBuf),
+    /// The folder named is not there.
+    #[error("there is no folder {}", .0.display())]
+    NoFolder(PathBuf),
     /// `begin` in a folder that has one.
     #[error("{} is a journal already", .0.display())]
     AlreadyJournal(PathBuf),
@@ -51,6 +54,7 @@ impl JournalError {
                 "go to your journal's folder, name it with `-j FOLDER`, start one with `matchmark begin`, or see the demo with `matchmark tour`"
                     .to_owned(),
             ),
+            JournalError::NoFolder(_) => Some("look at how it is written after `-j`".to_owned()),
             JournalError::AlreadyJournal(_) => {
                 Some("write the first entry with `matchmark write`".to_owned())
             }
