@@ -21,6 +21,7 @@ mod world;
 mod write;
 
 use std::io::{self, ErrorKind, Write};
+use std::panic;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -73,6 +74,12 @@ pub fn run() -> ExitCode {
         }
     };
     crate::history::release_locks_on_signals();
+    let tell = panic::take_hook();
+    panic::set_hook(Box::new(move |fall| {
+        if !crate::index::expects_damage() {
+            tell(fall);
+        }
+    }));
     let world = World::look();
     match answer(&arguments, &world) {
         Ok(reply) => deliver(reply),
