@@ -28,8 +28,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     };
     let mut said = Vec::new();
     if verb.clear_locks {
-        let stale = history.stale_locks(world.system_time());
-        for lock in history.clear_stale(&stale)? {
+        for lock in history.clear_locks(world.system_time())? {
             said.push(format!("cleared {}", lock.display()));
         }
     }

@@ -90,6 +90,12 @@ pub enum HistoryError {
         /// The lock file.
         path: PathBuf,
     },
+    /// Locks were to be cleared, and git is running.
+    #[error("git is at work here (process {process}), so its locks were left alone")]
+    GitAtWork {
+        /// Its number.
+        process: u32,
+    },
     /// The branch moved every time we tried.
     #[error("the branch kept moving while we tried to add to it; nothing was kept")]
     Overtaken,
@@ -202,10 +208,13 @@ impl HistoryError {
                 .into(),
             Self::Busy => "Wait for it, or see whether a matchmark hangs in another window.".into(),
             Self::Locked { path } => format!(
-                "Wait a moment and try again. If no git program is running, `matchmark keep --clear-locks` \
-                 clears {}, once it is a minute old.",
+                "Wait a moment and try again. If no git program is running here, `matchmark keep \
+                 --clear-locks` removes {}. What you wrote stays in the folder.",
                 path.display()
             ),
+            Self::GitAtWork { .. } => {
+                "Finish what it waits for (an open editor?), then try again.".into()
+            }
             Self::Overtaken => "Try again when the other program has finished.".into(),
             Self::BadName { .. } => "Set them once: git config --global user.name 'Your Name', and \
                  git config --global user.email you@example.org"
