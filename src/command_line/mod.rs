@@ -142,5 +142,13 @@ fn complain(failure: &Failure, world: &World) {
     if let Some(hint) = failure.hint() {
         text.wrapped(2, 2, &[plain(hint)]);
     }
-    let _ = io::stderr().write_all(text.render(world.colours).as_bytes());
+    let mut said = text.render(world.colours);
+    if let Failure::NowhereToWrite { text, .. } = failure {
+        // Line for line, so that it can be copied from the screen.
+        for line in text.lines() {
+            said.push_str(&shown(line));
+            said.push('\n');
+        }
+    }
+    let _ = io::stderr().write_all(said.as_bytes());
 }
