@@ -320,7 +320,7 @@ pub struct Replaced {
     #[command(flatten)]
     pub times: Times,
     /// Answer as CSV
-    #[arg(long, conflicts_with = "json")]
+    #[arg(long)]
     pub csv: bool,
     /// Write a page to print to this file
     #[arg(long, value_name = "FILE.html")]

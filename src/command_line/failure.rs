@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use crate::history::HistoryError;
 use crate::index::IndexError;
 use crate::journal::JournalError;
+use crate::vocabulary::refusal::plain_words;
 
 /// Why a verb could not answer.
 #[derive(Debug)]
@@ -26,6 +27,13 @@ pub enum Failure {
     History(HistoryError),
     /// The search index, where nothing could stand in for it.
     Index(IndexError),
+    /// No disk takes what the person wrote, not even as a draft.
+    NowhereToWrite {
+        /// What the system said last.
+        why: String,
+        /// The person's text, which is nowhere else.
+        text: String,
+    },
     /// A file that is not the journal's: a table, a page, an editor.
     File {
         /// Which.
@@ -62,6 +70,9 @@ impl Failure {
             Failure::Index(_) => {
                 Some("delete the folder .matchmark/index and run the same command again".to_owned())
             }
+            Failure::NowhereToWrite { .. } => {
+                Some("make room on the disk and write it again".to_owned())
+            }
             Failure::File { .. } => None,
         }
     }
@@ -74,7 +85,15 @@ impl fmt::Display for Failure {
             Failure::Journal(error) => error.fmt(f),
             Failure::History(error) => error.fmt(f),
             Failure::Index(error) => error.fmt(f),
-            Failure::File { path, error } => write!(f, "{}: {error}", path.display()),
+            Failure::NowhereToWrite { why, .. } => {
+                write!(
+                    f,
+                    "nothing could be written anywhere ({why}); your text is below"
+                )
+            }
+            Failure::File { path, error } => {
+                write!(f, "{}: {}", path.display(), plain_words(error))
+            }
         }
     }
 }

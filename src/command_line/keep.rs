@@ -13,6 +13,7 @@ use crate::history::{self, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal};
 use crate::ledger::{events, names, near_names};
 use crate::presentation::problems::{render, summary};
+use crate::presentation::text::shown;
 use crate::problem::Problem;
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::check;
@@ -27,8 +28,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     };
     let mut said = Vec::new();
     if verb.clear_locks {
-        let stale = history.stale_locks(world.system_time());
-        for lock in history.clear_stale(&stale)? {
+        for lock in history.clear_locks(world.system_time())? {
             said.push(format!("cleared {}", lock.display()));
         }
     }
@@ -56,7 +56,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         world.colours,
     );
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
-    let subject = subject.lines().next().unwrap_or_default().to_owned();
+    let subject = shown(subject.lines().next().unwrap_or_default());
     match kept.commit {
         Some(commit) => out.push_str(&format!("kept {}: {subject}\n", commit.short())),
         None => out.push_str("nothing new to keep\n"),

@@ -21,6 +21,7 @@ mod world;
 mod write;
 
 use std::io::{self, ErrorKind, Write};
+use std::panic;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -29,7 +30,7 @@ use arguments::{Arguments, Verb};
 use failure::Failure;
 use world::World;
 
-use crate::presentation::text::{Label, Text, plain};
+use crate::presentation::text::{Label, Text, plain, shown};
 
 /// What a verb answers.
 struct Reply {
@@ -73,6 +74,12 @@ pub fn run() -> ExitCode {
         }
     };
     crate::history::release_locks_on_signals();
+    let tell = panic::take_hook();
+    panic::set_hook(Box::new(move |fall| {
+        if !crate::index::expects_damage() {
+            tell(fall);
+        }
+    }));
     let world = World::look();
     match answer(&arguments, &world) {
         Ok(reply) => deliver(reply),
@@ -104,17 +111,17 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
 /// Shows an answer. A reader who has seen enough is no failure.
 fn deliver(reply: Reply) -> ExitCode {
     let mut out = io::stdout().lock();
-    let shown = out
+    let delivered = out
         .write_all(reply.out.as_bytes())
         .and_then(|()| out.flush());
     drop(out);
     for said in &reply.said {
-        let _ = writeln!(io::stderr(), "{said}");
+        let _ = writeln!(io::stderr(), "{}", shown(said));
     }
     if let Some(afterwards) = reply.afterwards {
         afterwards();
     }
-    match shown {
+    match delivered {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             let _ = writeln!(io::stderr(), "the answer could not be shown: {error}");
             ExitCode::from(2)
@@ -135,5 +142,13 @@ fn complain(failure: &Failure, world: &World) {
     if let Some(hint) = failure.hint() {
         text.wrapped(2, 2, &[plain(hint)]);
     }
-    let _ = io::stderr().write_all(text.render(world.colours).as_bytes());
+    let mut said = text.render(world.colours);
+    if let Failure::NowhereToWrite { text, .. } = failure {
+        // Line for line, so that it can be copied from the screen.
+        for line in text.lines() {
+            said.push_str(&shown(line));
+            said.push('\n');
+        }
+    }
+    let _ = io::stderr().write_all(said.as_bytes());
 }

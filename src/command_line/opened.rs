@@ -1,6 +1,6 @@
 //! A journal opened for a question: which folder, as of when.
 
-use std::path::PathBuf;
+use std::path::{Component, Path, PathBuf};
 
 use jiff::civil::Date;
 
@@ -17,11 +17,27 @@ use crate::vocabulary::day::read_day;
 /// When there is none.
 pub fn root(common: &Common, world: &World) -> Result<PathBuf, Failure> {
     let start = match &common.journal {
-        Some(folder) => world.here.join(folder),
+        Some(folder) => named(&world.here.join(folder))?,
         None => world.here.clone(),
     };
-    let start = std::path::absolute(&start).unwrap_or(start);
     find_root(&start).ok_or(Failure::Journal(JournalError::NoJournal(start)))
+}
+
+/// A folder that was named. One that is not there is nobody's journal, though
+/// a folder above it may have one.
+fn named(folder: &Path) -> Result<PathBuf, Failure> {
+    if !folder.is_dir() {
+        return Err(Failure::Journal(JournalError::NoFolder(folder.to_owned())));
+    }
+    // What is above `..` is not what stands to the left of it.
+    let climbs = folder
+        .components()
+        .any(|part| matches!(part, Component::ParentDir));
+    let plain = match climbs {
+        true => folder.canonicalize(),
+        false => std::path::absolute(folder),
+    };
+    Ok(plain.unwrap_or_else(|_| folder.to_owned()))
 }
 
 /// Opens the journal that is meant.

@@ -7,6 +7,7 @@
 use std::path::PathBuf;
 
 use super::{Unfinished, Unkeepable};
+use crate::vocabulary::refusal::plain_words;
 
 /// Why a question to the history, or a keep, could not be answered.
 #[derive(Debug, thiserror::Error)]
@@ -89,6 +90,12 @@ pub enum HistoryError {
         /// The lock file.
         path: PathBuf,
     },
+    /// Locks were to be cleared, and git is running.
+    #[error("git is at work here (process {process}), so its locks were left alone")]
+    GitAtWork {
+        /// Its number.
+        process: u32,
+    },
     /// The branch moved every time we tried.
     #[error("the branch kept moving while we tried to add to it; nothing was kept")]
     Overtaken,
@@ -152,7 +159,7 @@ pub enum HistoryError {
         first: jiff::civil::Date,
     },
     /// A file of the work tree or of the git folder could not be read or written.
-    #[error("could not {doing} {}: {source}", path.display())]
+    #[error("could not {doing} {}: {}", path.display(), plain_words(source))]
     File {
         /// A verb: "write", "read".
         doing: &'static str,
@@ -201,10 +208,13 @@ impl HistoryError {
                 .into(),
             Self::Busy => "Wait for it, or see whether a matchmark hangs in another window.".into(),
             Self::Locked { path } => format!(
-                "Wait a moment and try again. If no git program is running, `matchmark keep --clear-locks` \
-                 clears {}, once it is a minute old.",
+                "Wait a moment and try again. If no git program is running here, `matchmark keep \
+                 --clear-locks` removes {}. What you wrote stays in the folder.",
                 path.display()
             ),
+            Self::GitAtWork { .. } => {
+                "Finish what it waits for (an open editor?), then try again.".into()
+            }
             Self::Overtaken => "Try again when the other program has finished.".into(),
             Self::BadName { .. } => "Set them once: git config --global user.name 'Your Name', and \
                  git config --global user.email you@example.org"
@@ -217,6 +227,10 @@ impl HistoryError {
             Self::UnknownCommit { .. } => "`matchmark past` lists them; a day works too, as 2026-03-14.".into(),
             Self::Ambiguous { .. } => "Write some more of its letters and digits.".into(),
             Self::BeforeHistory { first, .. } => format!("Ask for {first} or later."),
+            Self::File { source, .. } if source.kind() == std::io::ErrorKind::StorageFull => {
+                "Make room on the disk, then run the same command again. What you wrote stays in the folder."
+                    .into()
+            }
             Self::File { .. } => return None,
             Self::Git { .. } => "`git fsck` tells whether the repository is sound.".into(),
         })

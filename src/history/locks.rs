@@ -19,6 +19,9 @@ const KEEP_PATIENCE: Duration = Duration::from_secs(60);
 pub(super) const GIT_PATIENCE: Duration = Duration::from_secs(5);
 /// A lock younger than this most likely belongs to somebody who is at work.
 const AT_WORK: Duration = Duration::from_secs(60);
+/// A person who says that nobody is at work need not wait that long: git's own
+/// commands hold a lock for well under a second, unless they are seen running.
+const AT_WORK_IF_ASKED: Duration = GIT_PATIENCE;
 
 /// A lock file or temporary file that a process left behind, most likely because it died.
 ///
@@ -75,7 +78,11 @@ impl History {
         fs::create_dir_all(&folder).map_err(HistoryError::file("create", &folder))?;
         let ignore = folder.join(".gitignore");
         if !ignore.exists() {
-            fs::write(&ignore, "*\n").map_err(HistoryError::file("write", &ignore))?;
+            fs::write(&ignore, "*\n").map_err(|error| {
+                // A full disk leaves an empty file, which would hide nothing for ever.
+                let _ = fs::remove_file(&ignore);
+                HistoryError::file("write", &ignore)(error)
+            })?;
         }
         Ok(folder)
     }
@@ -89,6 +96,44 @@ impl History {
     /// behind, seen from `now`. (Git's own temporary files, and ours, which are named
     /// like git's, are cleaned up by `git gc`.)
     pub fn stale_locks(&self, now: SystemTime) -> Vec<StaleLock> {
+        let mut locks = self.locks(now);
+        locks.retain(|lock| lock.age.is_none_or(|age| age >= AT_WORK));
+        locks
+    }
+
+    /// Removes what a dead process left behind, for a person who says that nobody is at
+    /// work here. Returns what was removed.
+    ///
+    /// Waits some seconds for young locks to go away by themselves, and removes
+    /// nothing while a git program is seen at work in this folder: it may hold its lock
+    /// for as long as its editor is open.
+    pub fn clear_locks(&self, now: SystemTime) -> Result<Vec<PathBuf>> {
+        let _ours = self.keep_lock()?;
+        let mut locks = self.locks(now);
+        let young = |lock: &StaleLock| {
+            let rest = |age| AT_WORK_IF_ASKED.saturating_sub(age);
+            lock.age.map_or(AT_WORK_IF_ASKED, rest)
+        };
+        let rest = locks.iter().map(young).max().unwrap_or_default();
+        let step = Duration::from_millis(100);
+        for _ in 0..rest.as_millis().div_ceil(step.as_millis()) {
+            locks.retain(StaleLock::is_still_there);
+            if locks.is_empty() {
+                break;
+            }
+            thread::sleep(step);
+        }
+        if locks.is_empty() {
+            return Ok(Vec::new());
+        }
+        match git_at_work(&self.work_tree) {
+            Some(process) => Err(HistoryError::GitAtWork { process }),
+            None => self.clear_stale(&locks),
+        }
+    }
+
+    /// All locks and temporary files that are there.
+    fn locks(&self, now: SystemTime) -> Vec<StaleLock> {
         let (own, common) = (self.repo.git_dir(), self.repo.common_dir());
         let mut paths: Vec<PathBuf> = ["index.lock", "HEAD.lock"]
             .map(|name| own.join(name))
@@ -102,7 +147,7 @@ impl History {
         }
         paths
             .into_iter()
-            .filter_map(|path| stale(path, now))
+            .filter_map(|path| lock(path, now))
             .collect()
     }
 
@@ -110,9 +155,7 @@ impl History {
     pub fn clear_stale(&self, locks: &[StaleLock]) -> Result<Vec<PathBuf>> {
         let mut cleared = Vec::new();
         for lock in locks {
-            let same = fs::symlink_metadata(&lock.path)
-                .is_ok_and(|meta| meta.modified().ok() == lock.written);
-            if same {
+            if lock.is_still_there() {
                 fs::remove_file(&lock.path).map_err(HistoryError::file("remove", &lock.path))?;
                 cleared.push(lock.path.clone());
             }
@@ -121,14 +164,32 @@ impl History {
     }
 }
 
-fn stale(path: PathBuf, now: SystemTime) -> Option<StaleLock> {
+impl StaleLock {
+    /// Whether nobody has removed it, or written one anew, since it was found.
+    fn is_still_there(&self) -> bool {
+        fs::symlink_metadata(&self.path).is_ok_and(|meta| meta.modified().ok() == self.written)
+    }
+}
+
+/// The number of a git process at work in this folder or below it, where the system
+/// shows its processes as files (Linux).
+fn git_at_work(work_tree: &Path) -> Option<u32> {
+    names(Path::new("/proc")).find_map(|process| {
+        let number = process.file_name()?.to_str()?.parse().ok()?;
+        let program = fs::read_to_string(process.join("comm")).ok()?;
+        let here = fs::read_link(process.join("cwd")).ok()?;
+        let is_git = program.trim_end() == "git" || program.starts_with("git-");
+        (is_git && here.starts_with(work_tree)).then_some(number)
+    })
+}
+
+fn lock(path: PathBuf, now: SystemTime) -> Option<StaleLock> {
     let meta = fs::symlink_metadata(&path)
         .ok()
         .filter(fs::Metadata::is_file)?;
     let written = meta.modified().ok();
     let age = written.and_then(|written| now.duration_since(written).ok());
-    let at_work = age.is_some_and(|age| age < AT_WORK);
-    (!at_work).then_some(StaleLock { path, age, written })
+    Some(StaleLock { path, age, written })
 }
 
 fn lock_files(folder: &Path, found: &mut Vec<PathBuf>) {

@@ -60,7 +60,7 @@ impl History {
         }
         for lock in self.stale_locks(now) {
             wrong.push(format!(
-                "A process that died has left {} behind.",
+                "A process that died has left {} behind; `matchmark keep --clear-locks` removes it.",
                 lock.path.display()
             ));
         }

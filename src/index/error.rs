@@ -2,6 +2,8 @@
 //!
 //! The engine's own errors are told apart once, here; no other file names them.
 
+use std::cell::Cell;
+
 use tantivy::TantivyError;
 use tantivy::directory::error::{LockError, OpenReadError};
 
@@ -61,10 +63,25 @@ impl IndexError {
 /// Reads from the index. The engine asserts what it expects to find there, so
 /// bytes that make no sense may end in a panic, which is damage like any other.
 pub(super) fn reading<T>(read: impl FnOnce() -> tantivy::Result<T>) -> Result<T, IndexError> {
-    match std::panic::catch_unwind(std::panic::AssertUnwindSafe(read)) {
+    let before = EXPECTS_DAMAGE.replace(true);
+    let read = std::panic::catch_unwind(std::panic::AssertUnwindSafe(read));
+    EXPECTS_DAMAGE.set(before);
+    match read {
         Ok(read) => read.map_err(IndexError::reading),
         Err(_) => Err(IndexError::damaged("bytes that make no sense")),
     }
+}
+
+thread_local! {
+    /// Whether a panic of this thread is going to be caught as damage.
+    static EXPECTS_DAMAGE: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Whether this thread is reading what may be damaged: a panic in there is not
+/// worth telling anybody, as the index is made anew.
+#[must_use]
+pub fn expects_damage() -> bool {
+    EXPECTS_DAMAGE.get()
 }
 
 fn busy(error: &TantivyError) -> bool {

@@ -34,7 +34,7 @@ use tantivy::{IndexReader, IndexWriter};
 
 pub use answer::{Answer, Correction, Hit, How, Query};
 pub use documents::{FileDocs, RecordDoc, Seen, Source, Stamp};
-pub use error::IndexError;
+pub use error::{IndexError, expects_damage};
 pub use refresh::Refreshed;
 
 use error::reading;

@@ -59,10 +59,8 @@ fn open_whole(
     }
     index.set_tokenizers(analyzers());
     let touched = touched(&index, folder)?;
-    if !touched
-        .iter()
-        .all(|file| index.directory().validate_checksum(file).unwrap_or(false))
-    {
+    let is_whole = |file: &PathBuf| index.directory().validate_checksum(file).unwrap_or(false);
+    if !reading(|| Ok(touched.iter().all(is_whole)))? {
         return Err(IndexError::damaged("a changed file"));
     }
     let reader = reading(|| reader(&index))?;

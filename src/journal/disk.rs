@@ -12,9 +12,9 @@ use super::contents::{self, Contents, gather, is_text_of_journal};
 use super::error::JournalError;
 use super::settings::{self, Settings};
 use super::vehicle::VehicleFile;
-use super::walk::walk_entries;
+use super::walk::walk;
 use crate::entry::{Context, Entry};
-use crate::problem::Problem;
+use crate::problem::{Problem, Spot};
 
 /// An open journal: its folder, its settings, its vehicles.
 #[derive(Clone, Debug)]
@@ -78,7 +78,11 @@ fn hide(folder: &Path) -> Result<(), JournalError> {
     if ignore.exists() {
         return Ok(());
     }
-    fs::write(&ignore, "*\n").map_err(|error| JournalError::io(&ignore, error))
+    fs::write(&ignore, "*\n").map_err(|error| {
+        // A full disk leaves an empty file, which would hide nothing for ever.
+        let _ = fs::remove_file(&ignore);
+        JournalError::io(&ignore, error)
+    })
 }
 
 impl Journal {
@@ -88,7 +92,7 @@ impl Journal {
     /// When the folder cannot be read. Wrong settings are problems of
     /// [`Journal::load`].
     pub fn open(root: &Path) -> Result<Journal, JournalError> {
-        let texts = read_frame(root)?;
+        let (texts, _) = read_frame(root)?;
         let frame = texts
             .iter()
             .map(|(path, bytes)| format!("{path}\n{}\n", String::from_utf8_lossy(bytes)))
@@ -166,7 +170,7 @@ impl Journal {
     /// When the file cannot be read.
     pub fn bytes(&self, path: &str) -> Result<Vec<u8>, JournalError> {
         let file = self.root.join(path);
-        fs::read(&file).map_err(|error| JournalError::io(&file, error))
+        read_plain(&file).map_err(|error| JournalError::io(&file, error))
     }
 
     /// Reads the whole journal.
@@ -174,21 +178,21 @@ impl Journal {
     /// # Errors
     /// When a folder cannot be read. A file that cannot be is a problem.
     pub fn load(&self) -> Result<Contents, JournalError> {
-        let mut texts = read_frame(&self.root)?;
-        let mut unread = Vec::new();
-        for file in walk_entries(&self.root)? {
+        let (mut texts, mut unread) = read_frame(&self.root)?;
+        let walked = walk(&self.root)?;
+        unread.extend(walked.unread.iter().map(|error| {
+            unreadable(
+                String::new(),
+                format!("a folder of entries cannot be read: {error}"),
+            )
+        }));
+        for file in walked.files {
             match self.bytes(&file.path) {
                 Ok(bytes) => texts.push((file.path, bytes)),
-                Err(error) => unread.push(
-                    Problem::error(
-                        crate::problem::Spot {
-                            file: file.path,
-                            ..crate::problem::Spot::default()
-                        },
-                        format!("this entry cannot be read: {error}"),
-                    )
-                    .hint("nothing in it counts until it can be read"),
-                ),
+                Err(error) => unread.push(unreadable(
+                    file.path,
+                    format!("this entry cannot be read: {error}"),
+                )),
             }
         }
         let mut contents = gather(texts);
@@ -223,9 +227,23 @@ impl Journal {
     }
 }
 
-/// Settings and vehicle files.
-fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
+/// The error about a text that counts for nothing because it cannot be read.
+fn unreadable(file: String, message: String) -> Problem {
+    let spot = Spot {
+        file,
+        ..Spot::default()
+    };
+    Problem::error(spot, message).hint("nothing in it counts until it can be read")
+}
+
+/// Texts by their path.
+type Texts = Vec<(String, Vec<u8>)>;
+
+/// Settings and vehicle files, and what is wrong with those that cannot be
+/// read.
+fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
     let mut texts = Vec::new();
+    let mut unread = Vec::new();
     let file = root.join("journal.toml");
     match fs::read(&file) {
         Ok(bytes) => texts.push(("journal.toml".to_owned(), bytes)),
@@ -240,7 +258,7 @@ fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
     let folder = root.join("vehicles");
     let files = match fs::read_dir(&folder) {
         Ok(files) => files,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(texts),
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok((texts, unread)),
         Err(error) => return Err(JournalError::io(&folder, error)),
     };
     for file in files {
@@ -255,11 +273,26 @@ fn read_frame(root: &Path) -> Result<Vec<(String, Vec<u8>)>, JournalError> {
         if !is_text_of_journal(&path) {
             continue;
         }
-        let bytes = fs::read(file.path()).map_err(|error| JournalError::io(&file.path(), error))?;
-        texts.push((path, bytes));
+        match read_plain(&file.path()) {
+            Ok(bytes) => texts.push((path, bytes)),
+            Err(error) => {
+                let error = JournalError::io(&file.path(), error);
+                let message = format!("this vehicle's file cannot be read: {error}");
+                unread.push(unreadable(path, message));
+            }
+        }
     }
     texts.sort();
-    Ok(texts)
+    Ok((texts, unread))
+}
+
+/// The bytes of a plain file. Who opens a pipe waits for ever.
+fn read_plain(file: &Path) -> std::io::Result<Vec<u8>> {
+    if fs::metadata(file)?.is_file() {
+        fs::read(file)
+    } else {
+        Err(std::io::Error::other("it is no file"))
+    }
 }
 
 /// The bytes of a file, if there is one.

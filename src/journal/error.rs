@@ -3,12 +3,17 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::vocabulary::refusal::plain_words;
+
 /// Why a journal could not be opened, read or added to.
 #[derive(Debug, thiserror::Error)]
 pub enum JournalError {
     /// No `journal.toml` here or above.
     #[error("there is no journal in {} or in a folder above it", .0.display())]
     NoJournal(PathBuf),
+    /// The folder named is not there.
+    #[error("there is no folder {}", .0.display())]
+    NoFolder(PathBuf),
     /// `begin` in a folder that has one.
     #[error("{} is a journal already", .0.display())]
     AlreadyJournal(PathBuf),
@@ -22,7 +27,7 @@ pub enum JournalError {
     #[error("{} is not UTF-8, so nothing was added to it", .0.display())]
     NotUtf8(PathBuf),
     /// The system refused.
-    #[error("{}: {}", .path.display(), plain(.error))]
+    #[error("{}: {}", .path.display(), plain_words(.error))]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -49,6 +54,7 @@ impl JournalError {
                 "go to your journal's folder, name it with `-j FOLDER`, start one with `matchmark begin`, or see the demo with `matchmark tour`"
                     .to_owned(),
             ),
+            JournalError::NoFolder(_) => Some("look at how it is written after `-j`".to_owned()),
             JournalError::AlreadyJournal(_) => {
                 Some("write the first entry with `matchmark write`".to_owned())
             }
@@ -73,19 +79,4 @@ fn may_not(error: &io::Error) -> bool {
         error.kind(),
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem
     )
-}
-
-/// The usual refusals in plain words.
-fn plain(error: &io::Error) -> String {
-    const WORDS: [(io::ErrorKind, &str); 4] = [
-        (io::ErrorKind::NotFound, "there is no such file"),
-        (
-            io::ErrorKind::PermissionDenied,
-            "you may not read or write this",
-        ),
-        (io::ErrorKind::StorageFull, "the disk is full"),
-        (io::ErrorKind::ReadOnlyFilesystem, "the disk is read-only"),
-    ];
-    let known = WORDS.iter().find(|(kind, _)| *kind == error.kind());
-    known.map_or_else(|| error.to_string(), |(_, words)| (*words).to_owned())
 }

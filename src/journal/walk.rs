@@ -21,15 +21,33 @@ pub struct FoundFile {
     pub metadata: fs::Metadata,
 }
 
-/// All entries below `root/entries`, sorted by path. A file that vanishes
-/// meanwhile is left out.
+/// What lies below `root/entries`.
+#[derive(Debug, Default)]
+pub struct Walked {
+    /// All entries, sorted by path.
+    pub files: Vec<FoundFile>,
+    /// Folders that could not be looked into, and why not. The others count.
+    pub unread: Vec<JournalError>,
+}
+
+/// The files of [`walk`], for whoever can do nothing about the rest.
 ///
 /// # Errors
-/// When the folder cannot be read.
+/// When `root/entries` itself cannot be read.
 pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
+    Ok(walk(root)?.files)
+}
+
+/// All entries below `root/entries`, as far as its folders can be looked into.
+/// A file that vanishes meanwhile is left out.
+///
+/// # Errors
+/// When `root/entries` itself cannot be read.
+pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     let entries = root.join("entries");
+    let mut walked = Walked::default();
     if !entries.exists() {
-        return Ok(Vec::new());
+        return Ok(walked);
     }
     let fail = |error| JournalError::io(&entries, error);
     let mut tops: Vec<PathBuf> = fs::read_dir(&entries)
@@ -43,24 +61,27 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
         .map_or(1, usize::from)
         .min(4);
     let share = tops.len().div_ceil(hands).max(1);
-    let shares = thread::scope(|scope| {
+    let shares: Vec<Walked> = thread::scope(|scope| {
         let walking: Vec<_> = tops
             .chunks(share)
-            .map(|tops| scope.spawn(|| walk(root, tops)))
+            .map(|tops| scope.spawn(|| walk_below(root, tops)))
             .collect();
         walking
             .into_iter()
             .map(|one| one.join().unwrap_or_else(|panic| resume_unwind(panic)))
-            .collect::<Result<Vec<_>, _>>()
-    })?;
-    let mut found: Vec<FoundFile> = shares.into_iter().flatten().collect();
-    found.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(found)
+            .collect()
+    });
+    for share in shares {
+        walked.files.extend(share.files);
+        walked.unread.extend(share.unread);
+    }
+    walked.files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(walked)
 }
 
 /// The entries at and below these files and folders.
-fn walk(root: &Path, tops: &[PathBuf]) -> Result<Vec<FoundFile>, JournalError> {
-    let mut found = Vec::new();
+fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
+    let mut walked = Walked::default();
     for top in tops {
         let walk = WalkDir::new(top).follow_links(false).max_depth(7);
         for item in walk.sort_by_file_name() {
@@ -72,7 +93,8 @@ fn walk(root: &Path, tops: &[PathBuf]) -> Result<Vec<FoundFile>, JournalError> {
                     let error = error.into_io_error().unwrap_or_else(|| {
                         std::io::Error::other("this folder cannot be walked through")
                     });
-                    return Err(JournalError::io(&path, error));
+                    walked.unread.push(JournalError::io(&path, error));
+                    continue;
                 }
             };
             let is_entry = item.file_type().is_file()
@@ -82,11 +104,11 @@ fn walk(root: &Path, tops: &[PathBuf]) -> Result<Vec<FoundFile>, JournalError> {
             }
             let path = item.path().strip_prefix(root).ok().and_then(slashed);
             if let (Some(path), Ok(metadata)) = (path, item.metadata()) {
-                found.push(FoundFile { path, metadata });
+                walked.files.push(FoundFile { path, metadata });
             }
         }
     }
-    Ok(found)
+    walked
 }
 
 fn is_gone(error: &walkdir::Error) -> bool {

@@ -1,5 +1,7 @@
 //! Tables as CSV (RFC 4180): quoted where needed, lines ended by CRLF.
 
+use super::text::shown;
+
 /// A table with its header.
 #[must_use]
 pub fn table(header: &[&str], rows: &[Vec<String>]) -> String {
@@ -9,7 +11,11 @@ pub fn table(header: &[&str], rows: &[Vec<String>]) -> String {
     // Writing into memory fails only for rows of unequal length, and every row
     // here is made beside the header.
     let written = writer.write_record(header).is_ok()
-        && rows.iter().all(|row| writer.write_record(row).is_ok());
+        && rows.iter().all(|row| {
+            writer
+                .write_record(row.iter().map(|cell| shown(cell)))
+                .is_ok()
+        });
     debug_assert!(written, "a row of another length than the header");
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()

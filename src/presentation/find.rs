@@ -1,6 +1,6 @@
 //! Hits of a search, for a terminal.
 
-use super::text::{Label, Piece, Text, counted, plain};
+use super::text::{Label, Piece, Text, brief, counted, plain};
 use crate::index::{Answer, How};
 use crate::reports::parts::Standing;
 
@@ -73,9 +73,9 @@ fn hit(text: &mut Text, found: &Found<'_>) {
     let hit = found.hit;
     let mut head: Vec<Piece> = Vec::new();
     let name = match &hit.part {
-        Some(part) if hit.at.is_empty() => part.clone(),
-        Some(part) => format!("{part}, {}", hit.at.join("; ")),
-        None => hit.title.clone(),
+        Some(part) if hit.at.is_empty() => brief(part),
+        Some(part) => format!("{}, {}", brief(part), hit.at.join("; ")),
+        None => brief(&hit.title),
     };
     head.push((Label::Part, name));
     let mut aside = Vec::new();
@@ -95,7 +95,7 @@ fn hit(text: &mut Text, found: &Found<'_>) {
     let mut place = format!("{}:{}", hit.entry, hit.line);
     if let Some(footage) = &hit.footage {
         place.push_str("  footage ");
-        place.push_str(footage);
+        place.push_str(&brief(footage));
     }
     text.line(2, Label::Faint, &place);
 }
@@ -121,15 +121,18 @@ fn now_line(now: &Now, several: bool) -> Vec<Piece> {
 pub fn standing_words(standing: &Standing) -> String {
     let mut words = vec![standing.status.clone()];
     if let Some(assembly) = &standing.with {
-        words[0] = format!("{} with the {assembly}", standing.status);
+        words[0] = format!("{} with the {}", standing.status, brief(assembly));
     }
     match &standing.bags[..] {
         [] => {}
-        [bag] => words.push(format!("bag {bag}")),
-        bags => words.push(format!("bags {}", bags.join(" and "))),
+        [bag] => words.push(format!("bag {}", brief(bag))),
+        bags => {
+            let bags: Vec<String> = bags.iter().map(|bag| brief(bag)).collect();
+            words.push(format!("bags {}", bags.join(" and ")));
+        }
     }
     if let Some(shelf) = &standing.stored {
-        words.push(shelf.clone());
+        words.push(brief(shelf));
     }
     words.join(", ")
 }

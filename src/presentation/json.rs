@@ -14,11 +14,21 @@ use crate::problem::Problem;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::vocabulary::money::Money;
+use crate::vocabulary::words::is_obeyed;
 
 /// A value as text, with a line end.
 #[must_use]
 pub fn text(value: &Value) -> String {
-    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    let pretty = serde_json::to_string_pretty(value).unwrap_or_default();
+    let mut text = String::with_capacity(pretty.len() + 1);
+    for c in pretty.chars() {
+        // A reader of JSON gets every character back, and a terminal obeys none.
+        if is_obeyed(c) && c != '\n' {
+            text.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            text.push(c);
+        }
+    }
     text.push('\n');
     text
 }

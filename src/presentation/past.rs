@@ -1,6 +1,6 @@
 //! How the records changed, commit by commit, for a terminal.
 
-use super::text::{Label, Text, counted, plain};
+use super::text::{Label, Text, brief, counted, plain};
 use crate::reports::changes::FactChange;
 use crate::reports::message::change_words;
 
@@ -80,9 +80,9 @@ fn summary_of_new(text: &mut Text, change: &Change) {
     for fact in &change.facts {
         if let Some(part) = &fact.part {
             let label = if fact.at.is_empty() {
-                part.clone()
+                brief(part)
             } else {
-                format!("{part}, {}", fact.at)
+                format!("{}, {}", brief(part), fact.at)
             };
             if !parts.contains(&label) {
                 parts.push(label);

@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::text::{counted, shown};
+use super::text::{counted, cut, shown};
 use crate::problem::{Problem, Severity};
 
 /// The problems, each with its source line, then a line that counts them.
@@ -46,8 +46,11 @@ fn one(problem: &Problem, text: Option<&str>, renderer: &Renderer) -> String {
         Severity::Warning => Level::WARNING,
         Severity::Note => Level::NOTE,
     };
-    let message = shown(&problem.message);
-    let hint = problem.hint.as_deref().map(shown);
+    let message = cut(&shown(&problem.message), LONGEST_SENTENCE);
+    let hint = problem
+        .hint
+        .as_deref()
+        .map(|hint| cut(&shown(hint), LONGEST_SENTENCE));
     let line_text = text.and_then(|text| line_of(text, problem.spot.line));
     let Some(line_text) = line_text else {
         let place = if problem.spot.file.is_empty() {
@@ -73,6 +76,10 @@ fn one(problem: &Problem, text: Option<&str>, renderer: &Renderer) -> String {
     }
     renderer.render(&[group])
 }
+
+/// The longest message or hint: one that repeats a name as long as a story
+/// helps nobody.
+const LONGEST_SENTENCE: usize = 400;
 
 /// The longest stretch of a line that is shown.
 const LONGEST: usize = 160;

@@ -8,6 +8,7 @@ use std::fmt::Write;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::colours::style;
+pub use crate::vocabulary::words::shown;
 
 /// What a piece of text is; not how it looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -158,19 +159,6 @@ pub fn plain(text: impl Into<String>) -> Piece {
     (Label::Plain, text.into())
 }
 
-/// Text that a terminal can show and never obeys: without control characters
-/// and without marks that turn the direction of writing.
-#[must_use]
-pub fn shown(text: &str) -> String {
-    text.chars()
-        .map(|c| if c == '\n' || c == '\t' { ' ' } else { c })
-        .filter(|c| {
-            !c.is_control()
-                && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
-        })
-        .collect()
-}
-
 /// At most `width` columns of a text, with a sign where it was cut.
 #[must_use]
 pub fn cut(text: &str, width: usize) -> String {
@@ -188,6 +176,13 @@ pub fn cut(text: &str, width: usize) -> String {
     }
     kept.push('…');
     kept
+}
+
+/// A name or a title as far as it helps to know which one is meant: nobody reads
+/// one that is as long as a story.
+#[must_use]
+pub fn brief(text: &str) -> String {
+    cut(&shown(text), 120)
 }
 
 /// A text filled up with blanks to `width` columns, or cut to it.

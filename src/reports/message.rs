@@ -2,6 +2,7 @@
 
 use super::changes::FactChange;
 use crate::entry::{Entry, Fact, Record};
+use crate::vocabulary::words::shown;
 
 /// A text that is about to be kept.
 #[derive(Clone, Debug)]
@@ -175,6 +176,8 @@ pub fn change_words(change: &FactChange) -> String {
 }
 
 fn shortened(line: &str) -> String {
+    // Other programs print a message as it is.
+    let line = shown(line);
     let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
     if line.chars().count() <= LONGEST {
         return line;

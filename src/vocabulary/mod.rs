@@ -11,6 +11,7 @@ pub mod money;
 pub mod name;
 pub mod position;
 pub mod reference;
+pub mod refusal;
 pub mod status;
 pub mod torque;
 pub mod words;

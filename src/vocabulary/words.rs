@@ -192,7 +192,42 @@ const STOP_WORDS: [&str; 75] = [
 pub fn one_slip(a: &str, b: &str) -> bool {
     // One letter more or less is one byte in English, up to four elsewhere.
     let most = if a.is_ascii() && b.is_ascii() { 1 } else { 4 };
-    a != b && a.len().abs_diff(b.len()) <= most && strsim::osa_distance(a, b) == 1
+    if a.len().abs_diff(b.len()) > most {
+        return false;
+    }
+    // Compared from both ends, so that a name as long as a book costs no more
+    // than reading it.
+    let start = common(a.chars(), b.chars());
+    let rest = |text: &str| text.chars().skip(start).collect::<Vec<char>>();
+    let (a, b) = (rest(a), rest(b));
+    let end = common(a.iter().rev(), b.iter().rev());
+    match (&a[..a.len() - end], &b[..b.len() - end]) {
+        ([_], []) | ([], [_]) | ([_], [_]) => true,
+        ([a1, a2], [b1, b2]) => a1 == b2 && a2 == b1,
+        (_, _) => false,
+    }
+}
+
+/// How many items are the same, from the first on.
+fn common<T: PartialEq>(a: impl Iterator<Item = T>, b: impl Iterator<Item = T>) -> usize {
+    a.zip(b).take_while(|(a, b)| a == b).count()
+}
+
+/// Text that a terminal can show and never obeys: in one line, without control
+/// characters and without marks that turn the direction of writing.
+#[must_use]
+pub fn shown(text: &str) -> String {
+    text.chars()
+        .map(|c| if c == '\n' || c == '\t' { ' ' } else { c })
+        .filter(|c| !is_obeyed(*c))
+        .collect()
+}
+
+/// Whether a terminal would obey this character instead of showing it.
+#[must_use]
+pub fn is_obeyed(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 #[cfg(test)]
@@ -209,6 +244,11 @@ mod tests {
     }
 
     proptest::proptest! {
+        #[test]
+        fn a_slip_is_a_distance_of_one(a in "[abcé]{0,7}", b in "[abcé]{0,7}") {
+            proptest::prop_assert_eq!(one_slip(&a, &b), strsim::osa_distance(&a, &b) == 1);
+        }
+
         #[test]
         fn tracing_folds_like_folding(text in "\\PC{0,12}[ \\t]{0,2}[a-z0-9½⅜⁄×’é²ﬁ]{0,12}") {
             let (traced, origins) = fold_traced(&text);

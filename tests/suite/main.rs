@@ -2,5 +2,7 @@
 
 mod demo;
 mod docs;
+mod faults;
 mod formats;
 mod malformed;
+mod support;

@@ -14,9 +14,10 @@ use super::super::arguments::Write;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::target::{self, entry_of};
-use super::{add_file, look_at};
+use super::{Placed, add_file, look_at};
 use crate::entry::add_section;
 use crate::journal::{Journal, slug, write_atomically};
+use crate::vocabulary::refusal::plain_words;
 
 /// Opens the day's entry of the vehicle, or a new one from a template.
 pub(super) fn run(
@@ -83,16 +84,16 @@ impl Draft {
     }
 
     /// What the editor left, if it can go on.
-    fn read(&self, ended_well: bool, again: &str) -> Result<String, Failure> {
+    fn read(&self, ended_well: bool, then: &str) -> Result<String, Failure> {
         let lies_in = format!("your text is in {}", self.file.display());
-        let then = format!("`{again}` opens it again");
         let bytes = match fs::read(&self.file) {
             Ok(bytes) => bytes,
             Err(error) => {
                 return Err(Failure::misuse(
                     format!(
-                        "the editor left nothing at {}: {error}",
-                        self.file.display()
+                        "the editor left nothing at {}: {}",
+                        self.file.display(),
+                        plain_words(&error)
                     ),
                     "nothing was added to the journal",
                 ));
@@ -125,7 +126,7 @@ fn begin(
     world: &World,
 ) -> Result<Reply, Failure> {
     let ended_well = edit(editor, &draft.file)?;
-    let text = draft.read(ended_well, again)?;
+    let text = draft.read(ended_well, &format!("`{again}` opens it again"))?;
     if text == template || text.trim().is_empty() {
         let _ = fs::remove_file(&draft.file);
         let said = "nothing was written, so nothing was added\n";
@@ -134,9 +135,13 @@ fn begin(
     let text = without_help(&text);
     let (entry, _) = crate::entry::read(&text, &journal.context());
     let title = entry.title.unwrap_or_default();
-    let reply = add_file(&text, &title, journal, entry.date.unwrap_or(day), world)?;
+    let placed = add_file(&text, &title, journal, entry.date.unwrap_or(day));
+    let placed = placed.map_err(|failure| {
+        let message = format!("{failure}; your text is in {}", draft.file.display());
+        Failure::misuse(message, failure.hint().unwrap_or_default())
+    })?;
     let _ = fs::remove_file(&draft.file);
-    Ok(reply)
+    look_at(&placed, journal, world)
 }
 
 /// The day's entry, changed on a copy: what another run adds meanwhile is kept.
@@ -170,7 +175,8 @@ fn change(
     }
     let draft = Draft::open(journal, name, &before)?;
     let ended_well = edit(editor, &draft.file)?;
-    let text = draft.read(ended_well, "matchmark write")?;
+    let then = format!("take from it what you need into {path}, and delete it");
+    let text = draft.read(ended_well, &then)?;
     if text.trim().is_empty() {
         draft.done();
         let said = format!(
@@ -200,13 +206,12 @@ fn change(
     };
     journal.change(path, &now, &whole)?;
     draft.done();
-    look_at(
-        path,
-        None,
-        &format!("{path} is as you left it"),
-        journal,
-        world,
-    )
+    let placed = Placed {
+        path: path.to_owned(),
+        lines: None,
+        said: format!("{path} is as you left it"),
+    };
+    look_at(&placed, journal, world)
 }
 
 /// What a new entry looks like in the editor.

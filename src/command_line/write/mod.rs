@@ -3,12 +3,13 @@
 //! Whatever happens, what was typed is on the disk somewhere, and the person
 //! is told where.
 
+mod drafts;
 mod editor;
 mod section;
 mod target;
 
 use std::io::{self, IsTerminal, Read};
-use std::path::PathBuf;
+use std::ops::Range;
 
 use jiff::civil::Date;
 
@@ -19,9 +20,10 @@ use super::keep::entry_problems;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Added, add_prose, add_section, new_entry};
-use crate::journal::{Journal, JournalError, entry_path, slug, write_new};
+use crate::journal::{Journal, JournalError, entry_path, slug};
 use crate::presentation::problems::{render, summary};
-use crate::presentation::text::counted;
+use crate::presentation::text::{counted, shown};
+use drafts::{keep_draft, or_draft};
 use section::Addition;
 use target::{entries_of_day, entry_of};
 
@@ -78,9 +80,23 @@ fn from_stdin(verb: &Write, journal: &Journal, day: Date, world: &World) -> Resu
         let (entry, _) = crate::entry::read(&text, &journal.context());
         let day = entry.date.unwrap_or(day);
         let title = verb.title.clone().or(entry.title).unwrap_or_default();
-        return add_file(&text, &title, journal, day, world);
+        let placed = or_draft(
+            add_file(&text, &title, journal, day),
+            "not-written.md",
+            &text,
+            journal,
+        )?;
+        return look_at(&placed, journal, world);
     }
     add(&Addition::of_markdown(&text), verb, journal, day, world)
+}
+
+/// Where a text went, and how that is said.
+struct Placed {
+    path: String,
+    /// The lines that are new; `None` where all are.
+    lines: Option<Range<u32>>,
+    said: String,
 }
 
 /// Adds to the day's entry of the vehicle, or begins that entry.
@@ -91,8 +107,24 @@ fn add(
     day: Date,
     world: &World,
 ) -> Result<Reply, Failure> {
+    let placed = or_draft(
+        place(addition, verb, journal, day),
+        "not-added.md",
+        &addition.text(),
+        journal,
+    )?;
+    look_at(&placed, journal, world)
+}
+
+/// Puts the addition where it goes; an error means that it is nowhere.
+fn place(
+    addition: &Addition,
+    verb: &Write,
+    journal: &Journal,
+    day: Date,
+) -> Result<Placed, Failure> {
     let vehicle = target::vehicle(verb, journal)?;
-    let held = journal.hold();
+    let _held = journal.hold();
     let todays = if verb.new {
         None
     } else {
@@ -110,39 +142,23 @@ fn add(
             &addition.text(),
         );
         let path = place_new(&text, &title, journal, day)?;
-        drop(held);
-        return look_at(
-            &path,
-            None,
-            &format!("{vehicle}, {day}: written to {path}"),
-            journal,
-            world,
-        );
-    };
-    let not_added = |why: String, hint: String| -> Failure {
-        match keep_draft(journal, "not-added.md", addition.text().as_bytes()) {
-            Ok(file) => Failure::misuse(format!("{why}; your text is in {}", file.display()), hint),
-            Err(failure) => failure,
-        }
+        return Ok(Placed {
+            said: format!("{vehicle}, {day}: written to {path}"),
+            lines: None,
+            path,
+        });
     };
     let Ok(before) = String::from_utf8(bytes) else {
-        return Err(not_added(
-            format!("{path} is not UTF-8, so nothing was added to it"),
-            "save the entry as UTF-8 in your editor, then add the text".to_owned(),
-        ));
+        return Err(JournalError::NotUtf8(journal.root.join(path)).into());
     };
     let added = added_to(&before, addition, journal);
-    if let Err(error) = journal.change(&path, &before, &added.text) {
-        return Err(not_added(
-            error.to_string(),
-            error.hint().unwrap_or_default(),
-        ));
-    }
-    drop(held);
-    let said = format!("{vehicle}, {day}: added to {path}:{}", added.line);
-    let lines =
-        added.line..added.line + u32::try_from(addition.text().lines().count()).unwrap_or(0);
-    look_at(&path, Some(lines), &said, journal, world)
+    journal.change(&path, &before, &added.text)?;
+    let count = u32::try_from(addition.text().lines().count()).unwrap_or(0);
+    Ok(Placed {
+        said: format!("{vehicle}, {day}: added to {path}:{}", added.line),
+        lines: Some(added.line..added.line + count),
+        path,
+    })
 }
 
 /// The text with the addition where it belongs.
@@ -162,17 +178,14 @@ fn added_to(before: &str, addition: &Addition, journal: &Journal) -> Added {
 }
 
 /// Writes a new entry and looks at it.
-fn add_file(
-    text: &str,
-    title: &str,
-    journal: &Journal,
-    day: Date,
-    world: &World,
-) -> Result<Reply, Failure> {
-    let held = journal.hold();
+fn add_file(text: &str, title: &str, journal: &Journal, day: Date) -> Result<Placed, Failure> {
+    let _held = journal.hold();
     let path = place_new(text, title, journal, day)?;
-    drop(held);
-    look_at(&path, None, &format!("written to {path}"), journal, world)
+    Ok(Placed {
+        said: format!("written to {path}"),
+        lines: None,
+        path,
+    })
 }
 
 /// Writes a new entry under a name that is free.
@@ -186,58 +199,15 @@ fn place_new(text: &str, title: &str, journal: &Journal, day: Date) -> Result<St
         match journal.add(&path, text) {
             Ok(()) => return Ok(path),
             Err(JournalError::Exists(_)) if number < first + 1000 => number += 1,
-            Err(error) => {
-                let file = keep_draft(journal, "not-written.md", text.as_bytes())?;
-                return Err(Failure::misuse(
-                    format!("{error}; your text is in {}", file.display()),
-                    error.hint().unwrap_or_default(),
-                ));
-            }
+            Err(error) => return Err(error.into()),
         }
     }
-}
-
-/// Puts a text that could not go where it should where it is safe.
-fn keep_draft(journal: &Journal, name: &str, bytes: &[u8]) -> Result<PathBuf, Failure> {
-    let folders = [
-        journal.drafts(),
-        std::env::temp_dir().join("matchmark-drafts"),
-    ];
-    let mut failed = None;
-    for folder in folders {
-        for number in 1..1000 {
-            let file = folder.join(format!("{number}-{name}"));
-            match write_new(&file, bytes) {
-                Ok(()) => return Ok(file),
-                Err(JournalError::Exists(_)) => {}
-                Err(error) => {
-                    failed = Some(error);
-                    break;
-                }
-            }
-        }
-    }
-    // Nowhere to write: then the person gets it back on the screen.
-    Err(Failure::misuse(
-        format!(
-            "nothing could be written anywhere ({}); this is your text:\n{}",
-            failed.map(|error| error.to_string()).unwrap_or_default(),
-            String::from_utf8_lossy(bytes)
-        ),
-        "make room on the disk and write it again",
-    ))
 }
 
 /// Shows at once what is wrong with what was written: in these lines, or in
 /// the whole entry.
-fn look_at(
-    path: &str,
-    lines: Option<std::ops::Range<u32>>,
-    said: &str,
-    journal: &Journal,
-    world: &World,
-) -> Result<Reply, Failure> {
-    let (entry, read) = journal.entry(path)?;
+fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+    let (entry, read) = journal.entry(&placed.path)?;
     let fresh = fresh(journal, world)?;
     let text = entry.text.clone();
     let all = entry_problems(&[entry], read, journal, &fresh, world);
@@ -245,9 +215,8 @@ fn look_at(
     let problems: Vec<_> = all
         .into_iter()
         .filter(|problem| {
-            lines
-                .as_ref()
-                .is_none_or(|lines| lines.contains(&problem.spot.line))
+            let lines = placed.lines.as_ref();
+            lines.is_none_or(|lines| lines.contains(&problem.spot.line))
         })
         .collect();
     let mut out = render(
@@ -256,7 +225,7 @@ fn look_at(
         world.width,
         world.colours,
     );
-    out.push_str(said);
+    out.push_str(&shown(&placed.said));
     if !problems.is_empty() {
         out.push_str(&format!(", with {}", summary(&problems)));
     }

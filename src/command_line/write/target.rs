@@ -57,7 +57,10 @@ pub(super) fn entry_of(
 ) -> Result<Option<(String, Vec<u8>)>, Failure> {
     let mut found = None;
     for path in entries_of_day(journal, day)? {
-        let (entry, _) = journal.entry(&path)?;
+        // One that cannot be read is not the one to add to.
+        let Ok((entry, _)) = journal.entry(&path) else {
+            continue;
+        };
         if entry.date == Some(day) && entry.vehicle.as_deref() == Some(vehicle) {
             let number = crate::ledger::file_number(&path);
             let later = found

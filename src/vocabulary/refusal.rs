@@ -1,0 +1,22 @@
+//! What a system says when it refuses, in plain words.
+//!
+//! Knows nothing of which file it was about.
+
+use std::io::{Error, ErrorKind};
+
+/// The usual refusals in plain words; what is not usual as the system says it.
+#[must_use]
+pub fn plain_words(error: &Error) -> String {
+    const WORDS: [(ErrorKind, &str); 5] = [
+        (ErrorKind::NotFound, "there is no such file"),
+        (
+            ErrorKind::PermissionDenied,
+            "you may not read or write this",
+        ),
+        (ErrorKind::StorageFull, "the disk is full"),
+        (ErrorKind::ReadOnlyFilesystem, "the disk is read-only"),
+        (ErrorKind::IsADirectory, "it is a folder"),
+    ];
+    let known = WORDS.iter().find(|(kind, _)| *kind == error.kind());
+    known.map_or_else(|| error.to_string(), |(_, words)| (*words).to_owned())
+}

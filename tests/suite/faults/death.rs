@@ -1,0 +1,198 @@
+//! Killed without warning at any moment: nothing is lost, and the next command
+//! works.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Child, Stdio};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use crate::support::{Shop, assert_no_panic, entry, environment, tell};
+
+/// Most of the time a thread waits for a lock to prove itself dead.
+const THREADS: usize = 20;
+
+/// How often to kill: as many as `MATCHMARK_TEST_KILLS` says, but not fewer
+/// than the usual number.
+fn kills(usual: usize) -> usize {
+    environment("MATCHMARK_TEST_KILLS")
+        .and_then(|count| count.to_str()?.parse().ok())
+        .unwrap_or(0)
+        .max(usual)
+}
+
+/// Numbers without a pattern (xorshift), different in each run.
+struct Chance(u64);
+
+impl Chance {
+    #[allow(
+        clippy::disallowed_methods,
+        reason = "every run should kill at other moments"
+    )]
+    fn new(thread: usize) -> Chance {
+        let now = std::time::SystemTime::now();
+        let seed = now.duration_since(std::time::UNIX_EPOCH).expect("a time");
+        Chance((seed.subsec_nanos() as u64 ^ ((thread as u64) << 40)) | 1)
+    }
+
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0 % limit
+    }
+}
+
+/// Kills a process after some time, or as soon as a file is there. Whether it
+/// was still alive.
+#[allow(clippy::disallowed_methods, reason = "the moment is the test")]
+fn kill(mut child: Child, after: Duration, sign: Option<&Path>) -> bool {
+    let begun = Instant::now();
+    while begun.elapsed() < after {
+        match sign {
+            Some(sign) if sign.exists() => break,
+            Some(_) => std::hint::spin_loop(),
+            None => thread::sleep(Duration::from_micros(300)),
+        }
+    }
+    let alive = matches!(child.try_wait(), Ok(None));
+    child.kill().expect("it can be killed");
+    child.wait().expect("it ends");
+    alive
+}
+
+fn spread(kills: usize, one: impl Fn(usize, usize) + Sync) {
+    let one = &one;
+    thread::scope(|scope| {
+        for thread in 0..THREADS {
+            let rounds = kills.div_ceil(THREADS);
+            scope.spawn(move || one(thread, rounds));
+        }
+    });
+}
+
+#[test]
+fn a_keep_killed_at_any_moment_loses_nothing() {
+    let kills = kills(120);
+    let (alive, stale, kept) = (
+        AtomicUsize::new(0),
+        AtomicUsize::new(0),
+        AtomicUsize::new(0),
+    );
+    spread(kills, |thread, rounds| {
+        let shop = Shop::new();
+        shop.keep();
+        let mut chance = Chance::new(thread);
+        let mut texts: Vec<(String, String)> = Vec::new();
+        for round in 0..rounds {
+            let before = shop.git(["rev-parse", "HEAD"]);
+            for part in 0..=chance.below(4) {
+                let path = format!("entries/2026/2026-03-{:02}-{round}-{part}.md", 1 + part);
+                let text = entry(&format!("bracket r{round}p{part}"), "cracked at the weld");
+                shop.write(&path, &text);
+                texts.push((path, text));
+            }
+            let again = chance.below(texts.len() as u64) as usize;
+            texts[again].1 += &format!("Looked at again in round {round}.\n");
+            shop.write(&texts[again].0.clone(), &texts[again].1);
+
+            let child = shop
+                .command(["keep"])
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .expect("the program runs");
+            // Some die in the short moments that chance would seldom meet.
+            let sign = match chance.below(6) {
+                0 => Some(shop.root.join(".git/index.lock")),
+                1 => Some(shop.root.join(".git/refs/heads/main.lock")),
+                _ => None,
+            };
+            let sign = sign.as_deref();
+            let after = Duration::from_micros(chance.below(200_000));
+            if kill(child, after, sign) {
+                alive.fetch_add(1, Ordering::Relaxed);
+            }
+
+            shop.assert_sound();
+            if shop.git(["rev-parse", "HEAD"]) != before {
+                kept.fetch_add(1, Ordering::Relaxed);
+            }
+            let next = shop.run(["keep"]);
+            assert_no_panic(&next);
+            if next.code == Some(2) {
+                stale.fetch_add(1, Ordering::Relaxed);
+                next.says("exists").says("matchmark keep --clear-locks");
+                shop.run(["keep", "--clear-locks"]).ends(0).says("cleared");
+            } else {
+                next.ends(0);
+            }
+            shop.assert_clean();
+            shop.git(["merge-base", "--is-ancestor", before.trim(), "HEAD"]);
+            let listed = shop.git(["ls-tree", "-r", "--name-only", "HEAD", "entries"]);
+            assert_eq!(listed.lines().count(), texts.len());
+            // git has just said that folder and history are the same.
+            for (path, text) in &texts {
+                assert_eq!(shop.read(path), *text);
+            }
+            let question = format!("bracket r{round}p0");
+            shop.assert_answers_as_fresh(&["find", &question, "--json"])
+                .ends(0);
+        }
+    });
+    let (alive, stale) = (alive.into_inner(), stale.into_inner());
+    tell(&format!(
+        "{kills} keeps killed, {alive} of them alive, {stale} left a lock, {} were through",
+        kept.into_inner()
+    ));
+    assert!(alive * 3 > kills, "only {alive} were killed at work");
+    assert!(stale > 0, "no lock was ever left behind");
+}
+
+#[test]
+fn a_refresh_killed_at_any_moment_changes_no_answer() {
+    const FILES: u64 = 60;
+    let kills = kills(80);
+    let alive = AtomicUsize::new(0);
+    spread(kills, |thread, rounds| {
+        let shop = Shop::new();
+        let path = |file| format!("entries/2026/2026-03-14-{file}.md");
+        for file in 0..FILES {
+            shop.removed(&path(file), &format!("bracket p{file}"), "as new");
+        }
+        shop.run(["find", "bracket"]).ends(0);
+        let mut chance = Chance::new(thread);
+        for round in 0..rounds {
+            // A few are added to the index, many make it begin anew.
+            let many = 1 + chance.below([5, FILES][round % 2]);
+            for _ in 0..many {
+                let file = chance.below(FILES);
+                let prose = format!("rusted in round{round}");
+                shop.removed(&path(file), &format!("bracket p{file}"), &prose);
+            }
+            if chance.below(3) == 0 {
+                let gone = shop.root.join(path(chance.below(FILES)));
+                let _ = fs::remove_file(gone);
+            }
+            let child = shop
+                .command(["find", "bracket"])
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .expect("the program runs");
+            if kill(child, Duration::from_micros(chance.below(80_000)), None) {
+                alive.fetch_add(1, Ordering::Relaxed);
+            }
+            for question in [format!("\"rusted in round{round}\""), "bracket".to_owned()] {
+                shop.assert_answers_as_fresh(&["find", &question, "--most", "100", "--json"]);
+            }
+            shop.assert_answers_as_fresh(&["part", "bracket p7", "--json"]);
+            let checked = shop.run(["check"]);
+            assert!(!checked.out.contains("index"), "{checked:#?}");
+        }
+    });
+    let alive = alive.into_inner();
+    tell(&format!("{kills} refreshes killed, {alive} of them alive"));
+    assert!(alive * 4 > kills, "only {alive} were killed at work");
+}
