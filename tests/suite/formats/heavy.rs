@@ -482,6 +482,12 @@ fn many_records_are_folded_in_time() {
             .collect();
         folded_in_time(section, format!("{ABOVE}{sections}"));
     }
+    // Found by the fuzzer: one letter over and over, in a name just short enough
+    // to be compared.
+    let names: String = (0..SIZE / 200)
+        .map(|number| format!("## {0}{number}\n- after: {0}b{number}\n\n", "a".repeat(50)))
+        .collect();
+    folded_in_time("names of one letter", format!("{ABOVE}{names}"));
     let name = "a".repeat(SIZE);
     folded_in_time(
         "a name without end",
