@@ -272,6 +272,8 @@ fn shortened(key: &str) -> Vec<String> {
         shorter.replace_range(at..at + c.len_utf8(), "");
         all.push(shorter);
     }
+    // Of a letter that is written twice it is the same which one goes.
+    all.dedup();
     all
 }
 
