@@ -82,7 +82,11 @@ fn every_file_of_the_index_may_be_damaged() {
     assert!(whole.len() > 5, "{whole:?}");
     let mut damages = 0;
     for (path, bytes) in &whole {
-        let mut damaged = vec![Vec::new(), bytes[..bytes.len() / 2].to_vec()];
+        let mut damaged = vec![
+            Vec::new(),
+            b"rubbish".to_vec(),
+            bytes[..bytes.len() / 2].to_vec(),
+        ];
         for part in 0..3 {
             let mut flipped = bytes.clone();
             let at = flipped.len() * part / 3 + part;
