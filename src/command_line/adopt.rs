@@ -401,8 +401,8 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
             files: frame,
             message: format!("Vehicles and settings for {table_name}"),
             who: who.clone(),
-            author_time: world.now.clone(),
-            commit_time: world.now.clone(),
+            author_time: world.now().clone(),
+            commit_time: world.now().clone(),
         });
     }
     for (day, by_vehicle) in days {
@@ -428,7 +428,7 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
             message: format!("{day}: {} of {table_name}", counted(count, "row", "rows")),
             who: who.clone(),
             author_time: noon(day, world),
-            commit_time: world.now.clone(),
+            commit_time: world.now().clone(),
         });
     }
     let mut progress = world.progress("adopting");
@@ -489,7 +489,7 @@ fn new_vehicles(rows: &[Row], journal: &Journal) -> Vec<(String, String)> {
 
 /// The author's date of an adopted entry: its day, at noon in this place.
 fn noon(day: Date, world: &World) -> ZonedDateTime {
-    let zone = world.now.time_zone();
+    let zone = world.now().time_zone();
     zone.to_zoned_datetime(day.at(12, 0, 0, 0))
-        .unwrap_or_else(|_| world.now.clone())
+        .unwrap_or_else(|_| world.now().clone())
 }

@@ -111,8 +111,8 @@ fn keep(
             .collect(),
         message: verb.message.clone().unwrap_or_else(|| texts.message()),
         who: who(history, journal, world)?,
-        author_time: world.now.clone(),
-        commit_time: world.now.clone(),
+        author_time: world.now().clone(),
+        commit_time: world.now().clone(),
     })?;
     Ok(Some((texts, kept)))
 }

@@ -8,6 +8,7 @@
 
 use std::io::{self, IsTerminal, Write};
 use std::path::PathBuf;
+use std::sync::OnceLock;
 use std::time::{Duration, Instant, SystemTime};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -17,8 +18,8 @@ use jiff::civil::Date;
 /// What a verb may know of the world.
 #[derive(Clone, Debug)]
 pub struct World {
-    /// Now, with the offset of this place.
-    pub now: ZonedDateTime,
+    /// Now, once somebody asked.
+    now: OnceLock<ZonedDateTime>,
     /// The folder the person is in.
     pub here: PathBuf,
     /// Columns of the terminal.
@@ -46,7 +47,7 @@ impl World {
         let dumb = set("TERM").is_some_and(|term| term == "dumb");
         let columns = set("COLUMNS").and_then(|columns| columns.parse().ok());
         World {
-            now: ZonedDateTime::now(),
+            now: OnceLock::new(),
             here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
             width: columns.unwrap_or_else(terminal_width).clamp(40, WIDEST),
             colours: terminal && !dumb && set("NO_COLOR").is_none(),
@@ -55,10 +56,18 @@ impl World {
         }
     }
 
+    /// Now, with the offset of this place; the same for the whole run. Where
+    /// this place is takes a look at the system's many zones, so it is only
+    /// found out for who asks.
+    #[must_use]
+    pub fn now(&self) -> &ZonedDateTime {
+        self.now.get_or_init(ZonedDateTime::now)
+    }
+
     /// Today in this place.
     #[must_use]
     pub fn today(&self) -> Date {
-        self.now.date()
+        self.now().date()
     }
 
     /// Now, as the file system counts.

@@ -84,7 +84,7 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
     let mut walked = Walked::default();
     for top in tops {
         let walk = WalkDir::new(top).follow_links(false).max_depth(7);
-        for item in walk.sort_by_file_name() {
+        for item in walk {
             let item = match item {
                 Ok(item) => item,
                 Err(error) if is_gone(&error) => continue,
@@ -97,18 +97,40 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
                     continue;
                 }
             };
-            let is_entry = item.file_type().is_file()
-                && item.path().extension().is_some_and(|end| end == "md");
-            if !is_entry {
-                continue;
-            }
-            let path = item.path().strip_prefix(root).ok().and_then(slashed);
-            if let (Some(path), Ok(metadata)) = (path, item.metadata()) {
-                walked.files.push(FoundFile { path, metadata });
+            if item.file_type().is_dir() {
+                look_into(root, item.path(), &mut walked);
+            } else if item.depth() == 0 {
+                let name = item.path().to_owned();
+                add(root, &name, item.metadata().ok(), &mut walked);
             }
         }
     }
     walked
+}
+
+/// The entries right in a folder. Asked of the folder itself, which is already
+/// open, the system need not find its way down to each of them again.
+fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
+    // A folder that cannot be read is said by the walk through it.
+    let Ok(items) = fs::read_dir(folder) else {
+        return;
+    };
+    for item in items.flatten() {
+        if item.file_type().is_ok_and(|kind| kind.is_file()) {
+            add(root, &item.path(), item.metadata().ok(), walked);
+        }
+    }
+}
+
+/// Takes a file if it is an entry and still there.
+fn add(root: &Path, file: &Path, metadata: Option<fs::Metadata>, walked: &mut Walked) {
+    let is_entry = file.extension().is_some_and(|end| end == "md");
+    let path = file.strip_prefix(root).ok().and_then(slashed);
+    if let (true, Some(path), Some(metadata)) = (is_entry, path, metadata)
+        && metadata.is_file()
+    {
+        walked.files.push(FoundFile { path, metadata });
+    }
 }
 
 fn is_gone(error: &walkdir::Error) -> bool {
