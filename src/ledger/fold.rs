@@ -560,15 +560,21 @@ fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement, of_record: Op
 
 /// The cost of a record that says exactly one, and it was spent.
 fn only_cost(record: &PlaceRecord) -> Option<&Cost> {
-    let mut costs = record.facts.iter().filter_map(|stated| {
-        if let Fact::Cost(cost) = &stated.fact {
+    let cost = only(record, |fact| {
+        if let Fact::Cost(cost) = fact {
             Some(cost)
         } else {
             None
         }
     });
-    let first = costs.next()?;
-    (costs.next().is_none() && first.money.minor > 0).then_some(first)
+    cost.filter(|cost| cost.money.minor > 0)
+}
+
+/// What a record says once; `None` if it says nothing of the kind, or several.
+fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) -> Option<&T> {
+    let mut picked = record.facts.iter().filter_map(|stated| pick(&stated.fact));
+    let first = picked.next()?;
+    picked.next().is_none().then_some(first)
 }
 
 pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {
@@ -593,13 +599,12 @@ fn relation_key(fact: &Fact) -> Key {
 
 /// The bag of a record that names exactly one.
 fn only_bag(record: &PlaceRecord) -> Option<Label> {
-    let mut labels = record.facts.iter().filter_map(|stated| {
-        if let Fact::Bag(label) = &stated.fact {
+    let label = only(record, |fact| {
+        if let Fact::Bag(label) = fact {
             Some(label)
         } else {
             None
         }
     });
-    let first = labels.next()?;
-    labels.next().is_none().then(|| first.clone())
+    label.cloned()
 }
