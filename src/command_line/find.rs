@@ -121,7 +121,7 @@ pub(super) fn status(text: Option<&String>) -> Result<Option<String>, Failure> {
     }
 }
 
-/// Searches; an index found damaged only now is made anew once.
+/// Searches what the index reflects; passages are read from the disk.
 fn search(
     fresh: &mut Fresh,
     journal: &Journal,
