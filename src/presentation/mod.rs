@@ -13,4 +13,5 @@ pub mod part;
 pub mod past;
 pub mod problems;
 pub mod replaced;
+pub mod tally;
 pub mod text;

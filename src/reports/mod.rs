@@ -8,3 +8,6 @@ pub mod check;
 pub mod message;
 pub mod parts;
 pub mod replaced;
+pub mod spending;
+pub mod tally;
+pub mod whole;
