@@ -10,4 +10,5 @@ pub mod parts;
 pub mod replaced;
 pub mod spending;
 pub mod tally;
+pub mod torque;
 pub mod whole;
