@@ -7,4 +7,5 @@ pub mod changes;
 pub mod check;
 pub mod message;
 pub mod parts;
+pub mod refit;
 pub mod replaced;

@@ -5,4 +5,5 @@ mod docs;
 mod faults;
 mod formats;
 mod malformed;
+mod refit;
 mod support;
