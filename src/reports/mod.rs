@@ -9,3 +9,4 @@ pub mod message;
 pub mod parts;
 pub mod refit;
 pub mod replaced;
+pub mod torque;
