@@ -43,7 +43,7 @@ fn money(money: Option<Money>) -> Value {
 }
 
 /// An empty text is an absent fact.
-fn said(text: &str) -> Value {
+pub(super) fn said(text: &str) -> Value {
     if text.is_empty() {
         Value::Null
     } else {

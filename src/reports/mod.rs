@@ -7,6 +7,7 @@ pub mod changes;
 pub mod check;
 pub mod message;
 pub mod parts;
+pub mod refit;
 pub mod replaced;
 pub mod spending;
 pub mod tally;
