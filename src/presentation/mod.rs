@@ -12,5 +12,7 @@ pub mod page;
 pub mod part;
 pub mod past;
 pub mod problems;
+pub mod refit;
 pub mod replaced;
+pub mod tally;
 pub mod text;
