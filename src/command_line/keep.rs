@@ -5,12 +5,12 @@ use std::thread;
 
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh};
+use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal};
+use crate::journal::{Journal, Walked, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::presentation::problems::{render, summary};
 use crate::presentation::text::shown;
@@ -32,11 +32,13 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             said.push(format!("cleared {}", lock.display()));
         }
     }
-    // The index looks at the disk alone, so it is brought up to date while the
+    // One look at the disk serves both. The index needs nothing else, so it is brought up to date while the
     // history is written. Nothing it finds may hold back a text.
+    let walked = walk(&journal.root)?;
     let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh(&journal, world));
-        (keep(verb, &history, &journal, world), fresh.join())
+        let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
+        let kept = keep(verb, &history, &journal, &walked, world);
+        (kept, fresh.join())
     });
     let Some((texts, kept)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
@@ -94,11 +96,12 @@ fn keep(
     verb: &Keep,
     history: &History,
     journal: &Journal,
+    walked: &Walked,
     world: &World,
 ) -> Result<Option<(Texts, history::Kept)>, Failure> {
     let photos = journal.settings.keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let found = history.changed(&wanted)?;
+    let found = history.changed(&wanted, Some(walked))?;
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }

@@ -180,10 +180,10 @@ impl Journal {
     pub fn load(&self) -> Result<Contents, JournalError> {
         let (mut texts, mut unread) = read_frame(&self.root)?;
         let walked = walk(&self.root)?;
-        unread.extend(walked.unread.iter().map(|error| {
+        unread.extend(walked.unread.iter().map(|folder| {
             unreadable(
                 String::new(),
-                format!("a folder of entries cannot be read: {error}"),
+                format!("a folder of entries cannot be read: {}", folder.error),
             )
         }));
         for file in walked.files {

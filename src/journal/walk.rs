@@ -26,9 +26,27 @@ pub struct FoundFile {
 pub struct Walked {
     /// All entries, sorted by path.
     pub files: Vec<FoundFile>,
+    /// What is called like an entry and is no file, or a file whose name is no
+    /// Unicode; by path, as far as it can be written.
+    pub others: Vec<PathBuf>,
     /// Folders that could not be looked into, and why not. The others count.
-    pub unread: Vec<JournalError>,
+    pub unread: Vec<Unread>,
 }
+
+/// A folder that could not be looked into.
+#[derive(Debug)]
+pub struct Unread {
+    /// Its path inside the journal, with a `/` at the end.
+    pub path: String,
+    /// Why not.
+    pub error: JournalError,
+}
+
+/// The folder of the entries, below the journal's.
+pub const ENTRIES: &str = "entries";
+
+/// So many folders may lie in each other.
+const DEEPEST: usize = 30;
 
 /// The files of [`walk`], for whoever can do nothing about the rest.
 ///
@@ -44,7 +62,7 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
 /// # Errors
 /// When `root/entries` itself cannot be read.
 pub fn walk(root: &Path) -> Result<Walked, JournalError> {
-    let entries = root.join("entries");
+    let entries = root.join(ENTRIES);
     let mut walked = Walked::default();
     if !entries.exists() {
         return Ok(walked);
@@ -73,6 +91,7 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     });
     for share in shares {
         walked.files.extend(share.files);
+        walked.others.extend(share.others);
         walked.unread.extend(share.unread);
     }
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
@@ -83,7 +102,7 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
 fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
     let mut walked = Walked::default();
     for top in tops {
-        let walk = WalkDir::new(top).follow_links(false).max_depth(7);
+        let walk = WalkDir::new(top).follow_links(false).max_depth(DEEPEST);
         for item in walk {
             let item = match item {
                 Ok(item) => item,
@@ -93,7 +112,11 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
                     let error = error.into_io_error().unwrap_or_else(|| {
                         std::io::Error::other("this folder cannot be walked through")
                     });
-                    walked.unread.push(JournalError::io(&path, error));
+                    let inside = path.strip_prefix(root).unwrap_or(&path);
+                    walked.unread.push(Unread {
+                        path: format!("{}/", inside.display()),
+                        error: JournalError::io(&path, error),
+                    });
                     continue;
                 }
             };
@@ -116,7 +139,7 @@ fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
         return;
     };
     for item in items.flatten() {
-        if item.file_type().is_ok_and(|kind| kind.is_file()) {
+        if item.file_type().is_ok_and(|kind| !kind.is_dir()) {
             add(root, &item.path(), item.metadata().ok(), walked);
         }
     }
@@ -124,12 +147,15 @@ fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
 
 /// Takes a file if it is an entry and still there.
 fn add(root: &Path, file: &Path, metadata: Option<fs::Metadata>, walked: &mut Walked) {
-    let is_entry = file.extension().is_some_and(|end| end == "md");
-    let path = file.strip_prefix(root).ok().and_then(slashed);
-    if let (true, Some(path), Some(metadata)) = (is_entry, path, metadata)
-        && metadata.is_file()
-    {
-        walked.files.push(FoundFile { path, metadata });
+    if file.extension().is_none_or(|end| end != "md") {
+        return;
+    }
+    let (Some(metadata), Ok(inside)) = (metadata, file.strip_prefix(root)) else {
+        return;
+    };
+    match slashed(inside) {
+        Some(path) if metadata.is_file() => walked.files.push(FoundFile { path, metadata }),
+        Some(_) | None => walked.others.push(inside.to_owned()),
     }
 }
 
