@@ -158,20 +158,21 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
 /// Waits for the disk for all of these together: a file system that keeps a
 /// journal then writes it once instead of once for each.
 fn at_once<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
+    let Some((first, others)) = items.split_first() else {
+        return Ok(());
+    };
     std::thread::scope(|scope| {
-        let waiting: Vec<_> = items
+        let sync = &sync;
+        let waiting: Vec<_> = others
             .iter()
-            .map(|item| scope.spawn(|| sync(item)))
+            .map(|item| scope.spawn(move || sync(item)))
             .collect();
-        waiting
-            .into_iter()
-            .map(|one| {
-                one.join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
-            })
-            .collect::<Vec<_>>()
-            .into_iter()
-            .collect()
+        let mut synced = vec![sync(first)];
+        synced.extend(waiting.into_iter().map(|one| {
+            one.join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+        }));
+        synced.into_iter().collect()
     })
 }
 
