@@ -71,7 +71,7 @@ impl History {
         wanted: &dyn Fn(&str) -> bool,
         walked: Option<&Walked>,
     ) -> Result<Changes> {
-        let index = self.read_index()?;
+        let index = self.glance_at_index()?;
         let mut head = match self.head_commit()? {
             Some(commit) => self.files_at(commit, wanted)?,
             None => BTreeMap::new(),

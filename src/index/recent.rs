@@ -182,9 +182,15 @@ impl Layered {
         &self.folder
     }
 
+    /// What tells one state of the index from another.
+    pub(super) fn state(&self) -> (u64, Option<Later>) {
+        let above = self.above();
+        (above.upon, above.later.clone())
+    }
+
     /// What the table of stamps does not know yet; `None` if nothing.
     pub(super) fn later(&self) -> Option<Later> {
-        self.above().later.clone()
+        self.state().1
     }
 
     /// Whether one more change may go into the layer.

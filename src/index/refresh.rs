@@ -73,13 +73,18 @@ impl Index {
             && self.is_recent(&plan)
         {
             let layered = layered.clone();
-            drop(plan);
+            let before = layered.state();
             let Some(writer) = self.writer(&self.engine, Size::Recent, seen)? else {
                 return Ok(Refreshed::default());
             };
-            reading(|| self.reader.reload())?;
-            let Some(plan) = self.plan(seen)? else {
-                return Ok(Refreshed::default());
+            let plan = if layered.state() == before {
+                plan
+            } else {
+                reading(|| self.reader.reload())?;
+                match self.plan(seen)? {
+                    Some(plan) => plan,
+                    None => return Ok(Refreshed::default()),
+                }
             };
             // Meanwhile another process may have made a large change of it.
             if self.is_recent(&plan) {

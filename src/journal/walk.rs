@@ -123,8 +123,17 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
             if item.file_type().is_dir() {
                 look_into(root, item.path(), &mut walked);
             } else if item.depth() == 0 {
-                let name = item.path().to_owned();
-                add(root, &name, item.metadata().ok(), &mut walked);
+                let is_entry = item.path().extension().is_some_and(|end| end == "md");
+                let path = item.path().strip_prefix(root).ok().and_then(slashed);
+                if is_entry {
+                    add(
+                        root,
+                        || item.path().to_owned(),
+                        path,
+                        item.metadata().ok(),
+                        &mut walked,
+                    );
+                }
             }
         }
     }
@@ -135,27 +144,42 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
 /// open, the system need not find its way down to each of them again.
 fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
     // A folder that cannot be read is said by the walk through it.
-    let Ok(items) = fs::read_dir(folder) else {
+    let (Ok(items), Ok(inside)) = (fs::read_dir(folder), folder.strip_prefix(root)) else {
         return;
     };
+    let inside = slashed(inside);
     for item in items.flatten() {
-        if item.file_type().is_ok_and(|kind| !kind.is_dir()) {
-            add(root, &item.path(), item.metadata().ok(), walked);
+        let name = item.file_name();
+        let is_entry = name.len() > 3 && name.as_encoded_bytes().ends_with(b".md");
+        if !is_entry || !item.file_type().is_ok_and(|kind| !kind.is_dir()) {
+            continue;
         }
+        let path = inside
+            .as_ref()
+            .and_then(|inside| Some(format!("{inside}/{}", name.to_str()?)));
+        add(root, || item.path(), path, item.metadata().ok(), walked);
     }
 }
 
-/// Takes a file if it is an entry and still there.
-fn add(root: &Path, file: &Path, metadata: Option<fs::Metadata>, walked: &mut Walked) {
-    if file.extension().is_none_or(|end| end != "md") {
-        return;
-    }
-    let (Some(metadata), Ok(inside)) = (metadata, file.strip_prefix(root)) else {
+/// Takes what is called like an entry and is still there; `path` is its own
+/// inside the journal, if it can be written.
+fn add(
+    root: &Path,
+    file: impl FnOnce() -> PathBuf,
+    path: Option<String>,
+    metadata: Option<fs::Metadata>,
+    walked: &mut Walked,
+) {
+    let Some(metadata) = metadata else {
         return;
     };
-    match slashed(inside) {
+    match path {
         Some(path) if metadata.is_file() => walked.files.push(FoundFile { path, metadata }),
-        Some(_) | None => walked.others.push(inside.to_owned()),
+        Some(_) | None => {
+            let file = file();
+            let inside = file.strip_prefix(root).unwrap_or(&file);
+            walked.others.push(inside.to_owned());
+        }
     }
 }
 
