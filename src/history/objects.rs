@@ -54,8 +54,11 @@ impl<'r> Tray<'r> {
     /// the object store, because the repository pretends to have the empty folder.)
     fn has(&self, id: ObjectId) -> bool {
         use gix::objs::Find;
-        let mut bytes = Vec::new();
-        matches!(self.repo.objects.try_find(&id, &mut bytes), Ok(Some(_)))
+        let mut objects = self.repo.objects.clone();
+        // It is nearly always new, and writing once more what another program put
+        // there this very moment does no harm.
+        objects.refresh_never();
+        matches!(objects.try_find(&id, &mut Vec::new()), Ok(Some(_)))
     }
 
     /// Writes all of them to disk, synced with their folders.
