@@ -445,10 +445,8 @@ fn write(verb: &Adopt, rows: &[Row], journal: &Journal, world: &World) -> Result
 /// Settings and vehicle files that were never kept: the entries to come need
 /// them.
 fn unkept_frame(history: &History, journal: &Journal) -> Result<Files, Failure> {
-    let found = history.changed(
-        &|path| is_text_of_journal(path) && !path.starts_with("entries/"),
-        None,
-    )?;
+    let found =
+        history.changed(&|path| is_text_of_journal(path) && !path.starts_with("entries/"))?;
     let mut files = Vec::new();
     for changed in found.changed {
         if changed.kind == ChangedKind::New {

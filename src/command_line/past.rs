@@ -211,7 +211,7 @@ fn bring_back(
             "name it by its path: `matchmark past entries/2026/2026-03-14-tank.md --bring-back DAY`",
         ));
     };
-    let unkept = history.changed(&|changed| changed == path, None)?;
+    let unkept = history.changed(&|changed| changed == path)?;
     let lies_open = unkept
         .changed
         .iter()

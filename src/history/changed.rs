@@ -62,21 +62,47 @@ pub struct LeftOut {
     pub why: Unkeepable,
 }
 
+/// What was kept, ready to be compared with the disk.
+pub struct AsKept<'h> {
+    history: &'h History,
+    wanted: &'h dyn Fn(&str) -> bool,
+    index: gix::index::File,
+    head: BTreeMap<String, Leaf>,
+}
+
 impl History {
+    /// What was kept of the files for which `wanted` holds. Does not look at the work
+    /// tree, so that somebody else can meanwhile.
+    pub fn as_kept<'h>(&'h self, wanted: &'h dyn Fn(&str) -> bool) -> Result<AsKept<'h>> {
+        Ok(AsKept {
+            history: self,
+            wanted,
+            index: self.glance_at_index()?,
+            head: match self.head_commit()? {
+                Some(commit) => self.files_at(commit, wanted)?,
+                None => BTreeMap::new(),
+            },
+        })
+    }
+
     /// The files of the journal folder for which `wanted` holds, which git does not
-    /// ignore, and which differ from HEAD. `walked` is what somebody has just seen of
-    /// the entries; none of them is looked at again without need.
-    pub fn changed(
-        &self,
-        wanted: &dyn Fn(&str) -> bool,
-        walked: Option<&Walked>,
-    ) -> Result<Changes> {
-        let index = self.glance_at_index()?;
-        let mut head = match self.head_commit()? {
-            Some(commit) => self.files_at(commit, wanted)?,
-            None => BTreeMap::new(),
-        };
-        let options = self
+    /// ignore, and which differ from HEAD.
+    pub fn changed(&self, wanted: &dyn Fn(&str) -> bool) -> Result<Changes> {
+        self.as_kept(wanted)?.changed(None)
+    }
+}
+
+impl AsKept<'_> {
+    /// The files that differ. `walked` is what somebody has just seen of the entries;
+    /// none of them is looked at again without need.
+    pub fn changed(self, walked: Option<&Walked>) -> Result<Changes> {
+        let AsKept {
+            history,
+            wanted,
+            index,
+            mut head,
+        } = self;
+        let options = history
             .repo
             .stat_options()
             .map_err(HistoryError::git("read git's settings"))?;
@@ -96,7 +122,7 @@ impl History {
         let mut new = Vec::new();
         // Both are in order of path.
         for entry in index.entries() {
-            let Some(path) = self
+            let Some(path) = history
                 .prefix
                 .to_journal(entry.path(&index))
                 .filter(|path| wanted(path))
@@ -118,7 +144,7 @@ impl History {
             }
         }
         new.extend(seen.map(|file| file.path.as_str()));
-        let mut untracked = Untracked::new(self, &index, wanted)?;
+        let mut untracked = Untracked::new(history, &index, wanted)?;
         if let Some(walked) = walked {
             untracked.among(walked, &new, &mut paths, &mut changes.left_out)?;
         }
@@ -126,9 +152,9 @@ impl History {
         let seen_by_git = paths.clone();
         paths.extend(head.keys().cloned());
 
-        let mut reader = Reader::new(self, &index)?;
+        let mut reader = Reader::new(history, &index)?;
         for path in paths {
-            let full = self.prefix.join(&path);
+            let full = history.prefix.join(&path);
             let before = head.get(&path).copied();
             let entry = index.entry_by_path_and_stage(full.as_bstr(), Stage::Unconflicted);
             let kind = match reader.look(full.as_bstr()) {
@@ -180,7 +206,7 @@ impl History {
                 }
             };
             let before = before
-                .map(|leaf| blob_bytes(&self.repo, leaf.id))
+                .map(|leaf| blob_bytes(&history.repo, leaf.id))
                 .transpose()?;
             changes.changed.push(Changed { path, kind, before });
         }

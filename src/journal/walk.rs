@@ -137,6 +137,8 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
             }
         }
     }
+    // Here, where several do it at once; what is in order is soon put together.
+    walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked
 }
 

@@ -4,7 +4,7 @@ use super::*;
 use crate::history::{Changed, ChangedKind};
 
 fn changed(garage: &Garage) -> Vec<(String, ChangedKind)> {
-    let changes = garage.history().changed(&|_| true, None).unwrap();
+    let changes = garage.history().changed(&|_| true).unwrap();
     assert_eq!(changes.left_out, []);
     changes
         .changed
@@ -40,13 +40,13 @@ fn new_edited_and_gone_are_told_apart_with_the_text_before() {
         },
     ];
     assert_eq!(
-        garage.history().changed(&|_| true, None).unwrap().changed,
+        garage.history().changed(&|_| true).unwrap().changed,
         expected
     );
     assert_eq!(
         garage
             .history()
-            .changed(&|path| path.starts_with("d/"), None)
+            .changed(&|path| path.starts_with("d/"))
             .unwrap()
             .changed,
         expected[2..]

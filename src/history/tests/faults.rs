@@ -148,7 +148,7 @@ fn a_hasty_commit_by_hand_takes_nothing_out_of_the_history() {
         .collect();
     assert_eq!(ever.len(), 1 + HANDS * ROUNDS + ROUNDS);
     let history = garage.history();
-    for changed in history.changed(&|_| true, None).unwrap().changed {
+    for changed in history.changed(&|_| true).unwrap().changed {
         keep(&history, &[&changed.path]).unwrap();
     }
     let files = garage.git(&["ls-tree", "-r", "--name-only", "HEAD"]);

@@ -120,7 +120,7 @@ fn a_journal_in_a_subfolder_commits_only_itself() {
     garage.write("readme.txt", "changed by hand\n");
     garage.write("cars/wren/entries/a.md", "one\n");
     let history = garage.history_in("cars/wren");
-    let changed = history.changed(&|_| true, None).unwrap().changed;
+    let changed = history.changed(&|_| true).unwrap().changed;
     assert_eq!(
         changed
             .iter()
@@ -160,10 +160,7 @@ fn line_ends_are_stored_as_git_would() {
     garage.keep("a.md", "one\r\ntwo\r\n");
     assert_eq!(garage.git(&["cat-file", "blob", "HEAD:a.md"]), "one\ntwo\n");
     garage.assert_clean();
-    assert_eq!(
-        garage.history().changed(&|_| true, None).unwrap().changed,
-        []
-    );
+    assert_eq!(garage.history().changed(&|_| true).unwrap().changed, []);
 
     let garage = Garage::new();
     garage.keep(".gitattributes", "*.md text eol=crlf\n");
@@ -180,12 +177,7 @@ fn the_executable_bit_is_kept_where_it_means_something() {
     garage.keep("a.md", "one\n");
     fs::set_permissions(garage.root.join("a.md"), fs::Permissions::from_mode(0o755)).unwrap();
     assert_eq!(
-        garage
-            .history()
-            .changed(&|_| true, None)
-            .unwrap()
-            .changed
-            .len(),
+        garage.history().changed(&|_| true).unwrap().changed.len(),
         1
     );
     keep(&garage.history(), &["a.md"]).unwrap();
@@ -197,10 +189,7 @@ fn the_executable_bit_is_kept_where_it_means_something() {
     garage.assert_clean();
     garage.git(&["config", "core.fileMode", "false"]);
     fs::set_permissions(garage.root.join("a.md"), fs::Permissions::from_mode(0o644)).unwrap();
-    assert_eq!(
-        garage.history().changed(&|_| true, None).unwrap().changed,
-        []
-    );
+    assert_eq!(garage.history().changed(&|_| true).unwrap().changed, []);
     garage.keep("a.md", "two\n");
     assert!(
         garage
@@ -435,10 +424,7 @@ fn what_is_no_plain_file_is_never_taken_for_gone() {
 
     let history = garage.history();
     let changes = history
-        .changed(
-            &|path| path != "elsewhere.md" && !path.starts_with("moved/"),
-            None,
-        )
+        .changed(&|path| path != "elsewhere.md" && !path.starts_with("moved/"))
         .unwrap();
     assert_eq!(changes.changed, []);
     let left_out: Vec<_> = changes
