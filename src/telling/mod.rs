@@ -4,5 +4,23 @@
 //! entry or was computed by a report. What a draft looks like on paper or on a
 //! page is for `presentation` to say; where episodes lie, for `journal`.
 
-pub mod rank;
-pub mod sentences;
+mod choose;
+mod compose;
+mod draft;
+mod frame;
+mod material;
+mod rank;
+mod recap;
+mod sentences;
+mod signs;
+mod speech;
+mod weigh;
+
+pub use compose::{by_entry, name};
+pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
+pub use material::{Material, Moment, Source, Voice};
+pub use rank::text_rank;
+pub use recap::{Request, Weighed};
+pub use sentences::{sentences, spoken_words};
+pub use speech::in_full;
+pub use weigh::Worth;

@@ -10,6 +10,7 @@ pub mod label;
 pub mod money;
 pub mod name;
 pub mod position;
+pub mod record_name;
 pub mod reference;
 pub mod refusal;
 pub mod status;
