@@ -4,3 +4,4 @@
 //! stands here without its source.
 
 pub mod shop_words;
+pub mod units;

@@ -13,6 +13,7 @@ use crate::ledger::{Moment, PlaceState};
 use crate::problem::Problem;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
+use crate::reports::torque::recorded;
 use crate::vocabulary::money::Money;
 use crate::vocabulary::words::is_obeyed;
 
@@ -153,6 +154,21 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
         .iter()
         .map(|caution| caution.value.as_str())
         .collect();
+    let torques: Vec<Value> = state
+        .torques
+        .iter()
+        .map(|written| {
+            let torque = recorded(&written.value);
+            json!({
+                "written": written.value,
+                "figures": torque.figures,
+                "converted": torque.converted,
+                "source": said(&torque.source),
+                "entry": written.spot.file,
+                "line": written.spot.line,
+            })
+        })
+        .collect();
     let mut value = listed(state, &part.standing);
     merge(
         &mut value,
@@ -165,6 +181,7 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
+            "torques": torques,
         }),
     );
     value

@@ -8,3 +8,4 @@ pub mod check;
 pub mod message;
 pub mod parts;
 pub mod replaced;
+pub mod torque;
