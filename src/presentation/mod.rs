@@ -12,5 +12,6 @@ pub mod page;
 pub mod part;
 pub mod past;
 pub mod problems;
+pub mod recap;
 pub mod replaced;
 pub mod text;

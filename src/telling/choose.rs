@@ -44,8 +44,8 @@ pub fn with_what_it_leans_on(material: &Material, moment: usize) -> Vec<usize> {
     needed
 }
 
-/// The first moments in `order` that make a draft nearest to `target` words,
-/// with what they lean on. `words` says how long a draft of some moments is.
+/// The first moments in `order`, with what they lean on, that together make a
+/// draft of at most `target` words; then those next in line that still fit. `words` says how long a draft of some moments is.
 pub fn choose(
     material: &Material,
     order: &[usize],
@@ -68,15 +68,21 @@ pub fn choose(
             over = middle;
         }
     }
-    let under = first(fits);
-    if over > order.len() {
-        return under;
+    let mut chosen = first(fits);
+    // What did not fit as a whole is passed over; what is next in line and
+    // shorter may take the room that is left.
+    for moment in order.iter().skip(fits).take(MOST_TRIES) {
+        let mut more = chosen.clone();
+        more.extend(with_what_it_leans_on(material, *moment));
+        if words(&more) <= target {
+            chosen = more;
+        }
     }
-    let above = first(over);
-    let short = target.saturating_sub(words(&under));
-    let long = words(&above).saturating_sub(target);
-    if long < short { above } else { under }
+    chosen
 }
+
+/// So many moments behind the first that does not fit are tried.
+const MOST_TRIES: usize = 60;
 
 #[cfg(test)]
 mod tests {
@@ -92,12 +98,23 @@ mod tests {
                 .map(|(index, words)| Moment {
                     source: index / 2,
                     voice: Voice::Prose,
-                    sentences: vec![Sentence { text: "word ".repeat(*words), line: 1 }],
+                    sentences: vec![Sentence {
+                        text: "word ".repeat(*words),
+                        line: 1,
+                    }],
                     leans: index % 2 == 1,
                     fresh: true,
                 })
                 .collect(),
         }
+    }
+
+    fn prop_within(material: &Material, chosen: &BTreeSet<usize>, target: usize) {
+        let words: usize = chosen
+            .iter()
+            .map(|index| material.moments[*index].words())
+            .sum();
+        assert!(words <= target, "{words} of {target}");
     }
 
     proptest::proptest! {
@@ -112,7 +129,11 @@ mod tests {
             let words = |chosen: &BTreeSet<usize>| {
                 chosen.iter().map(|index| material.moments[*index].words()).sum::<usize>()
             };
-            let before = choose(&material, &order, target, &mut |chosen| words(chosen));
+            let all = choose(&material, &order, target, &mut |chosen| words(chosen));
+            prop_within(&material, &all, target);
+            // Everything in line before the first thing that found no room.
+            let full = order.iter().position(|moment| !all.contains(moment));
+            let before: BTreeSet<usize> = order[..full.unwrap_or(order.len())].iter().copied().collect();
             let rest: Vec<usize> =
                 order.iter().copied().filter(|index| index / 2 != told).collect();
             let after = choose(&material, &rest, target, &mut |chosen| words(chosen));

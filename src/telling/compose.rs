@@ -4,7 +4,7 @@
 //! The sentences stay as they were written. What is chosen is decided in
 //! `choose`; figures come from `frame`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -35,7 +35,9 @@ pub struct Desk<'d> {
 /// Writes the draft of these moments.
 #[must_use]
 pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
-    let Desk { material, frame, .. } = desk;
+    let Desk {
+        material, frame, ..
+    } = desk;
     let opening: Vec<usize> = desk
         .opening
         .map(|moment| with_what_it_leans_on(material, moment))
@@ -56,7 +58,10 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         .filter(|moment| !opening.contains(moment) && !aims.contains(moment) && !is_lesson(moment))
         .collect();
     let lessons: Vec<usize> = all.iter().copied().filter(is_lesson).collect();
-    let sources: BTreeSet<usize> = all.iter().map(|moment| material.moments[*moment].source).collect();
+    let sources: BTreeSet<usize> = all
+        .iter()
+        .map(|moment| material.moments[*moment].source)
+        .collect();
 
     let mut chapters = Vec::new();
     chapters.push(desk.chapter(Part::Opening, "Opening", &opening, false));
@@ -80,7 +85,10 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         vehicle_name: frame.vehicle_name.clone(),
         days: frame.days,
         chapters,
-        told: sources.iter().map(|source| name(&material.sources[*source])).collect(),
+        told: sources
+            .iter()
+            .map(|source| name(&material.sources[*source]))
+            .collect(),
         pace: frame.pace,
     }
 }
@@ -111,7 +119,10 @@ impl Desk<'_> {
             let source = self.source(*moment);
             let key = match &source.system {
                 Some(system) => capitalised(system),
-                None => source.title.clone().unwrap_or_else(|| "In the shop".to_owned()),
+                None => source
+                    .title
+                    .clone()
+                    .unwrap_or_else(|| "In the shop".to_owned()),
             };
             match groups.iter_mut().find(|(group, _)| *group == key) {
                 Some((_, members)) => members.push(*moment),
@@ -135,24 +146,40 @@ impl Desk<'_> {
             let source = self.source(*index);
             let same = before.is_some_and(|last| self.moment(last).source == moment.source);
             let lines = self.lines(*index);
-            let joins = same && (before == index.checked_sub(1) && !moment.fresh || moment.voice != Voice::Prose
-                || before.is_some_and(|last| self.moment(last).voice != Voice::Prose));
+            let joins = same
+                && (before == index.checked_sub(1) && !moment.fresh
+                    || moment.voice != Voice::Prose
+                    || before.is_some_and(|last| self.moment(last).voice != Voice::Prose));
             match paragraphs.last_mut().filter(|_| joins) {
                 Some(last) => last.lines.extend(lines),
                 None => {
-                    let lead = if with_leads && !same { lead(source, day) } else { None };
-                    paragraphs.push(Paragraph { lead, lines, is_item: false });
+                    let lead = if with_leads && !same {
+                        lead(source, day)
+                    } else {
+                        None
+                    };
+                    paragraphs.push(Paragraph {
+                        lead,
+                        lines,
+                        is_item: false,
+                    });
                 }
             }
             before = Some(*index);
             day = Some(source.when.date);
         }
-        let sources: BTreeSet<usize> = moments.iter().map(|index| self.moment(*index).source).collect();
+        let sources: BTreeSet<usize> = moments
+            .iter()
+            .map(|index| self.moment(*index).source)
+            .collect();
         Chapter {
             part,
             title: title.to_owned(),
             paragraphs,
-            photos: sources.iter().flat_map(|source| photos(&self.material.sources[*source])).collect(),
+            photos: sources
+                .iter()
+                .flat_map(|source| photos(&self.material.sources[*source]))
+                .collect(),
         }
     }
 
@@ -222,7 +249,11 @@ fn line(source: &Source, sentence: &Sentence, before: &str, voice: Voice, why: S
     Line {
         before: before.to_owned(),
         text: sentence.text.clone(),
-        after: if voice == Voice::Prose { "" } else { full_stop(&sentence.text) },
+        after: if voice == Voice::Prose {
+            ""
+        } else {
+            full_stop(&sentence.text)
+        },
         origin: Origin::Entry {
             entry: source.when.entry.clone(),
             line: sentence.line,
@@ -233,9 +264,12 @@ fn line(source: &Source, sentence: &Sentence, before: &str, voice: Voice, why: S
 }
 
 /// What a source is about, in a few words.
-fn about(source: &Source) -> String {
+pub(super) fn about(source: &Source) -> String {
     if source.is_session() {
-        source.title.clone().unwrap_or_else(|| "The session".to_owned())
+        source
+            .title
+            .clone()
+            .unwrap_or_else(|| "The session".to_owned())
     } else {
         capitalised(&said_part(&source.name, &source.at))
     }
@@ -258,7 +292,11 @@ fn photos(source: &Source) -> impl Iterator<Item = Photo> {
         let Fact::Photo(path) = fact else { return None };
         Some(Photo {
             path: path.clone(),
-            caption: format!("{}, {}", about(source), super::speech::in_full(source.when.date)),
+            caption: format!(
+                "{}, {}",
+                about(source),
+                super::speech::in_full(source.when.date)
+            ),
         })
     })
 }
@@ -271,7 +309,11 @@ fn long_enough(chapters: Vec<Chapter>, pace: u32) -> Vec<Chapter> {
     for chapter in chapters {
         match kept.last_mut() {
             Some(last) if chapter.words() < least || last.words() < least => {
-                last.title = format!("{} and {}", last.title, super::speech::uncapitalised(&chapter.title));
+                last.title = format!(
+                    "{} and {}",
+                    last.title,
+                    super::speech::uncapitalised(&chapter.title)
+                );
                 last.paragraphs.extend(chapter.paragraphs);
                 last.photos.extend(chapter.photos);
             }
@@ -279,16 +321,4 @@ fn long_enough(chapters: Vec<Chapter>, pace: u32) -> Vec<Chapter> {
         }
     }
     kept
-}
-
-/// What is seen in the clips of everything that is told.
-#[must_use]
-pub fn by_entry(material: &Material, draft: &Draft) -> BTreeMap<String, Vec<usize>> {
-    let mut found: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    for (index, source) in material.sources.iter().enumerate() {
-        if draft.told.contains(&name(source)) {
-            found.entry(source.when.entry.clone()).or_default().push(index);
-        }
-    }
-    found
 }

@@ -167,7 +167,10 @@ impl Chapter {
 impl Paragraph {
     fn words(&self) -> usize {
         let lead = self.lead.as_deref().map_or(0, spoken_words);
-        let lines = self.lines.iter().map(|line| spoken_words(&line.before) + spoken_words(&line.text));
+        let lines = self
+            .lines
+            .iter()
+            .map(|line| spoken_words(&line.before) + spoken_words(&line.text));
         lead + lines.sum::<usize>()
     }
 }

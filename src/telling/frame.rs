@@ -123,7 +123,9 @@ fn about(extent: &Extent<'_>) -> Option<Paragraph> {
 fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     let wanted = |state: &PlaceState| {
         state.vehicle == extent.vehicle
-            && extent.system.is_none_or(|system| state.system.as_deref() == Some(system))
+            && extent
+                .system
+                .is_none_or(|system| state.system.as_deref() == Some(system))
     };
     let mut rows = replaced(ledger, &wanted, &BTreeMap::new());
     if let Some((first, last)) = extent.days {
@@ -161,7 +163,9 @@ fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         .recorded()
         .filter(|(_, state)| state.vehicle == extent.vehicle)
         .filter(|(_, state)| {
-            extent.system.is_none_or(|system| state.system.as_deref() == Some(system))
+            extent
+                .system
+                .is_none_or(|system| state.system.as_deref() == Some(system))
         })
         .flat_map(|(_, state)| state.open_needs().map(move |need| (state, need)))
         .collect();
@@ -169,7 +173,10 @@ fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     open.into_iter()
         .take(extent.most)
         .map(|(state, need)| Paragraph {
-            lead: Some(capitalised(&said_part(&state.name, std::slice::from_ref(&state.at)))),
+            lead: Some(capitalised(&said_part(
+                &state.name,
+                std::slice::from_ref(&state.at),
+            ))),
             lines: vec![Line {
                 before: String::new(),
                 text: need.need.text.clone(),

@@ -151,7 +151,7 @@ impl Material {
             label: SESSION.to_owned(),
             name: String::new(),
             at: Vec::new(),
-            system: most_common(&systems),
+            system: main_system(&systems),
             facts: entry
                 .facts
                 .iter()
@@ -224,14 +224,16 @@ impl Material {
         let at = self.sources.len();
         self.sources.push(source);
         for passage in passages {
-            let range = passage.prose.clamp(passage.bytes.start, passage.bytes.end)
-                ..passage.bytes.end;
+            let range =
+                passage.prose.clamp(passage.bytes.start, passage.bytes.end)..passage.bytes.end;
             let first = self.moments.len();
             for paragraph in paragraphs(&entry.text, range) {
-                let lines = sentences(&paragraph.text).into_iter().map(|(start, text)| Sentence {
-                    text: text.split_whitespace().collect::<Vec<_>>().join(" "),
-                    line: line_at(&entry.text, paragraph.origin(start)),
-                });
+                let lines = sentences(&paragraph.text)
+                    .into_iter()
+                    .map(|(start, text)| Sentence {
+                        text: text.split_whitespace().collect::<Vec<_>>().join(" "),
+                        line: line_at(&entry.text, paragraph.origin(start)),
+                    });
                 self.add_paragraph(at, lines.collect());
             }
             let after_found = first.checked_sub(1).is_some_and(|before| {
@@ -246,11 +248,26 @@ impl Material {
 
     /// Cuts a paragraph into moments.
     fn add_paragraph(&mut self, source: usize, lines: Vec<Sentence>) {
-        let mut fresh = true;
+        // A paragraph of a few words is the end of the one above it.
+        let is_end = lines
+            .iter()
+            .map(|one| spoken_words(&one.text))
+            .sum::<usize>()
+            < ENDING
+            && self
+                .moments
+                .last()
+                .is_some_and(|last| last.source == source && last.voice == Voice::Prose);
+        let mut fresh = !is_end;
         for sentence in lines {
-            let leans = leans(&sentence.text);
+            let goes_on = self.moments.last().filter(|_| !fresh).is_some_and(|last| {
+                last.sentences
+                    .last()
+                    .is_some_and(|last| begin_alike(&last.text, &sentence.text))
+            });
+            let leans = goes_on || leans(&sentence.text);
             if let Some(last) = self.moments.last_mut().filter(|_| !fresh)
-                && (leans || last.words() < ENOUGH)
+                && (leans || is_end || last.words() < ENOUGH)
                 && last.words() < TOO_MUCH
             {
                 last.sentences.push(sentence);
@@ -270,6 +287,9 @@ impl Material {
 
 /// A moment shorter than this many words takes the next sentence as well.
 const ENOUGH: usize = 28;
+
+/// A paragraph shorter than this is no moment of its own.
+const ENDING: usize = 12;
 
 /// A moment longer than this takes no further sentence.
 const TOO_MUCH: usize = 80;
@@ -320,6 +340,25 @@ const LEANING: [&str; 42] = [
     "yet",
 ];
 
+/// A sentence of fewer words is the end of what was said before it.
+const SHORT: usize = 7;
+
+/// Words that stand for someone or something named before.
+const STAND_INS: [&str; 14] = [
+    "he", "her", "hers", "him", "his", "it", "its", "she", "their", "them", "these", "they",
+    "this", "those",
+];
+
+/// So many words into a sentence, it has named what it is about.
+const NAMED_BY: usize = 8;
+
+/// Whether someone or something is meant, early on, that was named before.
+fn speaks_of_another(sentence: &str) -> bool {
+    words(sentence)
+        .take(NAMED_BY)
+        .any(|word| STAND_INS.contains(&word.as_str()))
+}
+
 /// Whether a sentence can hardly be understood without the one before it.
 fn leans(sentence: &str) -> bool {
     let folded = fold(sentence);
@@ -339,7 +378,14 @@ fn leans(sentence: &str) -> bool {
             .contains(&next)
         });
     }
-    LEANING.contains(&word) || words(sentence).count() < 5
+    LEANING.contains(&word) || words(sentence).count() < SHORT || speaks_of_another(sentence)
+}
+
+/// Whether two sentences begin with the same words: "I tried with two mirrors.
+/// I tried from above."
+fn begin_alike(one: &str, other: &str) -> bool {
+    let first = |text: &str| words(text).take(2).collect::<Vec<_>>();
+    first(one).len() == 2 && first(one) == first(other)
 }
 
 /// The words of a fact that is a sentence.
@@ -376,18 +422,16 @@ fn system_of(record: &Record, vehicle: &str, ledger: &Ledger) -> Option<String> 
         .or_else(|| record.system.as_ref().map(|(system, _)| system.clone()))
 }
 
-/// The system most often named; of several, the one named first.
-fn most_common(systems: &[Option<String>]) -> Option<String> {
+/// The system of more than half of the records, if there is one.
+fn main_system(systems: &[Option<String>]) -> Option<String> {
     let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
     for system in systems.iter().flatten() {
         *counts.entry(system).or_default() += 1;
     }
-    let most = counts.values().max()?;
-    systems
-        .iter()
-        .flatten()
-        .find(|system| counts.get(system.as_str()) == Some(most))
-        .cloned()
+    counts
+        .into_iter()
+        .find(|(_, count)| count * 2 > systems.len())
+        .map(|(system, _)| system.to_owned())
 }
 
 fn minutes_of(entry: &Entry) -> Minutes {

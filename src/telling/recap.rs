@@ -52,7 +52,11 @@ impl Weighed {
     #[must_use]
     pub fn draft(&self, request: &Request<'_>, ledger: &Ledger) -> Draft {
         let material = &self.material;
-        let may: Vec<bool> = material.sources.iter().map(|source| (request.may)(source)).collect();
+        let may: Vec<bool> = material
+            .sources
+            .iter()
+            .map(|source| (request.may)(source))
+            .collect();
         let order = in_order_of_worth(material, &self.worths, &|source| may[source]);
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
         let extent = Extent {
@@ -67,7 +71,8 @@ impl Weighed {
         let frame = frame(&extent, ledger);
         let opening = order.iter().copied().find(|moment| {
             let moment = &material.moments[*moment];
-            moment.voice == Voice::Prose && moment.words() >= LEAST_OPENING
+            let begins = moment.fresh && !moment.leans;
+            moment.voice == Voice::Prose && begins && moment.words() >= LEAST_OPENING
         });
         let aims: Vec<usize> = aim(material, &order, &may, opening).into_iter().collect();
         let desk = Desk {
@@ -120,10 +125,19 @@ fn entries<'m>(material: &'m Material, may: &[bool]) -> Vec<&'m str> {
 }
 
 /// Words with which people say what they are about to do.
-const AIMS: [&str; 18] = [
-    "before anything else", "have to", "i am going to", "i decided", "i meant to", "i wanted",
-    "i want to", "looking forward to", "ordered", "out comes", "set out", "so that i know",
-    "starts today", "the idea", "the plan", "to be done", "today", "was to",
+const AIMS: [&str; 12] = [
+    "i am going to be",
+    "i have been looking forward",
+    "i meant to",
+    "i wanted to",
+    "my plan",
+    "set out to",
+    "so that i know",
+    "the aim",
+    "the idea was",
+    "the plan is",
+    "the plan was",
+    "we wanted to",
 ];
 
 /// The moment that says what was set out to do: the one with the most such
@@ -137,7 +151,11 @@ fn aim(
     let entries = entries(material, may);
     let first = &entries[..entries.len().div_ceil(4)];
     let mut best: Option<(usize, usize)> = None;
-    for moment in order.iter().copied().filter(|moment| Some(*moment) != opening) {
+    for moment in order
+        .iter()
+        .copied()
+        .filter(|moment| Some(*moment) != opening)
+    {
         let own = &material.moments[moment];
         let source = &material.sources[own.source];
         if own.voice != Voice::Prose || !first.contains(&source.when.entry.as_str()) {

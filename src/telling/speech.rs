@@ -9,8 +9,18 @@ use jiff::civil::Date;
 use crate::vocabulary::position::Position;
 
 const MONTHS: [&str; 12] = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// "March".
@@ -56,9 +66,18 @@ pub fn later(before: Option<Date>, day: Date) -> Option<String> {
 /// straps" stays "left and right tank strap".
 #[must_use]
 pub fn said_part(name: &str, at: &[Position]) -> String {
-    let places: Vec<String> = at.iter().map(ToString::to_string).filter(|at| !at.is_empty()).collect();
+    let places: Vec<String> = at
+        .iter()
+        .map(ToString::to_string)
+        .filter(|at| !at.is_empty())
+        .collect();
     let name = uncapitalised(name);
-    if places.is_empty() { name } else { format!("{} {name}", listed(&places)) }
+    // Of all four corners nobody wants to hear each.
+    if places.is_empty() || places.len() > 2 {
+        name
+    } else {
+        format!("{} {name}", listed(&places))
+    }
 }
 
 /// A word with a small letter at its beginning, unless it is written large for
@@ -79,7 +98,9 @@ pub fn uncapitalised(text: &str) -> String {
 #[must_use]
 pub fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// "a", "a and b", "a, b and c".
@@ -96,7 +117,11 @@ pub fn listed(items: &[String]) -> String {
 #[must_use]
 pub fn full_stop(text: &str) -> &'static str {
     let ends = ['.', '!', '?', '…', '"', '”', ')', '。'];
-    if text.ends_with(ends) && !text.ends_with(')') { "" } else { "." }
+    if text.ends_with(ends) && !text.ends_with(')') {
+        ""
+    } else {
+        "."
+    }
 }
 
 #[cfg(test)]
