@@ -277,7 +277,8 @@ impl Material {
                 source,
                 voice: Voice::Prose,
                 sentences: vec![sentence],
-                leans,
+                // The middle of a paragraph wants its beginning.
+                leans: leans || !fresh,
                 fresh,
             });
             fresh = false;

@@ -19,6 +19,10 @@ pub enum Sign {
     Turn,
     /// Something was discovered.
     Find,
+    /// Much was discovered.
+    RichFind,
+    /// What the entry's title speaks of.
+    Titled,
     /// Somebody says something.
     Speech,
     /// Someone else is there.
@@ -33,6 +37,8 @@ pub enum Sign {
     Edge,
     /// A session longer than usual.
     LongSession,
+    /// A fact, not a sentence.
+    Bare,
     /// Numbers and sizes.
     Figures,
     /// Said much the same before.
@@ -53,7 +59,11 @@ impl Sign {
             // And then they want to see how it ended.
             Sign::Turn => 25,
             // What nobody knew was there.
-            Sign::Find => 40,
+            Sign::Find => 35,
+            // A whole tin of it.
+            Sign::RichFind => 35,
+            // Whoever wrote the title knew what mattered that day.
+            Sign::Titled => 25,
             // A voice besides the teller's.
             Sign::Speech => 30,
             // Two people in a garage are a scene.
@@ -68,6 +78,8 @@ impl Sign {
             Sign::Edge => 15,
             // What took long was hard.
             Sign::LongSession => 10,
+            // Notes for the bench, not for the ear.
+            Sign::Bare => -20,
             // Three sizes in a row cannot be listened to.
             Sign::Figures => -30,
             // Heard once is enough.
@@ -75,7 +87,7 @@ impl Sign {
             // Four words mean something only in their place.
             Sign::Scrap => -25,
             // Several sessions are a better story than all of one.
-            Sign::Crowd => -12,
+            Sign::Crowd => -6,
         }
     }
 
@@ -86,6 +98,8 @@ impl Sign {
             Sign::Setback => "setback",
             Sign::Turn => "how it ended",
             Sign::Find => "find",
+            Sign::RichFind => "more than one find",
+            Sign::Titled => "in the entry's title",
             Sign::Speech => "someone speaks",
             Sign::Company => "company",
             Sign::Lesson => "lesson",
@@ -93,6 +107,7 @@ impl Sign {
             Sign::Replaced => "unit replaced or given up",
             Sign::Edge => "first or latest of its system",
             Sign::LongSession => "long session",
+            Sign::Bare => "a bare fact",
             Sign::Figures => "many figures",
             Sign::Repeated => "said before",
             Sign::Scrap => "very short",
@@ -108,16 +123,20 @@ const SETBACK: &str = "accident bang bent blocked broke broken burnt collapse cr
     torn tripped worn wrong";
 
 /// Words that tell how trouble ended.
-const TURN: &str = "completed finally fixed freed glad last mended pleased proud ran relief \
-    repaired solved success surprise turned";
+const TURN: &str = "completed finally fixed freed glad mended pleased proud ran relief repaired \
+    solved success surprise worked works";
 
-/// Words that tell of something discovered.
-const FIND: &str = "apron behind beneath book chalk coin dated discovered discovery found heart hid \
-    hidden hide initials inscription inside letter newspaper photograph remains scratched secret \
-    signed stamped tin underneath written";
+/// Words that tell of something discovered; one alone is mostly about
+/// something else.
+const FIND: &str = "behind beneath book chalk coin dated diary discovered discovery found heart hid \
+    hidden hide initials inscription inside letter name newspaper nobody photograph receipt remains \
+    scratched secret signed somebody stamped ticket underneath wrapped written";
 
 /// Words with which people speak.
-const SPEECH: &str = "answered asked called laughed phoned rang replied said says shouted";
+const SPEECH: &str = "answered asked called laughed phoned rang replied said says shouted told";
+
+/// Words for those who do.
+pub const SPEAKERS: [&str; 3] = ["he", "she", "they"];
 
 /// The lists, stemmed.
 pub struct Lists {

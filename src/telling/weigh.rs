@@ -10,7 +10,7 @@ use jiff::civil::Date;
 
 use super::material::{Material, Moment, Sentence, Source, Voice};
 use super::rank::text_rank;
-use super::signs::{Lists, Sign, is_replaced, is_setback};
+use super::signs::{Lists, SPEAKERS, Sign, is_replaced, is_setback};
 use crate::vocabulary::words::{fold, telling_stems, words};
 
 /// A moment's worth and where it comes from.
@@ -92,14 +92,8 @@ fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists)
     if has(&lists.setback) || of_record && facts(is_setback) {
         signs.push(Sign::Setback);
     }
-    if moment.voice == Voice::Prose && has(&lists.turn) {
-        signs.push(Sign::Turn);
-    }
-    if moment.voice == Voice::Prose && has(&lists.find) {
-        signs.push(Sign::Find);
-    }
-    if moment.voice == Voice::Prose && has(&lists.speech) {
-        signs.push(Sign::Speech);
+    if moment.voice == Voice::Prose {
+        signs.extend(prose_signs(moment, stems, source, lists));
     }
     if names_someone(moment, source) {
         signs.push(Sign::Company);
@@ -107,7 +101,8 @@ fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists)
     match moment.voice {
         Voice::Lesson => signs.push(Sign::Lesson),
         Voice::Answer => signs.push(Sign::Answered),
-        Voice::Prose | Voice::Found | Voice::Done | Voice::Caution => {}
+        Voice::Found | Voice::Done => signs.push(Sign::Bare),
+        Voice::Prose | Voice::Caution => {}
     }
     if of_record && facts(is_replaced) {
         signs.push(Sign::Replaced);
@@ -123,6 +118,48 @@ fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists)
     }
     if moment.words() < 7 {
         signs.push(Sign::Scrap);
+    }
+    signs
+}
+
+/// What only whole sentences can be signs of.
+fn prose_signs(
+    moment: &Moment,
+    stems: &[Vec<String>],
+    source: &Source,
+    lists: &Lists,
+) -> Vec<Sign> {
+    let all: BTreeSet<&String> = stems.iter().flatten().collect();
+    let count = |list: &BTreeSet<String>| all.iter().filter(|stem| list.contains(**stem)).count();
+    let mut signs = Vec::new();
+    if count(&lists.turn) > 0 {
+        signs.push(Sign::Turn);
+    }
+    let finds = count(&lists.find);
+    if finds >= 2 {
+        signs.push(Sign::Find);
+    }
+    if finds >= 4 {
+        signs.push(Sign::RichFind);
+    }
+    let speaks = |text: &str| {
+        text.contains(['"', '“', '„', '«'])
+            || count(&lists.speech) > 0 && words(text).any(|word| SPEAKERS.contains(&word.as_str()))
+    };
+    if moment
+        .sentences
+        .iter()
+        .any(|sentence| speaks(&sentence.text))
+    {
+        signs.push(Sign::Speech);
+    }
+    let titled = source
+        .title
+        .iter()
+        .flat_map(|title| telling_stems(title))
+        .any(|stem| all.contains(&stem));
+    if titled {
+        signs.push(Sign::Titled);
     }
     signs
 }
