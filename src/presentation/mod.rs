@@ -13,5 +13,7 @@ pub mod part;
 pub mod past;
 pub mod problems;
 pub mod recap;
+pub mod refit;
 pub mod replaced;
+pub mod tally;
 pub mod text;

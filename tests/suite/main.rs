@@ -5,4 +5,6 @@ mod docs;
 mod faults;
 mod formats;
 mod malformed;
+mod refit;
 mod support;
+mod tally;
