@@ -14,11 +14,8 @@ mod keep;
 mod opened;
 mod part;
 mod past;
-<<<<<<< HEAD
 mod recap;
-=======
 mod refit;
->>>>>>> main
 mod replaced;
 mod shell;
 mod tally;
@@ -107,12 +104,9 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
-<<<<<<< HEAD
-        Verb::Recap(verb) => recap::run(verb, frame, world),
-=======
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Recap(verb) => recap::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
->>>>>>> main
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
         Verb::Completions(verb) => Ok(shell::completions(verb)),
