@@ -210,7 +210,7 @@ impl Desk<'_> {
         Chapter {
             part: Part::Lessons,
             title: "What went wrong, and what was learned".to_owned(),
-            paragraphs: self.frame.trouble.iter().cloned().chain(items).collect(),
+            paragraphs: items.collect(),
             photos: Vec::new(),
         }
     }

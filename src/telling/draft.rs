@@ -98,8 +98,10 @@ pub enum Origin {
         /// The day in the shop.
         date: Date,
     },
-    /// A report computed it; which verb says the same.
+    /// A report computed it; the verb with options that says the same.
     Report(String),
+    /// Words of this program, said in every draft.
+    House,
 }
 
 /// A picture.

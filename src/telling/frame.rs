@@ -4,14 +4,16 @@
 //! Every figure is a report's, so that it equals what the verb of that report
 //! prints. Nothing is computed a second time here.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
-use super::speech::{capitalised, full_stop, in_full, listed, said_part};
+use super::next::next;
+use super::numbers::numbers;
+use super::speech::in_full;
+use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
-use crate::reports::replaced::{Row, replaced};
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug, Default)]
@@ -26,8 +28,6 @@ pub struct Frame {
     pub pace: u32,
     /// Which vehicle, which days, how many sessions.
     pub about: Vec<Paragraph>,
-    /// What broke, as the ledger counts it.
-    pub trouble: Vec<Paragraph>,
     /// The figures.
     pub numbers: Vec<Paragraph>,
     /// Whose word comes before any caution here.
@@ -60,12 +60,45 @@ pub struct Extent<'e> {
     pub system: Option<&'e str>,
     /// The first and the last day.
     pub days: Option<(Date, Date)>,
+    /// Only these parts, by vehicle and label.
+    pub parts: Option<&'e BTreeSet<(String, String)>>,
+    /// All entries.
+    pub entries: &'e [Entry],
+    /// With what they are read.
+    pub context: &'e Context,
     /// How many entries tell of these days.
     pub sessions: usize,
     /// Words said in a minute.
     pub pace: u32,
     /// How many things to name where many could be.
     pub most: usize,
+}
+
+impl Extent<'_> {
+    /// Whether a place is asked about.
+    #[must_use]
+    pub fn has(&self, state: &PlaceState) -> bool {
+        state.vehicle == self.vehicle
+            && self
+                .system
+                .is_none_or(|system| state.system.as_deref() == Some(system))
+            && self
+                .parts
+                .is_none_or(|parts| parts.contains(&(state.vehicle.clone(), state.label())))
+    }
+
+    /// The same question as options of a verb.
+    #[must_use]
+    pub fn options(&self) -> String {
+        let mut options = format!("--vehicle {}", self.vehicle);
+        if let Some(system) = self.system {
+            options.push_str(&format!(" --system \"{system}\""));
+        }
+        if let Some((first, last)) = self.days {
+            options.push_str(&format!(" --since {first} --until {last}"));
+        }
+        options
+    }
 }
 
 /// The frame for these days, from the ledger at their end.
@@ -77,25 +110,28 @@ pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
         days: extent.days,
         pace: extent.pace,
         about: about(extent).into_iter().collect(),
-        trouble: Vec::new(),
         numbers: numbers(extent, ledger),
-        precedence: Some(figure(
+        precedence: Some(statement(
             "Local rules, the service manual and people licensed for the work come first.",
-            "cautions",
+            Origin::House,
         )),
         next: next(extent, ledger),
     }
 }
 
-/// A paragraph of one computed statement.
-fn figure(text: &str, report: &str) -> Paragraph {
+/// A paragraph of one figure; `question` is the verb that answers the same.
+pub(super) fn figure(text: &str, question: &str) -> Paragraph {
+    statement(text, Origin::Report(question.to_owned()))
+}
+
+fn statement(text: &str, origin: Origin) -> Paragraph {
     Paragraph {
         lead: None,
         lines: vec![Line {
             before: String::new(),
             text: text.to_owned(),
             after: "",
-            origin: Origin::Report(report.to_owned()),
+            origin,
             why: "said in every draft".to_owned(),
         }],
         is_item: false,
@@ -117,78 +153,6 @@ fn about(extent: &Extent<'_>) -> Option<Paragraph> {
         Some(system) => format!("{}, {system}", extent.vehicle_name),
         None => extent.vehicle_name.to_owned(),
     };
-    Some(figure(&format!("{what}, {days}: {sessions}."), "recap"))
-}
-
-fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
-    let wanted = |state: &PlaceState| {
-        state.vehicle == extent.vehicle
-            && extent
-                .system
-                .is_none_or(|system| state.system.as_deref() == Some(system))
-    };
-    let mut rows = replaced(ledger, &wanted, &BTreeMap::new());
-    if let Some((first, last)) = extent.days {
-        rows.retain(|row| row.date >= first && row.date <= last);
-    }
-    let mut said = Vec::new();
-    said.extend(replaced_words(&rows, extent.most).map(|words| figure(&words, "replaced")));
-    said
-}
-
-/// "4 units were replaced: ..."
-fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
-    let mut names: Vec<String> = Vec::new();
-    for row in rows {
-        let name = said_part(&row.part, &[]);
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    let more = names.len().saturating_sub(most);
-    names.truncate(most);
-    if more > 0 {
-        names.push(format!("{more} more"));
-    }
-    match rows.len() {
-        0 => None,
-        1 => Some(format!("1 unit was replaced: {}.", listed(&names))),
-        count => Some(format!("{count} units were replaced: {}.", listed(&names))),
-    }
-}
-
-/// Open needs: what has a day first, then the oldest.
-fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
-    let mut open: Vec<_> = ledger
-        .recorded()
-        .filter(|(_, state)| state.vehicle == extent.vehicle)
-        .filter(|(_, state)| {
-            extent
-                .system
-                .is_none_or(|system| state.system.as_deref() == Some(system))
-        })
-        .flat_map(|(_, state)| state.open_needs().map(move |need| (state, need)))
-        .collect();
-    open.sort_by_key(|(_, need)| (need.need.by.is_none(), need.need.by, need.since));
-    open.into_iter()
-        .take(extent.most)
-        .map(|(state, need)| Paragraph {
-            lead: Some(capitalised(&said_part(
-                &state.name,
-                std::slice::from_ref(&state.at),
-            ))),
-            lines: vec![Line {
-                before: String::new(),
-                text: need.need.text.clone(),
-                after: full_stop(&need.need.text),
-                origin: Origin::Entry {
-                    entry: need.spot.file.clone(),
-                    line: need.spot.line,
-                    date: need.since,
-                },
-                why: "a need still open".to_owned(),
-            }],
-            is_item: true,
-        })
-        .collect()
+    let words = format!("{what}, {days}: {sessions}.");
+    Some(statement(&words, Origin::House))
 }

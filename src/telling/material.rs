@@ -258,6 +258,9 @@ impl Material {
                 .moments
                 .last()
                 .is_some_and(|last| last.source == source && last.voice == Voice::Prose);
+        // A short paragraph is told whole or not at all.
+        let all: usize = lines.iter().map(|one| spoken_words(&one.text)).sum();
+        let enough = if all <= TOO_MUCH { TOO_MUCH } else { ENOUGH };
         let mut fresh = !is_end;
         for sentence in lines {
             let goes_on = self.moments.last().filter(|_| !fresh).is_some_and(|last| {
@@ -267,7 +270,7 @@ impl Material {
             });
             let leans = goes_on || leans(&sentence.text);
             if let Some(last) = self.moments.last_mut().filter(|_| !fresh)
-                && (leans || is_end || last.words() < ENOUGH)
+                && (leans || is_end || last.words() < enough)
                 && last.words() < TOO_MUCH
             {
                 last.sentences.push(sentence);
@@ -287,13 +290,13 @@ impl Material {
 }
 
 /// A moment shorter than this many words takes the next sentence as well.
-const ENOUGH: usize = 28;
+const ENOUGH: usize = 45;
 
 /// A paragraph shorter than this is no moment of its own.
 const ENDING: usize = 12;
 
 /// A moment longer than this takes no further sentence.
-const TOO_MUCH: usize = 80;
+const TOO_MUCH: usize = 100;
 
 /// First words of a sentence that speaks of the one before.
 const LEANING: [&str; 42] = [

@@ -9,6 +9,8 @@ mod compose;
 mod draft;
 mod frame;
 mod material;
+mod next;
+mod numbers;
 mod rank;
 mod recap;
 mod sentences;

@@ -11,7 +11,7 @@ use super::draft::Draft;
 use super::frame::{Extent, frame};
 use super::material::{Material, Source, Voice, material};
 use super::weigh::{Worth, weigh};
-use crate::entry::Entry;
+use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
 use crate::vocabulary::words::fold;
 
@@ -23,6 +23,12 @@ pub struct Request<'r> {
     pub vehicle_name: &'r str,
     /// Only this system.
     pub system: Option<&'r str>,
+    /// Only these parts, by vehicle and label.
+    pub parts: Option<&'r BTreeSet<(String, String)>>,
+    /// All entries.
+    pub entries: &'r [Entry],
+    /// With what they are read.
+    pub context: &'r Context,
     /// Which sources may be told.
     pub may: &'r dyn Fn(&Source) -> bool,
     /// How long the draft should be.
@@ -59,12 +65,16 @@ impl Weighed {
             .collect();
         let order = in_order_of_worth(material, &self.worths, &|source| may[source]);
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
+        let days = days(material, &may);
         let extent = Extent {
             vehicle: request.vehicle,
             vehicle_name: request.vehicle_name,
             system: request.system,
-            days: days(material, &may),
-            sessions: sessions(material, &may),
+            parts: request.parts,
+            entries: request.entries,
+            context: request.context,
+            days,
+            sessions: sessions(request, days),
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
         };
@@ -106,9 +116,15 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
     Some((days().min()?, days().max()?))
 }
 
-/// How many entries have something that may be told.
-fn sessions(material: &Material, may: &[bool]) -> usize {
-    entries(material, may).len()
+/// How many entries of the vehicle are of these days.
+fn sessions(request: &Request<'_>, days: Option<(Date, Date)>) -> usize {
+    let of_days = |date: Date| days.is_some_and(|(first, last)| date >= first && date <= last);
+    request
+        .entries
+        .iter()
+        .filter(|entry| entry.vehicle.as_deref() == Some(request.vehicle))
+        .filter(|entry| entry.date.is_some_and(of_days))
+        .count()
 }
 
 /// The entries with something that may be told, in the order of the work.

@@ -5,6 +5,7 @@ mod docs;
 mod faults;
 mod formats;
 mod malformed;
+mod recap;
 mod refit;
 mod support;
 mod tally;

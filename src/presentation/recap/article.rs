@@ -133,13 +133,15 @@ fn place(origin: &Origin) -> &str {
     match origin {
         Origin::Entry { entry, .. } => entry,
         Origin::Report(verb) => verb,
+        Origin::House => "",
     }
 }
 
 fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
     let note = match origin {
         Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
-        Origin::Report(verb) => format!("counted by {verb}"),
+        Origin::Report(_) => "counted from all records of these days".to_owned(),
+        Origin::House => return html! {},
     };
     let index = notes
         .iter()

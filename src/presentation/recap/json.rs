@@ -21,6 +21,7 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                     let (entry, number, report) = match &line.origin {
                         Origin::Entry { entry, line, .. } => (Some(entry), Some(line), None),
                         Origin::Report(verb) => (None, None, Some(verb)),
+                        Origin::House => (None, None, None),
                     };
                     json!({
                         "text": line.text,

@@ -78,6 +78,7 @@ impl Notes {
     /// The mark for a place.
     fn mark(&mut self, origin: &Origin) -> String {
         let text = match origin {
+            Origin::House => return String::new(),
             Origin::Entry { entry, line, date } => format!("{date}, {}:{line}", escaped(entry)),
             Origin::Report(verb) => format!("`matchmark {verb}`"),
         };
@@ -130,9 +131,7 @@ fn goes_on(line: &Line, next: &Line) -> bool {
             a == b && line.before == next.before && line.before.is_empty()
         }
         (Origin::Report(a), Origin::Report(b)) => a == b,
-        (Origin::Entry { .. }, Origin::Report(_)) | (Origin::Report(_), Origin::Entry { .. }) => {
-            false
-        }
+        (Origin::Entry { .. } | Origin::Report(_) | Origin::House, _) => false,
     }
 }
 
