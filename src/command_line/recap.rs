@@ -29,7 +29,9 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let ledger = Ledger::fold(&contents.entries);
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
     let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger);
-    let may = |source: &Source| asked.wants(source, &contents, &ledger, verb.again);
+    let is_asked = |source: &Source| asked.wants(source, &ledger);
+    let may =
+        |source: &Source| is_asked(source) && (verb.again || !is_told(source, &contents.episodes));
     if verb.untold {
         return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
     }
@@ -50,6 +52,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         parts: asked.parts.as_ref(),
         entries: &contents.entries,
         context: &contents.context(),
+        asked: &is_asked,
         may: &may,
         minutes: verb.minutes.into(),
         pace: journal.settings.speaking_pace,
@@ -249,8 +252,8 @@ impl Asked {
         words
     }
 
-    /// Whether a source is in the range and has not been told.
-    fn wants(&self, source: &Source, contents: &Contents, ledger: &Ledger, again: bool) -> bool {
+    /// Whether a source is asked about.
+    fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
         let day = source.when.date;
         self.since.is_none_or(|since| day >= since)
             && self.until.is_none_or(|until| day <= until)
@@ -262,7 +265,6 @@ impl Asked {
                 .parts
                 .as_ref()
                 .is_none_or(|parts| self.is_of(source, parts, ledger))
-            && (again || !is_told(source, &contents.episodes))
     }
 
     fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {

@@ -63,7 +63,18 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
                 now.text.push_str(&words);
             }
             Event::SoftBreak | Event::HardBreak if silent == 0 => now.text.push(' '),
-            _ => {}
+            Event::Start(_)
+            | Event::End(_)
+            | Event::Text(_)
+            | Event::Code(_)
+            | Event::InlineMath(_)
+            | Event::DisplayMath(_)
+            | Event::Html(_)
+            | Event::InlineHtml(_)
+            | Event::FootnoteReference(_)
+            | Event::SoftBreak
+            | Event::HardBreak
+            | Event::TaskListMarker(_) => {}
         }
     }
     finish(&mut now, &mut found);

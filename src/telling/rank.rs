@@ -120,13 +120,10 @@ impl Meeting {
             .map(|((words, share), length)| {
                 let mut sum = 0.0;
                 for (first, end, own) in words {
-                    for slot in *first..*end {
-                        let others = if slot == *own {
-                            handed[slot] - share
-                        } else {
-                            handed[slot]
-                        };
-                        let lengths = length + self.slots[slot];
+                    let slots = handed[*first..*end].iter().zip(&self.slots[*first..*end]);
+                    for (slot, (handed, other)) in (*first..).zip(slots) {
+                        let own_share = if slot == *own { *share } else { 0.0 };
+                        let (others, lengths) = (handed - own_share, length + other);
                         if lengths > 0.0 && others > 0.0 {
                             sum += others / lengths;
                         }

@@ -29,7 +29,9 @@ pub struct Request<'r> {
     pub entries: &'r [Entry],
     /// With what they are read.
     pub context: &'r Context,
-    /// Which sources may be told.
+    /// Which sources are asked about, told or not.
+    pub asked: &'r dyn Fn(&Source) -> bool,
+    /// Which of them may be told.
     pub may: &'r dyn Fn(&Source) -> bool,
     /// How long the draft should be.
     pub minutes: u32,
@@ -74,7 +76,7 @@ impl Weighed {
             entries: request.entries,
             context: request.context,
             days,
-            sessions: sessions(request, days),
+            sessions: sessions(material, request, days),
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
         };
@@ -116,15 +118,17 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
     Some((days().min()?, days().max()?))
 }
 
-/// How many entries of the vehicle are of these days.
-fn sessions(request: &Request<'_>, days: Option<(Date, Date)>) -> usize {
-    let of_days = |date: Date| days.is_some_and(|(first, last)| date >= first && date <= last);
-    request
-        .entries
+/// How many entries of these days have something that is asked about.
+fn sessions(material: &Material, request: &Request<'_>, days: Option<(Date, Date)>) -> usize {
+    let asked: Vec<bool> = material
+        .sources
         .iter()
-        .filter(|entry| entry.vehicle.as_deref() == Some(request.vehicle))
-        .filter(|entry| entry.date.is_some_and(of_days))
-        .count()
+        .map(|source| {
+            let day = source.when.date;
+            days.is_some_and(|(first, last)| day >= first && day <= last) && (request.asked)(source)
+        })
+        .collect();
+    entries(material, &asked).len()
 }
 
 /// The entries with something that may be told, in the order of the work.
