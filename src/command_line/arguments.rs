@@ -52,6 +52,8 @@ pub enum Verb {
     Part(Part),
     /// What was replaced, with what, and what it cost
     Replaced(Replaced),
+    /// The order for putting it back, and what can go on tonight
+    Refit(Refit),
     /// How the records themselves changed
     Past(Past),
     /// All problems, with their lines
@@ -323,6 +325,33 @@ pub struct Replaced {
     #[arg(long)]
     pub csv: bool,
     /// Write a page to print to this file
+    #[arg(long, value_name = "FILE.html")]
+    pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Refit {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system, with what has to go on before
+    #[arg(long, conflicts_with = "to")]
+    pub system: Option<String>,
+    /// What it takes to get this part on
+    #[arg(long, value_name = "PART")]
+    pub to: Option<String>,
+    /// What can go on tonight, in full, and what perhaps can
+    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
+    pub tonight: bool,
+    /// Leave out what takes more than one person
+    #[arg(long)]
+    pub alone: bool,
+    /// One step in full
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["to", "page"])]
+    pub step: Option<usize>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write a checklist to print to this file
     #[arg(long, value_name = "FILE.html")]
     pub page: Option<PathBuf>,
 }

@@ -14,6 +14,7 @@ mod keep;
 mod opened;
 mod part;
 mod past;
+mod refit;
 mod replaced;
 mod shell;
 mod tour;
@@ -101,6 +102,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
         Verb::Completions(verb) => Ok(shell::completions(verb)),

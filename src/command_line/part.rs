@@ -168,7 +168,7 @@ fn one(
     }
 }
 
-fn unknown(name: &str, common: &Common) -> Reply {
+pub(super) fn unknown(name: &str, common: &Common) -> Reply {
     let out = if common.json {
         json::text(&json::parts("candidates", std::iter::empty()))
     } else {

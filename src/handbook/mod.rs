@@ -6,3 +6,4 @@
 
 pub mod cautions;
 pub mod shop_words;
+pub mod units;

@@ -14,6 +14,7 @@ use crate::problem::Problem;
 use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
+use crate::reports::torque::recorded;
 use crate::vocabulary::money::Money;
 use crate::vocabulary::words::is_obeyed;
 
@@ -42,7 +43,7 @@ fn money(money: Option<Money>) -> Value {
 }
 
 /// An empty text is an absent fact.
-fn said(text: &str) -> Value {
+pub(super) fn said(text: &str) -> Value {
     if text.is_empty() {
         Value::Null
     } else {
@@ -154,6 +155,21 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
         .iter()
         .map(|caution| caution.value.as_str())
         .collect();
+    let torques: Vec<Value> = state
+        .torques
+        .iter()
+        .map(|written| {
+            let torque = recorded(&written.value);
+            json!({
+                "written": written.value,
+                "figures": torque.figures,
+                "converted": torque.converted,
+                "source": said(&torque.source),
+                "entry": written.spot.file,
+                "line": written.spot.line,
+            })
+        })
+        .collect();
     let mut value = listed(state, &part.standing);
     merge(
         &mut value,
@@ -167,6 +183,7 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "needs": needs,
             "cautions": cautions,
             "general_cautions": general_cautions(&part.raised),
+            "torques": torques,
         }),
     );
     value

@@ -13,5 +13,6 @@ pub mod page;
 pub mod part;
 pub mod past;
 pub mod problems;
+pub mod refit;
 pub mod replaced;
 pub mod text;

@@ -10,6 +10,7 @@ use crate::ledger::{Dated, Moment, PlaceState, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::origin_words;
+use crate::reports::torque::in_both_systems;
 use crate::vocabulary::money::sum_by_currency;
 
 /// One part.
@@ -185,7 +186,14 @@ fn details(text: &mut Text, state: &PlaceState) {
         });
     line("hardware", hardware.collect());
     line("number", distinct(&state.numbers));
-    line("torque", distinct(&state.torques));
+    let torques = distinct(&state.torques);
+    line(
+        "torque",
+        torques
+            .iter()
+            .map(|written| in_both_systems(written))
+            .collect(),
+    );
     line("manual", distinct(&state.manuals));
     if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
         line("hands", vec![hands.to_string()]);

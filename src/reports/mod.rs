@@ -8,4 +8,6 @@ pub mod changes;
 pub mod check;
 pub mod message;
 pub mod parts;
+pub mod refit;
 pub mod replaced;
+pub mod torque;

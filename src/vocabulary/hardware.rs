@@ -1,9 +1,10 @@
 //! Nuts, bolts, pins and clips as written: how many, which bag, which marks.
 //!
-//! Sizes and grades stay text here.
+//! Sizes and grades stay text here; [`Hardware::fastener`] reads them.
 
 use serde::{Deserialize, Serialize};
 
+use super::fastener::Fastener;
 use super::label::Label;
 use super::words::straighten;
 
@@ -108,6 +109,12 @@ impl Hardware {
             marks,
             note,
         }
+    }
+
+    /// Kind, size and grade as values, to be compared and summed.
+    #[must_use]
+    pub fn fastener(&self) -> Fastener {
+        Fastener::read(&self.what)
     }
 
     /// Whether these pieces are to be bought.

@@ -4,6 +4,9 @@
 //! where a text came from, what a ledger is, or how an answer is shown.
 
 pub mod day;
+pub mod fastener;
+pub mod fraction;
+pub mod grade;
 pub mod hardware;
 pub mod hours;
 pub mod label;
@@ -12,6 +15,9 @@ pub mod name;
 pub mod position;
 pub mod reference;
 pub mod refusal;
+pub mod size;
 pub mod status;
+pub mod thread;
+pub mod thread_series;
 pub mod torque;
 pub mod words;

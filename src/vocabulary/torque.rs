@@ -1,33 +1,209 @@
 //! A recorded torque: figure or range, unit, and where it was read.
 //!
-//! Nothing here offers a figure: it only reads what a person wrote down.
+//! Nothing here offers a figure: it only reads what a person wrote down. What
+//! the units are worth stands in the handbook.
 
-use super::words::{fold, straighten};
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::fraction::Fraction;
+use super::words::straighten;
 
 /// The unit of a torque.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum TorqueUnit {
     /// Pound-force foot.
     PoundFoot,
     /// Pound-force inch.
     PoundInch,
+    /// Ounce-force inch.
+    OunceInch,
     /// Newton metre.
     NewtonMetre,
+    /// Decanewton metre.
+    DecanewtonMetre,
     /// Kilogram-force metre.
     KilogramMetre,
+    /// Kilogram-force centimetre.
+    KilogramCentimetre,
 }
 
-/// A recorded torque; figures as written, in `unit`.
+impl TorqueUnit {
+    /// All of them.
+    pub const ALL: [TorqueUnit; 7] = [
+        TorqueUnit::PoundFoot,
+        TorqueUnit::PoundInch,
+        TorqueUnit::OunceInch,
+        TorqueUnit::NewtonMetre,
+        TorqueUnit::DecanewtonMetre,
+        TorqueUnit::KilogramMetre,
+        TorqueUnit::KilogramCentimetre,
+    ];
+
+    /// Its sign, as SI and its guide write it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            TorqueUnit::PoundFoot => "lbf·ft",
+            TorqueUnit::PoundInch => "lbf·in",
+            TorqueUnit::OunceInch => "ozf·in",
+            TorqueUnit::NewtonMetre => "N·m",
+            TorqueUnit::DecanewtonMetre => "daN·m",
+            TorqueUnit::KilogramMetre => "kgf·m",
+            TorqueUnit::KilogramCentimetre => "kgf·cm",
+        }
+    }
+
+    /// The letters by which people write it, signs between them left out.
+    const fn spellings(self) -> &'static [&'static str] {
+        match self {
+            TorqueUnit::PoundFoot => &[
+                "lbfft",
+                "lbft",
+                "lbsft",
+                "lbsfft",
+                "ftlb",
+                "ftlbf",
+                "ftlbs",
+                "ftlbsf",
+                "poundfeet",
+                "poundsfeet",
+                "poundfoot",
+                "poundforcefeet",
+                "poundforcefoot",
+                "footpound",
+                "footpounds",
+                "footpoundforce",
+                "footlb",
+                "footlbs",
+                "ftpounds",
+                "ftpound",
+                "lbfoot",
+                "lbsfoot",
+                "lbfeet",
+                "lbsfeet",
+            ],
+            TorqueUnit::PoundInch => &[
+                "lbfin",
+                "lbin",
+                "lbsin",
+                "lbsfin",
+                "inlb",
+                "inlbf",
+                "inlbs",
+                "inlbsf",
+                "poundinch",
+                "poundinches",
+                "poundsinch",
+                "poundforceinch",
+                "inchpound",
+                "inchpounds",
+                "inchpoundforce",
+                "inchlb",
+                "inchlbs",
+                "lbinch",
+                "lbinches",
+                "lbsinch",
+                "inpounds",
+            ],
+            TorqueUnit::OunceInch => &[
+                "ozfin",
+                "ozin",
+                "inoz",
+                "inozf",
+                "ounceinch",
+                "ounceinches",
+                "inchounce",
+                "inchounces",
+                "inchoz",
+                "ozinch",
+            ],
+            TorqueUnit::NewtonMetre => &[
+                "nm",
+                "newtonmetre",
+                "newtonmetres",
+                "newtonmeter",
+                "newtonmeters",
+                "mn",
+            ],
+            TorqueUnit::DecanewtonMetre => &["danm", "mdan"],
+            TorqueUnit::KilogramMetre => &[
+                "kgfm",
+                "kgm",
+                "mkg",
+                "mkgf",
+                "kpm",
+                "mkp",
+                "kgsm",
+                "kilogrammetre",
+                "kilogrammetres",
+                "kilogrammeter",
+                "kilogrammeters",
+                "kilopondmetre",
+                "kilopondmeter",
+                "metrekilogram",
+                "meterkilogram",
+                "kgmetre",
+                "kgmeter",
+            ],
+            TorqueUnit::KilogramCentimetre => &["kgfcm", "kgcm", "cmkg", "cmkgf", "kpcm", "cmkp"],
+        }
+    }
+
+    /// The unit at the start of a text, and what follows it.
+    #[must_use]
+    pub fn at_start(text: &str) -> Option<(TorqueUnit, &str)> {
+        let mut letters = String::new();
+        let mut found = None;
+        let mut chars = text.char_indices().peekable();
+        while let Some((at, c)) = chars.next() {
+            if c.is_alphabetic() {
+                letters.extend(c.to_lowercase());
+            } else if !joins(c) {
+                break;
+            }
+            if letters.len() > LONGEST {
+                break;
+            }
+            let end = at + c.len_utf8();
+            let goes_on = chars.peek().is_some_and(|(_, next)| next.is_alphanumeric());
+            if goes_on || !c.is_alphabetic() {
+                continue;
+            }
+            let unit = TorqueUnit::ALL
+                .into_iter()
+                .find(|unit| unit.spellings().contains(&letters.as_str()));
+            if let Some(unit) = unit {
+                found = Some((unit, end));
+            }
+        }
+        let (unit, end) = found?;
+        Some((unit, text[end..].trim_start_matches('.')))
+    }
+}
+
+/// Letters of the longest spelling.
+const LONGEST: usize = 16;
+
+/// Signs that stand between the two words of a unit.
+fn joins(c: char) -> bool {
+    c.is_whitespace() || matches!(c, '.' | '-' | '·' | '⋅' | '•' | '∙' | '*' | '/' | '\'')
+}
+
+/// A recorded torque; figures in `unit`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Torque {
     /// The figure, or the lower end of a range.
-    pub low: String,
+    pub low: Fraction,
     /// The upper end of a range.
-    pub high: Option<String>,
+    pub high: Option<Fraction>,
     /// The unit, where one was written.
     pub unit: Option<TorqueUnit>,
-    /// Where it was read: book and page.
+    /// Where it was read: book and page; and what else was said.
     pub source: String,
+    /// Whether a comma was read as the decimal mark.
+    pub comma_as_decimal: bool,
 }
 
 /// Why a torque could not be read.
@@ -47,67 +223,146 @@ impl Torque {
     /// # Errors
     /// When there is no figure, the unit is unknown, or a range runs backwards.
     pub fn read(text: &str) -> Result<Torque, TorqueError> {
-        let plain = straighten(text.trim());
-        let (figure, source) = plain.split_once(',').unwrap_or((&plain, ""));
-        let figure = figure.trim();
-        let digits_end = figure
-            .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | ' ')))
-            .unwrap_or(figure.len());
-        let numbers = figure[..digits_end].trim();
-        let unit = figure[digits_end..].trim();
-        let (low, high) = match numbers.split_once('-') {
-            Some((low, high)) => (low.trim(), Some(high.trim())),
-            None => match unit.strip_prefix("to ") {
-                Some(_) => return Torque::read(&text.replacen(" to ", "-", 1)),
-                None => (numbers, None),
-            },
+        let (plain, comma_as_decimal) = points(&straighten(text.trim()));
+        let (low, end) = figure(&plain, 0).ok_or(TorqueError::NoFigure)?;
+        let (high, low, end) = match further(&plain, end) {
+            Some(Further::Until(high, end)) => (Some(high), low, end),
+            Some(Further::Around(by, end)) => {
+                let (under, over) = around(low, by).ok_or(TorqueError::NoFigure)?;
+                (Some(over), under, end)
+            }
+            None => (None, low, end),
         };
-        let lowest = thousandths(low).ok_or(TorqueError::NoFigure)?;
-        let highest = match high {
-            Some(high) => thousandths(high).ok_or(TorqueError::NoFigure)?,
-            None => lowest,
+        let rest = plain[end..].trim_start();
+        let (unit, rest) = match TorqueUnit::at_start(rest) {
+            Some((unit, rest)) => (Some(unit), rest),
+            None => (None, rest),
         };
+        let named = rest.split([',', '(']).next().unwrap_or_default().trim();
+        if unit.is_none() && !named.is_empty() {
+            return Err(TorqueError::UnknownUnit(named.to_owned()));
+        }
         let torque = Torque {
-            low: low.to_owned(),
-            high: high.map(str::to_owned),
-            unit: match unit {
-                "" => None,
-                unit => {
-                    Some(read_unit(unit).ok_or_else(|| TorqueError::UnknownUnit(unit.to_owned()))?)
-                }
-            },
-            source: source.trim().to_owned(),
+            low,
+            high,
+            unit,
+            source: source(rest).to_owned(),
+            comma_as_decimal,
         };
-        if highest < lowest {
+        if high.is_some_and(|high| high < low) {
             return Err(TorqueError::Backwards(torque));
         }
         Ok(torque)
     }
-}
 
-/// A figure in thousandths of its unit, exact.
-fn thousandths(figure: &str) -> Option<u64> {
-    let (whole, part) = figure.split_once('.').unwrap_or((figure, ""));
-    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || whole.len() > 9 || part.len() > 3 || !digits(whole) || !digits(part) {
-        return None;
-    }
-    format!("{whole}{part:0<3}").parse().ok()
-}
-
-/// The usual spellings of the four units.
-fn read_unit(text: &str) -> Option<TorqueUnit> {
-    let bare: String = fold(text).chars().filter(|c| c.is_alphanumeric()).collect();
-    Some(match bare.as_str() {
-        "lbfft" | "lbft" | "ftlb" | "ftlbf" | "ftlbs" | "lbsft" | "poundfeet" | "footpounds"
-        | "poundfoot" => TorqueUnit::PoundFoot,
-        "lbfin" | "lbin" | "inlb" | "inlbf" | "inlbs" | "lbsin" | "poundinches" | "inchpounds" => {
-            TorqueUnit::PoundInch
+    /// The figure or range without its unit: `75-90`.
+    #[must_use]
+    pub fn figures(&self) -> String {
+        match self.high {
+            Some(high) => format!("{}-{}", self.low.decimal(), high.decimal()),
+            None => self.low.decimal(),
         }
-        "nm" | "newtonmetres" | "newtonmeters" | "newtonmetre" => TorqueUnit::NewtonMetre,
-        "kgfm" | "kgm" | "mkg" | "mkgf" | "kpm" | "mkp" => TorqueUnit::KilogramMetre,
-        _ => return None,
+    }
+}
+
+/// Figures, unit and source.
+impl fmt::Display for Torque {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.figures())?;
+        if let Some(unit) = self.unit {
+            write!(f, " {}", unit.word())?;
+        }
+        if !self.source.is_empty() {
+            write!(f, ", {}", self.source)?;
+        }
+        Ok(())
+    }
+}
+
+/// Commas inside figures: `10,5` is 10.5, which is said; `1,200` is 1200.
+fn points(text: &str) -> (String, bool) {
+    let mut plain = String::with_capacity(text.len());
+    let mut as_decimal = false;
+    let bytes = text.as_bytes();
+    for (at, c) in text.char_indices() {
+        let before = at
+            .checked_sub(1)
+            .is_some_and(|at| bytes[at].is_ascii_digit());
+        let after = bytes[at + c.len_utf8()..]
+            .iter()
+            .take_while(|b| b.is_ascii_digit())
+            .count();
+        match (c, before, after) {
+            (',', true, 3) => {}
+            (',', true, 1..) if !as_decimal || !plain.ends_with('.') => {
+                as_decimal = true;
+                plain.push('.');
+            }
+            (c, _, _) => plain.push(c),
+        }
+        // What stands behind the unit is words, not figures.
+        if c.is_alphabetic() {
+            plain.push_str(&text[at + c.len_utf8()..]);
+            break;
+        }
+    }
+    (plain, as_decimal)
+}
+
+/// A figure, above nought.
+fn figure(text: &str, from: usize) -> Option<(Fraction, usize)> {
+    let (figure, _, end) = Fraction::at(text, from)?;
+    (figure.over() > 0).then_some((figure, end))
+}
+
+/// What may follow the first figure.
+enum Further {
+    /// The upper end of a range.
+    Until(Fraction, usize),
+    /// A tolerance.
+    Around(Fraction, usize),
+}
+
+fn further(text: &str, from: usize) -> Option<Further> {
+    const WORDS: [(&str, bool); 6] = [
+        ("+/-", true),
+        ("±", true),
+        ("-", false),
+        ("to ", false),
+        ("until ", false),
+        ("..", false),
+    ];
+    let rest = text[from..].trim_start();
+    let (after, around) = WORDS
+        .iter()
+        .find_map(|(word, around)| Some((rest.strip_prefix(word)?, *around)))?;
+    let after = after.trim_start_matches([' ', '.']);
+    let (figure, end) = figure(text, text.len() - after.len())?;
+    Some(if around {
+        Further::Around(figure, end)
+    } else {
+        Further::Until(figure, end)
     })
+}
+
+/// `75 ± 5` as its two ends.
+fn around(middle: Fraction, by: Fraction) -> Option<(Fraction, Fraction)> {
+    let under = middle.under().checked_mul(by.under())?;
+    let middle = middle.over().checked_mul(by.under())?;
+    let by = by.over().checked_mul(under / by.under())?;
+    let low = Fraction::new(middle.checked_sub(by)?, under)?;
+    let high = Fraction::new(middle.checked_add(by)?, under)?;
+    Some((low, high))
+}
+
+/// What was written behind the unit, without the sign or the brackets that
+/// part it off.
+fn source(rest: &str) -> &str {
+    let rest = rest.trim().trim_start_matches([',', ' ']);
+    rest.strip_prefix('(')
+        .and_then(|rest| rest.strip_suffix(')'))
+        .unwrap_or(rest)
+        .trim()
 }
 
 #[cfg(test)]
@@ -116,32 +371,92 @@ mod tests {
 
     #[test]
     fn torques_as_manuals_print_them() {
-        let torque = Torque::read("75–90 lbf·ft, shop manual 3-12").expect("a torque");
-        assert_eq!(torque.low, "75");
-        assert_eq!(torque.high.as_deref(), Some("90"));
-        assert_eq!(torque.unit, Some(TorqueUnit::PoundFoot));
-        assert_eq!(torque.source, "shop manual 3-12");
-        for (text, unit) in [
-            ("24 ft-lb", TorqueUnit::PoundFoot),
-            ("95 in. lbs", TorqueUnit::PoundInch),
-            ("22.5 N·m", TorqueUnit::NewtonMetre),
-            ("2 to 3 kgf m", TorqueUnit::KilogramMetre),
+        for (text, shown) in [
+            (
+                "75–90 lbf·ft, shop manual 3-12",
+                "75-90 lbf·ft, shop manual 3-12",
+            ),
+            ("24 ft-lb", "24 lbf·ft"),
+            ("24 ft. lbs.", "24 lbf·ft"),
+            ("24lbft", "24 lbf·ft"),
+            ("24 pound-feet", "24 lbf·ft"),
+            ("24 Foot Pounds (book 3)", "24 lbf·ft, book 3"),
+            ("95 in. lbs", "95 lbf·in"),
+            ("95 in-lb dry", "95 lbf·in, dry"),
+            ("40 oz-in", "40 ozf·in"),
+            ("22.5 N·m", "22.5 N·m"),
+            ("22,5 Nm", "22.5 N·m"),
+            ("22.5 N m, sheet 4", "22.5 N·m, sheet 4"),
+            ("22.5 newton metres", "22.5 N·m"),
+            ("1,200 lbf in", "1200 lbf·in"),
+            ("2 to 3 kgf m", "2-3 kgf·m"),
+            ("2.8 - 3.2 mkp", "2.8-3.2 kgf·m"),
+            ("3 kg-m", "3 kgf·m"),
+            ("35 kg/cm", "35 kgf·cm"),
+            ("1.5 daN·m", "1.5 daN·m"),
+            ("7½ lb ft", "7.5 lbf·ft"),
+            ("75 ± 5 lbf·ft", "70-80 lbf·ft"),
+            (
+                "75 +/- 5 lbf·ft shop manual 3-12",
+                "70-80 lbf·ft, shop manual 3-12",
+            ),
+            ("45 N·m + 90°", "45 N·m, + 90°"),
         ] {
-            assert_eq!(Torque::read(text).expect(text).unit, Some(unit), "{text}");
+            let torque = Torque::read(text).expect(text);
+            assert_eq!(torque.to_string(), shown, "{text}");
+            let again = Torque::read(&torque.to_string()).expect(shown);
+            assert_eq!(
+                (again.low, again.high, again.unit),
+                (torque.low, torque.high, torque.unit)
+            );
         }
+        assert!(Torque::read("22,5 Nm").expect("a torque").comma_as_decimal);
+        assert!(
+            !Torque::read("1,200 lbf in")
+                .expect("a torque")
+                .comma_as_decimal
+        );
     }
 
     #[test]
     fn what_is_no_torque() {
-        assert_eq!(Torque::read("good and tight"), Err(TorqueError::NoFigure));
-        assert!(matches!(
-            Torque::read("40 ugga"),
-            Err(TorqueError::UnknownUnit(_))
-        ));
+        for text in [
+            "good and tight",
+            "tight",
+            "",
+            "-5 N·m",
+            "0 N·m",
+            "about 40 N·m",
+        ] {
+            assert_eq!(Torque::read(text), Err(TorqueError::NoFigure), "{text}");
+        }
+        for (text, unit) in [("40 ugga", "ugga"), ("40 lb, book", "lb"), ("40 kg", "kg")] {
+            let unknown = TorqueError::UnknownUnit(unit.to_owned());
+            assert_eq!(Torque::read(text), Err(unknown), "{text}");
+        }
         assert!(matches!(
             Torque::read("90-75 N·m"),
             Err(TorqueError::Backwards(_))
         ));
         assert_eq!(Torque::read("40").expect("a torque").unit, None);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_can_be_read(text in "[\\PC0-9a-z,.· -]{0,30}") {
+            let _ = Torque::read(&text);
+        }
+
+        #[test]
+        fn figures_read_back(low in 1_u32..9999, more in 0_u32..9999, unit in 0_usize..7) {
+            let torque = Torque {
+                low: Fraction::new(low, 10).expect("a figure"),
+                high: Fraction::new(low + more, 10),
+                unit: Some(TorqueUnit::ALL[unit]),
+                source: "shop manual 3-12".to_owned(),
+                comma_as_decimal: false,
+            };
+            proptest::prop_assert_eq!(Torque::read(&torque.to_string()), Ok(torque));
+        }
     }
 }

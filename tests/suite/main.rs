@@ -6,4 +6,5 @@ mod docs;
 mod faults;
 mod formats;
 mod malformed;
+mod refit;
 mod support;

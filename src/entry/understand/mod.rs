@@ -358,6 +358,13 @@ impl Reader<'_> {
                         example,
                     );
                 }
+                if torque.comma_as_decimal {
+                    self.note(
+                        value.span.clone(),
+                        format!("the comma in `{text}` was read as the decimal mark"),
+                        &format!("write {}", torque.figures()),
+                    );
+                }
                 Some(Fact::Torque(text.clone()))
             }
             Err(TorqueError::Backwards(_)) => {
@@ -380,7 +387,7 @@ impl Reader<'_> {
                 self.error(
                     value.span.clone(),
                     format!("`{unit}` is no unit of torque"),
-                    "the units are lbf·ft, lbf·in, N·m, kgf·m",
+                    "the units are lbf·ft, lbf·in, ozf·in, N·m, kgf·m, kgf·cm",
                 );
                 None
             }

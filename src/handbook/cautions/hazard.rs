@@ -259,7 +259,11 @@ mod tests {
                 &["no hot work", "cleaned and checked"],
                 "29 CFR 1910.252(a)(3)",
             ),
-            (Hazard::Phosgene, &["phosgene"], "29 CFR 1910.252(c)(11)"),
+            (
+                Hazard::Phosgene,
+                &["chlorinated", "arc"],
+                "29 CFR 1910.252(c)(11)",
+            ),
             (
                 Hazard::CompressedAir,
                 &["under 30 psi", "guard", "eye"],
@@ -267,7 +271,7 @@ mod tests {
             ),
             (
                 Hazard::Refrigerant,
-                &["not to be vented", "certified"],
+                &["not to be vented", "certified people"],
                 "Clean Air Act 608/609; 40 CFR 82 subpart B",
             ),
             (
@@ -277,7 +281,7 @@ mod tests {
             ),
             (
                 Hazard::PaintStripper,
-                &["barred for consumers", "25 ppm", "125"],
+                &["barred for US consumers", "25 ppm", "125"],
                 "40 CFR 751; 29 CFR 1910.1052",
             ),
         ] {

@@ -279,7 +279,7 @@ mod tests {
             (
                 "Blew it out with the air line",
                 Hazard::CompressedAir,
-                "air line",
+                "Blew",
             ),
             ("Used the AIRLINE on it", Hazard::CompressedAir, "AIRLINE"),
             ("The A/C is not cold", Hazard::Refrigerant, "A/C"),

@@ -1,0 +1,88 @@
+//! A recorded torque as it is shown: in both unit systems, with its source.
+//!
+//! It shows what a record says and never fills in a figure of its own.
+
+use crate::handbook::units;
+use crate::vocabulary::torque::{Torque, TorqueError};
+
+/// A recorded torque, ready to be shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RecordedTorque {
+    /// The figures in the unit they were written in: "75-90 lbf·ft"; the words
+    /// of the record where they could not be read.
+    pub figures: String,
+    /// The same in the other unit system: "102-122 N·m"; empty where the
+    /// record names no unit.
+    pub converted: Vec<String>,
+    /// Book and page; empty where the record names none.
+    pub source: String,
+}
+
+/// The torque that a record's words state.
+#[must_use]
+pub fn recorded(written: &str) -> RecordedTorque {
+    let torque = match Torque::read(written) {
+        Ok(torque) => torque,
+        Err(TorqueError::Backwards(mut torque)) => {
+            // Reported where it was read; shown the right way round.
+            if let Some(high) = torque.high {
+                torque.high = Some(torque.low);
+                torque.low = high;
+            }
+            torque
+        }
+        Err(TorqueError::NoFigure | TorqueError::UnknownUnit(_)) => {
+            return RecordedTorque {
+                figures: written.to_owned(),
+                converted: Vec::new(),
+                source: String::new(),
+            };
+        }
+    };
+    let unit = torque.unit.map(|unit| format!(" {}", unit.word()));
+    RecordedTorque {
+        figures: format!("{}{}", torque.figures(), unit.unwrap_or_default()),
+        converted: units::counterparts(&torque)
+            .into_iter()
+            .zip(std::iter::repeat(torque.unit))
+            .filter_map(|(to, from)| Some(units::range(&torque, from?, to)))
+            .collect(),
+        source: torque.source,
+    }
+}
+
+/// In one line: "75-90 lbf·ft (102-122 N·m), shop manual 3-12".
+#[must_use]
+pub fn in_both_systems(written: &str) -> String {
+    let torque = recorded(written);
+    let mut line = torque.figures;
+    if !torque.converted.is_empty() {
+        line.push_str(&format!(" ({})", torque.converted.join(", ")));
+    }
+    if !torque.source.is_empty() {
+        line.push_str(&format!(", {}", torque.source));
+    }
+    line
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_recorded_torque_stands_in_both_systems_with_its_source() {
+        for (written, shown) in [
+            (
+                "75–90 lbf·ft, shop manual 3-12",
+                "75-90 lbf·ft (102-122 N·m), shop manual 3-12",
+            ),
+            ("12-15 Nm, sheet", "12-15 N·m (106-133 lbf·in), sheet"),
+            ("90-75 N·m", "75-90 N·m (55-66 lbf·ft)"),
+            ("40", "40"),
+            ("40, book", "40, book"),
+            ("good and tight", "good and tight"),
+        ] {
+            assert_eq!(in_both_systems(written), shown);
+        }
+    }
+}
