@@ -15,4 +15,5 @@ pub mod past;
 pub mod problems;
 pub mod refit;
 pub mod replaced;
+pub mod tally;
 pub mod text;

@@ -201,7 +201,7 @@ fn details(text: &mut Text, state: &PlaceState) {
     for lesson in distinct(&state.lessons) {
         line("lesson", vec![lesson]);
     }
-    let costs = sum_by_currency(state.costs.iter().map(|cost| cost.value.money));
+    let costs = sum_by_currency(state.costs.iter().map(|spent| spent.cost.money));
     let costs = costs.iter().map(ToString::to_string).collect();
     line("spent", costs);
 }

@@ -10,4 +10,7 @@ pub mod message;
 pub mod parts;
 pub mod refit;
 pub mod replaced;
+pub mod spending;
+pub mod tally;
 pub mod torque;
+pub mod whole;

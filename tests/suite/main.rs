@@ -8,3 +8,4 @@ mod formats;
 mod malformed;
 mod refit;
 mod support;
+mod tally;
