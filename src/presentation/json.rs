@@ -12,6 +12,7 @@ use super::tally;
 use crate::index::Answer;
 use crate::ledger::{Moment, PlaceState};
 use crate::problem::Problem;
+use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::reports::torque::recorded;
@@ -182,10 +183,29 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
+            "general_cautions": general_cautions(&part.raised),
             "torques": torques,
         }),
     );
     value
+}
+
+/// Cautions of the handbook, and what raised them.
+fn general_cautions(raised: &[Raised]) -> Vec<Value> {
+    raised
+        .iter()
+        .map(|raised| {
+            let caution = raised.caution();
+            json!({
+                "hazard": caution.name,
+                "text": caution.text,
+                "source": caution.source.words(),
+                "word": raised.word,
+                "entry": said(&raised.spot.file),
+                "line": raised.spot.line,
+            })
+        })
+        .collect()
 }
 
 /// What a list says of a part.

@@ -3,6 +3,7 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod message;
