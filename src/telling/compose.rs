@@ -65,7 +65,12 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
 
     let mut chapters = Vec::new();
     chapters.push(desk.chapter(Part::Opening, "Opening", &opening, false));
-    let mut aim = desk.chapter(Part::Aim, "What was set out to do", &aims, true);
+    let title = if aims.is_empty() {
+        "What this is about"
+    } else {
+        "What was set out to do"
+    };
+    let mut aim = desk.chapter(Part::Aim, title, &aims, true);
     aim.paragraphs.splice(0..0, frame.about.clone());
     chapters.push(aim);
     chapters.extend(desk.work(&work));
