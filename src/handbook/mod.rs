@@ -1,7 +1,12 @@
-//! Facts of the trade: which words shops use for the same thing.
+//! Facts of the trade: shop words, threads, strength, torque, units.
 //!
 //! Data and pure functions on it. Nothing here knows the journal, and no figure
 //! stands here without its source.
 
+pub mod odd_sizes;
+pub mod restricted;
 pub mod shop_words;
+pub mod strength;
+pub mod threads;
+pub mod tightening;
 pub mod units;
