@@ -176,7 +176,7 @@ mod tests {
         ] {
             let load = of(text, class, Friction::Zinc, 75).proof_load;
             assert!(
-                (load / newtons - 1.0).abs() < 0.004,
+                (load / newtons - 1.0).abs() < 0.007,
                 "{text} {class}: {load}"
             );
         }
