@@ -16,6 +16,7 @@ mod part;
 mod past;
 mod replaced;
 mod shell;
+mod torque;
 mod tour;
 mod world;
 mod write;
@@ -101,6 +102,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
         Verb::Completions(verb) => Ok(shell::completions(verb)),

@@ -10,3 +10,4 @@ pub mod strength;
 pub mod threads;
 pub mod tightening;
 pub mod units;
+pub mod vin;

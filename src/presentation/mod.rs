@@ -14,3 +14,5 @@ pub mod past;
 pub mod problems;
 pub mod replaced;
 pub mod text;
+pub mod torque;
+pub mod torque_json;

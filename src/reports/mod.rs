@@ -5,6 +5,7 @@
 
 pub mod changes;
 pub mod check;
+pub mod general_torque;
 pub mod message;
 pub mod parts;
 pub mod replaced;

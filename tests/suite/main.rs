@@ -6,3 +6,4 @@ mod faults;
 mod formats;
 mod malformed;
 mod support;
+mod torque;
