@@ -52,8 +52,12 @@ pub enum Verb {
     Part(Part),
     /// What was replaced, with what, and what it cost
     Replaced(Replaced),
+    /// The order for putting it back, and what can go on tonight
+    Refit(Refit),
     /// General torques for a thread, with their cautions; torques in other units
     Torque(Torque),
+    /// Hours and money, added up
+    Tally(Tally),
     /// How the records themselves changed
     Past(Past),
     /// All problems, with their lines
@@ -330,6 +334,33 @@ pub struct Replaced {
 }
 
 #[derive(Debug, Args)]
+pub struct Refit {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system, with what has to go on before
+    #[arg(long, conflicts_with = "to")]
+    pub system: Option<String>,
+    /// What it takes to get this part on
+    #[arg(long, value_name = "PART")]
+    pub to: Option<String>,
+    /// What can go on tonight, in full, and what perhaps can
+    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
+    pub tonight: bool,
+    /// Leave out what takes more than one person
+    #[arg(long)]
+    pub alone: bool,
+    /// One step in full
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["to", "page"])]
+    pub step: Option<usize>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write a checklist to print to this file
+    #[arg(long, value_name = "FILE.html")]
+    pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
 pub struct Torque {
     /// A thread (`7/16-20`, `M8x1`), or a torque to convert (`75 lbf·ft`)
     #[arg(required = true, value_name = "THREAD|TORQUE")]
@@ -365,6 +396,45 @@ pub enum OfThread {
     Cadmium,
     /// With an anti-seize paste
     AntiSeize,
+}
+
+#[derive(Debug, Args)]
+pub struct Tally {
+    /// By what to add up
+    #[arg(long, value_enum, default_value_t = TallyBy::System)]
+    pub by: TallyBy,
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Answer as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// How many rows to show at most [default: 20 parts or suppliers, else all]
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
+    pub most: Option<u32>,
+}
+
+/// By what hours and money are added up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TallyBy {
+    /// Vehicle, with its budget
+    Vehicle,
+    /// System, in the order in which they go back
+    System,
+    /// Part, the dearest first
+    Part,
+    /// Month
+    Month,
+    /// Year
+    Year,
+    /// From whom units came
+    Supplier,
+    /// Kind of unit that took another's place: reproduction, used, rebuilt ...
+    Kind,
 }
 
 #[derive(Debug, Args)]

@@ -14,8 +14,10 @@ mod keep;
 mod opened;
 mod part;
 mod past;
+mod refit;
 mod replaced;
 mod shell;
+mod tally;
 mod torque;
 mod tour;
 mod world;
@@ -102,7 +104,9 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
+        Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
         Verb::Completions(verb) => Ok(shell::completions(verb)),

@@ -55,7 +55,7 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
 }
 
 /// Refuses to write a page over anything that is not one.
-fn may_be_page(file: &Path) -> Result<(), Failure> {
+pub(super) fn may_be_page(file: &Path) -> Result<(), Failure> {
     let folder = file.parent().unwrap_or(Path::new("."));
     if !folder.is_dir() {
         return Err(Failure::misuse(
@@ -134,7 +134,7 @@ fn wanted(
 }
 
 /// The parts a name means, by vehicle and label: all that it could.
-fn parts_named(
+pub(super) fn parts_named(
     text: &str,
     vehicle: Option<&str>,
     journal: &Journal,

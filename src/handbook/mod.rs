@@ -1,8 +1,10 @@
-//! Facts of the trade: shop words, threads, strength, torque, units.
+//! Facts of the trade: shop words, threads, strength, torque, units, and what
+//! can hurt someone.
 //!
 //! Data and pure functions on it. Nothing here knows the journal, and no figure
 //! stands here without its source.
 
+pub mod cautions;
 pub mod odd_sizes;
 pub mod restricted;
 pub mod shop_words;

@@ -55,6 +55,12 @@ impl Text {
         }
     }
 
+    /// How many columns there are.
+    #[must_use]
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
     /// Ends a line without anything on it.
     pub fn gap(&mut self) {
         self.pieces.push((Label::Plain, "\n".to_owned()));

@@ -1,8 +1,8 @@
 //! Torques for a terminal: a general figure with what it must not be used for,
 //! a refusal, a conversion.
 
-use super::part::SAFETY;
 use super::text::{Label, Text, column, plain};
+use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
     GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
 };

@@ -1,0 +1,308 @@
+//! `refit`: the order back, what can go on now, what holds up the rest.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::arguments::{Common, Refit};
+use super::failure::Failure;
+use super::find::{system, vehicle};
+use super::replaced::may_be_page;
+use super::world::World;
+use super::{Reply, opened};
+use crate::journal::{Journal, write_atomically};
+use crate::ledger::{Ledger, PlaceKey};
+use crate::presentation::json;
+use crate::presentation::refit::{self as show, Shown};
+use crate::reports::parts::{Listed, Meant, Names, standing};
+use crate::reports::refit::Answer;
+use crate::vocabulary::words::fold;
+
+/// Answers `refit`.
+pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let ledger = Ledger::fold_until(&contents.entries, on);
+    let only = vehicle(verb.vehicle.as_ref(), &journal)?;
+    let targets = match &verb.to {
+        Some(to) => match targets(to, only.as_deref(), &journal, &ledger) {
+            Ok(targets) => targets,
+            Err(candidates) => {
+                return Ok(unclear(to, &candidates, common, world, &journal, &ledger));
+            }
+        },
+        None => Vec::new(),
+    };
+    let vehicles = match targets.first() {
+        Some(target) => vec![target.vehicle.clone()],
+        None => vehicles(&ledger, only.as_deref()),
+    };
+    let system = system(verb.system.as_ref(), &journal)?;
+    let answers: Vec<Answer<'_>> = vehicles
+        .iter()
+        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings.systems))
+        .collect();
+    let as_of = opened::as_of(&verb.times, world)?;
+    let options = options(verb);
+    let mut plans: Vec<(Asked, Shown<'_>)> = Vec::new();
+    for (answer, slug) in answers.iter().zip(&vehicles) {
+        let asked = Asked::new(answer, verb, system.as_deref(), &targets);
+        let shown = Shown {
+            answer,
+            steps: asked.steps.clone(),
+            blocked: asked.blocked.clone(),
+            vehicle: full_name(&journal, slug),
+            today: on.unwrap_or_else(|| world.today()),
+            as_of: as_of.as_deref(),
+            alone: verb.alone,
+            options: &options,
+        };
+        if !shown.is_empty() || verb.to.is_some() {
+            plans.push((asked, shown));
+        }
+    }
+    reply(verb, common, world, &journal, plans)
+}
+
+/// What of a plan is asked about.
+struct Asked {
+    /// The steps, counted from 0.
+    steps: Vec<usize>,
+    /// The places that cannot be put back.
+    blocked: Vec<usize>,
+    /// The places of `--to`.
+    targets: Vec<usize>,
+}
+
+impl Asked {
+    fn new(answer: &Answer<'_>, verb: &Refit, system: Option<&str>, targets: &[PlaceKey]) -> Asked {
+        let targets: Vec<usize> = targets
+            .iter()
+            .filter_map(|key| answer.plan.places.number(key))
+            .collect();
+        let steps = match system {
+            Some(system) => answer.plan.steps_of_system(system),
+            None if verb.to.is_some() => answer.plan.steps_leading_to(&targets),
+            None => (0..answer.plan.steps.len()).collect(),
+        };
+        let needed = answer.plan.needed_for(&targets);
+        let mut blocked = answer.plan.blocked();
+        blocked.retain(|place| match system {
+            Some(system) => {
+                let own = answer.plan.places.system(*place);
+                own.is_some_and(|own| fold(own) == fold(system))
+            }
+            None => verb.to.is_none() || needed[*place],
+        });
+        Asked {
+            steps,
+            blocked,
+            targets,
+        }
+    }
+}
+
+/// The answer in the form that was asked for.
+fn reply(
+    verb: &Refit,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    mut plans: Vec<(Asked, Shown<'_>)>,
+) -> Result<Reply, Failure> {
+    let any = !plans.is_empty();
+    if let Some(step) = verb.step {
+        // Each vehicle counts its own steps: without a name the first is meant.
+        plans.truncate(1);
+        for (_, shown) in &mut plans {
+            shown.steps = vec![numbered(step, shown)?];
+        }
+    }
+    if common.json {
+        let plans: Vec<Shown<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
+        let out = json::text(&show::json::refit(&plans));
+        return Ok(Reply::new(out).answering(any));
+    }
+    let Some((asked, shown)) = plans.first() else {
+        let out = "nothing is off that should go back\n".to_owned();
+        return Ok(Reply::new(out).answering(false));
+    };
+    if let Some(file) = &verb.page {
+        return page(verb, shown, file, journal, world);
+    }
+    let text = if verb.step.is_some() {
+        show::one_step(shown, world.width)
+    } else if verb.to.is_some() {
+        show::way_to(shown, &asked.targets, world.width)
+    } else if verb.tonight {
+        show::tonight(shown, &others(journal, &plans[1..]), world.width)
+    } else {
+        show::overview(shown, &others(journal, &plans[1..]), world.width)
+    };
+    Ok(Reply::new(text.render(world.colours)))
+}
+
+/// A line about each plan that is not shown.
+fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
+    plans
+        .iter()
+        .map(|(_, shown)| {
+            let slug = journal
+                .vehicles
+                .iter()
+                .find(|vehicle| vehicle.name == shown.vehicle)
+                .map_or(shown.vehicle, |vehicle| vehicle.slug.as_str());
+            format!(
+                "{}, {} steps: matchmark refit --vehicle {slug}",
+                shown.vehicle,
+                shown.steps.len()
+            )
+        })
+        .collect()
+}
+
+/// The vehicles, the one last written about first.
+fn vehicles(ledger: &Ledger, only: Option<&str>) -> Vec<String> {
+    let mut last: BTreeMap<&str, Date> = BTreeMap::new();
+    for (key, state) in ledger.recorded() {
+        let day = state.timeline.iter().map(|moment| moment.date).max();
+        if let Some(day) = day.filter(|_| only.is_none_or(|only| key.vehicle == only)) {
+            let known = last.entry(&key.vehicle).or_insert(day);
+            *known = day.max(*known);
+        }
+    }
+    let mut vehicles: Vec<(&str, Date)> = last.into_iter().collect();
+    vehicles.sort_by_key(|(vehicle, day)| (std::cmp::Reverse(*day), *vehicle));
+    vehicles
+        .into_iter()
+        .map(|(vehicle, _)| vehicle.to_owned())
+        .collect()
+}
+
+/// The full name of a vehicle.
+fn full_name<'j>(journal: &'j Journal, slug: &'j str) -> &'j str {
+    let known = journal.vehicles.iter().find(|vehicle| vehicle.slug == slug);
+    known.map_or(slug, |vehicle| vehicle.name.as_str())
+}
+
+/// The places that `--to` means: all positions of one part, else those it could
+/// be.
+fn targets(
+    text: &str,
+    vehicle: Option<&str>,
+    journal: &Journal,
+    ledger: &Ledger,
+) -> Result<Vec<PlaceKey>, Vec<PlaceKey>> {
+    let names = Names {
+        aliases: &ledger.aliases,
+        context: &journal.context(),
+        vehicle,
+    };
+    match names.meant(text, &ledger.places) {
+        Meant::One(key) | Meant::Near(key) => Ok(vec![key]),
+        Meant::Several(keys) => {
+            let one_part = keys
+                .iter()
+                .all(|key| (&key.vehicle, &key.name) == (&keys[0].vehicle, &keys[0].name));
+            if one_part { Ok(keys) } else { Err(keys) }
+        }
+        Meant::None => Err(Vec::new()),
+    }
+}
+
+/// The parts that a name could mean.
+fn unclear(
+    name: &str,
+    keys: &[PlaceKey],
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    ledger: &Ledger,
+) -> Reply {
+    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
+    let listed: Vec<Listed> = keys
+        .iter()
+        .filter_map(look_up)
+        .map(|state| Listed {
+            standing: standing(&state, &look_up),
+            state,
+        })
+        .collect();
+    if listed.is_empty() {
+        return super::part::unknown(name, common);
+    }
+    let out = if common.json {
+        json::text(&json::parts("candidates", listed.iter()))
+    } else {
+        let several = journal.vehicles.len() > 1;
+        crate::presentation::part::candidates(name, &listed, several, world.width)
+            .render(world.colours)
+    };
+    Reply::new(out).answering(false)
+}
+
+/// The step with a number that was typed.
+fn numbered(step: usize, shown: &Shown<'_>) -> Result<usize, Failure> {
+    let number = step.checked_sub(1);
+    let found = number.filter(|number| shown.steps.contains(number));
+    found.ok_or_else(|| {
+        Failure::misuse(
+            format!("there is no step {step}"),
+            format!("`matchmark refit{}` lists the steps", shown.options),
+        )
+    })
+}
+
+/// The options that make the same plan again.
+fn options(verb: &Refit) -> String {
+    let mut options = String::new();
+    let times = &verb.times;
+    let given = [
+        ("vehicle", &verb.vehicle),
+        ("system", &verb.system),
+        ("on", &times.on),
+        ("as-written", &times.as_written),
+    ];
+    for (option, value) in given {
+        if let Some(value) = value {
+            let quote = if value.contains(' ') { "\"" } else { "" };
+            options.push_str(&format!(" --{option} {quote}{value}{quote}"));
+        }
+    }
+    options
+}
+
+/// Writes the checklist.
+fn page(
+    verb: &Refit,
+    shown: &Shown<'_>,
+    file: &std::path::Path,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let file = world.here.join(file);
+    may_be_page(&file)?;
+    let title = match (&verb.to, &verb.system) {
+        (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
+        (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
+        (None, None) => format!("{}: back together", shown.vehicle),
+    };
+    let as_of = shown
+        .as_of
+        .map(|as_of| format!(", {as_of}"))
+        .unwrap_or_default();
+    let about = format!(
+        "{}. Made on {}{as_of}.",
+        journal.settings.name,
+        world.today()
+    );
+    let page = show::page::page(shown, &title, &about);
+    write_atomically(&file, page.as_bytes())?;
+    let said = format!(
+        "{} steps, written to {}\n",
+        shown.steps.len(),
+        file.display()
+    );
+    Ok(Reply::new(said))
+}

@@ -1,0 +1,136 @@
+//! The refit plan as a checklist to print: boxes to tick, a page a system, large
+//! enough for the bench.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::Shown;
+use super::words::{
+    bags, connect_words, hardware_words, label, link_words, new_words, shelf, unit_words,
+    wait_words,
+};
+use crate::presentation::page::MADE_BY;
+use crate::reports::refit::settles_on_wheels;
+
+/// How the checklist looks. Sizes are for paper at arm's length.
+const STYLE: &str = "
+body { font: 13pt/1.35 Georgia, serif; margin: 1.5rem auto; max-width: 48rem; padding: 0 1rem; color: #111; }
+h1 { font-size: 20pt; margin: 0; }
+h2 { font-size: 17pt; margin: 0 0 .5rem; border-bottom: 2px solid #111; }
+section { margin-top: 2rem; }
+p { margin: .2rem 0; }
+ol { list-style: none; margin: 0; padding: 0; }
+li { display: flex; gap: .8rem; padding: .55rem 0; border-bottom: 1px solid #aaa; break-inside: avoid; }
+li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
+.box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
+.number { flex: none; width: 2.2em; text-align: right; }
+.part { font-weight: bold; font-size: 14.5pt; }
+.caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
+.waits { font-style: italic; }
+.small .box { width: .8em; height: .8em; border-width: 1.5px; display: inline-block; margin-right: .4em; vertical-align: -.05em; }
+@page { margin: 15mm; }
+@media print {
+  body { margin: 0; max-width: none; padding: 0; }
+  section { break-before: page; margin-top: 0; }
+  section.first { break-before: auto; margin-top: 1rem; }
+}
+";
+
+/// The checklist of the steps that are asked about.
+#[must_use]
+pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
+    let sections = sections(shown);
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                (PreEscaped(MADE_BY))
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                h1 { (title) }
+                p { (about) }
+                p {
+                    "The service manual and people licensed for the work come first. "
+                    "A figure stands here only where a record gives one."
+                }
+                @for found in &shown.answer.plan.knots.loops {
+                    p class="caution" { "These records contradict each other:" }
+                    @for edge in found {
+                        p { (link_words(shown.answer, &shown.answer.plan.order.known[*edge])) }
+                    }
+                }
+                @for (index, (heading, steps)) in sections.iter().enumerate() {
+                    section class=[(index == 0).then_some("first")] {
+                        h2 { (heading) }
+                        ol { @for step in steps { (item(shown, *step)) } }
+                    }
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// The steps under their systems.
+fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
+    let mut sections: Vec<(String, Vec<usize>)> = Vec::new();
+    for step in &shown.steps {
+        let system = &shown.answer.plan.sections[*step].system;
+        let heading = system
+            .clone()
+            .unwrap_or_else(|| "no system said".to_owned());
+        match sections.last_mut() {
+            Some((last, steps)) if *last == heading => steps.push(*step),
+            Some(_) | None => sections.push((heading, vec![*step])),
+        }
+    }
+    sections
+}
+
+fn item(shown: &Shown<'_>, number: usize) -> Markup {
+    let answer = shown.answer;
+    let place = answer.plan.steps[number];
+    let state = answer.plan.places.states[place];
+    let fetch = {
+        let bags = bags(answer, place);
+        let bags = (!bags.is_empty()).then(|| format!("bag {}", bags.join(", ")));
+        let words: Vec<String> = bags.into_iter().chain(shelf(answer, place)).collect();
+        words.join("; ")
+    };
+    let told = |list: &crate::reports::refit::Tellings<'_>| -> Vec<String> {
+        let told = list.get(&place).into_iter().flatten();
+        told.map(|told| told.said.value.clone()).collect()
+    };
+    html! {
+        li {
+            span class="box" {}
+            span class="number" { (number + 1) }
+            div {
+                p class="part" { (label(answer, place)) }
+                @for caution in told(&answer.cautions) { p class="caution" { (caution) } }
+                @for wait in &answer.now.steps[number].waits {
+                    p class="waits" { "waits: " (wait_words(answer, wait, shown.today)) }
+                }
+                @if let Some(hands) = state.hands.filter(|hands| *hands > 1) { p { (hands) " people" } }
+                @if let Some(unit) = unit_words(answer, place) { p { (unit) } }
+                @if !fetch.is_empty() { p { (fetch) } }
+                @for pieces in hardware_words(answer, place) { p { (pieces) } }
+                @for pieces in new_words(answer, place) {
+                    p class="small" { span class="box" {} "new: " (pieces) }
+                }
+                @for torque in &state.torques { p { "torque: " (torque.value) } }
+                @for manual in &state.manuals { p { (manual.value) } }
+                @for connect in answer.connections.get(&place).into_iter().flatten() {
+                    p class="small" { span class="box" {} "connect " (connect_words(answer, connect)) }
+                }
+                @if settles_on_wheels(&answer.plan, place) {
+                    p { "rubber bushes: tighten with the vehicle on its wheels (common practice)" }
+                }
+                @for lesson in told(&answer.lessons) { p { "lesson: " (lesson) } }
+            }
+        }
+    }
+}

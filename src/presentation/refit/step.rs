@@ -1,0 +1,156 @@
+//! One step in full: everything to have at hand and to know, for who stands at
+//! the vehicle.
+
+use jiff::civil::Date;
+
+use super::words::{
+    bags, connect_words, hardware_words, known_words, label, lower, named, new_words, shelf,
+    spot_words, unit_words, wait_words,
+};
+use crate::presentation::text::{Label, Text, plain};
+use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
+
+/// One step, by its number counted from 0.
+pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
+    let place = answer.plan.steps[number];
+    let state = answer.plan.places.states[place];
+    let mut head = vec![
+        plain(format!("{} ", number + 1)),
+        (Label::Part, state.label()),
+    ];
+    if let Some(system) = answer.plan.places.system(place) {
+        head.push((Label::Faint, format!(" ({system})")));
+    }
+    text.wrapped(0, 5, &head);
+    let mut say = |key: &str, label: Label, words: &str| {
+        text.wrapped(
+            5,
+            7,
+            &[
+                (Label::Faint, format!("{key}: ")),
+                (label, words.to_owned()),
+            ],
+        );
+    };
+    for told in answer.cautions.get(&place).into_iter().flatten() {
+        say("caution", Label::Caution, &told.said.value);
+    }
+    let now = &answer.now.steps[number];
+    for wait in &now.waits {
+        say("waits", Label::Warning, &wait_words(answer, wait, today));
+    }
+    if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
+        say("hands", Label::Plain, &format!("{hands} people"));
+    }
+    if let Some(unit) = unit_words(answer, place) {
+        say("fit", Label::Plain, &unit);
+    }
+    if let Some(shelf) = shelf(answer, place) {
+        say("from", Label::Standing, &shelf);
+    }
+    let hardware = hardware_words(answer, place);
+    if hardware.is_empty() && !bags(answer, place).is_empty() {
+        say("bag", Label::Standing, &bags(answer, place).join(", "));
+    }
+    for pieces in hardware {
+        say("hardware", Label::Plain, &pieces);
+    }
+    for pieces in new_words(answer, place) {
+        say("new", Label::Plain, &pieces);
+    }
+    for torque in &state.torques {
+        say("torque", Label::Plain, &torque.value);
+    }
+    for manual in &state.manuals {
+        say("manual", Label::Plain, &manual.value);
+    }
+    for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
+        let words = format!("{} ({})", implied.part.written(), spot_words(implied.spot));
+        say(
+            if implied.before { "first" } else { "then" },
+            Label::Plain,
+            &words,
+        );
+    }
+    for connect in answer.connections.get(&place).into_iter().flatten() {
+        say("connect", Label::Plain, &connect_words(answer, connect));
+    }
+    if settles_on_wheels(&answer.plan, place) {
+        say(
+            "loose",
+            Label::Plain,
+            "rubber bushes are tightened with the vehicle on its wheels (common practice)",
+        );
+    }
+    for told in answer.lessons.get(&place).into_iter().flatten() {
+        let of = if told.of == place {
+            String::new()
+        } else {
+            format!(" ({})", lower(&label(answer, told.of)))
+        };
+        say("lesson", Label::Plain, &format!("{}{of}", told.said.value));
+    }
+    for photo in &state.photos {
+        say("photo", Label::Plain, &photo.value);
+    }
+}
+
+/// On what the order of a step rests, in a line.
+pub fn order_in_short(text: &mut Text, answer: &Answer<'_>, number: usize) {
+    let place = answer.plan.steps[number];
+    let known: Vec<String> = answer
+        .plan
+        .known_of(place)
+        .map(|known| known_words(answer, known, place))
+        .collect();
+    let words = if known.is_empty() {
+        "order assumed: no record says what goes before or after".to_owned()
+    } else {
+        format!("order known: {}", known.join("; "))
+    };
+    text.wrapped(5, 7, &[(Label::Faint, words)]);
+}
+
+/// On what the order of a step rests, each with its record.
+pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
+    let place = answer.plan.steps[number];
+    let mut any = false;
+    for known in answer.plan.known_of(place) {
+        any = true;
+        let words = known_words(answer, known, place);
+        text.wrapped(
+            5,
+            7,
+            &[
+                (Label::Faint, "order known: ".into()),
+                plain(words),
+                (Label::Faint, format!(", {}", spot_words(known.spot))),
+            ],
+        );
+    }
+    if !any {
+        text.line(
+            5,
+            Label::Faint,
+            "order assumed: no record says what goes before or after",
+        );
+    }
+    let now = &answer.now.steps[number];
+    if let Some(assumed) = now.assumed.filter(|_| now.waits.is_empty()) {
+        text.line(5, Label::Faint, &assumed_words(answer, &assumed));
+    }
+}
+
+/// What the plan puts before a step without knowing.
+#[must_use]
+pub fn assumed_words(answer: &Answer<'_>, assumed: &Assumed) -> String {
+    let of = if assumed.same_corner {
+        "corner"
+    } else {
+        "system"
+    };
+    format!(
+        "assumed: {} goes first, in the same {of}",
+        named(answer, assumed.before)
+    )
+}

@@ -1,0 +1,270 @@
+//! The words of a refit plan: what a step waits for, what goes with it.
+
+use jiff::civil::Date;
+
+use crate::presentation::replaced::kind_and_words;
+use crate::problem::Spot;
+use crate::reports::refit::{
+    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
+};
+
+/// "entries/2026/2026-03-14-x.md:12".
+#[must_use]
+pub fn spot_words(spot: &Spot) -> String {
+    format!("{}:{}", spot.file, spot.line)
+}
+
+/// A place as it is called.
+#[must_use]
+pub fn label(answer: &Answer<'_>, place: usize) -> String {
+    answer.plan.places.states[place].label()
+}
+
+/// The name of a place in the middle of a sentence, with its step if it has one.
+#[must_use]
+pub fn named(answer: &Answer<'_>, place: usize) -> String {
+    let label = lower(&label(answer, place));
+    match answer.step_of(place) {
+        Some(step) => format!("{label} (step {step})"),
+        None => label,
+    }
+}
+
+/// A name as it stands in the middle of a sentence: small, unless it looks like
+/// an abbreviation.
+#[must_use]
+pub fn lower(text: &str) -> String {
+    let mut chars = text.chars();
+    let (Some(first), second) = (chars.next(), chars.clone().next()) else {
+        return String::new();
+    };
+    if second.is_some_and(|second| second.is_uppercase() || second.is_ascii_digit()) {
+        return text.to_owned();
+    }
+    first.to_lowercase().chain(chars).collect()
+}
+
+/// A day by which something should be, and how it stands with that.
+fn by_words(by: Date, today: Date) -> String {
+    match (today - by).get_days() {
+        late if late > 0 => format!(
+            "by {by}, {late} {} ago",
+            if late == 1 { "day" } else { "days" }
+        ),
+        _ => format!("by {by}"),
+    }
+}
+
+/// What has to happen before a part can go on.
+#[must_use]
+pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
+    match wait {
+        Wait::Need(need) => match need.need.by {
+            Some(by) => format!("{}, {}", need.need.text, by_words(by, today)),
+            None => need.need.text.clone(),
+        },
+        Wait::Away(Some(sent)) => match sent.back_by {
+            Some(by) => format!("away at {}, back {}", sent.to, by_words(by, today)),
+            None => format!("away at {}", sent.to),
+        },
+        Wait::Away(None) => "away".to_owned(),
+        Wait::Apart => "put it together: it is apart".to_owned(),
+        Wait::Gone(status) => format!("get one: it was {}", status.word()),
+        Wait::Area(area) => {
+            let state = answer.plan.places.states[*area];
+            let mut words = format!("finish {}", lower(&state.label()));
+            if let Some(surface) = state.surface.filter(|surface| !surface.is_finished()) {
+                words.push_str(&format!(" (it is {})", surface.word()));
+            }
+            words
+        }
+        Wait::Part(part) => format!("first {}", named(answer, *part)),
+        Wait::InTheWay(part) => {
+            format!(
+                "take {} off again: it goes on afterwards",
+                lower(&label(answer, *part))
+            )
+        }
+    }
+}
+
+/// The shortest sign of what a step waits for.
+#[must_use]
+pub fn short_wait(answer: &Answer<'_>, wait: &Wait<'_>) -> String {
+    match wait {
+        Wait::Need(need) => need.need.text.clone(),
+        Wait::Away(Some(sent)) => format!("away: {}", sent.to),
+        Wait::Away(None) => "away".to_owned(),
+        Wait::Apart => "in pieces".to_owned(),
+        Wait::Gone(status) => status.word().to_owned(),
+        Wait::Area(area) => format!("surface: {}", lower(&label(answer, *area))),
+        Wait::Part(part) => match answer.step_of(*part) {
+            Some(step) => format!("after {step}"),
+            None => format!("after {}", lower(&label(answer, *part))),
+        },
+        Wait::InTheWay(part) => format!("in the way: {}", lower(&label(answer, *part))),
+    }
+}
+
+/// What is open on a place that holds others up.
+#[must_use]
+pub fn open_words(answer: &Answer<'_>, blocker: &Blocker<'_>, today: Date) -> String {
+    let mut open: Vec<String> = blocker
+        .open
+        .iter()
+        .map(|wait| wait_words(answer, wait, today))
+        .collect();
+    match blocker.surface {
+        Some(Some(surface)) => open.push(format!("its surface is {}", surface.word())),
+        Some(None) => open.push("no record says how far its surface is".to_owned()),
+        None => {}
+    }
+    open.join("; ")
+}
+
+/// An order that a record states, seen from one of its two places.
+#[must_use]
+pub fn known_words(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> String {
+    let (other, side) = if known.then == place {
+        (known.first, "after")
+    } else {
+        (known.then, "before")
+    };
+    let standing = match answer.plan.places.standings[other] {
+        Standing::On => ", which is on",
+        Standing::Undone | Standing::Here | Standing::Apart | Standing::Away => "",
+        Standing::Gone => ", which is gone",
+        Standing::Stays => ", which is left off",
+    };
+    format!("{side} {}{standing}", named(answer, other))
+}
+
+/// Why, in the words of the format.
+#[must_use]
+pub const fn why_word(why: Why) -> &'static str {
+    match why {
+        Why::After => "after",
+        Why::RefitAfter => "refit after",
+        Why::PieceInside | Why::PieceOutside => "of",
+    }
+}
+
+/// One link of a loop: which goes before which, and which record says so.
+#[must_use]
+pub fn link_words(answer: &Answer<'_>, known: &Known<'_>) -> String {
+    let said = match known.why {
+        Why::After => format!(
+            "`after: {}` of {}",
+            lower(&label(answer, known.then)),
+            lower(&label(answer, known.first))
+        ),
+        Why::RefitAfter => format!(
+            "`refit after: {}` of {}",
+            lower(&label(answer, known.first)),
+            lower(&label(answer, known.then))
+        ),
+        Why::PieceInside | Why::PieceOutside => {
+            let assembly = if known.of == known.first {
+                known.then
+            } else {
+                known.first
+            };
+            format!(
+                "`of: {}` of {}",
+                lower(&label(answer, assembly)),
+                lower(&label(answer, known.of))
+            )
+        }
+    };
+    format!(
+        "{} before {}: {said}, {}",
+        lower(&label(answer, known.first)),
+        lower(&label(answer, known.then)),
+        spot_words(known.spot)
+    )
+}
+
+/// Which unit goes back, where it is not the first: "unit 2, reproduction".
+#[must_use]
+pub fn unit_words(answer: &Answer<'_>, place: usize) -> Option<String> {
+    let unit = answer.plan.places.states[place].unit();
+    if unit.number == 1 {
+        return None;
+    }
+    let mut words = vec![format!("unit {}", unit.number)];
+    words.extend(kind_and_words(unit.kind, &unit.what));
+    words.extend(unit.code.clone());
+    Some(words.join(", "))
+}
+
+/// The shelf: its own, or that of the assembly it follows.
+#[must_use]
+pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
+    let places = &answer.plan.places;
+    let own = &places.states[place].stored;
+    own.clone()
+        .or_else(|| places.states[places.leader(place)].stored.clone())
+}
+
+/// The bags of a place, as labelled.
+#[must_use]
+pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    let state = answer.plan.places.states[place];
+    let mut bags: Vec<String> = state
+        .bags
+        .iter()
+        .map(|bag| bag.written().to_owned())
+        .collect();
+    for pieces in hardware(state) {
+        let label = pieces.bag.as_ref().map(|bag| bag.written().to_owned());
+        bags.extend(label.filter(|label| !bags.contains(label)));
+    }
+    bags
+}
+
+/// The pieces that hold a part, as one would count them out.
+#[must_use]
+pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    hardware(answer.plan.places.states[place])
+        .iter()
+        .map(|pieces| {
+            let words = piece_words(&pieces.hardware);
+            match &pieces.bag {
+                Some(bag) => format!("{words}, bag {}", bag.written()),
+                None => words,
+            }
+        })
+        .collect()
+}
+
+/// The pieces that have to be there new.
+#[must_use]
+pub fn new_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    new_pieces(answer.plan.places.states[place])
+        .iter()
+        .map(|pieces| piece_words(&pieces.hardware))
+        .collect()
+}
+
+/// A connection: "brake hose to wheel cylinder".
+#[must_use]
+pub fn connect_words(answer: &Answer<'_>, connect: &Connect<'_>) -> String {
+    let what = connect.what.written();
+    match connect.to {
+        Some(to) => format!("{what} to {}", to.written()),
+        None => format!("{what} ({})", lower(&label(answer, connect.of))),
+    }
+}
+
+/// What to fetch, in a few words: bags and shelf.
+#[must_use]
+pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
+    let bags = bags(answer, place);
+    let mut words = Vec::new();
+    if !bags.is_empty() {
+        let word = if bags.len() == 1 { "bag" } else { "bags" };
+        words.push(format!("{word} {}", bags.join(", ")));
+    }
+    words.extend(shelf(answer, place));
+    words.join("; ")
+}

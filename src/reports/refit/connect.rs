@@ -1,0 +1,63 @@
+//! Connections: each in the step in which both its ends are on.
+
+use std::collections::HashMap;
+
+use super::{Plan, Standing};
+use crate::problem::Spot;
+use crate::vocabulary::reference::Reference;
+
+/// A connection to be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Connect<'l> {
+    /// The wire, hose, cable.
+    pub what: &'l Reference,
+    /// Where it goes.
+    pub to: Option<&'l Reference>,
+    /// The place whose record says so.
+    pub of: usize,
+    /// The record.
+    pub spot: &'l Spot,
+}
+
+impl<'l> Plan<'l> {
+    /// The connections to be made, by the place in whose step.
+    #[must_use]
+    pub fn connections(&self) -> HashMap<usize, Vec<Connect<'l>>> {
+        let mut connections: HashMap<usize, Vec<Connect<'l>>> = HashMap::new();
+        for (of, state) in self.places.states.iter().enumerate() {
+            if self.places.standings[of] == Standing::Stays {
+                continue;
+            }
+            let mut said = Vec::new();
+            // Said again when it came off again, it is still one connection.
+            for link in state.connections.iter().rev() {
+                let named = (&link.what, &link.to);
+                if said.contains(&named) {
+                    continue;
+                }
+                said.push(named);
+                let ends = [Some(&link.what), link.to.as_ref()]
+                    .into_iter()
+                    .flatten()
+                    .flat_map(|end| self.places.meant(of, end))
+                    .chain([of]);
+                let last = ends
+                    .filter_map(|end| self.step_of(end))
+                    .max()
+                    .map(|step| self.steps[step]);
+                if let Some(place) = last {
+                    connections.entry(place).or_default().push(Connect {
+                        what: &link.what,
+                        to: link.to.as_ref(),
+                        of,
+                        spot: &link.spot,
+                    });
+                }
+            }
+        }
+        for list in connections.values_mut() {
+            list.sort_by(|a, b| (a.of, a.spot).cmp(&(b.of, b.spot)));
+        }
+        connections
+    }
+}

@@ -1,0 +1,147 @@
+//! Lessons and cautions: those of a part, and those of others that name it.
+
+use std::collections::{HashMap, HashSet};
+
+use super::Plan;
+use crate::ledger::Dated;
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Driven, Position};
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::words::{stem, words};
+
+/// Something told about a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Told<'l> {
+    /// The text with its record.
+    pub said: &'l Dated<String>,
+    /// The place in whose record it stands.
+    pub of: usize,
+}
+
+/// What is told about each place.
+pub type Tellings<'l> = HashMap<usize, Vec<Told<'l>>>;
+
+impl<'l> Plan<'l> {
+    /// The lessons for each place that goes back.
+    #[must_use]
+    pub fn lessons(&self) -> Tellings<'l> {
+        self.told(&|place| &self.places.states[place].lessons)
+    }
+
+    /// The cautions for each place that goes back.
+    #[must_use]
+    pub fn cautions(&self) -> Tellings<'l> {
+        self.told(&|place| &self.places.states[place].cautions)
+    }
+
+    fn told(&self, list: &dyn Fn(usize) -> &'l [Dated<String>]) -> Tellings<'l> {
+        let names = NamedParts::of(self);
+        let mut told: Tellings<'l> = HashMap::new();
+        for of in 0..self.places.keys.len() {
+            for said in list(of) {
+                let named = names.in_text(self, of, &said.value);
+                let own = self.returns[of].then_some(of);
+                for place in own.into_iter().chain(named) {
+                    told.entry(place).or_default().push(Told { said, of });
+                }
+            }
+        }
+        for (place, list) in &mut told {
+            // The same words for left and right are told once; a part's own come
+            // first.
+            list.sort_by_key(|told| (told.of != *place, told.said.date, &told.said.spot));
+            let mut seen = HashSet::new();
+            list.retain(|told| seen.insert(told.said.value.as_str()));
+        }
+        told
+    }
+}
+
+/// The names of parts that go back, by the stem of their first word.
+struct NamedParts {
+    by_first: HashMap<String, Vec<NamedPart>>,
+}
+
+/// A name with the stems of its words.
+struct NamedPart {
+    stems: Vec<String>,
+    name: Name,
+}
+
+impl NamedParts {
+    fn of(plan: &Plan<'_>) -> NamedParts {
+        let mut by_first: HashMap<String, Vec<NamedPart>> = HashMap::new();
+        let mut seen = HashSet::new();
+        let returning = (0..plan.places.keys.len()).filter(|place| plan.returns[*place]);
+        for place in returning {
+            let (key, state) = (plan.places.keys[place], plan.places.states[place]);
+            if !seen.insert(&key.name) {
+                continue;
+            }
+            let others = plan.places.others(place);
+            for name in others.iter().chain([&state.name]) {
+                let stems: Vec<String> = words(name).map(|word| stem(&word)).collect();
+                if let Some(first) = stems.first() {
+                    let list = by_first.entry(first.clone()).or_default();
+                    list.push(NamedPart {
+                        name: Name::new(name),
+                        stems,
+                    });
+                }
+            }
+        }
+        for list in by_first.values_mut() {
+            // The longest name first: a wheel cylinder is no wheel.
+            list.sort_by_key(|part| std::cmp::Reverse(part.stems.len()));
+        }
+        NamedParts { by_first }
+    }
+
+    /// The places that go back and are named in a text about another.
+    fn in_text(&self, plan: &Plan<'_>, of: usize, text: &str) -> Vec<usize> {
+        let said: Vec<String> = words(text).collect();
+        let stems: Vec<String> = said.iter().map(|word| stem(word)).collect();
+        let mut found = Vec::new();
+        let mut at = 0;
+        while at < stems.len() {
+            let known = self.by_first.get(&stems[at]);
+            let named = known
+                .into_iter()
+                .flatten()
+                .find(|part| stems[at..].starts_with(&part.stems));
+            let Some(part) = named else {
+                at += 1;
+                continue;
+            };
+            let end = at + part.stems.len();
+            let reference = Reference {
+                name: part.name.clone(),
+                at: position(&said[end..], true)
+                    .or_else(|| position(&said[..at], false))
+                    .unwrap_or_default(),
+                vehicle: None,
+            };
+            found.extend(plan.places.meant(of, &reference));
+            at = end;
+        }
+        found.retain(|place| *place != of && plan.returns[*place]);
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+}
+
+/// The position that the words right behind a name say, or those right before.
+fn position(around: &[String], behind: bool) -> Option<Position> {
+    [2, 1].into_iter().find_map(|count| {
+        let words = if behind {
+            around.get(..count)
+        } else {
+            around
+                .len()
+                .checked_sub(count)
+                .and_then(|from| around.get(from..))
+        };
+        Position::of_words(&words?.join(" "), Driven::Unsaid)
+    })
+}

@@ -1,0 +1,227 @@
+//! Putting it back: in which order, what can go on now, what holds up the rest.
+//!
+//! Reading order: `places` (what goes back), `order` (what records say about
+//! it), `graph` and `knots` (where they contradict each other), `sequence` (the
+//! order of everything), `waiting` (what stands behind what), `now` (what can go
+//! on) and `blocking` (what cannot, and why); `connect`, `lessons` and `gear` say
+//! what belongs to a step. How a plan looks is decided in `presentation`.
+
+mod answer;
+mod blocking;
+mod connect;
+mod gear;
+mod graph;
+mod knots;
+mod lessons;
+mod loose;
+mod now;
+mod order;
+mod places;
+mod scope;
+mod sequence;
+mod waiting;
+
+use std::cmp::Reverse;
+use std::collections::HashMap;
+
+pub use answer::Answer;
+pub use blocking::Blocker;
+pub use connect::Connect;
+pub use gear::{hardware, new_pieces, piece_words};
+pub use graph::{Components, Graph, components};
+pub use knots::{Knots, knots};
+pub use lessons::{Tellings, Told};
+pub use loose::settles_on_wheels;
+pub use now::{Assumed, Now, StepNow, Wait};
+pub use order::{Hold, Implied, Known, Order, Why, is_finished};
+pub use places::{Places, Standing};
+pub use sequence::{Sequence, sequence};
+pub use waiting::{Start, Waiting, waiting};
+
+use crate::ledger::{Ledger, PlaceKey};
+use crate::vocabulary::words::fold;
+
+/// The order of everything that goes back. Places are numbered as in
+/// [`Places`].
+#[derive(Debug)]
+pub struct Plan<'l> {
+    /// The places.
+    pub places: Places<'l>,
+    /// What records say about their order.
+    pub order: Order<'l>,
+    /// The same as a graph; edges are numbered as [`Order::known`].
+    pub graph: Graph,
+    /// Where records contradict each other.
+    pub knots: Knots,
+    /// Which places go back.
+    pub returns: Vec<bool>,
+    /// The places in their order, without those that have no unit to put back
+    /// and those that are in a loop.
+    pub steps: Vec<usize>,
+    /// For each step, the system it stands under: its own, or that of what it was
+    /// brought forward for.
+    pub sections: Vec<Section>,
+    step_of: Vec<Option<usize>>,
+    parts: Components,
+    sequence: Sequence,
+}
+
+/// The systems in their order, as headings of a plan.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Section {
+    order: usize,
+    /// The system; `None` for parts of which nobody said it.
+    pub system: Option<String>,
+}
+
+/// Plans putting back what is off on a vehicle, its `systems` in their order.
+#[must_use]
+pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'l> {
+    let places = Places::new(ledger, vehicle);
+    let order = order::order(&places);
+    let edges = order.known.iter().map(|known| (known.first, known.then));
+    let graph = Graph::new(places.keys.len(), edges.collect());
+    let returns: Vec<bool> = places
+        .standings
+        .iter()
+        .map(|standing| standing.returns())
+        .collect();
+    let knots = knots(&graph, &returns);
+    let parts = components(&graph, &knots.alive);
+    let tangled = |place: usize| knots.caught[place] || knots.snared[place];
+    let ranks = by_rank(&places, systems);
+    let ranked: Vec<usize> = ranks
+        .iter()
+        .map(|(place, _)| *place)
+        .filter(|place| !tangled(*place))
+        .collect();
+    let sequence = sequence(&graph, &knots.alive, &parts, &ranked);
+    let steps: Vec<usize> = sequence
+        .nodes
+        .iter()
+        .copied()
+        .filter(|place| places.standings[*place] != Standing::Gone)
+        .collect();
+    let sections = sections(&steps, ranks);
+    let mut step_of = vec![None; places.keys.len()];
+    for (step, place) in steps.iter().enumerate() {
+        step_of[*place] = Some(step);
+    }
+    Plan {
+        places,
+        order,
+        graph,
+        knots,
+        returns,
+        steps,
+        sections,
+        step_of,
+        parts,
+        sequence,
+    }
+}
+
+impl<'l> Plan<'l> {
+    /// The known orders in which a place stands, those before it first.
+    pub fn known_of(&self, place: usize) -> impl Iterator<Item = &Known<'l>> {
+        let edges = self.graph.entering(place).iter();
+        edges
+            .chain(self.graph.leaving(place))
+            .map(|edge| &self.order.known[*edge])
+    }
+
+    /// Whether any record says what goes before or after a place.
+    #[must_use]
+    pub fn is_known(&self, place: usize) -> bool {
+        self.known_of(place).next().is_some() || self.order.implied.contains_key(&place)
+    }
+
+    /// Whether a place is at hand with nothing open on itself.
+    #[must_use]
+    pub fn is_ready(&self, place: usize) -> bool {
+        self.returns[place] && self.own_waits(place).is_empty()
+    }
+
+    /// The step that puts a place on, counted from 0.
+    #[must_use]
+    pub fn step_of(&self, place: usize) -> Option<usize> {
+        self.step_of[place]
+    }
+
+    /// How much waits behind each of these places, in their order; nothing
+    /// behind a place that the plan does not know.
+    #[must_use]
+    pub fn waiting_behind(&self, keys: &[&PlaceKey]) -> Vec<Waiting> {
+        let known: Vec<Option<usize>> = keys.iter().map(|key| self.places.number(key)).collect();
+        let numbers: Vec<usize> = known.iter().flatten().copied().collect();
+        let mut counts = self.waiting(&numbers).into_iter();
+        known
+            .iter()
+            .map(|known| known.and_then(|_| counts.next()).unwrap_or_default())
+            .collect()
+    }
+
+    /// How much waits behind each of these places.
+    #[must_use]
+    pub fn waiting(&self, places: &[usize]) -> Vec<Waiting> {
+        let mut held: Vec<Vec<usize>> = vec![Vec::new(); self.places.keys.len()];
+        for hold in &self.order.holds {
+            held[hold.area].push(hold.place);
+        }
+        let starts: Vec<Start> = places
+            .iter()
+            .map(|place| Start {
+                node: *place,
+                held: held[*place].clone(),
+            })
+            .collect();
+        waiting(
+            &self.graph,
+            &self.knots.alive,
+            &self.parts,
+            &self.sequence,
+            &self.returns,
+            &starts,
+        )
+    }
+}
+
+/// What goes back, as one would do it if nothing were known: system by system,
+/// what came off last first.
+fn by_rank(places: &Places<'_>, systems: &[String]) -> Vec<(usize, Section)> {
+    let folded: Vec<String> = systems.iter().map(|system| fold(system)).collect();
+    let mut ranked: Vec<(usize, Section)> = (0..places.keys.len())
+        .filter(|place| places.standings[*place].returns())
+        .map(|place| {
+            let own = places.system(place).map(fold);
+            let known = own
+                .as_ref()
+                .and_then(|own| folded.iter().position(|system| system == own));
+            let section = Section {
+                order: known.unwrap_or(systems.len()),
+                system: known.map(|known| systems[known].clone()).or(own),
+            };
+            (place, section)
+        })
+        .collect();
+    ranked.sort_by_cached_key(|(place, section)| {
+        (section.clone(), Reverse(places.off(*place)), *place)
+    });
+    ranked
+}
+
+/// Under which section each step stands: the first of those still to come.
+fn sections(steps: &[usize], ranks: Vec<(usize, Section)>) -> Vec<Section> {
+    let own: HashMap<usize, Section> = ranks.into_iter().collect();
+    let mut sections: Vec<Section> = Vec::with_capacity(steps.len());
+    for step in steps.iter().rev() {
+        let Some(section) = own.get(step) else {
+            continue;
+        };
+        let later = sections.last().filter(|later| *later < section);
+        let section = later.unwrap_or(section).clone();
+        sections.push(section);
+    }
+    sections.reverse();
+    sections
+}

@@ -1,0 +1,299 @@
+//! What each step waits for, and so what can go on now.
+//!
+//! Whether somebody helps, and what a person would rather do first, is not
+//! known here.
+
+use std::collections::HashMap;
+
+use super::order::Hold;
+use super::places::Standing;
+use super::{Plan, is_finished};
+use crate::entry::Sent;
+use crate::ledger::NeedState;
+use crate::vocabulary::status::Status;
+use crate::vocabulary::words::fold;
+
+/// Something that has to happen before a part can go on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wait<'l> {
+    /// Work or a purchase is open.
+    Need(&'l NeedState),
+    /// It is away.
+    Away(Option<&'l Sent>),
+    /// It is in pieces.
+    Apart,
+    /// There is none to put on.
+    Gone(Status),
+    /// The surface of an area is not finished.
+    Area(usize),
+    /// Another part is known to go on before, and is off.
+    Part(usize),
+    /// Another part is on that is known to go on afterwards, and has to come
+    /// off again.
+    InTheWay(usize),
+}
+
+/// A step that goes before another by nothing but assumption.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Assumed {
+    /// The place of that step.
+    pub before: usize,
+    /// Whether it is of the same corner, rather than of the same system.
+    pub same_corner: bool,
+}
+
+/// How things stand with one step.
+#[derive(Clone, Debug, Default)]
+pub struct StepNow<'l> {
+    /// What it waits for.
+    pub waits: Vec<Wait<'l>>,
+    /// What the plan puts before it without knowing.
+    pub assumed: Option<Assumed>,
+}
+
+/// How things stand, for each step of the plan in its order.
+#[derive(Clone, Debug, Default)]
+pub struct Now<'l> {
+    /// One for each step.
+    pub steps: Vec<StepNow<'l>>,
+    /// Steps that can be done now.
+    pub tonight: Vec<usize>,
+    /// Pieces that can go into their assembly now, off the vehicle.
+    pub bench: Vec<usize>,
+    /// Steps that can be done as soon as those are.
+    pub then: Vec<usize>,
+    /// Steps that nothing known holds back.
+    pub perhaps: Vec<usize>,
+}
+
+/// More parts in the way than this are not counted up.
+const MOST_IN_THE_WAY: usize = 3;
+
+impl<'l> Plan<'l> {
+    /// What can go on now.
+    #[must_use]
+    pub fn now(&self) -> Now<'l> {
+        let areas = self.areas_of();
+        let on_ahead = self.on_ahead();
+        let mut now = Now::default();
+        let mut unsure = Earlier::default();
+        let mut still = Earlier::default();
+        let mut done = vec![false; self.places.keys.len()];
+        for (number, place) in self.steps.iter().enumerate() {
+            let mut waits = self.own_waits(*place);
+            let areas = areas.get(place).into_iter().flatten();
+            waits.extend(areas.map(|area| Wait::Area(*area)));
+            waits.extend(self.off_before(*place).into_iter().map(Wait::Part));
+            waits.extend(
+                self.in_the_way(*place, &on_ahead)
+                    .into_iter()
+                    .map(Wait::InTheWay),
+            );
+            let assumed = unsure.of(self, *place);
+            let only_parts_of_tonight = waits
+                .iter()
+                .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
+            if waits.is_empty() && self.carrier(*place).is_some() {
+                now.bench.push(number);
+                done[*place] = true;
+            } else if waits.is_empty() && assumed.is_none() {
+                now.tonight.push(number);
+                done[*place] = true;
+            } else if only_parts_of_tonight && still.of(self, *place).is_none() {
+                now.then.push(number);
+                done[*place] = true;
+            }
+            if waits.is_empty() && assumed.is_some() && self.carrier(*place).is_none() {
+                now.perhaps.push(number);
+            }
+            // A piece goes into its assembly and is in nobody's way.
+            let is_piece = self.carrier(*place).is_some();
+            if !is_piece && !self.places.standings[*place].is_in_place() {
+                unsure.add(self, *place);
+                if !done[*place] {
+                    still.add(self, *place);
+                }
+            }
+            now.steps.push(StepNow { waits, assumed });
+        }
+        now
+    }
+
+    /// What a place itself needs before it can go on.
+    #[must_use]
+    pub fn own_waits(&self, place: usize) -> Vec<Wait<'l>> {
+        let state = self.places.states[place];
+        let mut waits = match self.places.standings[place] {
+            Standing::Away => {
+                let leader = self.places.states[self.places.leader(place)];
+                vec![Wait::Away(leader.sent.as_ref())]
+            }
+            Standing::Apart => vec![Wait::Apart],
+            Standing::Gone => {
+                let status = state.unit().status.unwrap_or(Status::Missing);
+                vec![Wait::Gone(status)]
+            }
+            Standing::On | Standing::Undone | Standing::Here | Standing::Stays => Vec::new(),
+        };
+        // Who said that it is ready said so of what was open until then.
+        let said_ready = match state.unit().status {
+            Some(Status::Ready) => state
+                .timeline
+                .iter()
+                .rev()
+                .take_while(|moment| moment.status == Some(Status::Ready))
+                .last()
+                .map(|moment| moment.date),
+            Some(_) | None => None,
+        };
+        let open = state
+            .open_needs()
+            .filter(|need| said_ready.is_none_or(|day| need.since >= day));
+        waits.extend(open.map(Wait::Need));
+        waits
+    }
+
+    /// The assembly that a piece goes into while that is off.
+    #[must_use]
+    pub fn carrier(&self, place: usize) -> Option<usize> {
+        let assembly = self.places.assembly(place)?;
+        self.is_off(assembly).then_some(assembly)
+    }
+
+    /// Whether a part is off and is to go back.
+    #[must_use]
+    pub fn is_off(&self, place: usize) -> bool {
+        self.returns[place] && !self.places.standings[place].is_in_place()
+    }
+
+    /// The unfinished areas that hold up each place.
+    fn areas_of(&self) -> HashMap<usize, Vec<usize>> {
+        let mut areas: HashMap<usize, Vec<usize>> = HashMap::new();
+        for Hold { area, place } in &self.order.holds {
+            areas.entry(*place).or_default().push(*area);
+        }
+        areas
+    }
+
+    /// The nearest parts that are known to go on before a place and are off.
+    fn off_before(&self, place: usize) -> Vec<usize> {
+        let mut found = self.search(place, true, &|node| self.is_off(node), &|_| true);
+        found.sort_unstable();
+        found
+    }
+
+    /// The nearest parts that are known to go on after a place and are on.
+    fn in_the_way(&self, place: usize, on_ahead: &[bool]) -> Vec<usize> {
+        if !on_ahead[place] {
+            return Vec::new();
+        }
+        let is_on = |node: usize| self.places.standings[node] == Standing::On;
+        let mut found = self.search(place, false, &is_on, &|node| on_ahead[node]);
+        found.truncate(MOST_IN_THE_WAY);
+        found.sort_unstable();
+        found
+    }
+
+    /// What a walk from a place over the known order meets first, `back` or
+    /// onwards: nodes that are `wanted` end it, others that are `passed` do not.
+    fn search(
+        &self,
+        place: usize,
+        back: bool,
+        wanted: &dyn Fn(usize) -> bool,
+        passed: &dyn Fn(usize) -> bool,
+    ) -> Vec<usize> {
+        let mut found = Vec::new();
+        let mut seen = std::collections::HashSet::from([place]);
+        let mut wave = vec![place];
+        while !wave.is_empty() && (back || found.len() < MOST_IN_THE_WAY) {
+            let mut next = Vec::new();
+            for node in wave {
+                let edges = if back {
+                    self.graph.entering(node)
+                } else {
+                    self.graph.leaving(node)
+                };
+                for edge in edges {
+                    let (first, then) = self.graph.edges()[*edge];
+                    let other = if back { first } else { then };
+                    if !seen.insert(other) {
+                        continue;
+                    }
+                    if wanted(other) {
+                        found.push(other);
+                    } else if passed(other) {
+                        next.push(other);
+                    }
+                }
+            }
+            wave = next;
+        }
+        found
+    }
+
+    /// For each place, whether something that goes on after it is on.
+    fn on_ahead(&self) -> Vec<bool> {
+        let mut ahead = vec![false; self.places.keys.len()];
+        for part in self.sequence.components.iter().rev() {
+            let members = self.parts.members(*part);
+            let any = members
+                .iter()
+                .flat_map(|node| self.graph.leaving(*node))
+                .any(|edge| {
+                    let (_, then) = self.graph.edges()[*edge];
+                    ahead[then] || self.places.standings[then] == Standing::On
+                });
+            for node in members {
+                ahead[*node] = any;
+            }
+        }
+        ahead
+    }
+
+    /// Whether an area is still to be finished.
+    #[must_use]
+    pub fn is_unfinished(&self, area: usize) -> bool {
+        !is_finished(&self.places, area)
+    }
+}
+
+/// Steps that came before, the first of each system and corner.
+#[derive(Debug, Default)]
+struct Earlier {
+    systems: HashMap<Option<String>, usize>,
+    corners: HashMap<String, usize>,
+}
+
+impl Earlier {
+    fn add(&mut self, plan: &Plan<'_>, place: usize) {
+        self.systems.entry(system(plan, place)).or_insert(place);
+        if let Some(corner) = corner(plan, place) {
+            self.corners.entry(corner).or_insert(place);
+        }
+    }
+
+    fn of(&self, plan: &Plan<'_>, place: usize) -> Option<Assumed> {
+        let assumed = |before: &usize, same_corner| Assumed {
+            before: *before,
+            same_corner,
+        };
+        corner(plan, place)
+            .and_then(|corner| self.corners.get(&corner))
+            .map(|before| assumed(before, true))
+            .or_else(|| {
+                let before = self.systems.get(&system(plan, place))?;
+                Some(assumed(before, false))
+            })
+    }
+}
+
+fn system(plan: &Plan<'_>, place: usize) -> Option<String> {
+    plan.places.system(place).map(fold)
+}
+
+/// The corner of the vehicle in which a place is, if its position says one.
+fn corner(plan: &Plan<'_>, place: usize) -> Option<String> {
+    let corner = plan.places.states[place].at.corner();
+    (!corner.is_empty()).then(|| corner.to_string())
+}

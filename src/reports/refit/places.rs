@@ -1,0 +1,305 @@
+//! The places of a plan: which of them go back, and when they came off.
+//!
+//! What orders them is not known here.
+
+use std::collections::HashMap;
+
+use jiff::civil::Date;
+
+use crate::entry::Key;
+use crate::ledger::{Fitted, Ledger, Moment, PlaceKey, PlaceState, file_number, fit_reference};
+use crate::vocabulary::reference::Reference;
+use crate::vocabulary::status::Status;
+
+/// Where a place stands, as far as putting it back goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// On the vehicle.
+    On,
+    /// On the vehicle, with something disconnected.
+    Undone,
+    /// Off and at hand.
+    Here,
+    /// Off and at hand, in pieces.
+    Apart,
+    /// Away at someone's.
+    Away,
+    /// Its unit will not return and none has taken its place.
+    Gone,
+    /// Not on the vehicle, and not to go back.
+    Stays,
+}
+
+impl Standing {
+    /// Whether the place is off, or undone, and is to be on again.
+    #[must_use]
+    pub const fn returns(self) -> bool {
+        match self {
+            Standing::Undone
+            | Standing::Here
+            | Standing::Apart
+            | Standing::Away
+            | Standing::Gone => true,
+            Standing::On | Standing::Stays => false,
+        }
+    }
+
+    /// Whether the part sits in its place.
+    #[must_use]
+    pub const fn is_in_place(self) -> bool {
+        match self {
+            Standing::On | Standing::Undone => true,
+            Standing::Here
+            | Standing::Apart
+            | Standing::Away
+            | Standing::Gone
+            | Standing::Stays => false,
+        }
+    }
+}
+
+/// When something came off: records in their order.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Off<'l> {
+    date: Date,
+    number: u32,
+    entry: &'l str,
+    line: u32,
+}
+
+/// The places that records speak of, by number.
+#[derive(Debug)]
+pub struct Places<'l> {
+    ledger: &'l Ledger,
+    /// Their keys, in order.
+    pub keys: Vec<&'l PlaceKey>,
+    /// What is known of each.
+    pub states: Vec<&'l PlaceState>,
+    /// Where each stands; a silent piece stands where its assembly does.
+    pub standings: Vec<Standing>,
+    /// The assembly each follows because nothing was said of itself.
+    pub with: Vec<Option<usize>>,
+    numbers: HashMap<&'l PlaceKey, usize>,
+}
+
+impl<'l> Places<'l> {
+    /// The places of a vehicle.
+    #[must_use]
+    pub fn new(ledger: &'l Ledger, vehicle: &str) -> Places<'l> {
+        let (keys, states): (Vec<_>, Vec<_>) = ledger
+            .recorded()
+            .filter(|(key, _)| key.vehicle == vehicle)
+            .unzip();
+        let numbers = keys
+            .iter()
+            .enumerate()
+            .map(|(at, key)| (*key, at))
+            .collect();
+        let mut places = Places {
+            ledger,
+            standings: states.iter().map(|state| own_standing(state)).collect(),
+            with: vec![None; keys.len()],
+            keys,
+            states,
+            numbers,
+        };
+        places.follow_assemblies();
+        places
+    }
+
+    /// The number of a place.
+    #[must_use]
+    pub fn number(&self, key: &PlaceKey) -> Option<usize> {
+        self.numbers.get(key).copied()
+    }
+
+    /// The known places that a reference in the records of `beside` means; none
+    /// for a small part that no record describes.
+    #[must_use]
+    pub fn meant(&self, beside: usize, reference: &Reference) -> Vec<usize> {
+        let state = self.states[beside];
+        match fit_reference(self.ledger, &state.vehicle, &state.at, reference) {
+            Fitted::Places(keys) => keys.iter().filter_map(|key| self.number(key)).collect(),
+            Fitted::Implied => Vec::new(),
+        }
+    }
+
+    /// The other names of a place's part.
+    #[must_use]
+    pub fn others(&self, place: usize) -> &'l [String] {
+        let key = self.keys[place];
+        self.ledger.aliases.others(&key.vehicle, &key.name)
+    }
+
+    /// When the place came off last; the first record of it where it never did.
+    #[must_use]
+    pub fn off(&self, place: usize) -> Option<Off<'l>> {
+        let leader = self.leader(place);
+        let timeline = &self.states[leader].timeline;
+        let left = last_leaving(timeline).or_else(|| timeline.first())?;
+        let own = self.states[place].timeline.first()?;
+        // Pieces that came off with their assembly keep the order in which they
+        // were written about.
+        let line = if leader == place { left } else { own };
+        Some(Off {
+            date: left.date,
+            number: file_number(&left.spot.file),
+            entry: &left.spot.file,
+            line: line.spot.line,
+        })
+    }
+
+    /// Whether a place was off its vehicle when another came off.
+    #[must_use]
+    pub fn was_off_before(&self, place: usize, other: usize) -> bool {
+        let Some(at) = self.off(other) else {
+            return false;
+        };
+        let earlier = |moment: &&Moment| {
+            let spot = &moment.spot;
+            (
+                moment.date,
+                file_number(&spot.file),
+                spot.file.as_str(),
+                spot.line,
+            ) < (at.date, at.number, at.entry, at.line)
+        };
+        let timeline = &self.states[self.leader(place)].timeline;
+        let last = timeline.iter().take_while(earlier).count();
+        turns(timeline)
+            .get(last.wrapping_sub(1))
+            .is_some_and(|turn| turn % 2 == 1)
+    }
+
+    /// The system of a place: its own, else that of the assembly it is of.
+    #[must_use]
+    pub fn system(&self, place: usize) -> Option<&'l str> {
+        let own = self.states[place].system.as_deref();
+        own.or_else(|| self.states[self.assembly(place)?].system.as_deref())
+    }
+
+    /// The outermost assembly that a silent piece follows; else itself.
+    #[must_use]
+    pub fn leader(&self, place: usize) -> usize {
+        let mut leader = place;
+        for _ in 0..self.with.len() {
+            match self.with[leader] {
+                Some(above) if above != place => leader = above,
+                Some(_) | None => break,
+            }
+        }
+        leader
+    }
+
+    /// Silent pieces stand where the assembly stands that they are of.
+    fn follow_assemblies(&mut self) {
+        for place in 0..self.keys.len() {
+            if is_silent(self.states[place]) {
+                self.with[place] = self.assembly(place);
+            }
+        }
+        let own = self.standings.clone();
+        for place in 0..self.keys.len() {
+            let leader = self.leader(place);
+            if leader != place {
+                self.standings[place] = match own[leader] {
+                    // A piece goes with the unit it was in.
+                    Standing::Gone => Standing::Stays,
+                    // What is undone on an assembly is not undone on its pieces.
+                    Standing::Undone => own[place],
+                    Standing::Apart => Standing::Here,
+                    standing @ (Standing::On
+                    | Standing::Here
+                    | Standing::Away
+                    | Standing::Stays) => standing,
+                };
+            }
+        }
+    }
+
+    /// The assembly that a place last said it is a piece of.
+    #[must_use]
+    pub fn assembly(&self, place: usize) -> Option<usize> {
+        let relations = &self.states[place].relations;
+        let last = relations.iter().rev().find(|said| said.key == Key::Of)?;
+        let meant = self.meant(place, &last.part);
+        meant.into_iter().find(|other| *other != place)
+    }
+}
+
+/// Whether no record ever said where the part stands.
+fn is_silent(state: &PlaceState) -> bool {
+    let unit = state.unit();
+    unit.number == 1 && unit.silent
+}
+
+/// Where a place stands by its own records.
+fn own_standing(state: &PlaceState) -> Standing {
+    let unit = state.unit();
+    if unit.moved_to.is_some() {
+        return Standing::Stays;
+    }
+    let Some(status) = unit.status else {
+        return Standing::Here;
+    };
+    match status {
+        Status::Fitted | Status::Loose => {
+            if state.connections.iter().any(|link| link.open) {
+                Standing::Undone
+            } else {
+                Standing::On
+            }
+        }
+        Status::Undone => Standing::Undone,
+        Status::Removed | Status::Ready => Standing::Here,
+        Status::Apart => Standing::Apart,
+        Status::Out => Standing::Away,
+        Status::LeftOff => Standing::Stays,
+        Status::Replaced | Status::Scrapped | Status::Sold | Status::Missing => Standing::Gone,
+    }
+}
+
+/// Whether a part was in its place after a moment, with nothing undone.
+fn is_on(moment: &Moment) -> bool {
+    match moment.status {
+        Some(Status::Fitted | Status::Loose) => true,
+        Some(
+            Status::Undone
+            | Status::Removed
+            | Status::Apart
+            | Status::Out
+            | Status::Ready
+            | Status::LeftOff
+            | Status::Replaced
+            | Status::Scrapped
+            | Status::Sold
+            | Status::Missing,
+        )
+        | None => false,
+    }
+}
+
+/// How often the part had come off or gone back by each moment: 1 when it was
+/// off for the first time, 2 when it was back, 3 when it was off again.
+#[must_use]
+pub fn turns(timeline: &[Moment]) -> Vec<usize> {
+    let mut on = true;
+    let mut turns = 0;
+    timeline
+        .iter()
+        .map(|moment| {
+            let now = is_on(moment);
+            turns += usize::from(on != now);
+            on = now;
+            turns
+        })
+        .collect()
+}
+
+/// The moment in which the part left its place for the last time.
+fn last_leaving(timeline: &[Moment]) -> Option<&Moment> {
+    let turns = turns(timeline);
+    let last = turns.iter().copied().filter(|turn| turn % 2 == 1).max()?;
+    let at = turns.iter().position(|turn| *turn == last)?;
+    timeline.get(at)
+}

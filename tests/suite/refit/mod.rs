@@ -1,0 +1,5 @@
+//! Putting it back: the order against what a mechanic insists on, against a
+//! graph library, and against its own rules on made-up journals.
+
+mod graphs;
+mod pairs;
