@@ -20,6 +20,7 @@ mod refit;
 mod replaced;
 mod shell;
 mod tally;
+mod torque;
 mod tour;
 mod world;
 mod write;
@@ -107,6 +108,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),

@@ -10,3 +10,4 @@ mod needs;
 mod refit;
 mod support;
 mod tally;
+mod torque;

@@ -323,7 +323,7 @@ proptest! {
         let today = date(2026, 4, 15);
         let all = open(&contents.entries, &ledger, None, today, &contents.context());
         prop_assert_eq!(all.len(), after.len());
-        let rank = |open: &Open| (!open.by.is_some_and(|by| by < today), Reverse(open.waiting.all));
+        let rank = |open: &Open| (open.by.is_none_or(|by| by >= today), Reverse(open.waiting.all));
         for pair in all.windows(2) {
             prop_assert!(rank(&pair[0]) <= rank(&pair[1]), "{:?}", pair);
         }
