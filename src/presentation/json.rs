@@ -9,7 +9,7 @@ use super::find::{Found, what_was_searched};
 use super::part::Shown;
 use super::past::Change;
 use crate::index::Answer;
-use crate::ledger::{Moment, PlaceState};
+use crate::ledger::{Dated, Moment, PlaceState};
 use crate::problem::Problem;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
@@ -154,21 +154,6 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
         .iter()
         .map(|caution| caution.value.as_str())
         .collect();
-    let torques: Vec<Value> = state
-        .torques
-        .iter()
-        .map(|written| {
-            let torque = recorded(&written.value);
-            json!({
-                "written": written.value,
-                "figures": torque.figures,
-                "converted": torque.converted,
-                "source": said(&torque.source),
-                "entry": written.spot.file,
-                "line": written.spot.line,
-            })
-        })
-        .collect();
     let mut value = listed(state, &part.standing);
     merge(
         &mut value,
@@ -181,10 +166,26 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
-            "torques": torques,
+            "torques": torques(state),
         }),
     );
     value
+}
+
+/// The recorded torques of a part, in both unit systems.
+pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
+    let torque = |written: &Dated<String>| {
+        let torque = recorded(&written.value);
+        json!({
+            "written": written.value,
+            "figures": torque.figures,
+            "converted": torque.converted,
+            "source": said(&torque.source),
+            "entry": written.spot.file,
+            "line": written.spot.line,
+        })
+    };
+    state.torques.iter().map(torque).collect()
 }
 
 /// What a list says of a part.

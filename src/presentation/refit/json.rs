@@ -6,7 +6,7 @@ use super::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
 use super::{Shown, wanted};
-use crate::presentation::json::said;
+use crate::presentation::json::{said, torques};
 use crate::reports::refit::{Answer, Known, Told};
 
 /// The plans, one for each vehicle, in one.
@@ -134,7 +134,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         "hardware": hardware_words(answer, place),
         "new": new_words(answer, place),
         "stored": shelf(answer, place),
-        "torque": texts(&state.torques),
+        "torque": torques(state),
         "manual": texts(&state.manuals),
         "lessons": told(answer.lessons.get(&place)),
         "cautions": told(answer.cautions.get(&place)),

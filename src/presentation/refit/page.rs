@@ -5,8 +5,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::Shown;
 use super::words::{
-    bags, connect_words, hardware_words, label, link_words, new_words, shelf, unit_words,
-    wait_words,
+    bags, connect_words, distinct, hardware_words, label, link_words, new_words, shelf,
+    torque_words, unit_words, wait_words,
 };
 use crate::presentation::page::MADE_BY;
 use crate::reports::refit::settles_on_wheels;
@@ -121,8 +121,8 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
                 @for pieces in new_words(answer, place) {
                     p class="small" { span class="box" {} "new: " (pieces) }
                 }
-                @for torque in &state.torques { p { "torque: " (torque.value) } }
-                @for manual in &state.manuals { p { (manual.value) } }
+                @for torque in torque_words(state) { p { "torque: " (torque) } }
+                @for manual in distinct(&state.manuals) { p { (manual) } }
                 @for connect in answer.connections.get(&place).into_iter().flatten() {
                     p class="small" { span class="box" {} "connect " (connect_words(answer, connect)) }
                 }

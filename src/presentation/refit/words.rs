@@ -2,11 +2,13 @@
 
 use jiff::civil::Date;
 
+use crate::ledger::{Dated, PlaceState};
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
 use crate::reports::refit::{
     Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
 };
+use crate::reports::torque::in_both_systems;
 
 /// "entries/2026/2026-03-14-x.md:12".
 #[must_use]
@@ -267,4 +269,25 @@ pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
     }
     words.extend(shelf(answer, place));
     words.join("; ")
+}
+
+/// What was said, each once.
+#[must_use]
+pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for said in said {
+        if !seen.contains(&said.value.as_str()) {
+            seen.push(&said.value);
+        }
+    }
+    seen
+}
+
+/// The recorded torques in both unit systems, each with its source.
+#[must_use]
+pub fn torque_words(state: &PlaceState) -> Vec<String> {
+    distinct(&state.torques)
+        .into_iter()
+        .map(in_both_systems)
+        .collect()
 }

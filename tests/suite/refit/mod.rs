@@ -2,4 +2,5 @@
 //! graph library, and against its own rules on made-up journals.
 
 mod graphs;
+mod journals;
 mod pairs;
