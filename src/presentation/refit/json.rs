@@ -23,6 +23,7 @@ pub fn refit(plans: &[Shown<'_>]) -> Value {
         "perhaps": all(&perhaps),
         "blocked": all(&blocked),
         "blocking": all(&blocking),
+        "loose": all(&|shown| shown.loose.iter().map(|place| name(shown.answer, *place)).collect()),
         "loops": all(&|shown| loops(shown.answer)),
     })
 }

@@ -12,7 +12,9 @@ use jiff::civil::Date;
 
 use super::text::{Label, Piece, Text, column, counted, cut, plain};
 use crate::reports::refit::{Answer, Blocker};
-use words::{fetch_words, label, link_words, lower, named, open_words, short_wait, wait_words};
+use words::{
+    fetch_words, label, link_words, lower, named, open_words, short_wait, torque_words, wait_words,
+};
 
 /// A plan and what has to be known to show it.
 pub struct Shown<'a> {
@@ -22,6 +24,8 @@ pub struct Shown<'a> {
     pub steps: Vec<usize>,
     /// The places that cannot be put back and are asked about.
     pub blocked: Vec<usize>,
+    /// The parts that are on, still loose, and asked about.
+    pub loose: Vec<usize>,
     /// The vehicle's full name.
     pub vehicle: &'a str,
     /// The day on which it is asked.
@@ -56,6 +60,7 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
     loops(&mut text, shown);
     gone(&mut text, shown);
     all_steps(&mut text, shown);
+    loose(&mut text, shown);
     text.gap();
     for other in others {
         text.line(0, Label::Faint, other);
@@ -420,6 +425,24 @@ fn gone(text: &mut Text, shown: &Shown<'_>) {
     }
 }
 
+/// What is on and has to be tightened yet.
+fn loose(text: &mut Text, shown: &Shown<'_>) {
+    let answer = shown.answer;
+    if shown.loose.is_empty() {
+        return;
+    }
+    text.gap();
+    text.line(0, Label::Title, "On, and still loose");
+    for place in &shown.loose {
+        let torques = torque_words(answer.plan.places.states[*place]);
+        let mut pieces = vec![(Label::Part, label(answer, *place))];
+        if !torques.is_empty() {
+            pieces.push(plain(format!(": {}", torques.join("; "))));
+        }
+        text.wrapped(5, 7, &pieces);
+    }
+}
+
 /// Every step in one line, under its system.
 fn all_steps(text: &mut Text, shown: &Shown<'_>) {
     let sections = &shown.answer.plan.sections;
@@ -445,6 +468,10 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
     let (label_of, rest) = match now.waits.first() {
         Some(wait) => (Label::Faint, short_wait(answer, wait)),
         None => (Label::Standing, fetch_words(answer, place)),
+    };
+    let rest = match answer.plan.brought_forward(number) {
+        Some(system) => format!("({system}) {rest}"),
+        None => rest,
     };
     let more = match now.waits.len() {
         0 | 1 => String::new(),

@@ -9,7 +9,7 @@ use super::words::{
     torque_words, unit_words, wait_words,
 };
 use crate::presentation::page::MADE_BY;
-use crate::reports::refit::settles_on_wheels;
+use crate::reports::refit::{Wait, settles_on_wheels};
 
 /// How the checklist looks. Sizes are for paper at arm's length.
 const STYLE: &str = "
@@ -24,6 +24,7 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 .box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
 .number { flex: none; width: 2.2em; text-align: right; }
 .part { font-weight: bold; font-size: 14.5pt; }
+.of { font-weight: normal; font-size: 12pt; color: #444; }
 .caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
 .waits { font-style: italic; }
 .small .box { width: .8em; height: .8em; border-width: 1.5px; display: inline-block; margin-right: .4em; vertical-align: -.05em; }
@@ -68,6 +69,12 @@ pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
                         ol { @for step in steps { (item(shown, *step)) } }
                     }
                 }
+                @if !shown.loose.is_empty() {
+                    section {
+                        h2 { "On, and still loose" }
+                        ol { @for place in &shown.loose { (loose(shown, *place)) } }
+                    }
+                }
             }
         }
     };
@@ -90,6 +97,26 @@ fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
     sections
 }
 
+/// A part that has to be tightened yet.
+fn loose(shown: &Shown<'_>, place: usize) -> Markup {
+    html! {
+        li {
+            span class="box" {}
+            div {
+                p class="part" { (label(shown.answer, place)) }
+                @for torque in torque_words(shown.answer.plan.places.states[place]) {
+                    p { "torque: " (torque) }
+                }
+            }
+        }
+    }
+}
+
+/// Whether something has to happen besides the steps above.
+fn is_open(wait: &Wait<'_>) -> bool {
+    !matches!(wait, Wait::Part(_))
+}
+
 fn item(shown: &Shown<'_>, number: usize) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
@@ -109,9 +136,14 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
             span class="box" {}
             span class="number" { (number + 1) }
             div {
-                p class="part" { (label(answer, place)) }
+                p class="part" {
+                    (label(answer, place))
+                    @if let Some(system) = answer.plan.brought_forward(number) {
+                        span class="of" { " " (system) }
+                    }
+                }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }
-                @for wait in &answer.now.steps[number].waits {
+                @for wait in answer.now.steps[number].waits.iter().filter(|wait| is_open(wait)) {
                     p class="waits" { "waits: " (wait_words(answer, wait, shown.today)) }
                 }
                 @if let Some(hands) = state.hands.filter(|hands| *hands > 1) { p { (hands) " people" } }

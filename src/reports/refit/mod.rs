@@ -145,6 +145,16 @@ impl<'l> Plan<'l> {
         self.returns[place] && self.own_waits(place).is_empty()
     }
 
+    /// The system of a step that was brought forward for one of another.
+    #[must_use]
+    pub fn brought_forward(&self, step: usize) -> Option<&'l str> {
+        let own = self.places.system(self.steps[step])?;
+        let under = self.sections[step].system.as_deref();
+        under
+            .is_none_or(|under| fold(under) != fold(own))
+            .then_some(own)
+    }
+
     /// The step that puts a place on, counted from 0.
     #[must_use]
     pub fn step_of(&self, place: usize) -> Option<usize> {

@@ -4,3 +4,4 @@
 mod graphs;
 mod journals;
 mod pairs;
+mod shop;
