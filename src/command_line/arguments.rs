@@ -54,6 +54,8 @@ pub enum Verb {
     Replaced(Replaced),
     /// The order for putting it back, and what can go on tonight
     Refit(Refit),
+    /// Hours and money, added up
+    Tally(Tally),
     /// How the records themselves changed
     Past(Past),
     /// All problems, with their lines
@@ -354,6 +356,45 @@ pub struct Refit {
     /// Write a checklist to print to this file
     #[arg(long, value_name = "FILE.html")]
     pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Tally {
+    /// By what to add up
+    #[arg(long, value_enum, default_value_t = TallyBy::System)]
+    pub by: TallyBy,
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Answer as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// How many rows to show at most [default: 20 parts or suppliers, else all]
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
+    pub most: Option<u32>,
+}
+
+/// By what hours and money are added up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TallyBy {
+    /// Vehicle, with its budget
+    Vehicle,
+    /// System, in the order in which they go back
+    System,
+    /// Part, the dearest first
+    Part,
+    /// Month
+    Month,
+    /// Year
+    Year,
+    /// From whom units came
+    Supplier,
+    /// Kind of unit that took another's place: reproduction, used, rebuilt ...
+    Kind,
 }
 
 #[derive(Debug, Args)]

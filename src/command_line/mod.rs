@@ -17,6 +17,7 @@ mod past;
 mod refit;
 mod replaced;
 mod shell;
+mod tally;
 mod tour;
 mod world;
 mod write;
@@ -103,6 +104,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
         Verb::Completions(verb) => Ok(shell::completions(verb)),

@@ -134,7 +134,7 @@ fn wanted(
 }
 
 /// The parts a name means, by vehicle and label: all that it could.
-fn parts_named(
+pub(super) fn parts_named(
     text: &str,
     vehicle: Option<&str>,
     journal: &Journal,

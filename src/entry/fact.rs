@@ -169,6 +169,8 @@ pub enum Return {
     By(Date),
     /// Within so many days of the entry's date.
     Within(u32),
+    /// It went back.
+    Went,
 }
 
 /// A clip of film with times in it, in seconds.

@@ -77,6 +77,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
         date: session.date,
         time: session.time,
         vehicle: session.vehicle.clone(),
+        system: session.system.clone(),
         title: session.title.clone(),
         helpers: session.helpers.clone(),
         facts: session.facts.clone(),
@@ -155,12 +156,7 @@ fn whole_entry(reader: &mut Reader<'_>, session: &Session, entry: &Entry) {
     let Some((hours, spot)) = hours_of(&entry.facts).next() else {
         return;
     };
-    let shares = entry
-        .records
-        .iter()
-        .filter(|record| record.short.is_none_or(|(at, _)| at == 0))
-        .flat_map(|record| hours_of(&record.facts))
-        .fold(Minutes::default(), |sum, (minutes, _)| sum.plus(minutes));
+    let shares = section_hours(entry);
     if shares > hours {
         reader.problems.push(
             Problem::warning(
@@ -169,6 +165,37 @@ fn whole_entry(reader: &mut Reader<'_>, session: &Session, entry: &Entry) {
             )
             .hint("hours in sections are shares of the entry's hours"),
         );
+    }
+}
+
+/// The hours that sections have a share in.
+fn section_hours(entry: &Entry) -> Minutes {
+    entry
+        .records
+        .iter()
+        .filter(|record| record.short.is_none_or(|(at, _)| at == 0))
+        .flat_map(|record| hours_of(&record.facts))
+        .fold(Minutes::default(), |sum, (minutes, _)| sum.plus(minutes))
+}
+
+impl Entry {
+    /// The hours of the session in which no section has a share, with the place
+    /// where the session's hours are said; none if it says none, or if its
+    /// sections have them all.
+    #[must_use]
+    pub fn hours_left(&self) -> Option<(Minutes, crate::problem::Spot)> {
+        let (hours, mut spot) = hours_of(&self.facts).next()?;
+        spot.file.clone_from(&self.path);
+        let left = hours.0.checked_sub(section_hours(self).0)?;
+        (left > 0).then_some((Minutes(left), spot))
+    }
+
+    /// The record that the entry itself is, if its front matter names a part.
+    #[must_use]
+    pub fn single(&self) -> Option<&Record> {
+        let front = self.text.get(self.front.clone()).unwrap_or_default();
+        let last = u32::try_from(front.lines().count()).unwrap_or(u32::MAX);
+        self.records.iter().find(|record| record.spot.line <= last)
     }
 }
 

@@ -32,6 +32,8 @@ pub struct Entry {
     pub time: Option<Time>,
     /// Which vehicle it is about.
     pub vehicle: Option<String>,
+    /// The system of the session as a whole.
+    pub system: Option<String>,
     /// Its title.
     pub title: Option<String>,
     /// Who helped.

@@ -12,6 +12,7 @@ use super::outline::{List, MOST_ITEMS, Section};
 use super::record::Draft;
 use super::session::Session;
 use super::understand::{Reader, Value};
+use crate::problem::Problem;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::split_name;
 use crate::vocabulary::reference::without_note;
@@ -316,6 +317,32 @@ impl<'r, 'a> Walk<'r, 'a> {
                 filling.hardware.push((item.clone(), stated.spot.clone()));
             } else if let Fact::Stored(shelf) = &stated.fact {
                 filling.stored = Some(shelf.clone());
+            } else if let Fact::Cost(_)
+            | Fact::Lesson(_)
+            | Fact::Caution(_)
+            | Fact::Tool(_)
+            | Fact::Photo(_) = &stated.fact
+            {
+                // What a tin cost was still paid: it is of the evening.
+                self.entry.facts.push(stated.clone());
+            } else if let Fact::Hours(_)
+            | Fact::Needs(_)
+            | Fact::Done(_)
+            | Fact::ReplacedBy(_)
+            | Fact::Status(_)
+            | Fact::Question(_)
+            | Fact::Answer(_) = &stated.fact
+            {
+                let problem = Problem::warning(
+                    stated.spot.clone(),
+                    format!(
+                        "`{}` belongs to a part, and this is a bag",
+                        stated.key.word()
+                    ),
+                );
+                self.reader
+                    .problems
+                    .push(problem.hint("write it under a `## PART` heading"));
             }
         }
         if filling.holds.is_empty() && filling.hardware.is_empty() {

@@ -78,18 +78,10 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         let Some(when) = when(entry, record.date, record.spot.line) else {
             continue;
         };
-        let alone = [Position::default()];
-        let places = if record.at.is_empty() {
-            &alone[..]
-        } else {
-            &record.at[..]
-        };
-        for (index, at) in places.iter().enumerate() {
-            let share = (index, places.len());
-            let own = divided(entry, record, at, share);
+        for own in shares(entry, record) {
             events.extend(moves(&own, vehicle, &when, aliases));
             events.push(Event {
-                place: key(vehicle, &record.name, at, aliases),
+                place: key(vehicle, &record.name, &own.at, aliases),
                 when: when.clone(),
                 what: What::Record(Box::new(own)),
             });
@@ -117,6 +109,21 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         }
     }
     events
+}
+
+/// A record's share for each of the places it speaks of.
+pub fn shares<'e>(
+    entry: &'e Entry,
+    record: &'e Record,
+) -> impl Iterator<Item = PlaceRecord> + use<'e> {
+    let places = if record.at.is_empty() {
+        vec![Position::default()]
+    } else {
+        record.at.clone()
+    };
+    let count = places.len();
+    let divide = move |(index, at)| divided(entry, record, &at, (index, count));
+    places.into_iter().enumerate().map(divide)
 }
 
 /// The key of a place, joined names resolved.

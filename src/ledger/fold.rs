@@ -7,12 +7,11 @@ use super::event::{Event, PlaceRecord, What};
 use super::needs;
 use super::place::{PlaceKey, When};
 use super::state::{
-    Counted, Dated, Link, Moment, Pieces, PlaceState, QuestionState, Relation, Unit,
+    Counted, Dated, Link, Moment, Pieces, PlaceState, QuestionState, Relation, Spent, Unit,
 };
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::money::{Cost, Money};
 use crate::vocabulary::position::Position;
@@ -58,7 +57,7 @@ impl PlaceState {
             needs: Vec::new(),
             questions: Vec::new(),
             costs: Vec::new(),
-            minutes: Minutes::default(),
+            hours: Vec::new(),
             lessons: Vec::new(),
             cautions: Vec::new(),
             manuals: Vec::new(),
@@ -197,7 +196,7 @@ impl PlaceState {
             }),
             Fact::Answer(text) => needs::answer(self, text, date, spot),
             Fact::Cost(cost) => self.spend(cost, record, date, spot),
-            Fact::Hours(minutes) => self.minutes = self.minutes.plus(*minutes),
+            Fact::Hours(minutes) => self.hours.push(dated(minutes, date, spot)),
             Fact::Torque(text) => self.torques.push(dated(text, date, spot)),
             Fact::Manual(text) => self.manuals.push(dated(text, date, spot)),
             Fact::Tool(tool) => self.tools.push(dated(tool, date, spot)),
@@ -478,7 +477,18 @@ impl PlaceState {
             );
             return;
         }
-        self.costs.push(dated(cost, date, spot));
+        let buys = self.unit().brought.is_some()
+            && only_cost(record) == Some(cost)
+            && record.facts.iter().any(|stated| {
+                matches!(&stated.fact, Fact::ReplacedBy(replacement) if replacement.cost.is_none())
+            })
+            && self.unit().cost == Some(cost.money);
+        self.costs.push(Spent {
+            cost: cost.clone(),
+            unit: buys.then(|| self.unit().number),
+            date,
+            spot: spot.clone(),
+        });
     }
 
     /// Another unit in the place.
@@ -490,18 +500,21 @@ impl PlaceState {
         spot: &Spot,
     ) {
         let of_record = only_cost(record).map(|cost| cost.money);
-        if let Some(cost) = &replacement.cost {
-            self.costs.push(dated(cost, date, spot));
-        }
         needs::close_for_new_unit(self, date);
         let waiting = self.unit().number > 1 && !self.unit().was_on;
         if waiting && replacement.old.is_none() {
+            if let Some(cost) = &replacement.cost {
+                self.amend_cost(cost, date, spot);
+            }
             if let Some(unit) = self.units.last_mut() {
                 amend(unit, replacement, of_record);
             }
             return;
         }
         let number = self.unit().number + 1;
+        if let Some(cost) = &replacement.cost {
+            self.buy(number, cost, date, spot);
+        }
         if let Some(old) = self.units.last_mut() {
             old.until = Some(date);
             old.fate = replacement.old;
@@ -531,6 +544,40 @@ impl PlaceState {
         self.sent = None;
         self.stored = None;
     }
+
+    fn buy(&mut self, unit: u32, cost: &Cost, date: jiff::civil::Date, spot: &Spot) {
+        self.costs.push(Spent {
+            cost: cost.clone(),
+            unit: Some(unit),
+            date,
+            spot: spot.clone(),
+        });
+    }
+
+    /// What the waiting unit cost, said again: a unit is paid once.
+    fn amend_cost(&mut self, cost: &Cost, date: jiff::civil::Date, spot: &Spot) {
+        let number = self.unit().number;
+        let before = self
+            .costs
+            .iter()
+            .position(|spent| spent.unit == Some(number));
+        if let Some(before) = before.map(|at| self.costs.remove(at))
+            && before.cost.money != cost.money
+        {
+            let text = format!(
+                "{} cost {} on {}; now {} is counted, once",
+                self.label(),
+                before.cost.money,
+                before.date,
+                cost.money
+            );
+            self.problems.push(
+                Problem::note(spot.clone(), text)
+                    .hint("a further payment is a line of its own: `- cost: ...`"),
+            );
+        }
+        self.buy(number, cost, date, spot);
+    }
 }
 
 /// What a replacement says of its unit; what it does not say stays.
@@ -548,14 +595,8 @@ fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement, of_record: Op
     if replacement.from.is_some() {
         unit.source.clone_from(&replacement.from);
     }
-    if let Some(cost) = replacement
-        .cost
-        .as_ref()
-        .map(|cost| cost.money)
-        .or(of_record)
-    {
-        unit.cost = Some(cost);
-    }
+    let inside = replacement.cost.as_ref().map(|cost| cost.money);
+    unit.cost = inside.or(unit.cost).or(of_record);
 }
 
 /// The cost of a record that says exactly one, and it was spent.

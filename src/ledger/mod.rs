@@ -20,11 +20,12 @@ use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
-pub use event::{Event, PlaceRecord, What, events, key};
+pub use event::{Event, PlaceRecord, What, events, key, shares};
 pub use fitting::{Fitted, fit_reference};
 pub use place::{PlaceKey, When, file_number};
 pub use state::{
-    Counted, Dated, Link, Moment, NeedState, Pieces, PlaceState, QuestionState, Relation, Unit,
+    Counted, Dated, Link, Moment, NeedState, Pieces, PlaceState, QuestionState, Relation, Spent,
+    Unit,
 };
 
 use crate::entry::Entry;

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::state::{NeedState, PlaceState};
+use super::fold::dated;
+use super::state::{Dated, NeedState, PlaceState};
 use crate::entry::Need;
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::words::{fold, telling_stems};
@@ -15,6 +16,7 @@ pub(super) fn open(place: &mut PlaceState, need: &Need, date: Date, spot: &Spot)
         since: date,
         spot: spot.clone(),
         closed: None,
+        done: None,
     });
 }
 
@@ -27,13 +29,29 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
         }
         return;
     }
+    let words = dated(&text.to_owned(), date, spot);
     let open = newest((0..place.needs.len()).filter(|at| place.needs[*at].closed.is_none()));
     let texts: Vec<&str> = open
         .iter()
         .map(|at| place.needs[*at].need.text.as_str())
         .collect();
     match best_match(text, &texts) {
-        Some(found) => place.needs[open[found]].closed = Some(date),
+        Some(found) => {
+            let need = &mut place.needs[open[found]];
+            need.closed = Some(date);
+            need.done = Some(words);
+        }
+        None if said && let Some(before) = done_before(place, text) => {
+            let problem = Problem::note(
+                spot.clone(),
+                format!(
+                    "`{text}`: `{}` was done already on {} ({}:{})",
+                    before.value, before.date, before.spot.file, before.spot.line
+                ),
+            )
+            .hint("delete one of the two; work that comes up again is a new `- needs: ...`");
+            place.problems.push(problem);
+        }
         None if said && !open.is_empty() => {
             let problem = Problem::note(
                 spot.clone(),
@@ -47,6 +65,17 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
         }
         None => {}
     }
+}
+
+/// The earlier `done` that says the same of a need that is closed.
+fn done_before(place: &PlaceState, text: &str) -> Option<Dated<String>> {
+    let closed = newest((0..place.needs.len()).filter(|at| place.needs[*at].done.is_some()));
+    let earlier: Vec<&Dated<String>> = closed
+        .iter()
+        .filter_map(|at| place.needs[*at].done.as_ref())
+        .collect();
+    let texts: Vec<&str> = earlier.iter().map(|done| done.value.as_str()).collect();
+    best_match(text, &texts).map(|found| earlier[found].clone())
 }
 
 /// An answer closes the question it speaks of; the only open one in any case.

@@ -58,10 +58,10 @@ pub struct PlaceState {
     pub needs: Vec<NeedState>,
     /// Questions.
     pub questions: Vec<QuestionState>,
-    /// Costs of the place, those inside `replaced by` included.
-    pub costs: Vec<Dated<Cost>>,
-    /// Hours said in its own sections.
-    pub minutes: Minutes,
+    /// Money spent on the place, that inside `replaced by` included.
+    pub costs: Vec<Spent>,
+    /// Time said in its own sections.
+    pub hours: Vec<Dated<Minutes>>,
     /// What to do differently.
     pub lessons: Vec<Dated<String>>,
     /// What can hurt someone.
@@ -94,6 +94,19 @@ pub struct Dated<T> {
     /// The day.
     pub date: Date,
     /// Where.
+    pub spot: Spot,
+}
+
+/// Money spent on a place, or come back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Spent {
+    /// How much, for what.
+    pub cost: Cost,
+    /// The unit that it bought; `None` for all other money.
+    pub unit: Option<u32>,
+    /// The day.
+    pub date: Date,
+    /// Where that is said.
     pub spot: Spot,
 }
 
@@ -203,6 +216,8 @@ pub struct NeedState {
     pub spot: Spot,
     /// The day it was closed.
     pub closed: Option<Date>,
+    /// The words of the `done` that closed it, if one did.
+    pub done: Option<Dated<String>>,
 }
 
 /// A question with its answer.

@@ -8,9 +8,11 @@ use serde_json::{Value, json};
 use super::find::{Found, what_was_searched};
 use super::part::Shown;
 use super::past::Change;
+use super::tally;
 use crate::index::Answer;
 use crate::ledger::{Dated, Moment, PlaceState};
 use crate::problem::Problem;
+use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::reports::torque::recorded;
@@ -166,6 +168,7 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
+            "general_cautions": general_cautions(&part.raised),
             "torques": torques(state),
         }),
     );
@@ -186,6 +189,24 @@ pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
         })
     };
     state.torques.iter().map(torque).collect()
+}
+
+/// Cautions of the handbook, and what raised them.
+pub(super) fn general_cautions(raised: &[Raised]) -> Vec<Value> {
+    raised
+        .iter()
+        .map(|raised| {
+            let caution = raised.caution();
+            json!({
+                "hazard": caution.name,
+                "text": caution.text,
+                "source": caution.source.words(),
+                "word": raised.word,
+                "entry": said(&raised.spot.file),
+                "line": raised.spot.line,
+            })
+        })
+        .collect()
 }
 
 /// What a list says of a part.
@@ -253,6 +274,58 @@ pub fn replaced(rows: &[Row]) -> Value {
         })
         .collect();
     json!({ "rows": rows })
+}
+
+/// Hours and money.
+#[must_use]
+pub fn tally(shown: &tally::Shown<'_>) -> Value {
+    let sums = |minutes: u64, amounts: &[Money]| {
+        let amounts: Vec<Value> = amounts.iter().map(|amount| money(Some(*amount))).collect();
+        json!({ "minutes": minutes, "money": amounts })
+    };
+    let rows: Vec<Value> = shown
+        .tally
+        .rows
+        .iter()
+        .map(|row| {
+            let mut value = sums(row.sum.minutes, &row.sum.money);
+            merge(
+                &mut value,
+                json!({ "key": row.key, "vehicle": row.vehicle }),
+            );
+            value
+        })
+        .collect();
+    let budgets: Vec<Value> = shown
+        .tally
+        .budgets
+        .iter()
+        .map(|budget| {
+            let besides: Vec<Value> = budget.besides.iter().map(|own| money(Some(*own))).collect();
+            json!({
+                "vehicle": budget.vehicle,
+                "budget": money(Some(budget.budget)),
+                "spent": money(Some(budget.spent)),
+                "left": money(Some(budget.left)),
+                "besides": besides,
+            })
+        })
+        .collect();
+    let left_out = crate::reports::tally::sum(shown.undated.iter(), shown.currency);
+    let mut undated = sums(left_out.minutes, &left_out.money);
+    let at: Vec<Value> = shown
+        .undated
+        .iter()
+        .map(|posting| json!({ "entry": posting.spot.file, "line": posting.spot.line }))
+        .collect();
+    merge(&mut undated, json!({ "at": at }));
+    json!({
+        "by": shown.tally.by.word(),
+        "rows": rows,
+        "total": sums(shown.tally.total.minutes, &shown.tally.total.money),
+        "budgets": budgets,
+        "undated": undated,
+    })
 }
 
 /// All problems.

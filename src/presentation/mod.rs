@@ -4,6 +4,7 @@
 //! It opens nothing and prints nothing: every function takes a finished answer
 //! and returns text. Colours are decided in `colours` alone.
 
+pub mod cautions;
 pub mod colours;
 pub mod csv_table;
 pub mod find;
@@ -14,4 +15,5 @@ pub mod past;
 pub mod problems;
 pub mod refit;
 pub mod replaced;
+pub mod tally;
 pub mod text;

@@ -2,10 +2,12 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use super::cautions::general;
 use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::ledger::{Dated, Moment, PlaceState, Unit};
+use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::in_both_systems;
@@ -22,6 +24,8 @@ pub struct Shown<'a> {
     pub also: Vec<String>,
     /// "as it stood on 2026-03-14", "as written on ...": said at the top.
     pub as_of: Option<String>,
+    /// Hazards that its records raise.
+    pub raised: Vec<Raised>,
 }
 
 /// A part with its timeline. `prose_of` gives the prose of a moment.
@@ -38,7 +42,11 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
             &[(Label::Caution, "caution: ".into()), plain(caution)],
         );
     }
-    if !state.cautions.is_empty() {
+    general(&mut text, "general caution", &part.raised, &|raised| {
+        let day = state.timeline.iter().find(|m| m.spot == raised.spot);
+        day.map_or(String::new(), |moment| moment.date.to_string())
+    });
+    if !(state.cautions.is_empty() && part.raised.is_empty()) {
         text.line(4, Label::Faint, SAFETY);
     }
     details(&mut text, state);
@@ -50,9 +58,6 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
     }
     text
 }
-
-/// Said with every caution.
-pub const SAFETY: &str = "Local rules, the service manual and licensed people come first.";
 
 fn head(text: &mut Text, part: &Shown<'_>) {
     let state = part.state;
@@ -196,7 +201,7 @@ fn details(text: &mut Text, state: &PlaceState) {
     for lesson in distinct(&state.lessons) {
         line("lesson", vec![lesson]);
     }
-    let costs = sum_by_currency(state.costs.iter().map(|cost| cost.value.money));
+    let costs = sum_by_currency(state.costs.iter().map(|spent| spent.cost.money));
     let costs = costs.iter().map(ToString::to_string).collect();
     line("spent", costs);
 }

@@ -3,10 +3,14 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod message;
 pub mod parts;
 pub mod refit;
 pub mod replaced;
+pub mod spending;
+pub mod tally;
 pub mod torque;
+pub mod whole;

@@ -124,6 +124,88 @@ impl Cost {
     }
 }
 
+/// An amount in the words behind a cost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SecondAmount {
+    /// As it is written.
+    pub written: String,
+    /// Whether it stands in brackets, as a note does.
+    pub in_brackets: bool,
+}
+
+impl Cost {
+    /// Another amount with its currency in the words of the cost: money that
+    /// is not counted. A number without a currency is none.
+    #[must_use]
+    pub fn second_amount(&self) -> Option<SecondAmount> {
+        let bare = |word: &str| {
+            word.trim_matches(['(', ')', ',', ';', '+', '=', '/'])
+                .to_owned()
+        };
+        let words: Vec<&str> = self.text.split_whitespace().collect();
+        let mut open = false;
+        for (at, word) in words.iter().enumerate() {
+            open |= word.starts_with('(');
+            let next = words.get(at + 1).map(|next| bare(next));
+            let own = bare(word);
+            let written = if is_amount(own.trim_start_matches(is_sign)) && own.starts_with(is_sign)
+                || is_amount(own.trim_end_matches(is_sign)) && own.ends_with(is_sign)
+                || is_code_with_amount(&own)
+            {
+                Some(own)
+            } else {
+                next.filter(|next| {
+                    is_code(&own) && is_amount(next)
+                        || is_amount(&own) && (is_code(next) || is_lone_sign(next))
+                        || is_lone_sign(&own) && is_amount(next)
+                })
+                .map(|next| format!("{own} {next}"))
+            };
+            if let Some(written) = written {
+                return Some(SecondAmount {
+                    written,
+                    in_brackets: open,
+                });
+            }
+            open &= !word.ends_with(')');
+        }
+        None
+    }
+}
+
+fn is_sign(c: char) -> bool {
+    matches!(c, '€' | '£' | '¥' | '$')
+}
+
+fn is_lone_sign(word: &str) -> bool {
+    !word.is_empty() && word.chars().all(is_sign)
+}
+
+fn is_code(word: &str) -> bool {
+    word.len() == 3
+        && word.bytes().all(|byte| byte.is_ascii_uppercase())
+        && Currency::from_code(word).is_some()
+}
+
+/// `EUR14`, `14EUR`.
+fn is_code_with_amount(word: &str) -> bool {
+    let front = word.get(..3).zip(word.get(3..));
+    let back = word.len().checked_sub(3);
+    let back = back.and_then(|at| word.get(at..).zip(word.get(..at)));
+    [front, back]
+        .into_iter()
+        .flatten()
+        .any(|(code, amount)| is_code(code) && is_amount(amount))
+}
+
+fn is_amount(word: &str) -> bool {
+    let digits = word.trim_start_matches(['-', '+']);
+    digits.starts_with(|c: char| c.is_ascii_digit())
+        && digits
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ','))
+}
+
 /// A currency before the amount, by code or by sign.
 fn leading_currency(text: &str, usual: Currency) -> Result<(Option<Currency>, &str), MoneyError> {
     if let Some((sign, currency)) = SIGNS.iter().find(|(sign, _)| text.starts_with(sign)) {
@@ -337,6 +419,40 @@ mod tests {
             read("20, shop supplies"),
             ok("20.00 EUR", "shop supplies", false)
         );
+    }
+
+    #[test]
+    fn one_line_holds_one_amount() {
+        let second = |text: &str| {
+            let cost = Cost::read(text, Currency::EUR).expect(text);
+            cost.second_amount()
+                .map(|second| (second.written, second.in_brackets))
+        };
+        for (text, written, in_brackets) in [
+            ("12 EUR 14 USD", "14 USD", false),
+            ("EUR 12 USD 14", "USD 14", false),
+            ("12 EUR + 14.50 USD, postage", "14.50 USD", false),
+            ("€12 and $14", "$14", false),
+            ("12 pads, 14€", "14€", false),
+            ("12 pads; USD14 freight", "USD14", false),
+            ("12 € 14 £", "14 £", false),
+            ("JPY 5000 lamp (EUR 31)", "EUR 31", true),
+        ] {
+            assert_eq!(
+                second(text),
+                Some((written.to_owned(), in_brackets)),
+                "{text}"
+            );
+        }
+        for text in [
+            "84.50 hinge, reproduction",
+            "12 two nuts 1/2-13, 14 washers",
+            "12 GBP postage",
+            "6.80 stud, BSW 14",
+            "12 USD",
+        ] {
+            assert_eq!(second(text), None, "{text}");
+        }
     }
 
     #[test]

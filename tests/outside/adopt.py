@@ -78,6 +78,20 @@ assert money == wanted, (money, wanted)
 for words, expected in HITS.items():
     answer = json.loads(run("-j", journal, "find", words, "--json"))
     assert answer["total"] == expected and answer["said"] is None, (words, answer["total"], answer["said"])
+# `tally` by any key comes to the same cent; by asset and by year to what the table says.
+cents = lambda sum: {own["currency"]: Decimal(own["amount"]) for own in sum["money"]}
+by_table = {"vehicle": Counter(), "year": Counter()}
+for number in adopted:
+    row = rows[number - 1]
+    by_table["vehicle"][row["Asset"]] += Decimal(row["Cost"])
+    by_table["year"][row["BscStartDate"][:4]] += Decimal(row["Cost"])
+for by in ("vehicle", "system", "part", "month", "year", "supplier", "kind"):
+    tally = json.loads(run("-j", journal, "tally", "--by", by, "--json"))
+    assert cents(tally["total"]) == {"USD": money}, (by, tally["total"])
+    assert sum(cents(row).get("USD", 0) for row in tally["rows"]) == money, by
+    if by in by_table:
+        sums = {row["key"].upper(): cents(row)["USD"] for row in tally["rows"] if row["money"]}
+        assert sums == dict(by_table[by]), (by, sums, by_table[by])
 for arguments in (["fsck", "--strict"], ["status", "--porcelain"]):
     done = subprocess.run(["git", *arguments], cwd=journal, capture_output=True, text=True, env=environment)
     assert done.stdout == "" and done.returncode == 0, (arguments, done.stdout)

@@ -1,5 +1,6 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod cautions;
 mod demo;
 mod docs;
 mod faults;
@@ -7,3 +8,4 @@ mod formats;
 mod malformed;
 mod refit;
 mod support;
+mod tally;

@@ -22,6 +22,7 @@ impl Reader<'_> {
                         &format!("write {amount}"),
                     );
                 }
+                self.second_amount(value, &cost);
                 if cost.currency_behind {
                     let code = cost.money.currency.code();
                     self.warning(
@@ -48,6 +49,24 @@ impl Reader<'_> {
                 );
                 None
             }
+        }
+    }
+
+    /// Says that one line holds one amount, if there are more in it.
+    fn second_amount(&mut self, value: &Value, cost: &Cost) {
+        let Some(second) = cost.second_amount() else {
+            return;
+        };
+        let message = format!(
+            "`{}` is a second amount; only {} is counted",
+            second.written, cost.money
+        );
+        if second.in_brackets {
+            let hint = "what was paid stands first; a note in brackets is not counted";
+            self.note(value.span.clone(), message, hint);
+        } else {
+            let hint = "write a `cost` line for each amount";
+            self.error(value.span.clone(), message, hint);
         }
     }
 
@@ -110,6 +129,12 @@ impl Reader<'_> {
     pub(super) fn tool(&mut self, value: &Value) -> Tool {
         let text = value.text.as_str();
         let lower = text.to_ascii_lowercase();
+        if let Some(name) = went_back(text) {
+            return Tool {
+                name,
+                back: Some(Return::Went),
+            };
+        }
         let Some(at) = lower.rfind("return ") else {
             return Tool {
                 name: text.to_owned(),
@@ -169,6 +194,22 @@ impl Reader<'_> {
         }
         clip
     }
+}
+
+/// The name in "wheel bearing packer, returned": the word stands behind a comma
+/// or at the end, and more may follow it.
+fn went_back(text: &str) -> Option<String> {
+    let lower = text.to_ascii_lowercase();
+    let word = "returned";
+    let at = lower.rfind(word)?;
+    let ends = lower[at + word.len()..]
+        .chars()
+        .next()
+        .is_none_or(|c| !c.is_alphanumeric());
+    let before = text[..at].trim_end();
+    let parted = before.ends_with(',') || at + word.len() == lower.trim_end().len();
+    let name = before.trim_end_matches([',', ' ']);
+    (ends && parted && !name.is_empty() && name.len() < at).then(|| name.to_owned())
 }
 
 /// "90 days", "2 weeks", in days.

@@ -128,9 +128,9 @@ impl Sums {
             sums.minor += state
                 .costs
                 .iter()
-                .map(|cost| cost.value.money.minor)
+                .map(|spent| spent.cost.money.minor)
                 .sum::<i64>();
-            sums.minutes += state.minutes.0;
+            sums.minutes += state.hours.iter().map(|hours| hours.value.0).sum::<u32>();
             sums.pieces += state
                 .hardware
                 .iter()

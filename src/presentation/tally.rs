@@ -1,0 +1,334 @@
+//! Hours and money as bars for a terminal and as CSV.
+
+use super::csv_table;
+use super::text::{Label, Piece, Text, column, counted, plain};
+use crate::reports::spending::Posting;
+use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
+use crate::vocabulary::money::{Currency, Money};
+
+/// A tally with what a person is told beside it.
+pub struct Shown<'t> {
+    /// The sums.
+    pub tally: &'t Tally,
+    /// What was left out, as its text has no day.
+    pub undated: &'t [Posting],
+    /// The journal's currency.
+    pub currency: Currency,
+    /// Whether a part's vehicle has to be said.
+    pub several_vehicles: bool,
+    /// As of when, if not now.
+    pub as_of: Option<String>,
+    /// How many rows at most; all of them without.
+    pub most: Option<u32>,
+}
+
+/// Columns of a bar.
+const BAR: usize = 10;
+
+/// Columns of hours.
+const HOURS: usize = 8;
+
+/// The sums, one row for each key, with bars: each against the longest of its
+/// own kind and currency.
+#[must_use]
+pub fn render(shown: &Shown<'_>, width: usize) -> Text {
+    let tally = shown.tally;
+    let mut text = Text::new(width);
+    if tally.rows.is_empty() {
+        text.line(0, Label::Plain, "no hours and no money written down");
+    } else {
+        table(shown, width, &mut text);
+    }
+    for budget in &tally.budgets {
+        text.gap();
+        show_budget(budget, &mut text);
+    }
+    if !shown.undated.is_empty() {
+        text.gap();
+        let without = sum(shown.undated.iter(), shown.currency);
+        text.wrapped(
+            0,
+            2,
+            &[
+                (Label::Warning, "not counted: ".into()),
+                plain(format!("{} in texts without a day", words(&without))),
+            ],
+        );
+        for place in places(shown.undated) {
+            text.line(2, Label::Faint, &place);
+        }
+    }
+    text
+}
+
+fn table(shown: &Shown<'_>, width: usize, text: &mut Text) {
+    let tally = shown.tally;
+    let mut head = format!("Hours and money by {}", tally.by.word());
+    if let Some(as_of) = &shown.as_of {
+        head.push_str(&format!(", {as_of}"));
+    }
+    text.line(0, Label::Title, &head);
+    // What says nothing comes last and is always shown: it may be most of all.
+    let (said, unsaid): (Vec<&Row>, Vec<&Row>) =
+        tally.rows.iter().partition(|row| row.key.is_some());
+    let most = shown.most.map_or(said.len(), |most| most as usize);
+    let (rows, hidden) = said.split_at(most.min(said.len()));
+    let all: Vec<&Row> = rows.iter().chain(&unsaid).copied().collect();
+    let columns = Columns::of(shown, &all, width);
+    for row in rows {
+        columns.show(&name(row, shown), &row.sum, Some(tally), text);
+    }
+    if !hidden.is_empty() {
+        let rest = Sum {
+            minutes: hidden.iter().map(|row| row.sum.minutes).sum(),
+            money: add_up(hidden, shown.currency),
+        };
+        columns.show(&format!("{} more", hidden.len()), &rest, None, text);
+    }
+    for row in &unsaid {
+        columns.show(&name(row, shown), &row.sum, Some(tally), text);
+    }
+    columns.show("total", &tally.total, None, text);
+    if !hidden.is_empty() {
+        let all = said.len();
+        text.line(0, Label::Faint, &format!("--most {all} shows all {all}"));
+    }
+}
+
+/// The money of several rows, each currency for itself.
+fn add_up(rows: &[&Row], home: Currency) -> Vec<Money> {
+    let mut all = crate::vocabulary::money::sum_by_currency(
+        rows.iter().flat_map(|row| row.sum.money.iter().copied()),
+    );
+    all.sort_by_key(|money| (money.currency != home, money.currency));
+    all
+}
+
+/// How wide the columns are.
+struct Columns {
+    name: usize,
+    amount: usize,
+    hours: bool,
+}
+
+impl Columns {
+    fn of(shown: &Shown<'_>, rows: &[&Row], width: usize) -> Columns {
+        let sums = rows.iter().map(|row| &row.sum).chain([&shown.tally.total]);
+        let amounts = sums.clone().flat_map(|sum| &sum.money);
+        let amount = amounts
+            .map(|money| money.to_string().len())
+            .max()
+            .unwrap_or(0);
+        let hours = shown.tally.total.minutes > 0;
+        let taken = if hours { HOURS + 1 + BAR + 1 } else { 0 } + amount + 1 + BAR + 1;
+        let longest = rows
+            .iter()
+            .map(|row| unicode_width::UnicodeWidthStr::width(name(row, shown).as_str()))
+            .max()
+            .unwrap_or(0);
+        Columns {
+            name: longest.clamp(8, width.saturating_sub(taken).max(16)),
+            amount,
+            hours,
+        }
+    }
+
+    /// One row; each further currency on a line of its own below. Bars only
+    /// against a whole.
+    fn show(&self, name: &str, sum: &Sum, tally: Option<&Tally>, text: &mut Text) {
+        let longest_time = tally.map_or(0, |tally| {
+            let minutes = tally.rows.iter().map(|row| row.sum.minutes);
+            minutes.max().unwrap_or(0)
+        });
+        let longest = |currency: Currency| {
+            tally.map_or(0, |tally| {
+                let all = tally.rows.iter().flat_map(|row| &row.sum.money);
+                let own = all.filter(|money| money.currency == currency);
+                own.map(|money| money.minor).max().unwrap_or(0)
+            })
+        };
+        let part = if tally.is_some() {
+            Label::Part
+        } else {
+            Label::Title
+        };
+        let mut pieces: Vec<Piece> = vec![(part, column(name, self.name)), plain(" ")];
+        if self.hours {
+            let hours = if sum.minutes == 0 {
+                String::new()
+            } else {
+                format!("{} h", hours(sum.minutes))
+            };
+            let bar = bar(u128::from(sum.minutes), u128::from(longest_time));
+            pieces.push(plain(format!("{hours:>HOURS$} ")));
+            pieces.push((Label::Standing, column(&bar, BAR)));
+            pieces.push(plain(" "));
+        }
+        let first = sum.money.first();
+        pieces.extend(self.money(first, first.map_or(0, |money| longest(money.currency))));
+        text.row(&pieces);
+        let before = self.name + 1 + if self.hours { HOURS + 1 + BAR + 1 } else { 0 };
+        for money in sum.money.iter().skip(1) {
+            let mut pieces = vec![plain(" ".repeat(before))];
+            pieces.extend(self.money(Some(money), longest(money.currency)));
+            text.row(&pieces);
+        }
+    }
+
+    fn money(&self, money: Option<&Money>, longest: i64) -> Vec<Piece> {
+        let Some(money) = money else {
+            return Vec::new();
+        };
+        let width = self.amount;
+        let part = u128::from(money.minor.max(0).unsigned_abs());
+        let bar = bar(part, u128::from(longest.max(0).unsigned_abs()));
+        let mut pieces = vec![plain(format!("{:>width$}", money.to_string()))];
+        if !bar.is_empty() {
+            pieces.push((Label::Match, format!(" {bar}")));
+        }
+        pieces
+    }
+}
+
+/// A bar in eighths of a column; what is not nothing has at least one.
+fn bar(part: u128, longest: u128) -> String {
+    const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    if part == 0 || longest == 0 {
+        return String::new();
+    }
+    let all = BAR as u128 * 8;
+    let filled = (part.min(longest) * all).div_ceil(longest).max(1);
+    let filled = usize::try_from(filled).unwrap_or(0);
+    format!("{}{}", "█".repeat(filled / 8), EIGHTHS[filled % 8])
+}
+
+/// `181:20`.
+fn hours(minutes: u64) -> String {
+    format!("{}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// What a row is called.
+fn name(row: &Row, shown: &Shown<'_>) -> String {
+    let by = shown.tally.by;
+    match (&row.key, &row.vehicle) {
+        (Some(part), Some(vehicle)) if by == By::Part && shown.several_vehicles => {
+            format!("{part} ({vehicle})")
+        }
+        (Some(key), _) => key.clone(),
+        (None, _) => by.unsaid().to_owned(),
+    }
+}
+
+/// Hours and money in a sentence.
+fn words(sum: &Sum) -> String {
+    let hours = (sum.minutes > 0).then(|| format!("{} h", hours(sum.minutes)));
+    let money = sum.money.iter().map(ToString::to_string);
+    hours
+        .into_iter()
+        .chain(money)
+        .collect::<Vec<_>>()
+        .join(" and ")
+}
+
+/// The places of postings, each once, not more than a few.
+fn places(postings: &[Posting]) -> Vec<String> {
+    const MOST: usize = 5;
+    let mut all: Vec<String> = postings
+        .iter()
+        .map(|posting| format!("{}:{}", posting.spot.file, posting.spot.line))
+        .collect();
+    all.sort();
+    all.dedup();
+    if all.len() > MOST {
+        let more = all.len() - MOST;
+        all.truncate(MOST);
+        all.push(counted(more, "more line", "more lines"));
+    }
+    all
+}
+
+fn show_budget(budget: &Budget, text: &mut Text) {
+    let over = budget.left.minor < 0;
+    let left = Money {
+        minor: budget.left.minor.saturating_abs(),
+        ..budget.left
+    };
+    let (label, word) = if over {
+        (Label::Warning, "over")
+    } else {
+        (Label::Standing, "left")
+    };
+    let share = share(budget).map(|share| format!(" ({share} %)"));
+    let mut pieces = vec![
+        plain("budget of "),
+        (Label::Part, budget.vehicle.clone()),
+        plain(format!(
+            " {}: {} spent{}, ",
+            budget.budget,
+            budget.spent,
+            share.unwrap_or_default()
+        )),
+        (label, format!("{left} {word}")),
+    ];
+    if !budget.besides.is_empty() {
+        let besides: Vec<String> = budget.besides.iter().map(ToString::to_string).collect();
+        pieces.push(plain(format!("; and {} besides", besides.join(", "))));
+    }
+    text.wrapped(0, 2, &pieces);
+}
+
+/// How much of a budget is spent, in whole per cents.
+fn share(budget: &Budget) -> Option<i128> {
+    let whole = i128::from(budget.budget.minor);
+    (whole > 0).then(|| i128::from(budget.spent.minor) * 100 / whole)
+}
+
+/// The rows as CSV: a line for each currency, the minutes in the first of them,
+/// so that a column added up is the whole.
+#[must_use]
+pub fn csv(tally: &Tally) -> String {
+    let header = [
+        tally.by.word(),
+        "of_vehicle",
+        "minutes",
+        "amount",
+        "currency",
+    ];
+    let mut lines = Vec::new();
+    for row in &tally.rows {
+        let mut money = row.sum.money.iter();
+        let first = money.next();
+        for (money, minutes) in
+            std::iter::once((first, row.sum.minutes)).chain(money.map(|money| (Some(money), 0)))
+        {
+            lines.push(vec![
+                row.key.clone().unwrap_or_default(),
+                row.vehicle.clone().unwrap_or_default(),
+                minutes.to_string(),
+                money.map(Money::amount).unwrap_or_default(),
+                money
+                    .map(|money| money.currency.code().to_owned())
+                    .unwrap_or_default(),
+            ]);
+        }
+    }
+    csv_table::table(&header, &lines)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bars_are_in_proportion() {
+        assert_eq!(bar(0, 100), "");
+        assert_eq!(bar(1, 100_000), "▏");
+        assert_eq!(bar(50, 100), "█████");
+        assert_eq!(bar(55, 100), "█████▌");
+        assert_eq!(bar(100, 100), "██████████");
+        assert_eq!(
+            bar(u128::from(u64::MAX), u128::from(u64::MAX)),
+            "██████████"
+        );
+    }
+}
