@@ -6,7 +6,8 @@ use super::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
 use super::{Shown, wanted};
-use crate::presentation::json::{said, torques};
+use crate::presentation::json::{general_cautions, said, torques};
+use crate::reports::cautions::of_step;
 use crate::reports::refit::{Answer, Known, Told};
 
 /// The plans, one for each vehicle, in one.
@@ -139,6 +140,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         "manual": texts(&state.manuals),
         "lessons": told(answer.lessons.get(&place)),
         "cautions": told(answer.cautions.get(&place)),
+        "general_cautions": general_cautions(&of_step(state)),
         "photos": texts(&state.photos),
         "connect": connect,
     });

@@ -5,10 +5,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::Shown;
 use super::words::{
-    bags, connect_words, distinct, hardware_words, label, link_words, new_words, shelf,
+    bags, connect_words, distinct, hardware_words, hazards, label, link_words, new_words, shelf,
     torque_words, unit_words, wait_words,
 };
 use crate::presentation::page::MADE_BY;
+use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
 
 /// How the checklist looks. Sizes are for paper at arm's length.
@@ -24,6 +25,7 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 .box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
 .number { flex: none; width: 2.2em; text-align: right; }
 .part { font-weight: bold; font-size: 14.5pt; }
+.general { border-left: 4px solid #111; padding-left: .5rem; margin: .4rem 0; }
 .of { font-weight: normal; font-size: 12pt; color: #444; }
 .caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
 .waits { font-style: italic; }
@@ -53,10 +55,8 @@ pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
             body {
                 h1 { (title) }
                 p { (about) }
-                p {
-                    "The service manual and people licensed for the work come first. "
-                    "A figure stands here only where a record gives one."
-                }
+                p { (SAFETY) " A figure stands here only where a record gives one." }
+                @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
                 @for found in &shown.answer.plan.knots.loops {
                     p class="caution" { "These records contradict each other:" }
                     @for edge in found {
@@ -95,6 +95,19 @@ fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
         }
     }
     sections
+}
+
+/// A caution of the handbook, with what raised it and its source.
+fn general(raised: &Raised) -> Markup {
+    let caution = raised.caution();
+    html! {
+        p class="general" {
+            b { "Caution, " (caution.name) }
+            " (" (raised.part.as_deref().unwrap_or_default()) "): "
+            (caution.text) " "
+            span class="of" { (caution.source.words()) }
+        }
+    }
 }
 
 /// A part that has to be tightened yet.

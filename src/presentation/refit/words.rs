@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use crate::ledger::{Dated, PlaceState};
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
+use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::refit::{
     Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
 };
@@ -269,6 +270,16 @@ pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
     }
     words.extend(shelf(answer, place));
     words.join("; ")
+}
+
+/// The handbook's hazards that some steps raise, each once.
+#[must_use]
+pub fn hazards(answer: &Answer<'_>, steps: &[usize]) -> Vec<Raised> {
+    let raised = steps.iter().flat_map(|step| {
+        let place = answer.plan.steps[*step];
+        of_step(answer.plan.places.states[place])
+    });
+    once(raised.collect())
 }
 
 /// What was said, each once.
