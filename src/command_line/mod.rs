@@ -18,6 +18,7 @@ mod refit;
 mod replaced;
 mod shell;
 mod tally;
+mod torque;
 mod tour;
 mod world;
 mod write;
@@ -104,6 +105,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),

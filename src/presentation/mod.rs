@@ -17,3 +17,5 @@ pub mod refit;
 pub mod replaced;
 pub mod tally;
 pub mod text;
+pub mod torque;
+pub mod torque_json;

@@ -6,6 +6,7 @@
 pub mod cautions;
 pub mod changes;
 pub mod check;
+pub mod general_torque;
 pub mod message;
 pub mod parts;
 pub mod refit;

@@ -9,3 +9,4 @@ mod malformed;
 mod refit;
 mod support;
 mod tally;
+mod torque;
