@@ -8,7 +8,7 @@ use super::words::{
 use super::{Shown, wanted};
 use crate::presentation::json::{general_cautions, said, torques};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Answer, Known, Told};
+use crate::reports::refit::{Answer, Known, Told, lacks_torque};
 
 /// The plans, one for each vehicle, in one.
 #[must_use]
@@ -137,6 +137,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         "new": new_words(answer, place),
         "stored": shelf(answer, place),
         "torque": torques(state),
+        "torque_missing": lacks_torque(state, answer.plan.places.system(place)),
         "manual": texts(&state.manuals),
         "lessons": told(answer.lessons.get(&place)),
         "cautions": told(answer.cautions.get(&place)),

@@ -177,7 +177,7 @@ fn loose(text: &mut Text, shown: &Shown<'_>) {
     text.gap();
     text.line(0, Label::Title, "On, and still loose");
     for place in &shown.loose {
-        let torques = torque_words(answer.plan.places.states[*place]);
+        let torques = torque_words(answer, *place);
         let mut pieces = vec![(Label::Part, label(answer, *place))];
         if !torques.is_empty() {
             pieces.push(plain(format!(": {}", torques.join("; "))));

@@ -117,7 +117,7 @@ fn loose(shown: &Shown<'_>, place: usize) -> Markup {
             span class="box" {}
             div {
                 p class="part" { (label(shown.answer, place)) }
-                @for torque in torque_words(shown.answer.plan.places.states[place]) {
+                @for torque in torque_words(shown.answer, place) {
                     p { "torque: " (torque) }
                 }
             }
@@ -166,7 +166,7 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
                 @for pieces in new_words(answer, place) {
                     p class="small" { span class="box" {} "new: " (pieces) }
                 }
-                @for torque in torque_words(state) { p { "torque: " (torque) } }
+                @for torque in torque_words(answer, place) { p { "torque: " (torque) } }
                 @for manual in distinct(&state.manuals) { p { (manual) } }
                 @for connect in answer.connections.get(&place).into_iter().flatten() {
                     p class="small" { span class="box" {} "connect " (connect_words(answer, connect)) }

@@ -58,7 +58,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
     for pieces in new_words(answer, place) {
         say("new", Label::Plain, &pieces);
     }
-    for torque in torque_words(state) {
+    for torque in torque_words(answer, place) {
         say("torque", Label::Plain, &torque);
     }
     for manual in distinct(&state.manuals) {

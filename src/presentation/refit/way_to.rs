@@ -41,16 +41,15 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
         .iter()
         .filter(|blocker| needed[blocker.place])
         .collect();
-    if open.is_empty() && before.is_empty() {
-        text.line(0, Label::Title, "Nothing stands before it");
-    } else {
-        let words = format!(
-            "{} go first, {} to do",
-            counted(before.len(), "other part", "other parts"),
-            counted(open.len(), "thing", "things")
-        );
-        text.line(0, Label::Title, &words);
-    }
+    let heading = match (open.len(), before.len()) {
+        (0, 0) => "Nothing stands before it".to_owned(),
+        (0, _) => "Nothing is left to do but to fit what goes before".to_owned(),
+        (things, _) => format!(
+            "To do: {}",
+            counted(things, "part needs something", "parts need something")
+        ),
+    };
+    text.line(0, Label::Title, &heading);
     for blocker in open {
         text.wrapped(
             2,
@@ -63,7 +62,11 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
         );
     }
     if !before.is_empty() {
-        text.line(0, Label::Title, "Then, in this order");
+        let words = format!(
+            "Goes on before it: {}, in this order",
+            counted(before.len(), "part", "parts")
+        );
+        text.line(0, Label::Title, &words);
         for number in before {
             short_line(&mut text, shown, number);
         }

@@ -2,12 +2,13 @@
 
 use jiff::civil::Date;
 
-use crate::ledger::{Dated, PlaceState};
+use crate::ledger::Dated;
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
 use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
+    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, new_pieces,
+    piece_words,
 };
 use crate::reports::torque::in_both_systems;
 
@@ -294,9 +295,14 @@ pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
     seen
 }
 
-/// The recorded torques in both unit systems, each with its source.
+/// The recorded torques in both unit systems, each with its source; where one
+/// has to be and none is, that it is missing.
 #[must_use]
-pub fn torque_words(state: &PlaceState) -> Vec<String> {
+pub fn torque_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    let state = answer.plan.places.states[place];
+    if lacks_torque(state, answer.plan.places.system(place)) {
+        return vec!["the manual's figure is missing".to_owned()];
+    }
     distinct(&state.torques)
         .into_iter()
         .map(in_both_systems)

@@ -96,6 +96,13 @@ fn a_corner_goes_back_from_the_inside() {
         value["steps"][3]["torque"][0]["converted"][0],
         "102-122 N·m"
     );
+    // The backplate is bolted on and nobody wrote how tight: no figure is made up.
+    assert_eq!(value["steps"][0]["torque"], serde_json::json!([]));
+    assert_eq!(value["steps"][0]["torque_missing"], true);
+    assert_eq!(value["steps"][3]["torque_missing"], false);
+    shop.run(["refit", "--step", "1"])
+        .ends(0)
+        .shows("torque: the manual's figure is missing");
     assert_eq!(value["blocking"][0]["part"], "Brake drum");
     assert_eq!(value["blocking"][0]["waiting"], 1);
     // Two people for the hub: nobody alone is told to lift it.
