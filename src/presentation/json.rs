@@ -13,6 +13,7 @@ use crate::index::Answer;
 use crate::ledger::{Dated, Moment, PlaceState};
 use crate::problem::Problem;
 use crate::reports::cautions::Raised;
+use crate::reports::needs::Open;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::reports::torque::recorded;
@@ -274,6 +275,32 @@ pub fn replaced(rows: &[Row]) -> Value {
         })
         .collect();
     json!({ "rows": rows })
+}
+
+/// What is open on a day.
+#[must_use]
+pub fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+    let needs: Vec<Value> = all
+        .iter()
+        .map(|open| {
+            json!({
+                "vehicle": open.vehicle,
+                "system": open.system,
+                "part": open.part,
+                "at": said(&open.at),
+                "kind": open.kind.word(),
+                "need": open.need,
+                "since": open.since.to_string(),
+                "by": open.by.map(|by| by.to_string()),
+                "overdue": open.is_overdue(today),
+                "blocks": open.waiting.all,
+                "directly": open.waiting.direct,
+                "entry": open.spot.file,
+                "line": open.spot.line,
+            })
+        })
+        .collect();
+    json!({ "needs": needs })
 }
 
 /// Hours and money.
