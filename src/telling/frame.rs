@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::next::next;
 use super::numbers::numbers;
+use super::often::Often;
 use super::speech::in_full;
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
@@ -68,6 +69,8 @@ pub struct Extent<'e> {
     pub context: &'e Context,
     /// How many entries tell of these days.
     pub sessions: usize,
+    /// What short notes say again and again.
+    pub often: Vec<Often>,
     /// Words said in a minute.
     pub pace: u32,
     /// How many things to name where many could be.

@@ -10,6 +10,7 @@ use super::compose::{Desk, compose};
 use super::draft::Draft;
 use super::frame::{Extent, frame};
 use super::material::{Material, Source, Voice, material};
+use super::often::often;
 use super::weigh::{Worth, weigh};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
@@ -77,6 +78,11 @@ impl Weighed {
             context: request.context,
             days,
             sessions: sessions(material, request, days),
+            often: often(
+                material,
+                &|source| within(days, source.when.date) && (request.asked)(source),
+                MOST_OFTEN,
+            ),
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
         };
@@ -116,6 +122,13 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
             .map(|(source, _)| source.when.date)
     };
     Some((days().min()?, days().max()?))
+}
+
+/// So many things that are said often are enough.
+const MOST_OFTEN: usize = 4;
+
+fn within(days: Option<(Date, Date)>, day: Date) -> bool {
+    days.is_some_and(|(first, last)| day >= first && day <= last)
 }
 
 /// How many entries of these days have something that is asked about.
