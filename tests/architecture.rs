@@ -11,7 +11,7 @@ const ROOMS: [(&str, &[&str]); 12] = [
     ("problem", &[]),
     ("handbook", &[]),
     ("entry", &["handbook"]),
-    ("journal", &["entry"]),
+    ("journal", &["entry", "handbook"]),
     ("history", &["entry", "journal"]),
     ("ledger", &["entry"]),
     ("index", &["handbook"]),

@@ -52,8 +52,12 @@ pub enum Verb {
     Part(Part),
     /// What was replaced, with what, and what it cost
     Replaced(Replaced),
+    /// Open work, purchases, questions, tools to return
+    Needs(Needs),
     /// The order for putting it back, and what can go on tonight
     Refit(Refit),
+    /// General torques for a thread, with their cautions; torques in other units
+    Torque(Torque),
     /// Hours and money, added up
     Tally(Tally),
     /// How the records themselves changed
@@ -332,6 +336,30 @@ pub struct Replaced {
 }
 
 #[derive(Debug, Args)]
+pub struct Needs {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// Only this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// Only what is to buy
+    #[arg(long)]
+    pub buy: bool,
+    /// Only what has a day, and is due by then: 14d, 2w, or a date
+    #[arg(long, value_name = "SPAN|DAY")]
+    pub due: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write what has a day to this calendar file (RFC 5545)
+    #[arg(long, value_name = "FILE.ics")]
+    pub calendar: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
 pub struct Refit {
     /// Only this vehicle
     #[arg(long, short)]
@@ -356,6 +384,44 @@ pub struct Refit {
     /// Write a checklist to print to this file
     #[arg(long, value_name = "FILE.html")]
     pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Torque {
+    /// A thread (`7/16-20`, `M8x1`), or a torque to convert (`75 lbf·ft`)
+    #[arg(required = true, value_name = "THREAD|TORQUE")]
+    pub what: Vec<String>,
+    /// The grade of an inch bolt: 1, 2, 5, 5.2, 8, 8.2
+    #[arg(long, conflicts_with = "class")]
+    pub grade: Option<String>,
+    /// The property class of a metric bolt: 8.8, 10.9 ...
+    #[arg(long)]
+    pub class: Option<String>,
+    /// The state of thread and head
+    #[arg(long, value_enum, default_value_t = OfThread::Zinc, value_name = "STATE")]
+    pub friction: OfThread,
+    /// The share of the bolt's proof load
+    #[arg(long, default_value = "75%", value_name = "SHARE")]
+    pub share: String,
+    /// What it is for, a part or a system: shows what is recorded, and refuses
+    /// where only the manual's figure counts
+    #[arg(long = "for", value_name = "PART|SYSTEM")]
+    pub for_part: Option<String>,
+}
+
+/// The state of a thread, for its friction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum OfThread {
+    /// Plain steel, dry
+    Plain,
+    /// Zinc plated, dry
+    Zinc,
+    /// Oiled or greased
+    Lubricated,
+    /// Cadmium plated
+    Cadmium,
+    /// With an anti-seize paste
+    AntiSeize,
 }
 
 #[derive(Debug, Args)]

@@ -11,13 +11,16 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod needs;
 mod opened;
+mod own_file;
 mod part;
 mod past;
 mod refit;
 mod replaced;
 mod shell;
 mod tally;
+mod torque;
 mod tour;
 mod world;
 mod write;
@@ -103,7 +106,9 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),

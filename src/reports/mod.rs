@@ -6,7 +6,10 @@
 pub mod cautions;
 pub mod changes;
 pub mod check;
+pub mod general_torque;
+pub mod loans;
 pub mod message;
+pub mod needs;
 pub mod parts;
 pub mod refit;
 pub mod replaced;

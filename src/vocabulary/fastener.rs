@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::grade::Grade;
 use super::name::Name;
-use super::size::Size;
+use super::size::{Size, with_points};
 use super::words::straighten;
 
 /// Kind, size and grade of a piece.
@@ -37,7 +37,7 @@ impl Fastener {
     /// Never fails: what is neither size nor grade is the kind.
     #[must_use]
     pub fn read(what: &str) -> Fastener {
-        let mut rest = straighten(what);
+        let mut rest = with_points(&straighten(what));
         // A gap that no size and no grade reaches over stands where they were.
         let mut grade = Grade::said(&rest).map(|(grade, span)| {
             rest.replace_range(span, " , ");
@@ -166,6 +166,7 @@ mod tests {
             ("M8x1.25x30 8.8", "", "M8 x 30", "class 8.8"),
             ("M8 x 30", "", "M8 x 30", ""),
             ("M8×30 mm", "", "M8 x 30", ""),
+            ("M10x1,25 x 30", "", "M10x1.25 x 30", ""),
             ("M8-1.25 x 30", "", "M8 x 30", ""),
             ("bolt, M10x1.5", "bolt", "M10", ""),
             (

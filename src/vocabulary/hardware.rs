@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::fastener::Fastener;
 use super::label::Label;
+use super::size::with_points;
 use super::words::straighten;
 
 /// Why a piece has to be bought, and never goes into a bag.
@@ -71,7 +72,7 @@ impl Hardware {
     /// "6 clips". Never fails: what is not understood stays in `what`.
     #[must_use]
     pub fn read(text: &str) -> Hardware {
-        let plain = straighten(text.trim());
+        let plain = with_points(&straighten(text.trim()));
         let (body, note) = split_note(&plain);
         let mut what = Vec::new();
         let mut bag = None;
@@ -232,6 +233,13 @@ mod tests {
                 vec![Mark::New],
             ),
             ("6 clips", Some(6), "clips", None, vec![]),
+            (
+                "4 bolt M8x1,25 x 30, bag 3",
+                Some(4),
+                "bolt M8x1.25 x 30",
+                Some("3"),
+                vec![],
+            ),
             ("4x M8×1.25", Some(4), "M8x1.25", None, vec![]),
             ("4 x bolt bag 7", Some(4), "bolt", Some("7"), vec![]),
             (

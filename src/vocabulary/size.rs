@@ -64,6 +64,32 @@ impl Size {
     }
 }
 
+/// The text with points for the decimal commas of metric threads (`M8x1,25`),
+/// so that a comma parts words only.
+#[must_use]
+pub fn with_points(text: &str) -> String {
+    let bytes = text.as_bytes();
+    let mut metric = false;
+    let mut before = ' ';
+    let mut plain = String::with_capacity(text.len());
+    for (at, c) in text.char_indices() {
+        let next = bytes.get(at + 1).copied().unwrap_or(b' ');
+        if before.is_whitespace() {
+            metric = matches!(c, 'M' | 'm') && next.is_ascii_digit();
+        }
+        // "M8,4 nut" counts a second item: only behind a pitch is it a mark.
+        let mark = c == ',' && metric && before.is_ascii_digit() && next.is_ascii_digit();
+        let pitch = plain
+            .rsplit(char::is_whitespace)
+            .next()
+            .unwrap_or_default()
+            .contains(['x', 'X', '*']);
+        plain.push(if mark && pitch { '.' } else { c });
+        before = c;
+    }
+    plain
+}
+
 /// Where a size may begin: behind a gap.
 fn starts(text: &str) -> impl Iterator<Item = usize> {
     text.char_indices()
