@@ -87,7 +87,7 @@ fn joined(table: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for line in table.lines() {
         let text = line.trim();
-        if text.is_empty() || text.starts_with('#') {
+        if text.is_empty() || text.starts_with("//") {
             continue;
         }
         match lines.last_mut().filter(|_| line.starts_with(' ')) {
