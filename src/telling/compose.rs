@@ -4,7 +4,7 @@
 //! The sentences stay as they were written. What is chosen is decided in
 //! `choose`; figures come from `frame`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -15,6 +15,7 @@ use super::material::{Material, Moment, Sentence, Source, Voice};
 use super::speech::{capitalised, full_stop, later, month_and_year, said_part};
 use super::weigh::Worth;
 use crate::entry::Fact;
+use crate::reports::cautions::{Hazard, Raised};
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
@@ -24,6 +25,8 @@ pub struct Desk<'d> {
     pub material: &'d Material,
     /// What it is worth.
     pub worths: &'d [Worth],
+    /// The hazards that each source raises.
+    pub hazards: &'d BTreeMap<usize, Vec<Raised>>,
     /// Figures and what comes next.
     pub frame: &'d Frame,
     /// The moment that opens the draft.
@@ -79,6 +82,12 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     chapters.push(desk.cautions(&sources));
     chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
+    let mut shown: BTreeSet<String> = BTreeSet::new();
+    for chapter in &mut chapters {
+        chapter
+            .photos
+            .retain(|photo| shown.insert(photo.path.clone()));
+    }
 
     let title = desk
         .opening
@@ -265,6 +274,7 @@ impl Desk<'_> {
                 });
             }
         }
+        paragraphs.extend(self.general_cautions(sources));
         if !paragraphs.is_empty() {
             paragraphs.extend(self.frame.precedence.clone());
         }
@@ -274,6 +284,55 @@ impl Desk<'_> {
             paragraphs,
             photos: Vec::new(),
         }
+    }
+}
+
+impl Desk<'_> {
+    /// The handbook's cautions for what is told, where the person wrote none.
+    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
+        let warned: BTreeSet<(&str, u32)> = self
+            .material
+            .moments
+            .iter()
+            .filter(|moment| moment.voice == Voice::Caution && sources.contains(&moment.source))
+            .map(|moment| {
+                let entry = self.material.sources[moment.source].when.entry.as_str();
+                (entry, moment.sentences[0].line)
+            })
+            .collect();
+        let raised = || {
+            sources
+                .iter()
+                .filter_map(|source| self.hazards.get(source))
+                .flatten()
+        };
+        let own: BTreeSet<Hazard> = raised()
+            .filter(|raised| warned.contains(&(raised.spot.file.as_str(), raised.spot.line)))
+            .map(|raised| raised.hazard)
+            .collect();
+        let mut said: BTreeSet<Hazard> = BTreeSet::new();
+        let mut paragraphs = Vec::new();
+        for raised in raised() {
+            if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
+                continue;
+            }
+            let caution = raised.caution();
+            paragraphs.push(Paragraph {
+                lead: Some(capitalised(caution.name)),
+                lines: vec![Line {
+                    before: String::new(),
+                    text: caution.text.to_owned(),
+                    after: full_stop(caution.text),
+                    origin: Origin::Handbook(caution.source.words().to_owned()),
+                    why: format!(
+                        "{}:{} says `{}`",
+                        raised.spot.file, raised.spot.line, raised.word
+                    ),
+                }],
+                is_item: true,
+            });
+        }
+        paragraphs
     }
 }
 

@@ -15,6 +15,7 @@ use super::often::Often;
 use super::speech::in_full;
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
+use crate::reports::cautions::SAFETY;
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug, Default)]
@@ -114,10 +115,7 @@ pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
         pace: extent.pace,
         about: about(extent).into_iter().collect(),
         numbers: numbers(extent, ledger),
-        precedence: Some(statement(
-            "Local rules, the service manual and people licensed for the work come first.",
-            Origin::House,
-        )),
+        precedence: Some(statement(SAFETY, Origin::House)),
         next: next(extent, ledger),
     }
 }
