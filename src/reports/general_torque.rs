@@ -12,7 +12,7 @@ use crate::handbook::units::in_newton_metres;
 use crate::vocabulary::fraction::Fraction;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
-use crate::vocabulary::torque::TorqueUnit;
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]

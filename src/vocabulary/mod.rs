@@ -18,6 +18,8 @@ pub mod refusal;
 pub mod size;
 pub mod status;
 pub mod thread;
+pub mod thread_reading;
 pub mod thread_series;
 pub mod torque;
+pub mod torque_unit;
 pub mod words;

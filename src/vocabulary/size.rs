@@ -7,7 +7,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::fraction::{Fraction, Writing};
-use super::thread::{ReadThread, Thread, blanks, eat, ends, inch_mark, times};
+use super::thread::Thread;
+use super::thread_reading::{ReadThread, blanks, eat, ends, inch_mark, times};
 
 /// What a measure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -104,7 +105,7 @@ fn starts(text: &str) -> impl Iterator<Item = usize> {
 
 /// A thread with the measures behind it.
 fn threaded(text: &str, from: usize) -> Option<ReadSize> {
-    let read = Thread::at(text, from)?;
+    let read = ReadThread::at(text, from)?;
     let unit = if read.thread.is_metric() {
         Unit::Millimetre
     } else {
