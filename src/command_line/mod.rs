@@ -11,7 +11,9 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod needs;
 mod opened;
+mod own_file;
 mod part;
 mod past;
 mod refit;
@@ -104,6 +106,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),

@@ -6,11 +6,12 @@ use std::path::Path;
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
 use super::find::{system, vehicle};
+use super::own_file::may_write;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
 use crate::history::History;
-use crate::journal::{Contents, Journal, read_if_there, write_atomically};
+use crate::journal::{Contents, Journal, write_atomically};
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::replaced::{csv, render};
 use crate::presentation::{json, page};
@@ -56,27 +57,7 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
 
 /// Refuses to write a page over anything that is not one.
 pub(super) fn may_be_page(file: &Path) -> Result<(), Failure> {
-    let folder = file.parent().unwrap_or(Path::new("."));
-    if !folder.is_dir() {
-        return Err(Failure::misuse(
-            format!("there is no folder {}", folder.display()),
-            "make it first, or name another",
-        ));
-    }
-    let is_ours = match read_if_there(file)? {
-        None => true,
-        Some(bytes) => String::from_utf8_lossy(&bytes).contains(page::MADE_BY),
-    };
-    if is_ours {
-        return Ok(());
-    }
-    Err(Failure::misuse(
-        format!(
-            "{} is there already and is no page of this program",
-            file.display()
-        ),
-        "nothing was written; choose another name",
-    ))
+    may_write(file, page::MADE_BY, "a page")
 }
 
 /// What the page says below its title.

@@ -6,6 +6,7 @@ mod docs;
 mod faults;
 mod formats;
 mod malformed;
+mod needs;
 mod refit;
 mod support;
 mod tally;
