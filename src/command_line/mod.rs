@@ -16,6 +16,7 @@ mod opened;
 mod own_file;
 mod part;
 mod past;
+mod recap;
 mod refit;
 mod replaced;
 mod shell;
@@ -108,6 +109,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Recap(verb) => recap::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),

@@ -13,6 +13,7 @@ pub mod label;
 pub mod money;
 pub mod name;
 pub mod position;
+pub mod record_name;
 pub mod reference;
 pub mod refusal;
 pub mod size;

@@ -7,6 +7,7 @@ mod faults;
 mod formats;
 mod malformed;
 mod needs;
+mod recap;
 mod refit;
 mod support;
 mod tally;
