@@ -38,7 +38,7 @@ const ROOMS: [(&str, &[&str]); 12] = [
 ];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 18] = [
+const OUTSIDE: [(&str, &[&str]); 19] = [
     ("gix", &["history"]),
     ("tantivy", &["index"]),
     ("pulldown_cmark", &["entry"]),
@@ -53,6 +53,7 @@ const OUTSIDE: [(&str, &[&str]); 18] = [
     ("console", &["command_line"]),
     ("include_dir", &["command_line"]),
     ("maud", &["presentation"]),
+    ("qrcodegen", &["presentation"]),
     ("anstyle", &["presentation"]),
     ("annotate_snippets", &["presentation"]),
     ("serde_json", &["presentation"]),

@@ -5,6 +5,7 @@
 
 mod adopt;
 mod arguments;
+mod bags;
 mod begin;
 mod check;
 mod failure;
@@ -12,10 +13,12 @@ mod find;
 mod fresh_index;
 mod keep;
 mod opened;
+mod pages;
 mod part;
 mod past;
 mod refit;
 mod replaced;
+mod scope;
 mod shell;
 mod tally;
 mod torque;
@@ -104,6 +107,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),

@@ -4,6 +4,7 @@
 
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::Currency;
+use crate::vocabulary::paper::Paper;
 
 /// What a new journal's `journal.toml` says: each setting with its default and
 /// what it is for.
@@ -38,6 +39,10 @@ author = ""
 
 # Whether photos/ goes into the history as well. It grows large.
 keep_photos = false
+
+# Labels for bags, in millimetres: one label, and the sheet it is on. May be
+# added: margin = "7x15", gap = "2.5x0"; or tape = "24" instead of sheets.
+labels = { size = "70x37", sheet = "210x297" }
 "#;
 
 /// A journal's settings.
@@ -53,6 +58,8 @@ pub struct Settings {
     pub author: Option<(String, String)>,
     /// Whether photos go into the history.
     pub keep_photos: bool,
+    /// On what labels for bags are printed.
+    pub labels: Paper,
 }
 
 impl Default for Settings {
@@ -76,6 +83,7 @@ impl Settings {
             systems: Vec::new(),
             author: None,
             keep_photos: false,
+            labels: Paper::default(),
         };
         let table = match text.parse::<toml::Table>() {
             Ok(table) => table,
@@ -139,13 +147,29 @@ impl Settings {
                 ),
             },
             ("keep_photos", toml::Value::Boolean(keep)) => self.keep_photos = *keep,
-            ("name" | "currency" | "systems" | "author" | "keep_photos", _) => wrong(
+            ("labels", toml::Value::Table(sizes)) => {
+                for (key, value) in sizes {
+                    // A single length may be a bare number.
+                    let text = value.as_str().map(str::to_owned);
+                    let whole = value.as_integer().map(|number| number.to_string());
+                    let part = value.as_float().map(|number| number.to_string());
+                    let value = text.or(whole).or(part).unwrap_or_default();
+                    if let Err(hint) = self.labels.set(key, &value) {
+                        wrong(format!("`{value}` is no `{key}` of labels"), hint);
+                    }
+                }
+                if let Some(refusal) = self.labels.refusal() {
+                    wrong(refusal, "labels have their usual sizes until it is mended");
+                    self.labels = Paper::default();
+                }
+            }
+            ("name" | "currency" | "systems" | "author" | "keep_photos" | "labels", _) => wrong(
                 format!("`{key}` has a value of the wrong kind"),
                 "`docs/entry-format.md` shows each setting",
             ),
             (_, _) => problems.push(
                 Problem::warning(spot(line), format!("`{key}` is no setting"))
-                    .hint("the settings are: name, currency, systems, author, keep_photos"),
+                    .hint("the settings are: name, currency, systems, author, keep_photos, labels"),
             ),
         }
     }
@@ -217,6 +241,9 @@ mod tests {
         let lines: Vec<u32> = problems.iter().map(|problem| problem.spot.line).collect();
         assert_eq!(lines.len(), 2);
         assert!(lines.contains(&2) && lines.contains(&3));
+        let (settings, problems) = Settings::read("labels = { size = \"50x25\", gap = \"two\" }\n");
+        assert_eq!(settings.labels.label.width, 500);
+        assert_eq!(problems.len(), 1);
         let (settings, problems) = Settings::read("name = \n");
         assert_eq!(problems.len(), 1);
         assert_eq!(settings.systems, Settings::default().systems);

@@ -3,12 +3,14 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+pub mod bags;
 pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod general_torque;
 pub mod message;
 pub mod parts;
+pub mod purchases;
 pub mod refit;
 pub mod replaced;
 pub mod spending;

@@ -12,6 +12,7 @@ pub mod hours;
 pub mod label;
 pub mod money;
 pub mod name;
+pub mod paper;
 pub mod position;
 pub mod reference;
 pub mod refusal;
