@@ -52,6 +52,8 @@ pub enum Verb {
     Part(Part),
     /// What was replaced, with what, and what it cost
     Replaced(Replaced),
+    /// Open work, purchases, questions, tools to return
+    Needs(Needs),
     /// Bags of hardware: what is in them, labels, and what to buy
     Bags(Bags),
     /// The order for putting it back, and what can go on tonight
@@ -333,6 +335,30 @@ pub struct Replaced {
     /// Write a page to print to this file
     #[arg(long, value_name = "FILE.html")]
     pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Needs {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// Only this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// Only what is to buy
+    #[arg(long)]
+    pub buy: bool,
+    /// Only what has a day, and is due by then: 14d, 2w, or a date
+    #[arg(long, value_name = "SPAN|DAY")]
+    pub due: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write what has a day to this calendar file (RFC 5545)
+    #[arg(long, value_name = "FILE.ics")]
+    pub calendar: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

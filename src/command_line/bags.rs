@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::arguments::{self, Bags, Common};
 use super::failure::Failure;
-use super::pages::may_be_page;
+use super::own_file::may_be_page;
 use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};

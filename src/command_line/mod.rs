@@ -12,8 +12,9 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod needs;
 mod opened;
-mod pages;
+mod own_file;
 mod part;
 mod past;
 mod refit;
@@ -107,6 +108,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
-use super::pages::may_be_page;
+use super::own_file::may_be_page;
 use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};

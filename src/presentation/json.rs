@@ -12,9 +12,10 @@ use super::part::Shown;
 use super::past::Change;
 use super::tally;
 use crate::index::Answer;
-use crate::ledger::{Moment, PlaceState};
+use crate::ledger::{Dated, Moment, PlaceState};
 use crate::problem::Problem;
 use crate::reports::cautions::Raised;
+use crate::reports::needs::Open;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::reports::torque::recorded;
@@ -158,21 +159,6 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
         .iter()
         .map(|caution| caution.value.as_str())
         .collect();
-    let torques: Vec<Value> = state
-        .torques
-        .iter()
-        .map(|written| {
-            let torque = recorded(&written.value);
-            json!({
-                "written": written.value,
-                "figures": torque.figures,
-                "converted": torque.converted,
-                "source": said(&torque.source),
-                "entry": written.spot.file,
-                "line": written.spot.line,
-            })
-        })
-        .collect();
     let mut value = listed(state, &part.standing);
     merge(
         &mut value,
@@ -186,14 +172,30 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "needs": needs,
             "cautions": cautions,
             "general_cautions": general_cautions(&part.raised),
-            "torques": torques,
+            "torques": torques(state),
         }),
     );
     value
 }
 
+/// The recorded torques of a part, in both unit systems.
+pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
+    let torque = |written: &Dated<String>| {
+        let torque = recorded(&written.value);
+        json!({
+            "written": written.value,
+            "figures": torque.figures,
+            "converted": torque.converted,
+            "source": said(&torque.source),
+            "entry": written.spot.file,
+            "line": written.spot.line,
+        })
+    };
+    state.torques.iter().map(torque).collect()
+}
+
 /// Cautions of the handbook, and what raised them.
-fn general_cautions(raised: &[Raised]) -> Vec<Value> {
+pub(super) fn general_cautions(raised: &[Raised]) -> Vec<Value> {
     raised
         .iter()
         .map(|raised| {
@@ -275,6 +277,32 @@ pub fn replaced(rows: &[Row]) -> Value {
         })
         .collect();
     json!({ "rows": rows })
+}
+
+/// What is open on a day.
+#[must_use]
+pub fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+    let needs: Vec<Value> = all
+        .iter()
+        .map(|open| {
+            json!({
+                "vehicle": open.vehicle,
+                "system": open.system,
+                "part": open.part,
+                "at": said(&open.at),
+                "kind": open.kind.word(),
+                "need": open.need,
+                "since": open.since.to_string(),
+                "by": open.by.map(|by| by.to_string()),
+                "overdue": open.is_overdue(today),
+                "blocks": open.waiting.all,
+                "directly": open.waiting.direct,
+                "entry": open.spot.file,
+                "line": open.spot.line,
+            })
+        })
+        .collect();
+    json!({ "needs": needs })
 }
 
 /// Hours and money.

@@ -5,12 +5,14 @@
 //! and returns text. Colours are decided in `colours` alone.
 
 pub mod bags;
+pub mod calendar;
 pub mod cautions;
 pub mod colours;
 pub mod csv_table;
 pub mod find;
 pub mod json;
 pub mod labels;
+pub mod needs;
 pub mod page;
 pub mod part;
 pub mod past;

@@ -8,6 +8,7 @@ mod faults;
 mod formats;
 mod labels;
 mod malformed;
+mod needs;
 mod refit;
 mod support;
 mod tally;

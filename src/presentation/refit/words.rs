@@ -2,11 +2,15 @@
 
 use jiff::civil::Date;
 
+use crate::ledger::Dated;
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
+use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
+    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, new_pieces,
+    piece_words,
 };
+use crate::reports::torque::in_both_systems;
 use crate::vocabulary::reference::Reference;
 
 /// "entries/2026/2026-03-14-x.md:12".
@@ -285,4 +289,40 @@ pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
     }
     words.extend(shelf(answer, place));
     words.join("; ")
+}
+
+/// The handbook's hazards that some steps raise, each once.
+#[must_use]
+pub fn hazards(answer: &Answer<'_>, steps: &[usize]) -> Vec<Raised> {
+    let raised = steps.iter().flat_map(|step| {
+        let place = answer.plan.steps[*step];
+        of_step(answer.plan.places.states[place])
+    });
+    once(raised.collect())
+}
+
+/// What was said, each once.
+#[must_use]
+pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for said in said {
+        if !seen.contains(&said.value.as_str()) {
+            seen.push(&said.value);
+        }
+    }
+    seen
+}
+
+/// The recorded torques in both unit systems, each with its source; where one
+/// has to be and none is, that it is missing.
+#[must_use]
+pub fn torque_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    let state = answer.plan.places.states[place];
+    if lacks_torque(state, answer.plan.places.system(place)) {
+        return vec!["the manual's figure is missing".to_owned()];
+    }
+    distinct(&state.torques)
+        .into_iter()
+        .map(in_both_systems)
+        .collect()
 }
