@@ -62,6 +62,8 @@ pub enum Verb {
     Torque(Torque),
     /// Hours and money, added up
     Tally(Tally),
+    /// Draft the next episode from what has not been told
+    Recap(Recap),
     /// How the records themselves changed
     Past(Past),
     /// All problems, with their lines
@@ -511,6 +513,56 @@ pub enum TallyBy {
     Supplier,
     /// Kind of unit that took another's place: reproduction, used, rebuilt ...
     Kind,
+}
+
+#[derive(Debug, Args)]
+pub struct Recap {
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only records about this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// How long it should be, read aloud
+    #[arg(long, short, default_value = "8", value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
+    pub minutes: u16,
+    /// Tell again what was told already
+    #[arg(long)]
+    pub again: bool,
+    /// Show for each sentence why it is there
+    #[arg(long)]
+    pub why: bool,
+    /// List what has not been told, and what was told twice
+    #[arg(long)]
+    pub untold: bool,
+    /// How many of these to show at most
+    #[arg(long, default_value_t = 20, value_name = "COUNT", requires = "untold")]
+    pub most: usize,
+    /// What to make of it
+    #[arg(long = "as", value_enum, default_value_t = Form::Draft, value_name = "FORM")]
+    pub form: Form,
+    /// The shot list as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// Put the draft among the episodes: its records count as told from then on
+    #[arg(long)]
+    pub write: bool,
+}
+
+/// In which form a draft leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Markdown, to be edited
+    Draft,
+    /// A web article, one HTML file
+    Article,
+    /// Chapter marks as WebVTT
+    Chapters,
+    /// Chapter marks as a plain list
+    Marks,
+    /// The text below a film
+    Description,
+    /// Which clips show what
+    Shots,
 }
 
 #[derive(Debug, Args)]

@@ -17,6 +17,7 @@ mod opened;
 mod own_file;
 mod part;
 mod past;
+mod recap;
 mod refit;
 mod replaced;
 mod scope;
@@ -111,6 +112,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Needs(verb) => needs::run(verb, frame, world),
         Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Recap(verb) => recap::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),

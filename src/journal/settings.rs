@@ -1,4 +1,4 @@
-//! `journal.toml`: name, currency, systems, author.
+//! `journal.toml`: name, currency, systems, author, pace of speech.
 //!
 //! Every setting has a default; a wrong one is a problem, never a refusal.
 
@@ -37,6 +37,9 @@ systems = [
 # Who keeps the texts, if git's own settings do not say: "Name <mail address>".
 author = ""
 
+# How many words you say in a minute, for drafts of episodes.
+speaking_pace = 150
+
 # Whether photos/ goes into the history as well. It grows large.
 keep_photos = false
 
@@ -56,6 +59,8 @@ pub struct Settings {
     pub systems: Vec<String>,
     /// Who keeps the texts, if git does not say: name and mail address.
     pub author: Option<(String, String)>,
+    /// Words said in a minute; 150 is common practice, no source.
+    pub speaking_pace: u32,
     /// Whether photos go into the history.
     pub keep_photos: bool,
     /// On what labels for bags are printed.
@@ -82,6 +87,7 @@ impl Settings {
             currency: Currency::EUR,
             systems: Vec::new(),
             author: None,
+            speaking_pace: 150,
             keep_photos: false,
             labels: Paper::default(),
         };
@@ -163,13 +169,23 @@ impl Settings {
                     self.labels = Paper::default();
                 }
             }
-            ("name" | "currency" | "systems" | "author" | "keep_photos" | "labels", _) => wrong(
-                format!("`{key}` has a value of the wrong kind"),
-                "`docs/entry-format.md` shows each setting",
-            ),
+            ("speaking_pace", toml::Value::Integer(pace)) => match u32::try_from(*pace) {
+                Ok(pace @ 40..=400) => self.speaking_pace = pace,
+                Ok(_) | Err(_) => wrong(
+                    format!("nobody says {pace} words in a minute"),
+                    "write a number from 40 to 400; many people say about 150",
+                ),
+            },
+            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "keep_photos" | "labels", _) => {
+                wrong(
+                    format!("`{key}` has a value of the wrong kind"),
+                    "`docs/entry-format.md` shows each setting",
+                )
+            }
             (_, _) => problems.push(
-                Problem::warning(spot(line), format!("`{key}` is no setting"))
-                    .hint("the settings are: name, currency, systems, author, keep_photos, labels"),
+                Problem::warning(spot(line), format!("`{key}` is no setting")).hint(
+                    "the settings are: name, currency, systems, author, speaking_pace, keep_photos, labels",
+                ),
             ),
         }
     }

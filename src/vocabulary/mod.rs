@@ -14,6 +14,7 @@ pub mod money;
 pub mod name;
 pub mod paper;
 pub mod position;
+pub mod record_name;
 pub mod reference;
 pub mod refusal;
 pub mod size;

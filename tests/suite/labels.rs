@@ -46,13 +46,17 @@ fn decoded(path: &str) -> String {
     let quiet = runs.iter().map(|(_, y, _)| *y).min().expect("rows");
     let side = runs.iter().map(|(_, y, _)| *y).max().expect("rows") + 1 + quiet;
     assert!(quiet >= 4, "a quiet zone of {quiet}");
+    let mut dark = vec![false; side * side];
+    for (x, y, length) in runs {
+        dark[y * side + x..][..length].fill(true);
+    }
     let mut image =
         rqrr::PreparedImage::prepare_from_greyscale(side * SCALE, side * SCALE, |x, y| {
-            let (x, y) = (x / SCALE, y / SCALE);
-            let dark = runs
-                .iter()
-                .any(|(from, row, length)| *row == y && x >= *from && x < from + length);
-            if dark { 0 } else { 255 }
+            if dark[(y / SCALE) * side + x / SCALE] {
+                0
+            } else {
+                255
+            }
         });
     let grids = image.detect_grids();
     assert_eq!(grids.len(), 1, "one code is seen");

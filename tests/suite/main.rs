@@ -9,6 +9,7 @@ mod formats;
 mod labels;
 mod malformed;
 mod needs;
+mod recap;
 mod refit;
 mod support;
 mod tally;
