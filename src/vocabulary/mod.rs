@@ -12,6 +12,7 @@ pub mod hours;
 pub mod label;
 pub mod money;
 pub mod name;
+pub mod paper;
 pub mod position;
 pub mod record_name;
 pub mod reference;
