@@ -110,7 +110,7 @@ pub struct Material {
     /// Moments, in the order of the work and of the text.
     pub moments: Vec<Moment>,
     /// How many passages there are so far.
-    passages: usize,
+    pub(super) passages: usize,
 }
 
 /// A title that so many entries have says nothing of any.
