@@ -40,7 +40,7 @@ const ROOMS: [(&str, &[&str]); 13] = [
 ];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 19] = [
+const OUTSIDE: [(&str, &[&str]); 20] = [
     ("gix", &["history"]),
     ("tantivy", &["index"]),
     ("pulldown_cmark", &["entry"]),
@@ -55,6 +55,7 @@ const OUTSIDE: [(&str, &[&str]); 19] = [
     ("console", &["command_line"]),
     ("include_dir", &["command_line"]),
     ("maud", &["presentation"]),
+    ("qrcodegen", &["presentation"]),
     ("base64", &["presentation"]),
     ("anstyle", &["presentation"]),
     ("annotate_snippets", &["presentation"]),

@@ -54,6 +54,8 @@ pub enum Verb {
     Replaced(Replaced),
     /// Open work, purchases, questions, tools to return
     Needs(Needs),
+    /// Bags of hardware: what is in them, labels, and what to buy
+    Bags(Bags),
     /// The order for putting it back, and what can go on tonight
     Refit(Refit),
     /// General torques for a thread, with their cautions; torques in other units
@@ -359,6 +361,54 @@ pub struct Needs {
     /// Write what has a day to this calendar file (RFC 5545)
     #[arg(long, value_name = "FILE.ics")]
     pub calendar: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Bags {
+    /// A bag by its number or words: 31, coffee tin; several numbers for
+    /// several bags [default: all bags]
+    #[arg(value_name = "BAG")]
+    pub label: Vec<String>,
+    /// What to get: single-use, broken, lost and short pieces, by kind and size
+    #[arg(long, conflicts_with_all = ["label", "labels"])]
+    pub buy: bool,
+    /// Write labels to print to this file: of the bags named, or of all that
+    /// hold something
+    #[arg(long, value_name = "FILE.html|.svg")]
+    pub labels: Option<PathBuf>,
+    #[command(flatten)]
+    pub paper: Paper,
+    /// Only bags of this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only bags with parts of this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// Only bags with hardware of this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+}
+
+/// On what labels are printed; what is not said, `journal.toml` says.
+#[derive(Debug, Default, Args)]
+pub struct Paper {
+    /// One label, in millimetres [default: 70x37]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub label_size: Option<String>,
+    /// The sheet, in millimetres [default: 210x297]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub sheet: Option<String>,
+    /// Where the first label begins on the sheet [default: all centred]
+    #[arg(long, value_name = "LEFTxTOP", requires = "labels")]
+    pub margin: Option<String>,
+    /// Between two labels, in millimetres [default: 0x0]
+    #[arg(long, value_name = "ACROSSxDOWN", requires = "labels")]
+    pub gap: Option<String>,
+    /// Continuous tape of this width instead of sheets, in millimetres
+    #[arg(long, value_name = "WIDTH", requires = "labels", conflicts_with_all = ["sheet", "margin", "gap"])]
+    pub tape: Option<String>,
 }
 
 #[derive(Debug, Args)]

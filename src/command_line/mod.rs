@@ -5,6 +5,7 @@
 
 mod adopt;
 mod arguments;
+mod bags;
 mod begin;
 mod check;
 mod failure;
@@ -19,6 +20,7 @@ mod past;
 mod recap;
 mod refit;
 mod replaced;
+mod scope;
 mod shell;
 mod tally;
 mod torque;
@@ -108,6 +110,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Needs(verb) => needs::run(verb, frame, world),
+        Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
         Verb::Recap(verb) => recap::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::arguments::{Common, Form, Recap};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::replaced::parts_named;
+use super::scope::parts_named;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Contents, Episode, Journal, slug};

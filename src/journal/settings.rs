@@ -4,6 +4,7 @@
 
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::Currency;
+use crate::vocabulary::paper::Paper;
 
 /// What a new journal's `journal.toml` says: each setting with its default and
 /// what it is for.
@@ -41,6 +42,10 @@ speaking_pace = 150
 
 # Whether photos/ goes into the history as well. It grows large.
 keep_photos = false
+
+# Labels for bags, in millimetres: one label, and the sheet it is on. May be
+# added: margin = "7x15", gap = "2.5x0"; or tape = "24" instead of sheets.
+labels = { size = "70x37", sheet = "210x297" }
 "#;
 
 /// A journal's settings.
@@ -58,6 +63,8 @@ pub struct Settings {
     pub speaking_pace: u32,
     /// Whether photos go into the history.
     pub keep_photos: bool,
+    /// On what labels for bags are printed.
+    pub labels: Paper,
 }
 
 impl Default for Settings {
@@ -82,6 +89,7 @@ impl Settings {
             author: None,
             speaking_pace: 150,
             keep_photos: false,
+            labels: Paper::default(),
         };
         let table = match text.parse::<toml::Table>() {
             Ok(table) => table,
@@ -145,6 +153,22 @@ impl Settings {
                 ),
             },
             ("keep_photos", toml::Value::Boolean(keep)) => self.keep_photos = *keep,
+            ("labels", toml::Value::Table(sizes)) => {
+                for (key, value) in sizes {
+                    // A single length may be a bare number.
+                    let text = value.as_str().map(str::to_owned);
+                    let whole = value.as_integer().map(|number| number.to_string());
+                    let part = value.as_float().map(|number| number.to_string());
+                    let value = text.or(whole).or(part).unwrap_or_default();
+                    if let Err(hint) = self.labels.set(key, &value) {
+                        wrong(format!("`{value}` is no `{key}` of labels"), hint);
+                    }
+                }
+                if let Some(refusal) = self.labels.refusal() {
+                    wrong(refusal, "labels have their usual sizes until it is mended");
+                    self.labels = Paper::default();
+                }
+            }
             ("speaking_pace", toml::Value::Integer(pace)) => match u32::try_from(*pace) {
                 Ok(pace @ 40..=400) => self.speaking_pace = pace,
                 Ok(_) | Err(_) => wrong(
@@ -152,7 +176,7 @@ impl Settings {
                     "write a number from 40 to 400; many people say about 150",
                 ),
             },
-            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "keep_photos", _) => {
+            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "keep_photos" | "labels", _) => {
                 wrong(
                     format!("`{key}` has a value of the wrong kind"),
                     "`docs/entry-format.md` shows each setting",
@@ -160,7 +184,7 @@ impl Settings {
             }
             (_, _) => problems.push(
                 Problem::warning(spot(line), format!("`{key}` is no setting")).hint(
-                    "the settings are: name, currency, systems, author, speaking_pace, keep_photos",
+                    "the settings are: name, currency, systems, author, speaking_pace, keep_photos, labels",
                 ),
             ),
         }
@@ -233,6 +257,9 @@ mod tests {
         let lines: Vec<u32> = problems.iter().map(|problem| problem.spot.line).collect();
         assert_eq!(lines.len(), 2);
         assert!(lines.contains(&2) && lines.contains(&3));
+        let (settings, problems) = Settings::read("labels = { size = \"50x25\", gap = \"two\" }\n");
+        assert_eq!(settings.labels.label.width, 500);
+        assert_eq!(problems.len(), 1);
         let (settings, problems) = Settings::read("name = \n");
         assert_eq!(problems.len(), 1);
         assert_eq!(settings.systems, Settings::default().systems);

@@ -4,12 +4,14 @@
 //! It opens nothing and prints nothing: every function takes a finished answer
 //! and returns text. Colours are decided in `colours` alone.
 
+pub mod bags;
 pub mod calendar;
 pub mod cautions;
 pub mod colours;
 pub mod csv_table;
 pub mod find;
 pub mod json;
+pub mod labels;
 pub mod needs;
 pub mod page;
 pub mod part;
