@@ -13,9 +13,11 @@ use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
+use crate::presentation::cautions::arising;
 use crate::presentation::problems::{render, summary};
 use crate::presentation::text::shown;
 use crate::problem::Problem;
+use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::check;
 use crate::reports::message::{Kept, message};
@@ -68,6 +70,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         world.width,
         world.colours,
     );
+    out.push_str(&arising(&texts.raised(), world.width, world.colours));
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
     let subject = shown(subject.lines().next().unwrap_or_default());
     match kept.commit {
@@ -239,6 +242,15 @@ impl Texts {
             })
             .collect();
         message(&kept)
+    }
+
+    /// The hazards that the new and changed records raise.
+    fn raised(&self) -> Vec<Raised> {
+        self.all
+            .iter()
+            .filter_map(|text| Some((text.before.as_ref(), text.after.as_ref()?)))
+            .flat_map(|(before, after)| new_in(before, after))
+            .collect()
     }
 
     fn text_of(&self, path: &str) -> Option<String> {

@@ -5,19 +5,25 @@
 
 mod adopt;
 mod arguments;
+mod bags;
 mod begin;
 mod check;
 mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod needs;
 mod opened;
+mod own_file;
 mod part;
 mod past;
+mod recap;
 mod refit;
 mod replaced;
+mod scope;
 mod shell;
 mod tally;
+mod torque;
 mod tour;
 mod world;
 mod write;
@@ -103,7 +109,11 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Find(verb) => find::run(verb, frame, world),
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
+        Verb::Needs(verb) => needs::run(verb, frame, world),
+        Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Recap(verb) => recap::run(verb, frame, world),
+        Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::arguments::{Common, Refit};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::replaced::may_be_page;
+use super::own_file::may_be_page;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};
@@ -52,6 +52,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             answer,
             steps: asked.steps.clone(),
             blocked: asked.blocked.clone(),
+            loose: asked.loose.clone(),
             vehicle: full_name(&journal, slug),
             today: on.unwrap_or_else(|| world.today()),
             as_of: as_of.as_deref(),
@@ -71,6 +72,8 @@ struct Asked {
     steps: Vec<usize>,
     /// The places that cannot be put back.
     blocked: Vec<usize>,
+    /// The parts that are on and still loose.
+    loose: Vec<usize>,
     /// The places of `--to`.
     targets: Vec<usize>,
 }
@@ -87,17 +90,21 @@ impl Asked {
             None => (0..answer.plan.steps.len()).collect(),
         };
         let needed = answer.plan.needed_for(&targets);
-        let mut blocked = answer.plan.blocked();
-        blocked.retain(|place| match system {
+        let is_asked = |place: &usize| match system {
             Some(system) => {
                 let own = answer.plan.places.system(*place);
                 own.is_some_and(|own| fold(own) == fold(system))
             }
             None => verb.to.is_none() || needed[*place],
-        });
+        };
+        let only_asked = |mut places: Vec<usize>| {
+            places.retain(is_asked);
+            places
+        };
         Asked {
             steps,
-            blocked,
+            blocked: only_asked(answer.plan.blocked()),
+            loose: only_asked(answer.plan.loose()),
             targets,
         }
     }

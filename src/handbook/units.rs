@@ -6,7 +6,8 @@
 //! here too.
 
 use crate::vocabulary::fraction::Fraction;
-use crate::vocabulary::torque::{Torque, TorqueUnit};
+use crate::vocabulary::torque::Torque;
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// Newton metres in one unit, times 10²⁰.
 const fn worth(unit: TorqueUnit) -> u128 {
@@ -73,7 +74,11 @@ pub fn closely(figure: Fraction, from: TorqueUnit, to: TorqueUnit) -> String {
         100_000_000..1_000_000_000 => 1,
         _ => 0,
     };
-    decimal(converted(figure, from, to, places), places)
+    let text = decimal(converted(figure, from, to, places), places);
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
 }
 
 fn decimal(number: u128, places: u32) -> String {

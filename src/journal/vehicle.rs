@@ -1,6 +1,7 @@
 //! A vehicle's file: front matter and prose.
 
 use crate::entry::Fields;
+use crate::handbook::vin::{self, VinFault};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::{Cost, Currency, Money};
 use crate::vocabulary::position::Driven;
@@ -68,6 +69,12 @@ impl VehicleFile {
                 None
             }
         });
+        for key in ["vin", "numbers"] {
+            let words = fields.get(key).unwrap_or_default();
+            for vin in vins(key, &words) {
+                problems.extend(vin_problem(path, text, key, vin));
+            }
+        }
         let vehicle = VehicleFile {
             name: fields
                 .get("name")
@@ -81,6 +88,83 @@ impl VehicleFile {
         };
         (vehicle, problems)
     }
+}
+
+/// The pieces of a value that are vehicle identification numbers: all of it
+/// behind `vin`, words of 17 letters and figures behind `numbers`.
+fn vins<'a>(key: &str, words: &'a str) -> Vec<&'a str> {
+    if key == "vin" {
+        return vec![words.trim()];
+    }
+    words
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .filter(|word| word.len() == vin::LENGTH)
+        .filter(|word| word.bytes().filter(u8::is_ascii_digit).count() >= 4)
+        .collect()
+}
+
+/// What is wrong with a number of 17 characters. Without a check digit it may
+/// be right all the same if the vehicle was not built for North America.
+fn vin_problem(path: &str, text: &str, key: &str, written: &str) -> Option<Problem> {
+    let number = vin::plain(written)?;
+    let fault = vin::check(&number).err()?;
+    let line = line_of(text, key);
+    let source = text.lines().nth((line as usize).saturating_sub(1));
+    let column = source.and_then(|source| {
+        source
+            .find(written)
+            .map(|at| source[..at].chars().count() + 1)
+    });
+    let spot = Spot {
+        file: path.to_owned(),
+        line,
+        column: column
+            .and_then(|column| u32::try_from(column).ok())
+            .unwrap_or(1),
+        width: u32::try_from(written.chars().count()).unwrap_or(1),
+    };
+    let northern = number.starts_with(['1', '2', '3', '4', '5']);
+    Some(match fault {
+        VinFault::Letters { found, likely } => {
+            let letters: Vec<String> = found.iter().map(|c| format!("`{c}`")).collect();
+            let message = format!(
+                "`{written}` is no vehicle identification number: it has {}",
+                letters.join(", ")
+            );
+            let hint = match likely {
+                Some(likely) => format!("I, O and Q are never used; write `{likely}`"),
+                None => {
+                    "I, O and Q are never used: 1 and 0 are meant; look at the plate".to_owned()
+                }
+            };
+            Problem::warning(spot, message).hint(hint)
+        }
+        VinFault::Digit {
+            written: has,
+            computed,
+            mut likely,
+        } => {
+            let message = format!(
+                "the check digit of `{written}` is wrong: the ninth character is `{has}`, \
+                 the others ask for `{computed}`"
+            );
+            likely.truncate(3);
+            let slip = if likely.is_empty() {
+                String::new()
+            } else {
+                format!(", as by one slip from `{}`", likely.join("`, `"))
+            };
+            let hint = format!(
+                "compare it with the plate{slip}; vehicles not built for North America need have \
+                 no check digit"
+            );
+            if northern {
+                Problem::warning(spot, message).hint(hint)
+            } else {
+                Problem::note(spot, message).hint(hint)
+            }
+        }
+    })
 }
 
 fn line_of(text: &str, key: &str) -> u32 {
@@ -115,5 +199,38 @@ mod tests {
         );
         assert_eq!(vehicle.name, "x");
         assert_eq!(problems[0].spot.line, 2);
+    }
+
+    fn problems(front: &str) -> Vec<Problem> {
+        let text = format!("---\nname: x\n{front}\n---\n");
+        VehicleFile::read("vehicles/x.md", &text, Currency::EUR).1
+    }
+
+    #[test]
+    fn numbers_of_seventeen_characters_are_checked() {
+        for fine in [
+            "vin: 1G4AH59H45G118341",
+            "vin: 1G4 AH59H4 5G118341",
+            "numbers: chassis 1G4AH59H45G118341; engine 4711",
+            "numbers: chassis BW57-0412; power unit 4S-57-11893",
+            "vin: BW57-0412",
+            "vin: 1G4AH59H45G11834",
+            "vin:",
+            "numbers: internationalised",
+        ] {
+            assert_eq!(problems(fine), [], "{fine}");
+        }
+        let wrong = problems("numbers: chassis 1G4AH59H45G118314");
+        assert_eq!(wrong.len(), 1);
+        let spot = &wrong[0].spot;
+        assert_eq!((spot.line, spot.column, spot.width), (3, 18, 17));
+        let hint = wrong[0].hint.as_deref().unwrap_or_default();
+        assert!(hint.contains("1G4AH59H45G118341"), "{hint}");
+        let letters = problems("vin: 1G4AH59H45GII834I");
+        let hint = letters[0].hint.as_deref().unwrap_or_default();
+        assert!(hint.contains("write `1G4AH59H45G118341`"), "{hint}");
+        // Not from North America: perhaps it has none.
+        let other = problems("vin: JH2RC3605MM101582");
+        assert_eq!(other[0].severity, crate::problem::Severity::Note);
     }
 }

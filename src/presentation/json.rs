@@ -3,6 +3,8 @@
 //! Absent facts are `null`, dates RFC 3339, money `{amount, currency}`,
 //! durations minutes, marks Unicode scalars.
 
+pub mod bags;
+
 use serde_json::{Value, json};
 
 use super::find::{Found, what_was_searched};
@@ -10,8 +12,10 @@ use super::part::Shown;
 use super::past::Change;
 use super::tally;
 use crate::index::Answer;
-use crate::ledger::{Moment, PlaceState};
+use crate::ledger::{Dated, Moment, PlaceState};
 use crate::problem::Problem;
+use crate::reports::cautions::Raised;
+use crate::reports::needs::Open;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::{Recorded, Row, origin_words};
 use crate::reports::torque::recorded;
@@ -155,21 +159,6 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
         .iter()
         .map(|caution| caution.value.as_str())
         .collect();
-    let torques: Vec<Value> = state
-        .torques
-        .iter()
-        .map(|written| {
-            let torque = recorded(&written.value);
-            json!({
-                "written": written.value,
-                "figures": torque.figures,
-                "converted": torque.converted,
-                "source": said(&torque.source),
-                "entry": written.spot.file,
-                "line": written.spot.line,
-            })
-        })
-        .collect();
     let mut value = listed(state, &part.standing);
     merge(
         &mut value,
@@ -182,10 +171,45 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
-            "torques": torques,
+            "general_cautions": general_cautions(&part.raised),
+            "torques": torques(state),
         }),
     );
     value
+}
+
+/// The recorded torques of a part, in both unit systems.
+pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
+    let torque = |written: &Dated<String>| {
+        let torque = recorded(&written.value);
+        json!({
+            "written": written.value,
+            "figures": torque.figures,
+            "converted": torque.converted,
+            "source": said(&torque.source),
+            "entry": written.spot.file,
+            "line": written.spot.line,
+        })
+    };
+    state.torques.iter().map(torque).collect()
+}
+
+/// Cautions of the handbook, and what raised them.
+pub(super) fn general_cautions(raised: &[Raised]) -> Vec<Value> {
+    raised
+        .iter()
+        .map(|raised| {
+            let caution = raised.caution();
+            json!({
+                "hazard": caution.name,
+                "text": caution.text,
+                "source": caution.source.words(),
+                "word": raised.word,
+                "entry": said(&raised.spot.file),
+                "line": raised.spot.line,
+            })
+        })
+        .collect()
 }
 
 /// What a list says of a part.
@@ -253,6 +277,32 @@ pub fn replaced(rows: &[Row]) -> Value {
         })
         .collect();
     json!({ "rows": rows })
+}
+
+/// What is open on a day.
+#[must_use]
+pub fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+    let needs: Vec<Value> = all
+        .iter()
+        .map(|open| {
+            json!({
+                "vehicle": open.vehicle,
+                "system": open.system,
+                "part": open.part,
+                "at": said(&open.at),
+                "kind": open.kind.word(),
+                "need": open.need,
+                "since": open.since.to_string(),
+                "by": open.by.map(|by| by.to_string()),
+                "overdue": open.is_overdue(today),
+                "blocks": open.waiting.all,
+                "directly": open.waiting.direct,
+                "entry": open.spot.file,
+                "line": open.spot.line,
+            })
+        })
+        .collect();
+    json!({ "needs": needs })
 }
 
 /// Hours and money.

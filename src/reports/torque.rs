@@ -4,6 +4,7 @@
 
 use crate::handbook::units;
 use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// A recorded torque, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +50,33 @@ pub fn recorded(written: &str) -> RecordedTorque {
             .collect(),
         source: torque.source,
     }
+}
+
+/// A torque in every unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Conversion {
+    /// As it was given: "75-90 lbf·ft".
+    pub written: String,
+    /// Unit, lower and upper figure, for every other unit.
+    pub units: Vec<(&'static str, String, Option<String>)>,
+}
+
+/// A torque in every unit but its own, to four digits; `None` without a unit.
+#[must_use]
+pub fn conversion(torque: &Torque) -> Option<Conversion> {
+    let from = torque.unit?;
+    let units = TorqueUnit::ALL
+        .into_iter()
+        .filter(|to| *to != from)
+        .map(|to| {
+            let figure = |figure| units::closely(figure, from, to);
+            (to.word(), figure(torque.low), torque.high.map(figure))
+        })
+        .collect();
+    Some(Conversion {
+        written: format!("{} {}", torque.figures(), from.word()),
+        units,
+    })
 }
 
 /// In one line: "75-90 lbf·ft (102-122 N·m), shop manual 3-12".

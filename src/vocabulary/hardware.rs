@@ -4,8 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::fastener::Fastener;
+use super::fastener::{Fastener, LEFT_HAND, says_left_hand};
 use super::label::Label;
+use super::size::with_points;
 use super::words::straighten;
 
 /// Why a piece has to be bought, and never goes into a bag.
@@ -71,7 +72,7 @@ impl Hardware {
     /// "6 clips". Never fails: what is not understood stays in `what`.
     #[must_use]
     pub fn read(text: &str) -> Hardware {
-        let plain = straighten(text.trim());
+        let plain = with_points(&straighten(text.trim()));
         let (body, note) = split_note(&plain);
         let mut what = Vec::new();
         let mut bag = None;
@@ -111,10 +112,16 @@ impl Hardware {
         }
     }
 
-    /// Kind, size and grade as values, to be compared and summed.
+    /// Kind, size and grade as values, to be compared and summed. A left-hand
+    /// thread is another piece, also where only the note says so.
     #[must_use]
     pub fn fastener(&self) -> Fastener {
-        Fastener::read(&self.what)
+        match &self.note {
+            Some(note) if says_left_hand(note) => {
+                Fastener::read(&format!("{}, {LEFT_HAND}", self.what))
+            }
+            Some(_) | None => Fastener::read(&self.what),
+        }
     }
 
     /// Whether these pieces are to be bought.
@@ -232,6 +239,13 @@ mod tests {
                 vec![Mark::New],
             ),
             ("6 clips", Some(6), "clips", None, vec![]),
+            (
+                "4 bolt M8x1,25 x 30, bag 3",
+                Some(4),
+                "bolt M8x1.25 x 30",
+                Some("3"),
+                vec![],
+            ),
             ("4x M8×1.25", Some(4), "M8x1.25", None, vec![]),
             ("4 x bolt bag 7", Some(4), "bolt", Some("7"), vec![]),
             (
@@ -263,6 +277,17 @@ mod tests {
                 "{text}"
             );
         }
+    }
+
+    #[test]
+    fn a_left_hand_thread_is_another_piece() {
+        let of = |text: &str| Hardware::read(text).fastener();
+        let left = of("5 wheel nut 7/16-20 (left-hand thread), bag 31");
+        assert_eq!(left, of("5 wheel nut 7/16-20 (left-hand thread)"));
+        assert_eq!(left.to_string(), "wheel nut left-hand 7/16-20");
+        assert_eq!(left, of("4 left hand wheel nut LH 7/16-20"));
+        assert_ne!(left, of("5 wheel nut 7/16-20 (rusty)"));
+        assert_ne!(left, of("5 wheel nut 7/16-20 (from the left)"));
     }
 
     #[test]

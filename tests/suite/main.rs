@@ -1,10 +1,16 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod bags;
+mod cautions;
 mod demo;
 mod docs;
 mod faults;
 mod formats;
+mod labels;
 mod malformed;
+mod needs;
+mod recap;
 mod refit;
 mod support;
 mod tally;
+mod torque;

@@ -21,8 +21,10 @@ use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Added, add_prose, add_section, new_entry};
 use crate::journal::{Journal, JournalError, entry_path, slug};
+use crate::presentation::cautions::arising;
 use crate::presentation::problems::{render, summary};
 use crate::presentation::text::{counted, shown};
+use crate::reports::cautions::of_entry;
 use drafts::{keep_draft, or_draft};
 use section::Addition;
 use target::{entries_of_day, entry_of};
@@ -210,14 +212,19 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
     let (entry, read) = journal.entry(&placed.path)?;
     let fresh = fresh(journal, world)?;
     let text = entry.text.clone();
+    let is_new = |line: u32| {
+        placed
+            .lines
+            .as_ref()
+            .is_none_or(|lines| lines.contains(&line))
+    };
+    let mut raised = of_entry(&entry);
+    raised.retain(|raised| is_new(raised.spot.line));
     let all = entry_problems(&[entry], read, journal, &fresh, world);
     let count = all.len();
     let problems: Vec<_> = all
         .into_iter()
-        .filter(|problem| {
-            let lines = placed.lines.as_ref();
-            lines.is_none_or(|lines| lines.contains(&problem.spot.line))
-        })
+        .filter(|problem| is_new(problem.spot.line))
         .collect();
     let mut out = render(
         &problems,
@@ -225,6 +232,7 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
         world.width,
         world.colours,
     );
+    out.push_str(&arising(&raised, world.width, world.colours));
     out.push_str(&shown(&placed.said));
     if !problems.is_empty() {
         out.push_str(&format!(", with {}", summary(&problems)));

@@ -1,6 +1,7 @@
 //! Hardware as facts, and what people get wrong in writing it.
 
 use super::{Reader, Value};
+use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::vocabulary::hardware::{Hardware, MOST_PIECES};
 use crate::vocabulary::words::straighten;
 
@@ -37,6 +38,7 @@ impl Reader<'_> {
             );
             self.warning(span(), message, "drop the bag or the mark");
         }
+        self.odd_size(value);
         match hardware.quantity {
             Some(0) => {
                 self.warning(
@@ -70,6 +72,60 @@ impl Reader<'_> {
             }
         }
         Some(hardware)
+    }
+}
+
+impl Reader<'_> {
+    /// Says what looks like a size and is none.
+    fn odd_size(&mut self, value: &Value) {
+        let plain = straighten(&value.text);
+        let body = plain.split('(').next().unwrap_or_default();
+        let Some(odd) = oddity(body) else {
+            return;
+        };
+        let word = body[odd.span.clone()].to_owned();
+        // Bytes of the value are bytes of the text only where nothing was
+        // straightened and nothing lies between.
+        let whole = value.span.clone();
+        let same = plain == value.text && self.lines.text().get(whole.clone()) == Some(&plain);
+        let span = if same {
+            whole.start + odd.span.start..whole.start + odd.span.end
+        } else {
+            whole
+        };
+        let likely = odd.likely.join(", ");
+        let write = match odd.likely.len() {
+            0 => "write inch sizes as `7/16-20`, metric ones as `M8x1.25`".to_owned(),
+            1 => format!("write `{likely}`"),
+            _ => format!("the nearest of the standards: {likely}"),
+        };
+        match odd.kind {
+            Odd::NoSize => {
+                self.warning(
+                    span,
+                    format!("`{word}` looks like a size and is none"),
+                    &write,
+                );
+            }
+            Odd::NoThread => {
+                self.warning(span, format!("no thread is `{word}`"), &write);
+            }
+            Odd::Comma => {
+                let message = format!("the comma in `{word}` was read as the decimal mark");
+                self.note(span, message, &write);
+            }
+            Odd::WrongFamily(real) => {
+                self.warning(
+                    span,
+                    format!("`{word}` contradicts itself: `{likely}` is {real}"),
+                    "correct the letters or the pitch",
+                );
+            }
+            Odd::Special => {
+                let message = format!("`{word}` is a special thread, in no standard series");
+                self.note(span, message, &write);
+            }
+        }
     }
 }
 

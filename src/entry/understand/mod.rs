@@ -216,7 +216,7 @@ impl Reader<'_> {
             Key::Stored => Some(Fact::Stored(text.to_owned())),
             Key::SentTo => Some(Fact::SentTo(self.sent(value))),
             Key::Found => Some(Fact::Found(text.to_owned())),
-            Key::Needs => Some(Fact::Needs(self.need(value))),
+            Key::Needs => self.need(value).map(Fact::Needs),
             Key::Done => Some(Fact::Done(text.to_owned())),
             Key::Question => Some(Fact::Question(text.to_owned())),
             Key::Answer => Some(Fact::Answer(text.to_owned())),

@@ -105,9 +105,17 @@ impl Reader<'_> {
         }
     }
 
-    pub(super) fn need(&mut self, value: &Value) -> Need {
+    pub(super) fn need(&mut self, value: &Value) -> Option<Need> {
         let (text, by) = self.trailing_day(value, "by");
-        Need { text, by }
+        if text.is_empty() {
+            self.error(
+                value.span.clone(),
+                format!("`{}` is a day and no work", value.text),
+                "put the day behind the work with a comma: `new boards, by 2026-05-01`",
+            );
+            return None;
+        }
+        Some(Need { text, by })
     }
 
     pub(super) fn sent(&mut self, value: &Value) -> Sent {

@@ -6,8 +6,9 @@ use super::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
 use super::{Shown, wanted};
-use crate::presentation::json::said;
-use crate::reports::refit::{Answer, Known, Told};
+use crate::presentation::json::{general_cautions, said, torques};
+use crate::reports::cautions::of_step;
+use crate::reports::refit::{Answer, Known, Told, lacks_torque};
 
 /// The plans, one for each vehicle, in one.
 #[must_use]
@@ -23,6 +24,7 @@ pub fn refit(plans: &[Shown<'_>]) -> Value {
         "perhaps": all(&perhaps),
         "blocked": all(&blocked),
         "blocking": all(&blocking),
+        "loose": all(&|shown| shown.loose.iter().map(|place| name(shown.answer, *place)).collect()),
         "loops": all(&|shown| loops(shown.answer)),
     })
 }
@@ -134,10 +136,12 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         "hardware": hardware_words(answer, place),
         "new": new_words(answer, place),
         "stored": shelf(answer, place),
-        "torque": texts(&state.torques),
+        "torque": torques(state),
+        "torque_missing": lacks_torque(state, answer.plan.places.system(place)),
         "manual": texts(&state.manuals),
         "lessons": told(answer.lessons.get(&place)),
         "cautions": told(answer.cautions.get(&place)),
+        "general_cautions": general_cautions(&of_step(state)),
         "photos": texts(&state.photos),
         "connect": connect,
     });

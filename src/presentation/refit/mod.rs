@@ -1,18 +1,27 @@
-//! The refit plan as a person reads it: first what can go on now and what holds
-//! up the rest, then every step in a line.
+//! The refit plan as a person reads it: as a whole, for tonight, on the way to
+//! one part; as JSON; as a checklist to print.
 //!
 //! What belongs in a plan is decided in `reports`.
 
 pub mod json;
+mod overview;
 pub mod page;
 mod step;
+mod tonight;
+mod way_to;
 mod words;
+
+pub use overview::overview;
+pub use tonight::tonight;
+pub use way_to::{one_step, way_to};
 
 use jiff::civil::Date;
 
 use super::text::{Label, Piece, Text, column, counted, cut, plain};
+use crate::presentation::cautions::general;
+use crate::reports::cautions::SAFETY;
 use crate::reports::refit::{Answer, Blocker};
-use words::{fetch_words, label, link_words, lower, named, open_words, short_wait, wait_words};
+use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
 
 /// A plan and what has to be known to show it.
 pub struct Shown<'a> {
@@ -22,6 +31,8 @@ pub struct Shown<'a> {
     pub steps: Vec<usize>,
     /// The places that cannot be put back and are asked about.
     pub blocked: Vec<usize>,
+    /// The parts that are on, still loose, and asked about.
+    pub loose: Vec<usize>,
     /// The vehicle's full name.
     pub vehicle: &'a str,
     /// The day on which it is asked.
@@ -46,172 +57,16 @@ impl Shown<'_> {
 /// How many lines of each kind stand on the first screen.
 const FEW: usize = 6;
 
-/// The whole plan. `others` are lines about plans that are not shown.
-#[must_use]
-pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
-    let mut text = Text::new(width);
-    head(&mut text, shown);
-    tonight_in_short(&mut text, shown);
-    holding_up(&mut text, shown);
-    loops(&mut text, shown);
-    gone(&mut text, shown);
-    all_steps(&mut text, shown);
-    text.gap();
-    for other in others {
-        text.line(0, Label::Faint, other);
+/// The handbook's cautions for some steps, each once, and who comes first.
+fn general_cautions(text: &mut Text, shown: &Shown<'_>, steps: &[usize]) {
+    let raised = hazards(shown.answer, steps);
+    if raised.is_empty() {
+        return;
     }
-    text.line(
-        0,
-        Label::Faint,
-        &format!(
-            "one step in full: matchmark refit{} --step 1; to print: --page plan.html",
-            shown.options
-        ),
-    );
-    text
-}
-
-/// What can go on now, each step in full. `others` are lines about plans that
-/// are not shown.
-#[must_use]
-pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
-    let mut text = Text::new(width);
-    head(&mut text, shown);
-    let answer = shown.answer;
-    let tonight = wanted(shown, &answer.now.tonight);
-    if tonight.is_empty() {
-        text.line(0, Label::Plain, "Nothing is sure to go on tonight.");
-        if answer.now.perhaps.is_empty() {
-            text.line(0, Label::Plain, "What holds up most:");
-            for blocker in blockers(shown).iter().take(FEW) {
-                blocker_line(&mut text, shown, blocker);
-            }
-        }
-    } else {
-        text.line(0, Label::Title, "Tonight");
-        for number in tonight {
-            step::step(&mut text, answer, number, shown.today);
-            step::order_in_short(&mut text, answer, number);
-            text.gap();
-        }
-    }
-    for (heading, steps) in [
-        ("Once that is on", &answer.now.then),
-        (
-            "On the bench: pieces that go into what is off",
-            &answer.now.bench,
-        ),
-    ] {
-        let steps = wanted(shown, steps);
-        if steps.is_empty() {
-            continue;
-        }
-        text.line(0, Label::Title, heading);
-        for number in steps {
-            short_line(&mut text, shown, number);
-        }
-        text.gap();
-    }
-    perhaps(&mut text, shown);
-    loops(&mut text, shown);
-    for other in others {
-        text.line(0, Label::Faint, other);
-    }
-    text
-}
-
-/// What it takes to get one part on: the way there in short, the part in full.
-#[must_use]
-pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
-    let mut text = Text::new(width);
-    let answer = shown.answer;
-    if let Some(as_of) = shown.as_of {
-        text.line(0, Label::Faint, as_of);
-    }
-    let (off, on): (Vec<usize>, Vec<usize>) = targets
-        .iter()
-        .partition(|place| answer.plan.returns[**place]);
-    for place in on {
-        let state = answer.plan.places.states[place];
-        let words = format!(
-            "{} is {}: nothing to do",
-            state.label(),
-            state.status_word()
-        );
-        text.line(0, Label::Plain, &words);
-    }
-    if off.is_empty() {
-        return text;
-    }
-    let before: Vec<usize> = shown
-        .steps
-        .iter()
-        .copied()
-        .filter(|step| !off.contains(&answer.plan.steps[*step]))
-        .collect();
-    let needed = answer.plan.needed_for(&off);
-    let open: Vec<&Blocker<'_>> = answer
-        .blocking
-        .iter()
-        .filter(|blocker| needed[blocker.place])
-        .collect();
-    if open.is_empty() && before.is_empty() {
-        text.line(0, Label::Title, "Nothing stands before it");
-    } else {
-        let words = format!(
-            "{} go first, {} to do",
-            counted(before.len(), "other part", "other parts"),
-            counted(open.len(), "thing", "things")
-        );
-        text.line(0, Label::Title, &words);
-    }
-    for blocker in open {
-        text.wrapped(
-            2,
-            4,
-            &[
-                (Label::Part, label(answer, blocker.place)),
-                plain(": "),
-                (Label::Warning, open_words(answer, blocker, shown.today)),
-            ],
-        );
-    }
-    if !before.is_empty() {
-        text.line(0, Label::Title, "Then, in this order");
-        for number in before {
-            short_line(&mut text, shown, number);
-        }
-    }
-    loops(&mut text, shown);
-    text.gap();
-    for place in off {
-        match answer.plan.step_of(place) {
-            Some(number) => {
-                step::step(&mut text, answer, number, shown.today);
-                step::order(&mut text, answer, number);
-            }
-            None => text.line(
-                0,
-                Label::Warning,
-                &format!("{} has no step; see above", label(answer, place)),
-            ),
-        }
-    }
-    text
-}
-
-/// One step in full.
-#[must_use]
-pub fn one_step(shown: &Shown<'_>, width: usize) -> Text {
-    let mut text = Text::new(width);
-    if let Some(as_of) = shown.as_of {
-        text.line(0, Label::Faint, as_of);
-    }
-    for number in &shown.steps {
-        step::step(&mut text, shown.answer, *number, shown.today);
-        step::order(&mut text, shown.answer, *number);
-    }
-    text
+    general(text, "caution", &raised, &|raised| {
+        lower(raised.part.as_deref().unwrap_or_default())
+    });
+    text.line(2, Label::Faint, &format!("General. {SAFETY}"));
 }
 
 fn head(text: &mut Text, shown: &Shown<'_>) {
@@ -237,86 +92,6 @@ fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
         .collect()
 }
 
-fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
-    let answer = shown.answer;
-    let tonight = wanted(shown, &answer.now.tonight);
-    text.line(0, Label::Title, "Can go on tonight");
-    if tonight.is_empty() {
-        text.line(2, Label::Plain, "nothing that is sure");
-    }
-    for number in tonight.iter().take(FEW) {
-        short_line(text, shown, *number);
-    }
-    more(text, tonight.len(), "`--tonight` shows all in full");
-    let then = wanted(shown, &answer.now.then);
-    if !then.is_empty() {
-        let names: Vec<String> = then
-            .iter()
-            .map(|number| named(answer, answer.plan.steps[*number]))
-            .collect();
-        text.wrapped(
-            2,
-            4,
-            &[(Label::Faint, "and then: ".into()), plain(names.join("; "))],
-        );
-    }
-    let mut perhaps = wanted(shown, &answer.now.perhaps);
-    perhaps.retain(|step| !then.contains(step));
-    if !perhaps.is_empty() {
-        let names: Vec<String> = perhaps
-            .iter()
-            .take(FEW * 2)
-            .map(|number| named(answer, answer.plan.steps[*number]))
-            .collect();
-        let rest = match perhaps.len().saturating_sub(FEW * 2) {
-            0 => String::new(),
-            rest => format!("; and {rest} more"),
-        };
-        text.wrapped(
-            2,
-            4,
-            &[
-                (
-                    Label::Faint,
-                    "perhaps (`--tonight` says why not surely): ".into(),
-                ),
-                plain(format!("{}{rest}", names.join("; "))),
-            ],
-        );
-    }
-}
-
-fn more(text: &mut Text, count: usize, hint: &str) {
-    if count > FEW {
-        text.line(
-            2,
-            Label::Faint,
-            &format!("and {} more; {hint}", count - FEW),
-        );
-    }
-}
-
-/// What only the assumed order holds back, each with the reason.
-fn perhaps(text: &mut Text, shown: &Shown<'_>) {
-    let answer = shown.answer;
-    let mut perhaps = wanted(shown, &answer.now.perhaps);
-    perhaps.retain(|step| !answer.now.then.contains(step));
-    if perhaps.is_empty() {
-        return;
-    }
-    text.line(
-        0,
-        Label::Title,
-        "Perhaps: no record holds these back, only the assumed order",
-    );
-    for number in perhaps {
-        short_line(text, shown, number);
-        if let Some(assumed) = answer.now.steps[number].assumed {
-            text.line(5, Label::Faint, &step::assumed_words(answer, &assumed));
-        }
-    }
-}
-
 /// The blockers of what is asked about.
 fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
     let answer = shown.answer;
@@ -332,21 +107,6 @@ fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
         .iter()
         .filter(|blocker| needed[blocker.place])
         .collect()
-}
-
-fn holding_up(text: &mut Text, shown: &Shown<'_>) {
-    let most: Vec<&Blocker<'_>> = blockers(shown)
-        .into_iter()
-        .filter(|blocker| blocker.waiting.all > 0)
-        .collect();
-    if most.is_empty() {
-        return;
-    }
-    text.line(0, Label::Title, "Holds up most");
-    for blocker in most.iter().take(FEW) {
-        blocker_line(text, shown, blocker);
-    }
-    more(text, most.len(), "`matchmark needs` lists them all");
 }
 
 fn blocker_line(text: &mut Text, shown: &Shown<'_>, blocker: &Blocker<'_>) {
@@ -392,50 +152,6 @@ fn loops(text: &mut Text, shown: &Shown<'_>) {
     }
 }
 
-/// What cannot be put back as it is not there.
-fn gone(text: &mut Text, shown: &Shown<'_>) {
-    let answer = shown.answer;
-    if shown.blocked.is_empty() {
-        return;
-    }
-    text.line(0, Label::Title, "Cannot be put back");
-    for place in shown.blocked.iter().copied() {
-        let mut waits: Vec<String> = answer
-            .plan
-            .own_waits(place)
-            .iter()
-            .map(|wait| wait_words(answer, wait, shown.today))
-            .collect();
-        if answer.plan.knots.snared[place] {
-            waits.push("caught up in the contradiction above".to_owned());
-        }
-        text.wrapped(
-            2,
-            4,
-            &[
-                (Label::Part, label(answer, place)),
-                plain(format!(": {}", waits.join("; "))),
-            ],
-        );
-    }
-}
-
-/// Every step in one line, under its system.
-fn all_steps(text: &mut Text, shown: &Shown<'_>) {
-    let sections = &shown.answer.plan.sections;
-    let mut last = None;
-    for step in &shown.steps {
-        let section = &sections[*step];
-        if last != Some(section) {
-            let system = section.system.as_deref().unwrap_or("no system said");
-            text.gap();
-            text.line(0, Label::Title, system);
-            last = Some(section);
-        }
-        short_line(text, shown, *step);
-    }
-}
-
 /// One step in one line: number, part, whether its order is known, and what to
 /// fetch or what it waits for.
 fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
@@ -445,6 +161,10 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
     let (label_of, rest) = match now.waits.first() {
         Some(wait) => (Label::Faint, short_wait(answer, wait)),
         None => (Label::Standing, fetch_words(answer, place)),
+    };
+    let rest = match answer.plan.brought_forward(number) {
+        Some(system) => format!("({system}) {rest}"),
+        None => rest,
     };
     let more = match now.waits.len() {
         0 | 1 => String::new(),

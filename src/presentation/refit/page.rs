@@ -5,11 +5,12 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::Shown;
 use super::words::{
-    bags, connect_words, hardware_words, label, link_words, new_words, shelf, unit_words,
-    wait_words,
+    bags, connect_words, distinct, hardware_words, hazards, label, link_words, new_words, shelf,
+    torque_words, unit_words, wait_words,
 };
 use crate::presentation::page::MADE_BY;
-use crate::reports::refit::settles_on_wheels;
+use crate::reports::cautions::{Raised, SAFETY};
+use crate::reports::refit::{Wait, settles_on_wheels};
 
 /// How the checklist looks. Sizes are for paper at arm's length.
 const STYLE: &str = "
@@ -24,6 +25,8 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 .box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
 .number { flex: none; width: 2.2em; text-align: right; }
 .part { font-weight: bold; font-size: 14.5pt; }
+.general { border-left: 4px solid #111; padding-left: .5rem; margin: .4rem 0; }
+.of { font-weight: normal; font-size: 12pt; color: #444; }
 .caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
 .waits { font-style: italic; }
 .small .box { width: .8em; height: .8em; border-width: 1.5px; display: inline-block; margin-right: .4em; vertical-align: -.05em; }
@@ -52,10 +55,8 @@ pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
             body {
                 h1 { (title) }
                 p { (about) }
-                p {
-                    "The service manual and people licensed for the work come first. "
-                    "A figure stands here only where a record gives one."
-                }
+                p { (SAFETY) " A figure stands here only where a record gives one." }
+                @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
                 @for found in &shown.answer.plan.knots.loops {
                     p class="caution" { "These records contradict each other:" }
                     @for edge in found {
@@ -66,6 +67,12 @@ pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
                     section class=[(index == 0).then_some("first")] {
                         h2 { (heading) }
                         ol { @for step in steps { (item(shown, *step)) } }
+                    }
+                }
+                @if !shown.loose.is_empty() {
+                    section {
+                        h2 { "On, and still loose" }
+                        ol { @for place in &shown.loose { (loose(shown, *place)) } }
                     }
                 }
             }
@@ -90,6 +97,39 @@ fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
     sections
 }
 
+/// A caution of the handbook, with what raised it and its source.
+fn general(raised: &Raised) -> Markup {
+    let caution = raised.caution();
+    html! {
+        p class="general" {
+            b { "Caution, " (caution.name) }
+            " (" (raised.part.as_deref().unwrap_or_default()) "): "
+            (caution.text) " "
+            span class="of" { (caution.source.words()) }
+        }
+    }
+}
+
+/// A part that has to be tightened yet.
+fn loose(shown: &Shown<'_>, place: usize) -> Markup {
+    html! {
+        li {
+            span class="box" {}
+            div {
+                p class="part" { (label(shown.answer, place)) }
+                @for torque in torque_words(shown.answer, place) {
+                    p { "torque: " (torque) }
+                }
+            }
+        }
+    }
+}
+
+/// Whether something has to happen besides the steps above.
+fn is_open(wait: &Wait<'_>) -> bool {
+    !matches!(wait, Wait::Part(_))
+}
+
 fn item(shown: &Shown<'_>, number: usize) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
@@ -109,9 +149,14 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
             span class="box" {}
             span class="number" { (number + 1) }
             div {
-                p class="part" { (label(answer, place)) }
+                p class="part" {
+                    (label(answer, place))
+                    @if let Some(system) = answer.plan.brought_forward(number) {
+                        span class="of" { " " (system) }
+                    }
+                }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }
-                @for wait in &answer.now.steps[number].waits {
+                @for wait in answer.now.steps[number].waits.iter().filter(|wait| is_open(wait)) {
                     p class="waits" { "waits: " (wait_words(answer, wait, shown.today)) }
                 }
                 @if let Some(hands) = state.hands.filter(|hands| *hands > 1) { p { (hands) " people" } }
@@ -121,8 +166,8 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
                 @for pieces in new_words(answer, place) {
                     p class="small" { span class="box" {} "new: " (pieces) }
                 }
-                @for torque in &state.torques { p { "torque: " (torque.value) } }
-                @for manual in &state.manuals { p { (manual.value) } }
+                @for torque in torque_words(answer, place) { p { "torque: " (torque) } }
+                @for manual in distinct(&state.manuals) { p { (manual) } }
                 @for connect in answer.connections.get(&place).into_iter().flatten() {
                     p class="small" { span class="box" {} "connect " (connect_words(answer, connect)) }
                 }

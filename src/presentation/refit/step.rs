@@ -4,8 +4,8 @@
 use jiff::civil::Date;
 
 use super::words::{
-    bags, connect_words, hardware_words, known_words, label, lower, named, new_words, shelf,
-    spot_words, unit_words, wait_words,
+    bags, connect_words, distinct, hardware_words, known_words, label, lower, named, new_words,
+    shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Label, Text, plain};
 use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
@@ -58,11 +58,11 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
     for pieces in new_words(answer, place) {
         say("new", Label::Plain, &pieces);
     }
-    for torque in &state.torques {
-        say("torque", Label::Plain, &torque.value);
+    for torque in torque_words(answer, place) {
+        say("torque", Label::Plain, &torque);
     }
-    for manual in &state.manuals {
-        say("manual", Label::Plain, &manual.value);
+    for manual in distinct(&state.manuals) {
+        say("manual", Label::Plain, manual);
     }
     for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
         let words = format!("{} ({})", implied.part.written(), spot_words(implied.spot));
@@ -90,8 +90,8 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         };
         say("lesson", Label::Plain, &format!("{}{of}", told.said.value));
     }
-    for photo in &state.photos {
-        say("photo", Label::Plain, &photo.value);
+    for photo in distinct(&state.photos) {
+        say("photo", Label::Plain, photo);
     }
 }
 

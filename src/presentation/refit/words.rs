@@ -2,11 +2,16 @@
 
 use jiff::civil::Date;
 
+use crate::ledger::Dated;
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
+use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, new_pieces, piece_words,
+    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, new_pieces,
+    piece_words,
 };
+use crate::reports::torque::in_both_systems;
+use crate::vocabulary::reference::Reference;
 
 /// "entries/2026/2026-03-14-x.md:12".
 #[must_use]
@@ -211,7 +216,7 @@ pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
 pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     let mut bags: Vec<String> = state
-        .bags
+        .bags()
         .iter()
         .map(|bag| bag.written().to_owned())
         .collect();
@@ -225,16 +230,33 @@ pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
 /// The pieces that hold a part, as one would count them out.
 #[must_use]
 pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
-    hardware(answer.plan.places.states[place])
+    let state = answer.plan.places.states[place];
+    let own = hardware(state).into_iter().map(|pieces| {
+        let words = piece_words(&pieces.hardware);
+        match &pieces.bag {
+            Some(bag) => format!("{words}, bag {}", bag.written()),
+            None => words,
+        }
+    });
+    // Of a bag that was filled for several parts, all of it is told.
+    let whole_bags = state
+        .bagged
         .iter()
-        .map(|pieces| {
-            let words = piece_words(&pieces.hardware);
-            match &pieces.bag {
-                Some(bag) => format!("{words}, bag {}", bag.written()),
-                None => words,
-            }
-        })
-        .collect()
+        .filter(|bagged| bagged.emptied.is_none())
+        .filter_map(|bagged| Some((bagged, bagged.section.as_ref()?)))
+        .flat_map(|(bagged, section)| {
+            let parts: Vec<String> = section.holds.iter().map(Reference::written).collect();
+            let of = match parts.len() {
+                0 | 1 => String::new(),
+                _ => format!(" (for {})", parts.join("; ")),
+            };
+            let pieces = section.hardware.iter().filter(|pieces| !pieces.to_buy());
+            pieces.map(move |pieces| {
+                let words = piece_words(pieces);
+                format!("{words}, bag {}{of}", bagged.bag.written())
+            })
+        });
+    own.chain(whole_bags).collect()
 }
 
 /// The pieces that have to be there new.
@@ -267,4 +289,40 @@ pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
     }
     words.extend(shelf(answer, place));
     words.join("; ")
+}
+
+/// The handbook's hazards that some steps raise, each once.
+#[must_use]
+pub fn hazards(answer: &Answer<'_>, steps: &[usize]) -> Vec<Raised> {
+    let raised = steps.iter().flat_map(|step| {
+        let place = answer.plan.steps[*step];
+        of_step(answer.plan.places.states[place])
+    });
+    once(raised.collect())
+}
+
+/// What was said, each once.
+#[must_use]
+pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for said in said {
+        if !seen.contains(&said.value.as_str()) {
+            seen.push(&said.value);
+        }
+    }
+    seen
+}
+
+/// The recorded torques in both unit systems, each with its source; where one
+/// has to be and none is, that it is missing.
+#[must_use]
+pub fn torque_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+    let state = answer.plan.places.states[place];
+    if lacks_torque(state, answer.plan.places.system(place)) {
+        return vec!["the manual's figure is missing".to_owned()];
+    }
+    distinct(&state.torques)
+        .into_iter()
+        .map(in_both_systems)
+        .collect()
 }

@@ -2,9 +2,11 @@
 //!
 //! No figure comes from anywhere but the records.
 
+use crate::handbook::restricted::field;
 use crate::ledger::{Pieces, PlaceState};
 use crate::vocabulary::hardware::{Hardware, Mark};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::words::{stem, words};
 
 /// The pieces a part goes back with: what came off with it the last time that
 /// pieces were written down.
@@ -44,6 +46,38 @@ pub fn new_pieces(state: &PlaceState) -> Vec<&Pieces> {
                 || fitted.is_none_or(|fitted| pieces.date > fitted)
         })
         .collect()
+}
+
+/// Whether the manual's figure is missing: a life hangs on the part, it is held
+/// by bolts, nuts or studs, and no record gives a torque. None is ever made up
+/// for it.
+#[must_use]
+pub fn lacks_torque(state: &PlaceState, system: Option<&str>) -> bool {
+    let restricted = field(&state.name, system.unwrap_or_default()).is_some();
+    restricted
+        && state.torques.is_empty()
+        && hardware(state)
+            .into_iter()
+            .chain(new_pieces(state))
+            .any(|pieces| is_tightened(&pieces.hardware))
+}
+
+/// Whether a piece is one that manuals give a torque for. Small screws with a
+/// slot or a cross have none (common practice, no source).
+fn is_tightened(hardware: &Hardware) -> bool {
+    let kind = hardware.fastener().kind;
+    let stems: Vec<String> = words(kind.written()).map(|word| stem(&word)).collect();
+    let has = |wanted: &[&str]| stems.iter().any(|stem| wanted.contains(&stem.as_str()));
+    let small = [
+        "round",
+        "pan",
+        "cheese",
+        "countersunk",
+        "coach",
+        "wood",
+        "wing",
+    ];
+    has(&["bolt", "nut", "stud", "setscrew", "screw"]) && !has(&small)
 }
 
 /// A piece as one would ask for it: "4 hex nut 1/2-13, sheared".

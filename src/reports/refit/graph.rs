@@ -99,10 +99,15 @@ impl Components {
     }
 }
 
-/// The strongly connected components by the edges that are `alive` (Tarjan
-/// 1972), without recursion: a chain may be as long as the journal.
+/// The strongly connected components, those that come last first.
 #[must_use]
-pub fn components(graph: &Graph, alive: &[bool]) -> Components {
+pub fn components(graph: &Graph) -> Components {
+    components_by(graph, &vec![true; graph.edges().len()])
+}
+
+/// The same by those edges only that are `alive` (Tarjan 1972), without
+/// recursion: a chain may be as long as the journal.
+pub(super) fn components_by(graph: &Graph, alive: &[bool]) -> Components {
     const UNSEEN: usize = usize::MAX;
     let count = graph.count();
     let mut seen = vec![UNSEEN; count];

@@ -4,7 +4,7 @@
 //! A loop through places that do not go back is none, unless two that do are on
 //! it: what is on the vehicle is no longer in anyone's way.
 
-use super::graph::{Components, Graph, components};
+use super::graph::{Components, Graph, components_by};
 
 /// The loops of a graph.
 #[derive(Clone, Debug)]
@@ -17,7 +17,51 @@ pub struct Knots {
     pub snared: Vec<bool>,
     /// The edges that still order something: all but those inside a knot that
     /// touch what is caught or snared in it.
-    pub alive: Vec<bool>,
+    alive: Vec<bool>,
+    /// All nodes of each knot.
+    bodies: Vec<Vec<usize>>,
+}
+
+impl Knots {
+    /// The graph without its knots: the edges that still order something, and
+    /// one node more for each knot, which keeps what is before the knot before
+    /// what is after it.
+    #[must_use]
+    pub fn untangled(&self, graph: &Graph) -> Graph {
+        let alive = graph.edges().iter().zip(&self.alive);
+        let mut edges: Vec<(usize, usize)> = alive
+            .filter(|(_, alive)| **alive)
+            .map(|(edge, _)| *edge)
+            .collect();
+        let mut count = graph.count();
+        let mut inside = vec![false; count];
+        for body in &self.bodies {
+            for node in body {
+                inside[*node] = true;
+            }
+            for node in body {
+                let before = graph.entering(*node).iter();
+                let before = before.map(|edge| graph.edges()[*edge].0);
+                edges.extend(
+                    before
+                        .filter(|node| !inside[*node])
+                        .map(|node| (node, count)),
+                );
+                let after = graph.leaving(*node).iter();
+                let after = after.map(|edge| graph.edges()[*edge].1);
+                edges.extend(
+                    after
+                        .filter(|node| !inside[*node])
+                        .map(|node| (count, node)),
+                );
+            }
+            for node in body {
+                inside[*node] = false;
+            }
+            count += 1;
+        }
+        Graph::new(count, edges)
+    }
 }
 
 /// How many loops of one knot are named before the rest of it has to wait until
@@ -38,10 +82,11 @@ pub fn knots(graph: &Graph, returns: &[bool]) -> Knots {
         caught: vec![false; count],
         snared: vec![false; count],
         alive: vec![true; graph.edges().len()],
+        bodies: Vec::new(),
     };
     let mut steps = vec![[NOWHERE; 2]; count];
     for round in 0..=LOOPS_OF_A_KNOT {
-        let parts = components(graph, &knots.alive);
+        let parts = components_by(graph, &knots.alive);
         let mut any = false;
         for part in 0..parts.count() {
             let members = parts.members(part);
@@ -50,6 +95,9 @@ pub fn knots(graph: &Graph, returns: &[bool]) -> Knots {
                 continue;
             }
             any = true;
+            if round == 0 {
+                knots.bodies.push(members.to_vec());
+            }
             let search = Search {
                 graph,
                 alive: &knots.alive,

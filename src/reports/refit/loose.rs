@@ -4,7 +4,18 @@
 //! the weight of the vehicle on its wheels, or they spend their lives twisted.
 
 use super::Plan;
+use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{stem, words};
+
+impl Plan<'_> {
+    /// The parts that are on and still loose.
+    #[must_use]
+    pub fn loose(&self) -> Vec<usize> {
+        (0..self.places.keys.len())
+            .filter(|place| self.places.states[*place].unit().status == Some(Status::Loose))
+            .collect()
+    }
+}
 
 /// Parts of a suspension that pivot in rubber.
 const PIVOTS: [&str; 8] = [

@@ -27,7 +27,7 @@ use std::collections::HashMap;
 pub use answer::Answer;
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, new_pieces, piece_words};
+pub use gear::{hardware, lacks_torque, new_pieces, piece_words};
 pub use graph::{Components, Graph, components};
 pub use knots::{Knots, knots};
 pub use lessons::{Tellings, Told};
@@ -62,6 +62,7 @@ pub struct Plan<'l> {
     /// brought forward for.
     pub sections: Vec<Section>,
     step_of: Vec<Option<usize>>,
+    untangled: Graph,
     parts: Components,
     sequence: Sequence,
 }
@@ -87,7 +88,8 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
         .map(|standing| standing.returns())
         .collect();
     let knots = knots(&graph, &returns);
-    let parts = components(&graph, &knots.alive);
+    let untangled = knots.untangled(&graph);
+    let parts = components(&untangled);
     let tangled = |place: usize| knots.caught[place] || knots.snared[place];
     let ranks = by_rank(&places, systems);
     let ranked: Vec<usize> = ranks
@@ -95,7 +97,7 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
         .map(|(place, _)| *place)
         .filter(|place| !tangled(*place))
         .collect();
-    let sequence = sequence(&graph, &knots.alive, &parts, &ranked);
+    let sequence = sequence(&untangled, &parts, &ranked);
     let steps: Vec<usize> = sequence
         .nodes
         .iter()
@@ -116,6 +118,7 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
         steps,
         sections,
         step_of,
+        untangled,
         parts,
         sequence,
     }
@@ -140,6 +143,16 @@ impl<'l> Plan<'l> {
     #[must_use]
     pub fn is_ready(&self, place: usize) -> bool {
         self.returns[place] && self.own_waits(place).is_empty()
+    }
+
+    /// The system of a step that was brought forward for one of another.
+    #[must_use]
+    pub fn brought_forward(&self, step: usize) -> Option<&'l str> {
+        let own = self.places.system(self.steps[step])?;
+        let under = self.sections[step].system.as_deref();
+        under
+            .is_none_or(|under| fold(under) != fold(own))
+            .then_some(own)
     }
 
     /// The step that puts a place on, counted from 0.
@@ -176,11 +189,10 @@ impl<'l> Plan<'l> {
             })
             .collect();
         waiting(
-            &self.graph,
-            &self.knots.alive,
+            &self.untangled,
             &self.parts,
             &self.sequence,
-            &self.returns,
+            &|node| self.returns.get(node) == Some(&true),
             &starts,
         )
     }

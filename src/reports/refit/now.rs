@@ -5,6 +5,7 @@
 
 use std::collections::HashMap;
 
+use super::graph::components;
 use super::order::Hold;
 use super::places::Standing;
 use super::{Plan, is_finished};
@@ -235,8 +236,9 @@ impl<'l> Plan<'l> {
     /// For each place, whether something that goes on after it is on.
     fn on_ahead(&self) -> Vec<bool> {
         let mut ahead = vec![false; self.places.keys.len()];
-        for part in self.sequence.components.iter().rev() {
-            let members = self.parts.members(*part);
+        let parts = components(&self.graph);
+        for part in 0..parts.count() {
+            let members = parts.members(part);
             let any = members
                 .iter()
                 .flat_map(|node| self.graph.leaving(*node))

@@ -217,7 +217,7 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
 fn drop_contradicted(count: usize, known: &[Known<'_>], of: &mut Vec<Known<'_>>) {
     let pair = |known: &Known<'_>| (known.first, known.then);
     let all = Graph::new(count, known.iter().chain(of.iter()).map(pair).collect());
-    let together = components(&all, &vec![true; all.edges().len()]).of;
+    let together = components(&all).of;
     if of.iter().all(|of| together[of.first] != together[of.then]) {
         return;
     }

@@ -16,10 +16,10 @@ pub struct Sequence {
 }
 
 /// Puts nodes in order: those of `ranked` as they stand there, each brought
-/// forward as far as another needs it. `parts` are the components by the edges
-/// that are `alive`; none holds two ranked nodes.
+/// forward as far as another needs it. `parts` are the components of the graph;
+/// none holds two ranked nodes.
 #[must_use]
-pub fn sequence(graph: &Graph, alive: &[bool], parts: &Components, ranked: &[usize]) -> Sequence {
+pub fn sequence(graph: &Graph, parts: &Components, ranked: &[usize]) -> Sequence {
     let mut rank = vec![usize::MAX; parts.count()];
     let mut node_of = vec![None; parts.count()];
     for (place, node) in ranked.iter().enumerate() {
@@ -34,12 +34,12 @@ pub fn sequence(graph: &Graph, alive: &[bool], parts: &Components, ranked: &[usi
             continue;
         }
         seen[start] = true;
-        let mut path = vec![(start, before(graph, alive, parts, &rank, start))];
+        let mut path = vec![(start, before(graph, parts, &rank, start))];
         while let Some((part, waiting)) = path.last_mut() {
             if let Some(next) = waiting.pop() {
                 if !seen[next] {
                     seen[next] = true;
-                    path.push((next, before(graph, alive, parts, &rank, next)));
+                    path.push((next, before(graph, parts, &rank, next)));
                 }
             } else {
                 order.push(*part);
@@ -54,18 +54,11 @@ pub fn sequence(graph: &Graph, alive: &[bool], parts: &Components, ranked: &[usi
 }
 
 /// The components right before one, the first in rank last.
-fn before(
-    graph: &Graph,
-    alive: &[bool],
-    parts: &Components,
-    rank: &[usize],
-    part: usize,
-) -> Vec<usize> {
+fn before(graph: &Graph, parts: &Components, rank: &[usize], part: usize) -> Vec<usize> {
     let mut found: Vec<usize> = parts
         .members(part)
         .iter()
         .flat_map(|node| graph.entering(*node))
-        .filter(|edge| alive[**edge])
         .map(|edge| parts.of[graph.edges()[*edge].0])
         .filter(|other| *other != part)
         .collect();

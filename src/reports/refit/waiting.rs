@@ -31,16 +31,15 @@ pub struct Start {
 #[must_use]
 pub fn waiting(
     graph: &Graph,
-    alive: &[bool],
     parts: &Components,
     sequence: &Sequence,
-    returns: &[bool],
+    returns: &dyn Fn(usize) -> bool,
     starts: &[Start],
 ) -> Vec<Waiting> {
     let mut counts: Vec<Waiting> = starts
         .iter()
         .map(|start| Waiting {
-            direct: direct(graph, alive, returns, start),
+            direct: direct(graph, returns, start),
             all: 0,
         })
         .collect();
@@ -54,11 +53,11 @@ pub fn waiting(
         }
         for part in &sequence.components {
             for node in parts.members(*part) {
-                for edge in graph.entering(*node).iter().filter(|edge| alive[**edge]) {
+                for edge in graph.entering(*node) {
                     marks[*part] |= marks[parts.of[graph.edges()[*edge].0]];
                 }
             }
-            let returning = parts.members(*part).iter().filter(|node| returns[**node]);
+            let returning = parts.members(*part).iter().filter(|node| returns(**node));
             for node in returning {
                 let mut bits = marks[*part];
                 while bits != 0 {
@@ -75,19 +74,18 @@ pub fn waiting(
 }
 
 /// How many wait with nothing that goes back in between.
-fn direct(graph: &Graph, alive: &[bool], returns: &[bool], start: &Start) -> usize {
+fn direct(graph: &Graph, returns: &dyn Fn(usize) -> bool, start: &Start) -> usize {
     let mut found: Vec<usize> = start.held.clone();
     let next = |node: usize| {
         graph
             .leaving(node)
             .iter()
-            .filter(|edge| alive[**edge])
             .map(|edge| graph.edges()[*edge].1)
     };
     let mut passed = BTreeSet::new();
     let mut open: Vec<usize> = next(start.node).collect();
     while let Some(node) = open.pop() {
-        if returns[node] {
+        if returns(node) {
             found.push(node);
         } else if passed.insert(node) {
             open.extend(next(node));

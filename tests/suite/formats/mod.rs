@@ -4,6 +4,7 @@
 
 mod amounts;
 mod any_text;
+mod bags;
 mod commonmark;
 mod fresh_or_kept;
 mod heavy;
@@ -16,7 +17,7 @@ use matchmark::vocabulary::money::Currency;
 use matchmark::vocabulary::position::Driven;
 
 /// A journal of two vehicles with a few systems.
-fn context() -> Context {
+pub fn context() -> Context {
     let vehicle = |slug: &str, name: &str, driven: Driven| Vehicle {
         slug: slug.to_owned(),
         name: name.to_owned(),

@@ -10,11 +10,12 @@ use proptest::prelude::*;
 /// go back.
 fn solve(graph: &Graph, returns: &[bool]) -> (Knots, Sequence) {
     let knots = knots(graph, returns);
-    let parts = components(graph, &knots.alive);
+    let untangled = knots.untangled(graph);
+    let parts = components(&untangled);
     let ranked: Vec<usize> = (0..graph.count())
         .filter(|node| returns[*node] && !knots.caught[*node] && !knots.snared[*node])
         .collect();
-    let sequence = sequence(graph, &knots.alive, &parts, &ranked);
+    let sequence = sequence(&untangled, &parts, &ranked);
     (knots, sequence)
 }
 

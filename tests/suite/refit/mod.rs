@@ -2,4 +2,7 @@
 //! graph library, and against its own rules on made-up journals.
 
 mod graphs;
+mod growth;
+mod journals;
 mod pairs;
+mod shop;

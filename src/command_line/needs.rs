@@ -1,0 +1,174 @@
+//! `needs`: open work, purchases, questions, tools to return.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use jiff::Span;
+use jiff::civil::Date;
+
+use super::arguments::{Common, Needs};
+use super::failure::Failure;
+use super::find::{system, vehicle};
+use super::own_file::may_write;
+use super::scope::parts_named;
+use super::world::World;
+use super::{Reply, opened};
+use crate::journal::{Journal, write_atomically};
+use crate::ledger::Ledger;
+use crate::presentation::calendar::{self, calendar};
+use crate::presentation::json;
+use crate::presentation::needs::{HARDWARE, Shown, render};
+use crate::reports::needs::{Kind, Open, open};
+use crate::vocabulary::words::fold;
+
+/// Answers `needs`.
+pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
+    let journal = opened::journal(common, world)?;
+    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+    let today = on.unwrap_or_else(|| world.today());
+    let due = verb.due.as_ref().map(|text| due(text, today, world));
+    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let ledger = Ledger::fold_until(&contents.entries, on);
+    let wanted = Wanted::read(verb, &journal, &ledger, due.transpose()?)?;
+    let all: Vec<Open> = open(&contents.entries, &ledger, on, today, &contents.context())
+        .into_iter()
+        .filter(|open| wanted.holds(open))
+        .collect();
+    if let Some(file) = &verb.calendar {
+        return write_calendar(&world.here.join(file), &all, &journal, world);
+    }
+    let yes = !all.is_empty();
+    let out = if common.json {
+        json::text(&json::needs(&all, today))
+    } else if yes {
+        let shown = Shown {
+            all: &all,
+            today,
+            as_of: opened::as_of(&verb.times, world)?,
+            several_vehicles: contents.vehicles.len() > 1,
+            buy: verb.buy,
+        };
+        render(&shown, world.width).render(world.colours)
+    } else {
+        wanted.nothing()
+    };
+    Ok(Reply::new(out).answering(yes))
+}
+
+/// Which of all that is open is asked for.
+struct Wanted {
+    vehicle: Option<String>,
+    system: Option<String>,
+    part: Option<BTreeSet<(String, String)>>,
+    buy: bool,
+    due: Option<Date>,
+}
+
+impl Wanted {
+    fn read(
+        verb: &Needs,
+        journal: &Journal,
+        ledger: &Ledger,
+        due: Option<Date>,
+    ) -> Result<Wanted, Failure> {
+        let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
+        Ok(Wanted {
+            system: system(verb.system.as_ref(), journal)?,
+            part: match &verb.part {
+                Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
+                None => None,
+            },
+            vehicle,
+            buy: verb.buy,
+            due,
+        })
+    }
+
+    fn holds(&self, open: &Open) -> bool {
+        let is = |wanted: &Option<String>, own: &Option<String>| {
+            wanted
+                .as_deref()
+                .is_none_or(|wanted| own.as_deref().is_some_and(|own| fold(own) == fold(wanted)))
+        };
+        let of_part = |labels: &BTreeSet<(String, String)>| {
+            open.vehicle
+                .clone()
+                .zip(open.label())
+                .is_some_and(|own| labels.contains(&own))
+        };
+        is(&self.vehicle, &open.vehicle)
+            && is(&self.system, &open.system)
+            && self.part.as_ref().is_none_or(of_part)
+            && (!self.buy || open.kind == Kind::Buy)
+            && self
+                .due
+                .is_none_or(|due| open.by.is_some_and(|by| by <= due))
+    }
+
+    fn nothing(&self) -> String {
+        let what = if self.buy {
+            "nothing is to buy"
+        } else {
+            "nothing is open"
+        };
+        match self.due {
+            Some(due) => format!("{what} that is due by {due}\n"),
+            None if self.buy => format!("{what}\n{HARDWARE}\n"),
+            None => format!("{what}\n"),
+        }
+    }
+}
+
+/// `14d`, `2w`, `3m` from today, or a day; a month means its last day.
+fn due(text: &str, today: Date, world: &World) -> Result<Date, Failure> {
+    let folded = fold(text);
+    let unit = folded.trim_start_matches(|c: char| c.is_ascii_digit());
+    let number = &folded[..folded.len() - unit.len()];
+    let span = number.parse::<i32>().ok().and_then(|number| {
+        let days = match unit.trim() {
+            "d" | "day" | "days" => 1,
+            "w" | "week" | "weeks" => 7,
+            "m" | "month" | "months" => 30,
+            _ => return None,
+        };
+        Some(number.saturating_mul(days))
+    });
+    if let Some(days) = span {
+        let span = Span::new().try_days(days);
+        let day = span.and_then(|span| today.checked_add(span));
+        return day.map_err(|_| {
+            Failure::misuse(
+                format!("`{text}` after --due is too far away"),
+                "write 14d, 2w, or a day",
+            )
+        });
+    }
+    let day = opened::last_day("--due", Some(&text.to_owned()), world);
+    match day {
+        Ok(Some(day)) => Ok(day),
+        Ok(None) | Err(_) => Err(Failure::misuse(
+            format!("`{text}` after --due is neither a span nor a day"),
+            "write 14d, 2w, or 2026-03-14",
+        )),
+    }
+}
+
+/// Writes what has a day as a calendar.
+fn write_calendar(
+    file: &Path,
+    all: &[Open],
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let dated: Vec<&Open> = all.iter().filter(|open| open.by.is_some()).collect();
+    if dated.is_empty() {
+        let out = "nothing open has a day; no calendar was written\n".to_owned();
+        return Ok(Reply::new(out).answering(false));
+    }
+    may_write(file, calendar::MADE_BY, "a calendar")?;
+    let text = calendar(&dated, &journal.settings.name, world.now().timestamp());
+    write_atomically(file, text.as_bytes())?;
+    let days = if dated.len() == 1 { "day" } else { "days" };
+    let out = format!("{} {days}, written to {}\n", dated.len(), file.display());
+    Ok(Reply::new(out))
+}

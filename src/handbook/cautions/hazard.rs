@@ -1,0 +1,310 @@
+//! The hazards of this work, as published: a name, a short caution, where the
+//! figures come from.
+//!
+//! Facts, worded as benchmarks from workplace rules; no rule here binds a person
+//! at home. When a text raises one is said in `rules`, not here.
+
+/// What can hurt someone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Hazard {
+    /// Dust of blasting and of sanded filler.
+    Silica,
+    /// Dust of old brakes and clutches.
+    Asbestos,
+    /// Old paint, lead loading.
+    Lead,
+    /// Two-pack paint.
+    Isocyanates,
+    /// Exhaust and heaters.
+    CarbonMonoxide,
+    /// A vehicle off the ground.
+    Raised,
+    /// Fuel, and heat on tanks and lines.
+    Fuel,
+    /// Chlorinated cleaner near an arc.
+    Phosgene,
+    /// Blowing parts off.
+    CompressedAir,
+    /// Air conditioning.
+    Refrigerant,
+    /// Batteries and their acid.
+    Battery,
+    /// Coil springs and torsion bars under load.
+    Springs,
+    /// Paint stripper.
+    PaintStripper,
+    /// Airbags and pretensioners.
+    Airbag,
+    /// Burning magnesium.
+    Magnesium,
+    /// Burnt fluoroelastomer seals.
+    Fluoroelastomer,
+}
+
+/// Where a caution comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A published rule or standard, as it is cited.
+    Published(&'static str),
+    /// What the trade does, without a numbered rule or figure that is known.
+    CommonPractice,
+}
+
+impl Source {
+    /// The words for it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Source::Published(words) => words,
+            Source::CommonPractice => "common practice, no published figure",
+        }
+    }
+}
+
+/// A caution of the handbook.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// What it is about.
+    pub hazard: Hazard,
+    /// The hazard in a word or two.
+    pub name: &'static str,
+    /// What to do and what to leave, with its figures: a benchmark from
+    /// workplaces, short enough for two lines of a terminal.
+    pub text: &'static str,
+    /// Where that is published.
+    pub source: Source,
+}
+
+/// Said once with any cautions.
+pub const SAFETY: &str = "Local rules, the service manual and licensed people come first.";
+
+impl Hazard {
+    /// The caution for it.
+    #[must_use]
+    pub fn caution(self) -> &'static Caution {
+        // `ALL` holds each hazard at its own place, which a test looks after.
+        &ALL[self as usize]
+    }
+
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.caution().name
+    }
+}
+
+const fn published(
+    hazard: Hazard,
+    name: &'static str,
+    text: &'static str,
+    source: &'static str,
+) -> Caution {
+    Caution {
+        hazard,
+        name,
+        text,
+        source: Source::Published(source),
+    }
+}
+
+const fn practice(hazard: Hazard, name: &'static str, text: &'static str) -> Caution {
+    Caution {
+        hazard,
+        name,
+        text,
+        source: Source::CommonPractice,
+    }
+}
+
+/// All cautions, in the order of [`Hazard`].
+pub const ALL: [Caution; 16] = [
+    published(
+        Hazard::Silica,
+        "silica dust",
+        "workplace limit 50 µg/m³ respirable, action from 25: extract or wet it, respirator",
+        "29 CFR 1910.1053; ventilation 1910.94(a)",
+    ),
+    published(
+        Hazard::Asbestos,
+        "asbestos",
+        "old brake or clutch dust: no dry brushing, no compressed air; wet wash or HEPA",
+        "29 CFR 1910.1001 app. F",
+    ),
+    published(
+        Hazard::Lead,
+        "lead",
+        "workplace limit 50 µg/m³, action from 30: work wet, no flame, wash before eating",
+        "29 CFR 1910.1025",
+    ),
+    published(
+        Hazard::Isocyanates,
+        "isocyanates",
+        "two-pack sensitises, with poor warning: workshops spray it with supplied air",
+        "OSHA letter of interpretation 1996-06-13",
+    ),
+    published(
+        Hazard::CarbonMonoxide,
+        "carbon monoxide",
+        "exhaust outdoors, doors open, alarm; workplace limit 50 ppm, NIOSH 35, ceiling 200",
+        "29 CFR 1910.1000; NIOSH",
+    ),
+    published(
+        Hazard::Raised,
+        "vehicle off the ground",
+        "block it as soon as it is up; a jack only lifts, within the rating marked on it",
+        "29 CFR 1910.244(a); ASME PASE-2019",
+    ),
+    published(
+        Hazard::Fuel,
+        "fuel vapour",
+        "no flame, no spark; no hot work on a used tank or line until cleaned and checked",
+        "29 CFR 1910.252(a)(3)",
+    ),
+    published(
+        Hazard::Phosgene,
+        "phosgene",
+        "chlorinated cleaner near an arc makes it: no wet parts, no cleaner near welding",
+        "29 CFR 1910.252(c)(11)",
+    ),
+    published(
+        Hazard::CompressedAir,
+        "compressed air",
+        "blow parts off with under 30 psi, chip guard and eye protection; never at skin",
+        "29 CFR 1910.242(b)",
+    ),
+    published(
+        Hazard::Refrigerant,
+        "refrigerant",
+        "not to be vented: certified people empty the circuit before it is opened",
+        "Clean Air Act 608/609; 40 CFR 82 subpart B",
+    ),
+    published(
+        Hazard::Battery,
+        "battery acid and gas",
+        "ventilate, no flame, no spark; acid into water, never the reverse; cover your eyes",
+        "29 CFR 1910.178(g)",
+    ),
+    practice(
+        Hazard::Springs,
+        "loaded springs",
+        "the compressor the manual names, inspected, and nobody in line with it",
+    ),
+    published(
+        Hazard::PaintStripper,
+        "paint stripper",
+        "dichloromethane is barred for US consumers; workplace limit 25 ppm, 125 short-term",
+        "40 CFR 751; 29 CFR 1910.1052",
+    ),
+    practice(
+        Hazard::Airbag,
+        "airbag or pretensioner",
+        "treat as live: battery off and time to discharge, face away, no meter, no heat",
+    ),
+    practice(
+        Hazard::Magnesium,
+        "burning magnesium",
+        "chips burn and water feeds the fire: no sparks, dry sand or class D extinguisher",
+    ),
+    practice(
+        Hazard::Fluoroelastomer,
+        "burnt fluoroelastomer",
+        "seals from a fire can hold a strong acid: treat as toxic, never bare-handed",
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_hazard_has_its_own_caution() {
+        for (at, caution) in ALL.iter().enumerate() {
+            assert_eq!(caution.hazard as usize, at);
+            assert_eq!(caution.hazard.caution(), caution);
+        }
+    }
+
+    /// The figures of the rules named beside them.
+    #[test]
+    fn figures_stand_beside_their_source() {
+        for (hazard, figures, source) in [
+            (
+                Hazard::Silica,
+                &["50 µg/m³", "25"][..],
+                "29 CFR 1910.1053; ventilation 1910.94(a)",
+            ),
+            (
+                Hazard::Asbestos,
+                &["no dry brushing", "no compressed air", "HEPA"],
+                "29 CFR 1910.1001 app. F",
+            ),
+            (Hazard::Lead, &["50 µg/m³", "30"], "29 CFR 1910.1025"),
+            (
+                Hazard::Isocyanates,
+                &["supplied air"],
+                "OSHA letter of interpretation 1996-06-13",
+            ),
+            (
+                Hazard::CarbonMonoxide,
+                &["50 ppm", "35", "200"],
+                "29 CFR 1910.1000; NIOSH",
+            ),
+            (
+                Hazard::Raised,
+                &["as soon as", "rating marked"],
+                "29 CFR 1910.244(a); ASME PASE-2019",
+            ),
+            (
+                Hazard::Fuel,
+                &["no hot work", "cleaned and checked"],
+                "29 CFR 1910.252(a)(3)",
+            ),
+            (
+                Hazard::Phosgene,
+                &["chlorinated", "arc"],
+                "29 CFR 1910.252(c)(11)",
+            ),
+            (
+                Hazard::CompressedAir,
+                &["under 30 psi", "guard", "eye"],
+                "29 CFR 1910.242(b)",
+            ),
+            (
+                Hazard::Refrigerant,
+                &["not to be vented", "certified people"],
+                "Clean Air Act 608/609; 40 CFR 82 subpart B",
+            ),
+            (
+                Hazard::Battery,
+                &["acid into water", "ventilate", "no flame"],
+                "29 CFR 1910.178(g)",
+            ),
+            (
+                Hazard::PaintStripper,
+                &["barred for US consumers", "25 ppm", "125"],
+                "40 CFR 751; 29 CFR 1910.1052",
+            ),
+        ] {
+            let caution = hazard.caution();
+            assert_eq!(caution.source, Source::Published(source));
+            for figure in figures {
+                assert!(caution.text.contains(figure), "{hazard:?}: {figure}");
+            }
+        }
+        for hazard in [
+            Hazard::Springs,
+            Hazard::Airbag,
+            Hazard::Magnesium,
+            Hazard::Fluoroelastomer,
+        ] {
+            assert_eq!(hazard.caution().source, Source::CommonPractice);
+        }
+    }
+
+    #[test]
+    fn a_caution_is_read_at_a_glance() {
+        for caution in ALL {
+            assert!(caution.text.chars().count() <= 90, "{}", caution.name);
+        }
+    }
+}

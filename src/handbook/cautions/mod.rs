@@ -1,0 +1,12 @@
+//! Cautions: the hazards of this work, and the facts and words that raise them.
+//!
+//! Which hazard a text raises is a guess from its words; a miss is possible and
+//! no text is ever safe because nothing was recognised.
+
+mod hazard;
+mod pattern;
+mod recognise;
+mod rules;
+
+pub use hazard::{ALL, Caution, Hazard, SAFETY, Source};
+pub use recognise::{About, Hit, Said, recognise};

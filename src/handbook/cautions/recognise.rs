@@ -1,0 +1,344 @@
+//! From what is said about a part to the hazards it raises, each with the word
+//! that shows why.
+//!
+//! Knows words and facts, no files. Which words raise what stands in `rules`.
+
+use std::ops::Range;
+
+use super::hazard::Hazard;
+use super::pattern::{Phrase, Word, sentences};
+use super::rules::{NameRule, When, WordRule, rules};
+use crate::vocabulary::status::{Status, Surface};
+
+/// What is known of the part that a text speaks of.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct About<'a> {
+    /// Its system.
+    pub system: Option<&'a str>,
+    /// Its name.
+    pub part: Option<&'a str>,
+    /// Where it stands after this; `None` where the text does not say.
+    pub status: Option<Status>,
+    /// Its surface, where the text states one.
+    pub surface: Option<Surface>,
+}
+
+/// One text: a fact's value or prose.
+#[derive(Clone, Copy, Debug)]
+pub struct Said<'a> {
+    /// The key it stands under, as a word; empty for prose.
+    pub key: &'a str,
+    /// The text.
+    pub text: &'a str,
+}
+
+/// A hazard that was recognised.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hit {
+    /// Which.
+    pub hazard: Hazard,
+    /// Which of the texts shows it, counted from 0; `None` for the part's name.
+    pub said: Option<usize>,
+    /// The bytes of the words that show it, in that text or name.
+    pub bytes: Range<usize>,
+}
+
+/// The hazards that these texts raise, each once, in the order of [`Hazard`].
+#[must_use]
+pub fn recognise(about: &About<'_>, texts: &[Said<'_>]) -> Vec<Hit> {
+    let part = about.part.map(|name| sentences(name).concat());
+    let part = part.unwrap_or_default();
+    let mut hits: Vec<Hit> = Vec::new();
+    for (number, said) in texts.iter().enumerate() {
+        if !speaks_of_work(said.key) {
+            continue;
+        }
+        for words in sentences(said.text) {
+            if said.key == "needs" && is_done_elsewhere(&words) {
+                continue;
+            }
+            for rule in &rules().words {
+                if let Some(bytes) = rule.find(&words, &part) {
+                    hits.push(Hit {
+                        hazard: rule.hazard,
+                        said: Some(number),
+                        bytes,
+                    });
+                }
+            }
+        }
+    }
+    for rule in &rules().names {
+        if let Some(bytes) = rule.find(about, &part, texts) {
+            hits.push(Hit {
+                hazard: rule.hazard,
+                said: None,
+                bytes,
+            });
+        }
+    }
+    if about.surface == Some(Surface::Bare) {
+        let said = texts.iter().position(|said| said.key == "surface");
+        let whole = said.map_or(about.part.unwrap_or_default(), |said| texts[said].text);
+        hits.push(Hit {
+            hazard: Hazard::Lead,
+            said,
+            bytes: 0..whole.len(),
+        });
+    }
+    // What a text says explains more than the name of a part.
+    hits.sort_by_key(|hit| (hit.hazard, hit.said.is_none(), hit.said, hit.bytes.start));
+    hits.dedup_by_key(|hit| hit.hazard);
+    hits
+}
+
+/// Whether words under this key tell of work or condition. Names of other
+/// parts, shelves, bags, numbers and figures do not.
+fn speaks_of_work(key: &str) -> bool {
+    [
+        "", "found", "needs", "done", "caution", "lesson", "question", "answer", "tool", "title",
+    ]
+    .contains(&key)
+}
+
+/// "have it turned": somebody else's work.
+fn is_done_elsewhere(words: &[Word]) -> bool {
+    words.first().is_some_and(|word| word.folded == "have")
+}
+
+impl WordRule {
+    /// The bytes of the first words of a sentence that the rule is about. The
+    /// name of the part may stand for some of them, never for all.
+    fn find(&self, words: &[Word], part: &[Word]) -> Option<Range<usize>> {
+        let speaks_of = |no: &Phrase| no.find(words).or_else(|| no.find(part)).is_some();
+        if self.unless.iter().any(speaks_of) {
+            return None;
+        }
+        let mut shown: Option<Range<usize>> = None;
+        for (number, group) in self.all.iter().enumerate() {
+            let here = group
+                .iter()
+                .flat_map(|phrase| phrase.find_all(words))
+                .find(|at| number > 0 || !is_denied(words, at));
+            match here {
+                Some(at) => {
+                    shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
+                }
+                None if group.iter().any(|phrase| phrase.find(part).is_some()) => {}
+                None => return None,
+            }
+        }
+        shown
+    }
+}
+
+/// "no asbestos", "never ran it", "asbestos-free".
+fn is_denied(words: &[Word], at: &Range<usize>) -> bool {
+    let before = &words[at.start.saturating_sub(3)..at.start];
+    let denies = |word: &Word| {
+        ["no", "not", "never", "without", "non"].contains(&word.folded.as_str())
+            || word.folded.ends_with("n't")
+    };
+    let free_of = before
+        .windows(2)
+        .any(|pair| pair[0].folded == "free" && pair[1].folded == "of");
+    let free = words.get(at.end).is_some_and(|word| word.folded == "free");
+    before.iter().any(denies) || free_of || free
+}
+
+impl NameRule {
+    fn find(&self, about: &About<'_>, part: &[Word], texts: &[Said<'_>]) -> Option<Range<usize>> {
+        if self.unless.iter().any(|no| no.find(part).is_some()) {
+            return None;
+        }
+        let at = self.names.iter().find_map(|name| name.find(part))?;
+        if !self.when.holds(about, texts) {
+            return None;
+        }
+        Some(part[at.start].bytes.start..part[at.end - 1].bytes.end)
+    }
+}
+
+impl When {
+    fn holds(self, about: &About<'_>, texts: &[Said<'_>]) -> bool {
+        let status = |among: &[Status]| about.status.is_some_and(|status| among.contains(&status));
+        let suspension = || {
+            about.system.is_some_and(|system| {
+                sentences(system)
+                    .concat()
+                    .iter()
+                    .any(|word| word.folded == "suspension")
+            })
+        };
+        match self {
+            When::Named => {
+                texts.iter().any(|said| said.key != "replaced by") || about.status.is_some()
+            }
+            When::ComesOff => status(&COMES_OFF),
+            When::Moves => status(&MOVES),
+            When::MovesInSuspension => status(&MOVES) && suspension(),
+        }
+    }
+}
+
+/// Somebody had it in the hands to take it off.
+const COMES_OFF: [Status; 4] = [
+    Status::Undone,
+    Status::Removed,
+    Status::Apart,
+    Status::Scrapped,
+];
+
+/// Somebody had it in the hands at the vehicle.
+const MOVES: [Status; 6] = [
+    Status::Fitted,
+    Status::Loose,
+    Status::Undone,
+    Status::Removed,
+    Status::Apart,
+    Status::Scrapped,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The hazards of a text, each with the words that show it.
+    fn shown(about: &About<'_>, key: &str, text: &str) -> Vec<(Hazard, String)> {
+        recognise(about, &[Said { key, text }])
+            .into_iter()
+            .map(|hit| {
+                let from = match hit.said {
+                    Some(_) => text,
+                    None => about.part.unwrap_or_default(),
+                };
+                (hit.hazard, from[hit.bytes].to_owned())
+            })
+            .collect()
+    }
+
+    fn prose(text: &str) -> Vec<(Hazard, String)> {
+        shown(&About::default(), "", text)
+    }
+
+    #[test]
+    fn the_words_that_raise_a_hazard_are_named() {
+        let of = |hazard, word: &str| vec![(hazard, word.to_owned())];
+        for (text, hazard, word) in [
+            (
+                "Ça va: it is up on axle stands.",
+                Hazard::Raised,
+                "axle stands",
+            ),
+            (
+                "Blew it out with the air line",
+                Hazard::CompressedAir,
+                "Blew",
+            ),
+            ("Used the AIRLINE on it", Hazard::CompressedAir, "AIRLINE"),
+            ("The A/C is not cold", Hazard::Refrigerant, "A/C"),
+            ("Needed a jump start again", Hazard::Battery, "jump start"),
+            ("Welded the gas tank", Hazard::Fuel, "Welded"),
+            ("Petrol leaks from the union", Hazard::Fuel, "Petrol"),
+            ("Gasoline leaks from the union", Hazard::Fuel, "Gasoline"),
+        ] {
+            assert_eq!(prose(text), of(hazard, word), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_denied_raises_nothing() {
+        for text in [
+            "No asbestos in these.",
+            "Asbestos-free linings.",
+            "They are free of asbestos.",
+            "It never had airbags.",
+            "We didn't use the air line.",
+        ] {
+            assert_eq!(prose(text), [], "{text}");
+        }
+        assert_eq!(prose("Asbestos, no doubt about it.").len(), 1);
+    }
+
+    #[test]
+    fn a_part_raises_what_its_facts_say() {
+        let drum = About {
+            part: Some("Brake drum"),
+            status: Some(Status::Removed),
+            ..About::default()
+        };
+        assert_eq!(
+            shown(&drum, "stored", "rack 2"),
+            [(Hazard::Asbestos, "Brake drum".to_owned())]
+        );
+        let fitted = About {
+            status: Some(Status::Fitted),
+            ..drum
+        };
+        assert_eq!(shown(&fitted, "stored", "rack 2"), []);
+        let floor = About {
+            part: Some("Floor"),
+            surface: Some(Surface::Bare),
+            ..About::default()
+        };
+        assert_eq!(
+            shown(&floor, "surface", "bare metal"),
+            [(Hazard::Lead, "bare metal".to_owned())]
+        );
+    }
+
+    #[test]
+    fn the_name_of_the_part_completes_a_sentence() {
+        let sender = About {
+            part: Some("Fuel sender"),
+            ..About::default()
+        };
+        let found = shown(&sender, "needs", "solder on a new float");
+        assert_eq!(found, [(Hazard::Fuel, "solder".to_owned())]);
+        assert_eq!(prose("solder on a new float"), []);
+    }
+
+    #[test]
+    fn keys_that_name_other_things_are_not_read() {
+        for key in [
+            "after", "hardware", "stored", "bag", "number", "photo", "of",
+        ] {
+            assert_eq!(shown(&About::default(), key, "axle stands"), [], "{key}");
+        }
+        assert_eq!(
+            shown(&About::default(), "needs", "have the filler sanded"),
+            []
+        );
+    }
+
+    #[test]
+    fn every_rule_can_be_met() {
+        for rule in &rules().words {
+            let words: Vec<String> = rule.all.iter().map(|list| list[0].to_string()).collect();
+            let text = words.join(" ");
+            let found = prose(&text);
+            assert!(
+                found.iter().any(|(hazard, _)| *hazard == rule.hazard),
+                "{text}: {found:?}"
+            );
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_can_be_read(
+            text in "(\\PC|[ .;\n'’-]|air line|A/C leaks|asbestos|petrol can|jacked){0,40}",
+            part in "\\PC{0,12}|brake drum|wheel",
+        ) {
+            let about = About {
+                part: Some(&part),
+                status: Some(Status::Removed),
+                ..About::default()
+            };
+            for hit in recognise(&about, &[Said { key: "", text: &text }]) {
+                let from = if hit.said.is_some() { &text } else { &part };
+                proptest::prop_assert!(from.get(hit.bytes).is_some_and(|word| !word.is_empty()));
+            }
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! What can go on now, each step in full; and what perhaps can, with the reason
+//! why not surely.
+
+use super::step::{assumed_words, order_in_short, step};
+use super::{
+    FEW, Shown, blocker_line, blockers, general_cautions, head, loops, short_line, wanted,
+};
+use crate::presentation::text::{Label, Text};
+
+/// What can go on now, each step in full. `others` are lines about plans that
+/// are not shown.
+#[must_use]
+pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
+    let mut text = Text::new(width);
+    head(&mut text, shown);
+    let answer = shown.answer;
+    let tonight = wanted(shown, &answer.now.tonight);
+    if tonight.is_empty() {
+        text.line(0, Label::Plain, "Nothing is sure to go on tonight.");
+        if answer.now.perhaps.is_empty() {
+            text.line(0, Label::Plain, "What holds up most:");
+            for blocker in blockers(shown).iter().take(FEW) {
+                blocker_line(&mut text, shown, blocker);
+            }
+        }
+    } else {
+        text.line(0, Label::Title, "Tonight");
+        for number in tonight {
+            step(&mut text, answer, number, shown.today);
+            order_in_short(&mut text, answer, number);
+            text.gap();
+        }
+    }
+    let tonight = wanted(shown, &answer.now.tonight);
+    general_cautions(&mut text, shown, &tonight);
+    for (heading, steps) in [
+        ("Once that is on", &answer.now.then),
+        (
+            "On the bench: pieces that go into what is off",
+            &answer.now.bench,
+        ),
+    ] {
+        let steps = wanted(shown, steps);
+        if steps.is_empty() {
+            continue;
+        }
+        text.line(0, Label::Title, heading);
+        for number in steps {
+            short_line(&mut text, shown, number);
+        }
+        text.gap();
+    }
+    perhaps(&mut text, shown);
+    loops(&mut text, shown);
+    for other in others {
+        text.line(0, Label::Faint, other);
+    }
+    text
+}
+
+/// What only the assumed order holds back, each with the reason.
+fn perhaps(text: &mut Text, shown: &Shown<'_>) {
+    let answer = shown.answer;
+    let mut perhaps = wanted(shown, &answer.now.perhaps);
+    perhaps.retain(|step| !answer.now.then.contains(step));
+    if perhaps.is_empty() {
+        return;
+    }
+    text.line(
+        0,
+        Label::Title,
+        "Perhaps: no record holds these back, only the assumed order",
+    );
+    for number in perhaps {
+        short_line(text, shown, number);
+        if let Some(assumed) = answer.now.steps[number].assumed {
+            text.line(5, Label::Faint, &assumed_words(answer, &assumed));
+        }
+    }
+}

@@ -1,0 +1,243 @@
+//! Tools that have to go back to someone.
+//!
+//! `return by` and `return within` begin a loan, or move its day; `returned`
+//! ends it. They may stand in any entry, so they are looked at together.
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
+use crate::ledger::file_number;
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::words::{fold, telling_stems};
+
+/// A tool that is here and has to go back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Loan {
+    /// Which, as it was last written.
+    pub tool: String,
+    /// The day by which it has to be back.
+    pub by: Date,
+    /// The day it came.
+    pub since: Date,
+    /// The vehicle it came for, if that was said.
+    pub vehicle: Option<String>,
+    /// The system, if that was said.
+    pub system: Option<String>,
+    /// Where it is said last.
+    pub spot: Spot,
+}
+
+/// What a text says of a tool.
+struct Said<'e> {
+    tool: &'e Tool,
+    date: Date,
+    vehicle: Option<&'e str>,
+    system: Option<&'e str>,
+    spot: Spot,
+}
+
+/// The tools that still have to go back, oldest first, and what is wrong with
+/// those that are said to be returned.
+#[must_use]
+pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>) {
+    let mut open: Vec<Loan> = Vec::new();
+    let mut problems = Vec::new();
+    for said in said(entries, last) {
+        let by = match said.tool.back {
+            None => continue,
+            Some(Return::By(day)) => Some(day),
+            Some(Return::Within(days)) => said.date.checked_add(i64::from(days).days()).ok(),
+            Some(Return::Went) => {
+                match of_name(&open, &said.tool.name) {
+                    Some(found) => {
+                        open.remove(found);
+                    }
+                    None => problems.push(not_lent(&said, &open)),
+                }
+                continue;
+            }
+        };
+        let loan = Loan {
+            tool: said.tool.name.clone(),
+            by: by.unwrap_or(Date::MAX),
+            since: said.date,
+            vehicle: said.vehicle.map(str::to_owned),
+            system: said.system.map(str::to_owned),
+            spot: said.spot,
+        };
+        let name = fold(&loan.tool);
+        match open.iter().position(|own| fold(&own.tool) == name) {
+            Some(same) => {
+                let since = open[same].since;
+                open[same] = Loan { since, ..loan };
+            }
+            None => open.push(loan),
+        }
+    }
+    (open, problems)
+}
+
+/// Everything that is said of tools, in the order of the days.
+fn said(entries: &[Entry], last: Option<Date>) -> Vec<Said<'_>> {
+    let mut all: Vec<Said<'_>> = Vec::new();
+    for entry in entries {
+        let of_session = entry.facts.iter().filter_map(|stated| {
+            let system = entry.system.as_deref();
+            said_by(entry, stated, entry.date, entry.vehicle.as_deref(), system)
+        });
+        let of_records = entry.records.iter().filter(|record| is_first(record));
+        let of_records = of_records.flat_map(|record| {
+            record.facts.iter().filter_map(|stated| {
+                let system = record.system.as_ref().map(|(system, _)| system.as_str());
+                said_by(
+                    entry,
+                    stated,
+                    record.date,
+                    record.vehicle.as_deref(),
+                    system,
+                )
+            })
+        });
+        all.extend(of_session.chain(of_records));
+    }
+    all.retain(|said| last.is_none_or(|last| said.date <= last));
+    all.sort_by_cached_key(|said| {
+        let number = file_number(&said.spot.file);
+        (said.date, number, said.spot.clone())
+    });
+    all
+}
+
+/// A short form says the same of all its parts; once is enough.
+fn is_first(record: &Record) -> bool {
+    record.short.is_none_or(|(at, _)| at == 0)
+}
+
+fn said_by<'e>(
+    entry: &'e Entry,
+    stated: &'e Stated,
+    date: Option<Date>,
+    vehicle: Option<&'e str>,
+    system: Option<&'e str>,
+) -> Option<Said<'e>> {
+    let Fact::Tool(tool) = &stated.fact else {
+        return None;
+    };
+    Some(Said {
+        tool,
+        date: date?,
+        vehicle,
+        system,
+        spot: Spot {
+            file: entry.path.clone(),
+            ..stated.spot.clone()
+        },
+    })
+}
+
+/// The loan that a name means: of the same name, else the one that shares most
+/// words, at least half of those of the shorter; none if two share as many.
+fn of_name(open: &[Loan], name: &str) -> Option<usize> {
+    let folded = fold(name);
+    if let Some(same) = open.iter().position(|loan| fold(&loan.tool) == folded) {
+        return Some(same);
+    }
+    let words = telling_stems(name);
+    let mut shared: Vec<(usize, usize)> = open
+        .iter()
+        .enumerate()
+        .filter_map(|(at, loan)| {
+            let others = telling_stems(&loan.tool);
+            let shared = words.iter().filter(|word| others.contains(word)).count();
+            let enough = shared > 0 && shared * 2 >= words.len().min(others.len());
+            enough.then_some((shared, at))
+        })
+        .collect();
+    shared.sort_unstable_by(|a, b| b.cmp(a));
+    match shared[..] {
+        [] => None,
+        [(_, only)] => Some(only),
+        [(most, first), (next, _), ..] => (most > next).then_some(first),
+    }
+}
+
+fn not_lent(said: &Said<'_>, open: &[Loan]) -> Problem {
+    let message = format!("`{}` was not to be returned", said.tool.name);
+    let names: Vec<&str> = open.iter().map(|loan| loan.tool.as_str()).collect();
+    let hint = if names.is_empty() {
+        "a loan begins with `tool: NAME, return by 2026-05-01`".to_owned()
+    } else {
+        format!("still here: {}; use its words", names.join("; "))
+    };
+    Problem::note(said.spot.clone(), message).hint(hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::{Context, read_file};
+    use crate::vocabulary::money::Currency;
+
+    fn after(tools: &[&str]) -> (Vec<(String, String)>, usize) {
+        let context = Context {
+            systems: Vec::new(),
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        };
+        let entries: Vec<Entry> = tools
+            .iter()
+            .enumerate()
+            .map(|(at, tool)| {
+                let day = at + 1;
+                let text =
+                    format!("---\ndate: 2026-03-0{day}\nvehicle: wren\ntool: {tool}\n---\n\n# X\n");
+                read_file(&format!("entries/{day}.md"), &text, &context).0
+            })
+            .collect();
+        let (open, problems) = loans(&entries, None);
+        let open = open
+            .into_iter()
+            .map(|loan| (loan.tool, loan.by.to_string()));
+        (open.collect(), problems.len())
+    }
+
+    fn one(tool: &str, by: &str) -> Vec<(String, String)> {
+        vec![(tool.to_owned(), by.to_owned())]
+    }
+
+    #[test]
+    fn a_loan_begins_moves_and_ends() {
+        let puller = "hub puller, from Jonas, return by 2026-04-01";
+        assert_eq!(
+            after(&[puller]),
+            (one("hub puller, from Jonas", "2026-04-01"), 0)
+        );
+        let longer = "Hub puller, from Jonas, return within 2 weeks";
+        assert_eq!(
+            after(&[puller, longer]),
+            (one("Hub puller, from Jonas", "2026-03-16"), 0)
+        );
+        assert_eq!(after(&[puller, "hub puller, returned"]), (vec![], 0));
+        assert_eq!(
+            after(&[puller, "the puller, returned to Jonas with cake"]),
+            (vec![], 0)
+        );
+        assert_eq!(after(&[puller, "hub puller returned"]), (vec![], 0));
+    }
+
+    #[test]
+    fn what_was_not_lent_cannot_go_back() {
+        let puller = "hub puller, return by 2026-04-01";
+        assert_eq!(
+            after(&[puller, "welding mask, returned"]),
+            (one("hub puller", "2026-04-01"), 1)
+        );
+        assert_eq!(after(&["welding mask, returned"]), (vec![], 1));
+        // Two that fit as well: neither is taken.
+        let other = "gear puller, return by 2026-05-01";
+        let (open, problems) = after(&[puller, other, "puller, returned"]);
+        assert_eq!((open.len(), problems), (2, 1));
+        assert_eq!(after(&["return spring pliers"]), (vec![], 0));
+    }
+}

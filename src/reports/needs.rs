@@ -1,0 +1,287 @@
+//! What is open: work, purchases, questions, tools to return, parts to come
+//! back.
+//!
+//! What waits behind each is counted by the plan for putting it back; here it
+//! is only looked up.
+
+use std::cmp::Reverse;
+use std::collections::HashMap;
+
+use jiff::civil::Date;
+
+use super::loans::loans;
+use super::refit::{Blocker, Plan, Wait, Waiting, plan};
+use super::whole::{About, about, system_of};
+use crate::entry::{Context, Entry};
+use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState};
+use crate::problem::Spot;
+use crate::vocabulary::status::{Status, Surface};
+
+/// Of what kind something open is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Work.
+    Work,
+    /// A purchase.
+    Buy,
+    /// Something to find out.
+    Question,
+    /// A tool to return.
+    Return,
+    /// A part that is away and has to come back.
+    Back,
+}
+
+impl Kind {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Kind::Work => "work",
+            Kind::Buy => "buy",
+            Kind::Question => "question",
+            Kind::Return => "return",
+            Kind::Back => "back",
+        }
+    }
+}
+
+/// Something open.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Open {
+    /// The vehicle, if one was said.
+    pub vehicle: Option<String>,
+    /// The system, if one is known.
+    pub system: Option<String>,
+    /// The part's name; `None` where a system or a vehicle as a whole, or a tool,
+    /// is meant.
+    pub part: Option<String>,
+    /// Where the part sits; empty where there is only one.
+    pub at: String,
+    /// Its place.
+    pub place: Option<PlaceKey>,
+    /// Of what kind it is.
+    pub kind: Kind,
+    /// What is open, in words.
+    pub need: String,
+    /// The day it was written.
+    pub since: Date,
+    /// The day by which it has to be done.
+    pub by: Option<Date>,
+    /// How many places wait behind it.
+    pub waiting: Waiting,
+    /// Where it is said.
+    pub spot: Spot,
+}
+
+impl Open {
+    /// Whether its day has passed.
+    #[must_use]
+    pub fn is_overdue(&self, today: Date) -> bool {
+        self.by.is_some_and(|by| by < today)
+    }
+
+    /// Name and position of the part.
+    #[must_use]
+    pub fn label(&self) -> Option<String> {
+        let part = self.part.as_ref()?;
+        Some(if self.at.is_empty() {
+            part.clone()
+        } else {
+            format!("{part}, {}", self.at)
+        })
+    }
+}
+
+/// Everything open at the end of `today`: what is overdue then first, then what
+/// blocks most, then the oldest. `ledger` is folded from the same entries, and
+/// if only up to a day, `last` is that day.
+#[must_use]
+pub fn open(
+    entries: &[Entry],
+    ledger: &Ledger,
+    last: Option<Date>,
+    today: Date,
+    context: &Context,
+) -> Vec<Open> {
+    let mut vehicles: Vec<&str> = ledger
+        .recorded()
+        .map(|(key, _)| key.vehicle.as_str())
+        .collect();
+    vehicles.dedup();
+    let mut all: Vec<Open> = Vec::new();
+    for vehicle in vehicles {
+        let plan = plan(ledger, vehicle, &context.systems);
+        let blocking = plan.blocking();
+        let blockers: HashMap<&PlaceKey, &Blocker<'_>> = blocking
+            .iter()
+            .map(|blocker| (plan.places.keys[blocker.place], blocker))
+            .collect();
+        let own = ledger.recorded().filter(|(key, _)| key.vehicle == vehicle);
+        for (key, state) in own {
+            let blocker = blockers.get(key).copied();
+            of_place(key, state, blocker, &plan, context, &mut all);
+        }
+    }
+    let tools = loans(entries, last).0.into_iter().map(|loan| Open {
+        vehicle: loan.vehicle,
+        system: loan.system,
+        part: None,
+        at: String::new(),
+        place: None,
+        kind: Kind::Return,
+        need: format!("return {}", loan.tool),
+        since: loan.since,
+        by: Some(loan.by),
+        waiting: Waiting::default(),
+        spot: loan.spot,
+    });
+    all.extend(tools);
+    sort(&mut all, today);
+    all
+}
+
+/// Overdue first, then what blocks most, then the oldest; after that by what
+/// is due first and by place, so that every run gives the same.
+fn sort(all: &mut [Open], today: Date) {
+    all.sort_by_cached_key(|open| {
+        (
+            !open.is_overdue(today),
+            Reverse((open.waiting.all, open.waiting.direct)),
+            open.since,
+            open.by.unwrap_or(Date::MAX),
+            open.spot.clone(),
+            open.label(),
+            open.need.clone(),
+        )
+    });
+}
+
+/// What is open at one place.
+fn of_place(
+    key: &PlaceKey,
+    state: &PlaceState,
+    blocker: Option<&Blocker<'_>>,
+    plan: &Plan<'_>,
+    context: &Context,
+    all: &mut Vec<Open>,
+) {
+    let is_part = about(state, context) == About::Part;
+    let base = Open {
+        vehicle: Some(state.vehicle.clone()),
+        system: system_of(state, context),
+        part: is_part.then(|| state.name.clone()),
+        at: state.at.to_string(),
+        place: Some(key.clone()),
+        kind: Kind::Work,
+        need: String::new(),
+        since: Date::MIN,
+        by: None,
+        waiting: blocker.map_or_else(Waiting::default, |blocker| blocker.waiting),
+        spot: Spot::default(),
+    };
+    let mut purchase = false;
+    let mut work = false;
+    for need in state.open_needs() {
+        let buy = need.need.is_purchase();
+        purchase |= buy;
+        work |= !buy;
+        all.push(Open {
+            kind: if buy { Kind::Buy } else { Kind::Work },
+            need: need.need.text.clone(),
+            since: need.since,
+            by: need.need.by,
+            spot: need.spot.clone(),
+            ..base.clone()
+        });
+    }
+    for question in state.questions.iter().filter(|own| own.answer.is_none()) {
+        all.push(Open {
+            kind: Kind::Question,
+            need: question.text.clone(),
+            since: question.since,
+            // Nothing is held up by what one would like to know.
+            waiting: Waiting::default(),
+            spot: question.spot.clone(),
+            ..base.clone()
+        });
+    }
+    let mut add = |kind: Kind, need: String, by: Option<Date>, said: Option<&Moment>| {
+        if let Some(said) = said {
+            all.push(Open {
+                kind,
+                need,
+                by,
+                since: said.date,
+                spot: said.spot.clone(),
+                ..base.clone()
+            });
+        }
+    };
+    // A piece that is away or in pieces with its assembly says nothing itself.
+    let status = state.unit().status;
+    if status == Some(Status::Out) {
+        let sent = state.sent.as_ref();
+        let need = sent.map_or_else(
+            || "have it back".to_owned(),
+            |sent| format!("have it back from {}", sent.to),
+        );
+        let by = sent.and_then(|sent| sent.back_by);
+        add(Kind::Back, need, by, since(state));
+    }
+    for wait in blocker.into_iter().flat_map(|blocker| &blocker.open) {
+        match wait {
+            Wait::Gone(status) if !purchase => {
+                let need = format!("buy another: it was {}", status.word());
+                add(Kind::Buy, need, None, since(state));
+            }
+            Wait::Apart if status == Some(Status::Apart) => {
+                let need = "put it together: it is apart".to_owned();
+                add(Kind::Work, need, None, since(state));
+            }
+            Wait::Gone(_)
+            | Wait::Apart
+            | Wait::Need(_)
+            | Wait::Away(_)
+            | Wait::Area(_)
+            | Wait::Part(_)
+            | Wait::InTheWay(_) => {}
+        }
+    }
+    if let Some(surface) = blocker
+        .and_then(|blocker| blocker.surface)
+        .filter(|_| !work)
+    {
+        let need = surface.map_or_else(
+            || "finish its surface".to_owned(),
+            |surface| format!("finish its surface: it is {}", surface.word()),
+        );
+        add(Kind::Work, need, None, since_surface(state, surface));
+    }
+    debug_assert!(plan.places.number(key).is_some());
+}
+
+/// The record since which the unit has had its status.
+fn since(state: &PlaceState) -> Option<&Moment> {
+    let unit = state.unit();
+    let mut run = state
+        .timeline
+        .iter()
+        .rev()
+        .take_while(|moment| moment.unit == unit.number && moment.status == unit.status);
+    let last = run.next();
+    run.last().or(last).or(state.timeline.last())
+}
+
+/// The record that last spoke of a surface.
+fn since_surface(state: &PlaceState, surface: Option<Surface>) -> Option<&Moment> {
+    let mut said = state.timeline.iter().rev();
+    let word = surface.map(Surface::word);
+    said.find(|moment| {
+        moment
+            .facts
+            .iter()
+            .any(|(key, value)| key == "surface" || word.is_some_and(|word| value == word))
+    })
+    .or(state.timeline.first())
+}

@@ -1,0 +1,99 @@
+//! What comes next: the needs that are open at the end of the days.
+
+use super::draft::{Line, Origin, Paragraph};
+use super::frame::Extent;
+use super::speech::{capitalised, full_stop, in_full, said_part};
+use crate::ledger::{Ledger, PlaceState};
+use crate::reports::needs::{Kind, Open, open};
+use crate::vocabulary::position::Position;
+
+/// The first of them, in the order of the report: what is overdue on the last
+/// day, then what holds up most, then the oldest.
+#[must_use]
+pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
+    let Some((_, last)) = extent.days else {
+        return Vec::new();
+    };
+    let mut items: Vec<Item> = Vec::new();
+    for need in open(extent.entries, ledger, Some(last), last, extent.context) {
+        let Some(state) = need
+            .place
+            .as_ref()
+            .and_then(|place| ledger.places.get(place))
+        else {
+            continue;
+        };
+        if !extent.has(state) || !is_written(&need, state) {
+            continue;
+        }
+        // One line that speaks of several places is said once.
+        let same = items
+            .iter_mut()
+            .find(|item| item.need.spot == need.spot && item.need.need == need.need);
+        match same {
+            Some(item) => item.at.push(state.at.clone()),
+            None => items.push(Item {
+                name: state.name.clone(),
+                at: vec![state.at.clone()],
+                need,
+            }),
+        }
+    }
+    items.iter().take(extent.most).map(item).collect()
+}
+
+/// Whether a need is in someone's own words: what the plan alone finds open
+/// nobody has said.
+fn is_written(need: &Open, state: &PlaceState) -> bool {
+    match need.kind {
+        Kind::Work | Kind::Buy => state.open_needs().any(|own| own.need.text == need.need),
+        Kind::Question | Kind::Return | Kind::Back => false,
+    }
+}
+
+/// A need, with all the places that have it.
+struct Item {
+    name: String,
+    at: Vec<Position>,
+    need: Open,
+}
+
+fn item(item: &Item) -> Paragraph {
+    let need = &item.need;
+    let own = Line {
+        before: String::new(),
+        text: need.need.clone(),
+        after: full_stop(&need.need),
+        origin: Origin::Entry {
+            entry: need.spot.file.clone(),
+            line: need.spot.line,
+            date: need.since,
+        },
+        why: "a need still open".to_owned(),
+    };
+    let vehicle = need.vehicle.as_deref().unwrap_or_default();
+    let computed = |text: String, why: &str| Line {
+        before: String::new(),
+        text,
+        after: "",
+        origin: Origin::Report(format!("needs --vehicle {vehicle}")),
+        why: why.to_owned(),
+    };
+    let by = need.by.map(|day| {
+        computed(
+            format!("It is to be done by {}.", in_full(day)),
+            "a day was set",
+        )
+    });
+    let behind = match need.waiting.all {
+        0 => None,
+        1 => Some("1 part waits for it.".to_owned()),
+        count => Some(format!("{count} parts wait for it.")),
+    };
+    let behind = behind.map(|text| computed(text, "what waits behind it"));
+    Paragraph {
+        lead: Some(capitalised(&said_part(&item.name, &item.at))),
+        lines: std::iter::once(own).chain(by).chain(behind).collect(),
+        is_item: true,
+    }
+}
