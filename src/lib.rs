@@ -14,9 +14,10 @@
 //! 7. [`ledger`]: records folded into the state and timeline of every place.
 //! 8. [`index`]: full-text search, always fresh.
 //! 9. [`reports`]: questions put to the ledger.
-//! 10. [`listening`]: notes that were not written as entries, drafted as some.
-//! 11. [`presentation`]: answers as terminal text, JSON, CSV, pages.
-//! 12. [`command_line`]: one file a verb; the only room that prints, reads the
+//! 10. [`telling`]: the draft of an episode, from what was written down.
+//! 11. [`listening`]: notes that were not written as entries, drafted as some.
+//! 12. [`presentation`]: answers as terminal text, JSON, CSV, pages.
+//! 13. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
 //!
 //! The arrows run one way, down this list being allowed to look up; the test
@@ -39,6 +40,8 @@ pub mod ledger;
 pub mod index;
 
 pub mod reports;
+
+pub mod telling;
 
 pub mod listening;
 

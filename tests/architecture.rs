@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Room → rooms it may look into, besides vocabulary and problem.
-const ROOMS: [(&str, &[&str]); 12] = [
+const ROOMS: [(&str, &[&str]); 13] = [
     ("vocabulary", &[]),
     ("problem", &[]),
     ("handbook", &[]),
@@ -16,10 +16,11 @@ const ROOMS: [(&str, &[&str]); 12] = [
     ("ledger", &["entry"]),
     ("index", &["handbook"]),
     ("reports", &["entry", "ledger", "handbook"]),
+    ("telling", &["entry", "ledger", "reports", "handbook"]),
     ("listening", &["entry", "handbook"]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "index", "history"],
+        &["entry", "ledger", "reports", "telling", "index", "history"],
     ),
     (
         "command_line",
@@ -31,6 +32,7 @@ const ROOMS: [(&str, &[&str]); 12] = [
             "ledger",
             "index",
             "reports",
+            "telling",
             "listening",
             "presentation",
         ],
@@ -38,7 +40,7 @@ const ROOMS: [(&str, &[&str]); 12] = [
 ];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 18] = [
+const OUTSIDE: [(&str, &[&str]); 20] = [
     ("gix", &["history"]),
     ("tantivy", &["index"]),
     ("pulldown_cmark", &["entry"]),
@@ -53,6 +55,8 @@ const OUTSIDE: [(&str, &[&str]); 18] = [
     ("console", &["command_line"]),
     ("include_dir", &["command_line"]),
     ("maud", &["presentation"]),
+    ("qrcodegen", &["presentation"]),
+    ("base64", &["presentation"]),
     ("anstyle", &["presentation"]),
     ("annotate_snippets", &["presentation"]),
     ("serde_json", &["presentation"]),

@@ -54,12 +54,16 @@ pub enum Verb {
     Replaced(Replaced),
     /// Open work, purchases, questions, tools to return
     Needs(Needs),
+    /// Bags of hardware: what is in them, labels, and what to buy
+    Bags(Bags),
     /// The order for putting it back, and what can go on tonight
     Refit(Refit),
     /// General torques for a thread, with their cautions; torques in other units
     Torque(Torque),
     /// Hours and money, added up
     Tally(Tally),
+    /// Draft the next episode from what has not been told
+    Recap(Recap),
     /// How the records themselves changed
     Past(Past),
     /// All problems, with their lines
@@ -360,6 +364,54 @@ pub struct Needs {
 }
 
 #[derive(Debug, Args)]
+pub struct Bags {
+    /// A bag by its number or words: 31, coffee tin; several numbers for
+    /// several bags [default: all bags]
+    #[arg(value_name = "BAG")]
+    pub label: Vec<String>,
+    /// What to get: single-use, broken, lost and short pieces, by kind and size
+    #[arg(long, conflicts_with_all = ["label", "labels"])]
+    pub buy: bool,
+    /// Write labels to print to this file: of the bags named, or of all that
+    /// hold something
+    #[arg(long, value_name = "FILE.html|.svg")]
+    pub labels: Option<PathBuf>,
+    #[command(flatten)]
+    pub paper: Paper,
+    /// Only bags of this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only bags with parts of this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// Only bags with hardware of this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+}
+
+/// On what labels are printed; what is not said, `journal.toml` says.
+#[derive(Debug, Default, Args)]
+pub struct Paper {
+    /// One label, in millimetres [default: 70x37]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub label_size: Option<String>,
+    /// The sheet, in millimetres [default: 210x297]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub sheet: Option<String>,
+    /// Where the first label begins on the sheet [default: all centred]
+    #[arg(long, value_name = "LEFTxTOP", requires = "labels")]
+    pub margin: Option<String>,
+    /// Between two labels, in millimetres [default: 0x0]
+    #[arg(long, value_name = "ACROSSxDOWN", requires = "labels")]
+    pub gap: Option<String>,
+    /// Continuous tape of this width instead of sheets, in millimetres
+    #[arg(long, value_name = "WIDTH", requires = "labels", conflicts_with_all = ["sheet", "margin", "gap"])]
+    pub tape: Option<String>,
+}
+
+#[derive(Debug, Args)]
 pub struct Refit {
     /// Only this vehicle
     #[arg(long, short)]
@@ -461,6 +513,56 @@ pub enum TallyBy {
     Supplier,
     /// Kind of unit that took another's place: reproduction, used, rebuilt ...
     Kind,
+}
+
+#[derive(Debug, Args)]
+pub struct Recap {
+    #[command(flatten)]
+    pub scope: Scope,
+    /// Only records about this part
+    #[arg(long, short)]
+    pub part: Option<String>,
+    /// How long it should be, read aloud
+    #[arg(long, short, default_value = "8", value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
+    pub minutes: u16,
+    /// Tell again what was told already
+    #[arg(long)]
+    pub again: bool,
+    /// Show for each sentence why it is there
+    #[arg(long)]
+    pub why: bool,
+    /// List what has not been told, and what was told twice
+    #[arg(long)]
+    pub untold: bool,
+    /// How many of these to show at most
+    #[arg(long, default_value_t = 20, value_name = "COUNT", requires = "untold")]
+    pub most: usize,
+    /// What to make of it
+    #[arg(long = "as", value_enum, default_value_t = Form::Draft, value_name = "FORM")]
+    pub form: Form,
+    /// The shot list as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// Put the draft among the episodes: its records count as told from then on
+    #[arg(long)]
+    pub write: bool,
+}
+
+/// In which form a draft leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Markdown, to be edited
+    Draft,
+    /// A web article, one HTML file
+    Article,
+    /// Chapter marks as WebVTT
+    Chapters,
+    /// Chapter marks as a plain list
+    Marks,
+    /// The text below a film
+    Description,
+    /// Which clips show what
+    Shots,
 }
 
 #[derive(Debug, Args)]

@@ -11,7 +11,7 @@ use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::find::{Found, Now, render};
 use crate::presentation::json;
 use crate::reports::parts::standing;
-use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::position::{Driven, Position, split_name};
 use crate::vocabulary::status::{Status, StatusWord, read_status};
 use crate::vocabulary::words::fold;
 
@@ -148,16 +148,36 @@ pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
                 .filter_map(|(key, bytes)| {
                     let key = PlaceKey::from_text(key)?;
                     let state = PlaceState::from_bytes(bytes.as_deref()?)?;
-                    Some(Now {
-                        // The places of a bag are of several parts.
-                        name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
-                        at: key.at,
-                        unit: state.unit().number,
-                        standing: standing(&state, &|key| fresh.place(key)),
-                    })
+                    Some(meant(fresh, key, state))
+                })
+                .flatten()
+                .map(|(key, state)| Now {
+                    // The places of a bag are of several parts.
+                    name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
+                    at: key.at,
+                    unit: state.unit().number,
+                    standing: standing(&state, &|key| fresh.place(key)),
                 })
                 .collect(),
         })
+        .collect()
+}
+
+/// The place itself; if it is only a name in a bag's section ("holds: hub"),
+/// the places that records speak of by that name.
+fn meant(fresh: &Fresh, key: PlaceKey, state: PlaceState) -> Vec<(PlaceKey, PlaceState)> {
+    if state.recorded {
+        return vec![(key, state)];
+    }
+    let said = Position::free(&key.at, Driven::Unsaid);
+    fresh
+        .places_named(&key.vehicle, &key.name)
+        .iter()
+        .filter_map(|other| PlaceKey::from_text(other))
+        .filter_map(|other| Some((fresh.place(&other)?, other)))
+        .filter(|(state, _)| state.recorded)
+        .filter(|(state, _)| key.at.is_empty() || said.widens_to(&state.at))
+        .map(|(state, other)| (other, state))
         .collect()
 }
 

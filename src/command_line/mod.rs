@@ -5,6 +5,7 @@
 
 mod adopt;
 mod arguments;
+mod bags;
 mod begin;
 mod check;
 mod failure;
@@ -16,8 +17,10 @@ mod opened;
 mod own_file;
 mod part;
 mod past;
+mod recap;
 mod refit;
 mod replaced;
+mod scope;
 mod shell;
 mod tally;
 mod torque;
@@ -107,7 +110,9 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Part(verb) => part::run(verb, frame, world),
         Verb::Replaced(verb) => replaced::run(verb, frame, world),
         Verb::Needs(verb) => needs::run(verb, frame, world),
+        Verb::Bags(verb) => bags::run(verb, frame, world),
         Verb::Refit(verb) => refit::run(verb, frame, world),
+        Verb::Recap(verb) => recap::run(verb, frame, world),
         Verb::Torque(verb) => torque::run(verb, frame, world),
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),

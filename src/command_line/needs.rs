@@ -10,7 +10,7 @@ use super::arguments::{Common, Needs};
 use super::failure::Failure;
 use super::find::{system, vehicle};
 use super::own_file::may_write;
-use super::replaced::parts_named;
+use super::scope::parts_named;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use super::failure::Failure;
 use crate::journal::read_if_there;
+use crate::presentation::page;
 
 /// Refuses to write over anything that does not hold `mark`; `kind` is what the
 /// file would be, with its article: "a page".
@@ -35,4 +36,12 @@ pub fn may_write(file: &Path, mark: &str, kind: &str) -> Result<(), Failure> {
         ),
         "nothing was written; choose another name",
     ))
+}
+
+/// Refuses to write a page over anything that is not one.
+///
+/// # Errors
+/// When something else is there, or the folder is not.
+pub fn may_be_page(file: &Path) -> Result<(), Failure> {
+    may_write(file, page::MADE_BY, "a page")
 }

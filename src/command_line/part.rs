@@ -15,7 +15,7 @@ use crate::presentation::json;
 use crate::presentation::part::{Shown, candidates, list, render};
 use crate::presentation::text::{Label, Text};
 use crate::reports::cautions;
-use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, standing};
+use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, split_name};
 
@@ -199,6 +199,7 @@ fn shown(
     let prose = |moment: &Moment| places.prose(journal, moment);
     let part = Shown {
         standing: standing(&state, &|key| places.state(key)),
+        sections: sections(&state, &|key| places.state(key)),
         also: places.aliases().others(&key.vehicle, &key.name).to_vec(),
         as_of: said.or(opened::as_of(&verb.times, world)?),
         raised: cautions::of_place(&state, &prose),

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::arguments::{Common, Refit};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::replaced::may_be_page;
+use super::own_file::may_be_page;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};

@@ -1,23 +1,20 @@
 //! `replaced`: the audit of what was replaced.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
-use super::find::{system, vehicle};
-use super::own_file::may_write;
+use super::own_file::may_be_page;
+use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
 use crate::history::History;
 use crate::journal::{Contents, Journal, write_atomically};
-use crate::ledger::{Ledger, PlaceState};
+use crate::ledger::Ledger;
 use crate::presentation::replaced::{csv, render};
 use crate::presentation::{json, page};
-use crate::reports::parts::{self, Meant};
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
-use crate::vocabulary::words::fold;
 
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -55,11 +52,6 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     Ok(Reply::new(out).answering(!rows.is_empty()))
 }
 
-/// Refuses to write a page over anything that is not one.
-pub(super) fn may_be_page(file: &Path) -> Result<(), Failure> {
-    may_write(file, page::MADE_BY, "a page")
-}
-
 /// What the page says below its title.
 fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
     let as_of = opened::as_of(&verb.times, world)?
@@ -77,72 +69,15 @@ fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, F
     let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
     let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
-    let wanted = wanted(verb, journal, &ledger)?;
+    let scope = &verb.scope;
+    let (vehicle, system) = (scope.vehicle.as_ref(), scope.system.as_ref());
+    let parts = Parts::typed(vehicle, system, verb.part.as_ref(), journal, &ledger)?;
     let versions = versions(&ledger, &contents, journal, verb, world)?;
-    let mut rows = replaced(&ledger, &wanted, &versions);
+    let mut rows = replaced(&ledger, &|state| parts.has(state), &versions);
     rows.retain(|row| {
         since.is_none_or(|since| row.date >= since) && until.is_none_or(|until| row.date <= until)
     });
     Ok(rows)
-}
-
-/// Which places are asked about.
-fn wanted(
-    verb: &Replaced,
-    journal: &Journal,
-    ledger: &Ledger,
-) -> Result<impl Fn(&PlaceState) -> bool + use<>, Failure> {
-    let vehicle = vehicle(verb.scope.vehicle.as_ref(), journal)?;
-    let system = system(verb.scope.system.as_ref(), journal)?;
-    let part = match &verb.part {
-        Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
-        None => None,
-    };
-    Ok(move |state: &PlaceState| {
-        vehicle
-            .as_ref()
-            .is_none_or(|vehicle| state.vehicle == *vehicle)
-            && system.as_ref().is_none_or(|system| {
-                state
-                    .system
-                    .as_ref()
-                    .is_some_and(|own| fold(own) == fold(system))
-            })
-            && part
-                .as_ref()
-                .is_none_or(|labels| labels.contains(&(state.vehicle.clone(), state.label())))
-    })
-}
-
-/// The parts a name means, by vehicle and label: all that it could.
-pub(super) fn parts_named(
-    text: &str,
-    vehicle: Option<&str>,
-    journal: &Journal,
-    ledger: &Ledger,
-) -> Result<BTreeSet<(String, String)>, Failure> {
-    let names = parts::Names {
-        aliases: &ledger.aliases,
-        context: &journal.context(),
-        vehicle,
-    };
-    let found = match names.meant(text, &ledger.places) {
-        Meant::One(key) | Meant::Near(key) => vec![key],
-        Meant::Several(keys) => keys,
-        Meant::None => Vec::new(),
-    };
-    let labels: BTreeSet<(String, String)> = found
-        .iter()
-        .filter_map(|key| ledger.places.get(key))
-        .map(|state| (state.vehicle.clone(), state.label()))
-        .collect();
-    if labels.is_empty() {
-        return Err(Failure::misuse(
-            format!("no part is called `{text}`"),
-            "`matchmark part` lists all parts",
-        ));
-    }
-    Ok(labels)
 }
 
 /// The kept versions of every entry in which a unit was replaced.

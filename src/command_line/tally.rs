@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::arguments::{Common, Tally, TallyBy};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::replaced::parts_named;
+use super::scope::parts_named;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Contents, Journal};

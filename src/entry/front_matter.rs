@@ -525,4 +525,22 @@ impl Fields {
         values.retain(|value| !value.is_empty());
         Some(values.join("; "))
     }
+
+    /// The values of a list under a key, each as it was written.
+    #[must_use]
+    pub fn list(&self, key: &str) -> Vec<String> {
+        let is_meant = |item: &&Item| {
+            item.key
+                .as_deref()
+                .is_some_and(|word| word.eq_ignore_ascii_case(key))
+        };
+        let Some(item) = self.items.iter().find(is_meant) else {
+            return Vec::new();
+        };
+        let alone = Some(item.value.clone()).filter(|value| !value.is_empty());
+        alone
+            .into_iter()
+            .chain(item.children.iter().map(Item::whole))
+            .collect()
+    }
 }

@@ -14,6 +14,7 @@ mod item;
 mod key;
 mod model;
 mod outline;
+mod paragraphs;
 mod record;
 mod sections;
 mod session;
@@ -30,6 +31,7 @@ pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
+pub use paragraphs::{Paragraph, paragraphs};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;

@@ -129,6 +129,19 @@ impl Entry {
 }
 
 impl Record {
+    /// The part with its places, as an episode names it: "Brake drum, left rear
+    /// and right rear".
+    #[must_use]
+    pub fn label(&self) -> String {
+        let places: Vec<String> = self.at.iter().map(ToString::to_string).collect();
+        let places = places.join(" and ");
+        if places.is_empty() {
+            self.name.written().to_owned()
+        } else {
+            format!("{}, {places}", self.name.written())
+        }
+    }
+
     /// The status it states, and whether that was taken from the front matter.
     #[must_use]
     pub fn status(&self) -> Option<(Status, bool)> {

@@ -8,7 +8,8 @@ use std::ops::Range;
 use super::threads::{is_possible, nearest};
 use crate::vocabulary::fraction::{Fraction, Writing};
 use crate::vocabulary::size::{ReadSize, Size};
-use crate::vocabulary::thread::{Family, ReadThread, Thread};
+use crate::vocabulary::thread::Thread;
+use crate::vocabulary::thread_reading::{Family, ReadThread};
 use crate::vocabulary::thread_series::{self as series, Series};
 use crate::vocabulary::words::one_slip;
 

@@ -92,54 +92,86 @@ pub fn is_possible(thread: Thread) -> bool {
 }
 
 /// The standard threads nearest to one: those of its diameter, or of the
-/// nearest diameters with their coarse pitch.
+/// nearest diameters, of the same pitch if they have it.
 #[must_use]
 pub fn nearest(thread: Thread) -> Vec<String> {
-    let name = |thread: Thread| match thread.series() {
-        Some(series) if !thread.is_metric() => format!("{thread} {series}"),
-        Some(_) | None => thread.to_string(),
-    };
-    match thread {
+    let mut near: Vec<Thread> = match thread {
         Thread::Numbered { number, .. } => {
             let away = |one: &u32| f64::from(one.abs_diff(number));
-            closest(series::numbers(), away)
-                .into_iter()
+            let sizes = closest(series::numbers(), away).into_iter();
+            sizes
                 .flat_map(|number| {
                     Series::ALL.into_iter().filter_map(move |series| {
                         let tpi = Some(series::numbered(number, series)?);
                         Some(Thread::Numbered { number, tpi })
                     })
                 })
-                .map(name)
                 .collect()
         }
         Thread::Inch { diameter, .. } => {
             let away = |one: &Fraction| (one.value() - diameter.value()).abs();
-            closest(series::inches(), away)
-                .into_iter()
+            let sizes = closest(series::inches(), away).into_iter();
+            sizes
                 .flat_map(|diameter| {
                     Series::ALL.into_iter().filter_map(move |series| {
                         let tpi = series::inch(diameter, series)?;
                         Some(Thread::Inch { diameter, tpi })
                     })
                 })
-                .map(name)
                 .collect()
         }
         Thread::Metric { diameter, .. } => {
             let away = |one: &Fraction| (one.value() - diameter.value()).abs();
-            closest(series::metrics(), away)
-                .into_iter()
+            let sizes = closest(series::metrics(), away).into_iter();
+            sizes
                 .flat_map(|diameter| {
                     series::metric_coarse(diameter)
                         .into_iter()
                         .chain(series::metric_fine(diameter))
-                        .map(move |pitch| format!("M{}x{}", diameter.decimal(), pitch.decimal()))
+                        .map(move |pitch| Thread::Metric {
+                            diameter,
+                            pitch: Some(pitch),
+                        })
                 })
                 .collect()
         }
-        Thread::Formed { size, form, .. } => vec![format!("{size} {}", form.word())],
+        Thread::Formed { size, form, .. } => vec![Thread::Formed {
+            size,
+            tpi: None,
+            form,
+        }],
         Thread::Association(_) => Vec::new(),
+    };
+    if near.iter().any(|one| pitch(*one) == pitch(thread)) {
+        near.retain(|one| pitch(*one) == pitch(thread));
+    }
+    near.into_iter().map(in_full).collect()
+}
+
+/// Threads to the inch, or the pitch in millimetres.
+const fn pitch(thread: Thread) -> Option<Fraction> {
+    match thread {
+        Thread::Numbered { tpi, .. } | Thread::Formed { tpi, .. } => tpi,
+        Thread::Inch { tpi, .. } => Some(tpi),
+        Thread::Metric { pitch, .. } => pitch,
+        Thread::Association(_) => None,
+    }
+}
+
+/// With its series, and a metric one with its pitch, coarse or not.
+fn in_full(thread: Thread) -> String {
+    match (thread, thread.series()) {
+        (
+            Thread::Metric {
+                diameter,
+                pitch: Some(pitch),
+            },
+            _,
+        ) => format!("M{}x{}", diameter.decimal(), pitch.decimal()),
+        (Thread::Numbered { .. } | Thread::Inch { .. }, Some(series)) => {
+            format!("{thread} {series}")
+        }
+        (thread, _) => thread.to_string(),
     }
 }
 
@@ -338,7 +370,7 @@ mod tests {
             ["3/8-16 UNC", "3/8-24 UNF", "3/8-32 UNEF"]
         );
         assert_eq!(nearest(thread("M8x1.2")), ["M8x1.25", "M8x1", "M8x0.75"]);
-        assert!(nearest(thread("M13x1.5")).contains(&"M12x1.5".to_owned()));
+        assert_eq!(nearest(thread("M13x1.5")), ["M12x1.5", "M14x1.5"]);
         assert_eq!(nearest(thread("#10-36")), ["#10-24 UNC", "#10-32 UNF"]);
     }
 }

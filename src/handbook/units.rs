@@ -6,7 +6,8 @@
 //! here too.
 
 use crate::vocabulary::fraction::Fraction;
-use crate::vocabulary::torque::{Torque, TorqueUnit};
+use crate::vocabulary::torque::Torque;
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// Newton metres in one unit, times 10²⁰.
 const fn worth(unit: TorqueUnit) -> u128 {

@@ -1,6 +1,7 @@
 //! What a set of texts says, wherever they come from: the disk now, or a
 //! commit of long ago.
 
+use super::episode::{self, Episode};
 use super::settings::Settings;
 use super::vehicle::VehicleFile;
 use crate::entry::{Context, Entry, Vehicle, decode, read_file};
@@ -15,6 +16,8 @@ pub struct Contents {
     pub vehicles: Vec<VehicleFile>,
     /// The entries, by path.
     pub entries: Vec<Entry>,
+    /// The episodes, by path.
+    pub episodes: Vec<Episode>,
     /// What is wrong with any of them.
     pub problems: Vec<Problem>,
 }
@@ -53,16 +56,24 @@ pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
         vehicles.push(vehicle);
     }
     let context = context(&settings, &vehicles);
+    let mut episodes = Vec::new();
+    for (path, bytes) in texts.iter().filter(|(path, _)| is_episode(path)) {
+        let (episode, found) = Episode::read(path, &String::from_utf8_lossy(bytes));
+        problems.extend(found);
+        episodes.push(episode);
+    }
     let mut entries = Vec::new();
     for (path, bytes) in texts.into_iter().filter(|(path, _)| is_entry(path)) {
         let (entry, found) = read_bytes(&path, bytes, &context);
         problems.extend(found);
         entries.push(entry);
     }
+    problems.extend(episode::against(&episodes, &entries));
     Contents {
         settings,
         vehicles,
         entries,
+        episodes,
         problems,
     }
 }
@@ -107,6 +118,10 @@ pub(super) fn context(settings: &Settings, vehicles: &[VehicleFile]) -> Context 
 
 fn is_vehicle(path: &str) -> bool {
     path.starts_with("vehicles/") && is_text_of_journal(path)
+}
+
+fn is_episode(path: &str) -> bool {
+    path.starts_with("episodes/") && is_text_of_journal(path)
 }
 
 fn is_entry(path: &str) -> bool {

@@ -179,6 +179,9 @@ impl Journal {
     /// When a folder cannot be read. A file that cannot be is a problem.
     pub fn load(&self) -> Result<Contents, JournalError> {
         let (mut texts, mut unread) = read_frame(&self.root)?;
+        let (episodes, unread_episodes) = read_folder(&self.root, "episodes")?;
+        texts.extend(episodes);
+        unread.extend(unread_episodes);
         let walked = walk(&self.root)?;
         unread.extend(walked.unread.iter().map(|error| {
             unreadable(
@@ -255,7 +258,19 @@ fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
         }
         Err(error) => return Err(JournalError::io(&file, error)),
     }
-    let folder = root.join("vehicles");
+    let (vehicles, found) = read_folder(root, "vehicles")?;
+    texts.extend(vehicles);
+    unread.extend(found);
+    texts.sort();
+    Ok((texts, unread))
+}
+
+/// The texts right in a folder of the journal, and what is wrong with those
+/// that cannot be read.
+fn read_folder(root: &Path, name: &str) -> Result<(Texts, Vec<Problem>), JournalError> {
+    let mut texts = Vec::new();
+    let mut unread = Vec::new();
+    let folder = root.join(name);
     let files = match fs::read_dir(&folder) {
         Ok(files) => files,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok((texts, unread)),
@@ -266,7 +281,7 @@ fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
         let Some(path) = file
             .file_name()
             .to_str()
-            .map(|name| format!("vehicles/{name}"))
+            .map(|file| format!("{name}/{file}"))
         else {
             continue;
         };
@@ -277,12 +292,11 @@ fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
             Ok(bytes) => texts.push((path, bytes)),
             Err(error) => {
                 let error = JournalError::io(&file.path(), error);
-                let message = format!("this vehicle's file cannot be read: {error}");
+                let message = format!("this file cannot be read: {error}");
                 unread.push(unreadable(path, message));
             }
         }
     }
-    texts.sort();
     Ok((texts, unread))
 }
 

@@ -1,10 +1,12 @@
-//! The journal on disk: its settings, its vehicles, its entries.
+//! The journal on disk: its settings, its vehicles, its entries, its
+//! episodes.
 //!
 //! It reads texts and adds to them; it computes nothing from them and knows
 //! nothing of git.
 
 mod contents;
 mod disk;
+mod episode;
 mod error;
 mod settings;
 mod slug;
@@ -15,6 +17,7 @@ pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{
     IGNORED, Journal, begin, find_root, hide_computed, read_if_there, write_atomically, write_new,
 };
+pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};

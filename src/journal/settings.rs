@@ -1,9 +1,10 @@
-//! `journal.toml`: name, currency, systems, author.
+//! `journal.toml`: name, currency, systems, author, pace of speech.
 //!
 //! Every setting has a default; a wrong one is a problem, never a refusal.
 
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::Currency;
+use crate::vocabulary::paper::Paper;
 
 /// What a new journal's `journal.toml` says: each setting with its default and
 /// what it is for.
@@ -36,8 +37,15 @@ systems = [
 # Who keeps the texts, if git's own settings do not say: "Name <mail address>".
 author = ""
 
+# How many words you say in a minute, for drafts of episodes.
+speaking_pace = 150
+
 # Whether photos/ goes into the history as well. It grows large.
 keep_photos = false
+
+# Labels for bags, in millimetres: one label, and the sheet it is on. May be
+# added: margin = "7x15", gap = "2.5x0"; or tape = "24" instead of sheets.
+labels = { size = "70x37", sheet = "210x297" }
 "#;
 
 /// A journal's settings.
@@ -51,8 +59,12 @@ pub struct Settings {
     pub systems: Vec<String>,
     /// Who keeps the texts, if git does not say: name and mail address.
     pub author: Option<(String, String)>,
+    /// Words said in a minute; 150 is common practice, no source.
+    pub speaking_pace: u32,
     /// Whether photos go into the history.
     pub keep_photos: bool,
+    /// On what labels for bags are printed.
+    pub labels: Paper,
 }
 
 impl Default for Settings {
@@ -75,7 +87,9 @@ impl Settings {
             currency: Currency::EUR,
             systems: Vec::new(),
             author: None,
+            speaking_pace: 150,
             keep_photos: false,
+            labels: Paper::default(),
         };
         let table = match text.parse::<toml::Table>() {
             Ok(table) => table,
@@ -139,13 +153,39 @@ impl Settings {
                 ),
             },
             ("keep_photos", toml::Value::Boolean(keep)) => self.keep_photos = *keep,
-            ("name" | "currency" | "systems" | "author" | "keep_photos", _) => wrong(
-                format!("`{key}` has a value of the wrong kind"),
-                "`docs/entry-format.md` shows each setting",
-            ),
+            ("labels", toml::Value::Table(sizes)) => {
+                for (key, value) in sizes {
+                    // A single length may be a bare number.
+                    let text = value.as_str().map(str::to_owned);
+                    let whole = value.as_integer().map(|number| number.to_string());
+                    let part = value.as_float().map(|number| number.to_string());
+                    let value = text.or(whole).or(part).unwrap_or_default();
+                    if let Err(hint) = self.labels.set(key, &value) {
+                        wrong(format!("`{value}` is no `{key}` of labels"), hint);
+                    }
+                }
+                if let Some(refusal) = self.labels.refusal() {
+                    wrong(refusal, "labels have their usual sizes until it is mended");
+                    self.labels = Paper::default();
+                }
+            }
+            ("speaking_pace", toml::Value::Integer(pace)) => match u32::try_from(*pace) {
+                Ok(pace @ 40..=400) => self.speaking_pace = pace,
+                Ok(_) | Err(_) => wrong(
+                    format!("nobody says {pace} words in a minute"),
+                    "write a number from 40 to 400; many people say about 150",
+                ),
+            },
+            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "keep_photos" | "labels", _) => {
+                wrong(
+                    format!("`{key}` has a value of the wrong kind"),
+                    "`docs/entry-format.md` shows each setting",
+                )
+            }
             (_, _) => problems.push(
-                Problem::warning(spot(line), format!("`{key}` is no setting"))
-                    .hint("the settings are: name, currency, systems, author, keep_photos"),
+                Problem::warning(spot(line), format!("`{key}` is no setting")).hint(
+                    "the settings are: name, currency, systems, author, speaking_pace, keep_photos, labels",
+                ),
             ),
         }
     }
@@ -217,6 +257,9 @@ mod tests {
         let lines: Vec<u32> = problems.iter().map(|problem| problem.spot.line).collect();
         assert_eq!(lines.len(), 2);
         assert!(lines.contains(&2) && lines.contains(&3));
+        let (settings, problems) = Settings::read("labels = { size = \"50x25\", gap = \"two\" }\n");
+        assert_eq!(settings.labels.label.width, 500);
+        assert_eq!(problems.len(), 1);
         let (settings, problems) = Settings::read("name = \n");
         assert_eq!(problems.len(), 1);
         assert_eq!(settings.systems, Settings::default().systems);

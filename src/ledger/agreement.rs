@@ -3,11 +3,11 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use super::bags::Bags;
 use super::fitting::{Fitted, fit_reference};
 use super::{Ledger, PlaceKey};
 use crate::entry::{Entry, Fact, Key, Record};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
@@ -32,7 +32,7 @@ pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
         }
         bare_headings(ledger, entry, &mut problems);
     }
-    bags(entries, &mut problems);
+    problems.extend(Bags::reckon(ledger).problems);
     problems
 }
 
@@ -402,50 +402,6 @@ fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
                     format!("`{title}` is a known part, but there are no facts under its heading"),
                 )
                 .hint("add a line like `- found: ...` right under the heading, or all is well if it is only a mention"),
-            );
-        }
-    }
-}
-
-/// Bags that hold hardware of two vehicles.
-fn bags(entries: &[Entry], problems: &mut Vec<Problem>) {
-    let mut owners: BTreeMap<String, (String, String)> = BTreeMap::new();
-    let mut said: Vec<(&Label, &str, Spot, jiff::civil::Date)> = Vec::new();
-    for entry in entries {
-        for record in &entry.records {
-            let (Some(vehicle), Some(date)) = (record.vehicle.as_deref(), record.date) else {
-                continue;
-            };
-            for stated in &record.facts {
-                if let Some(label) = stated.fact.bag() {
-                    said.push((label, vehicle, in_file(entry, &stated.spot), date));
-                }
-            }
-        }
-        for bag in &entry.bags {
-            if let (Some(vehicle), Some(date)) = (bag.vehicle.as_deref(), bag.date) {
-                said.push((&bag.label, vehicle, in_file(entry, &bag.spot), date));
-            }
-        }
-    }
-    said.sort_by(|a, b| (a.3, &a.2).cmp(&(b.3, &b.2)));
-    for (label, vehicle, spot, _) in said {
-        let (owner, place) = owners
-            .entry(label.key().to_owned())
-            .or_insert_with(|| (vehicle.to_owned(), format!("{}:{}", spot.file, spot.line)))
-            .clone();
-        if owner != vehicle {
-            problems.push(
-                Problem::warning(
-                    spot,
-                    format!(
-                        "bag {} holds hardware of {vehicle}, and of {owner} before",
-                        label.written()
-                    ),
-                )
-                .hint(format!(
-                    "it was {owner}'s in {place}; give one of the two another label"
-                )),
             );
         }
     }

@@ -7,8 +7,10 @@ use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
 use super::aliases::Aliases;
+use super::bags::BagSection;
 use super::place::{PlaceKey, When, file_number};
-use crate::entry::{Entry, Fact, Origin, Record, Stated};
+use super::state::InSection;
+use crate::entry::{BagFilling, Entry, Fact, Origin, Record, Stated};
 use crate::problem::Spot;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
@@ -44,8 +46,10 @@ pub enum What {
     InBag {
         /// The bag.
         bag: Label,
-        /// The shelf on which the bag is, if said.
-        stored: Option<String>,
+        /// Where it names the place.
+        spot: Spot,
+        /// What else it says.
+        section: Box<InSection>,
     },
 }
 
@@ -88,12 +92,12 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         }
     }
     for bag in &entry.bags {
-        let Some(when) = when(entry, bag.date, bag.spot.line) else {
+        let (Some(when), Some(vehicle)) =
+            (when(entry, bag.date, bag.spot.line), bag.vehicle.as_deref())
+        else {
             continue;
         };
-        let Some(vehicle) = bag.vehicle.as_deref() else {
-            continue;
-        };
+        let section = Box::new(in_section(entry, bag));
         for (part, spot) in &bag.holds {
             events.push(Event {
                 place: key(vehicle, &part.name, &part.at, aliases),
@@ -103,12 +107,59 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
                 },
                 what: What::InBag {
                     bag: bag.label.clone(),
-                    stored: bag.stored.clone(),
+                    spot: in_file(entry, spot),
+                    section: section.clone(),
                 },
             });
         }
     }
     events
+}
+
+/// The most parts and kinds of a bag section that each of its parts keeps: a
+/// list as long as a book would be kept as often as it has parts.
+const MOST_IN_SECTION: usize = 40;
+
+fn in_section(entry: &Entry, bag: &BagFilling) -> InSection {
+    let pieces = bag.hardware.iter().map(|(hardware, _)| hardware);
+    let parts = bag.holds.iter().map(|(part, _)| part);
+    InSection {
+        spot: in_file(entry, &bag.spot),
+        hardware: pieces.take(MOST_IN_SECTION).cloned().collect(),
+        holds: parts.take(MOST_IN_SECTION).cloned().collect(),
+    }
+}
+
+/// The sections of an entry about whole bags, with their moments; those
+/// without a day are left out, as records are.
+pub(super) fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
+    entry.bags.iter().filter_map(|bag| {
+        let placed = |spot: &Spot| in_file(entry, spot);
+        Some(BagSection {
+            bag: bag.label.clone(),
+            vehicle: bag.vehicle.clone(),
+            when: when(entry, bag.date, bag.spot.line)?,
+            spot: placed(&bag.spot),
+            stored: bag.stored.clone(),
+            holds: bag
+                .holds
+                .iter()
+                .map(|(part, spot)| (part.clone(), placed(spot)))
+                .collect(),
+            hardware: bag
+                .hardware
+                .iter()
+                .map(|(hardware, spot)| (hardware.clone(), placed(spot)))
+                .collect(),
+        })
+    })
+}
+
+fn in_file(entry: &Entry, spot: &Spot) -> Spot {
+    Spot {
+        file: entry.path.clone(),
+        ..spot.clone()
+    }
 }
 
 /// A record's share for each of the places it speaks of.
@@ -151,16 +202,12 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
         Some((part, parts)) => (part * share.1 + share.0, parts * share.1),
         None => share,
     };
-    let in_file = |spot: &Spot| Spot {
-        file: entry.path.clone(),
-        ..spot.clone()
-    };
     let facts = record
         .facts
         .iter()
         .map(|stated| Stated {
             fact: share_of(&stated.fact, index, count),
-            spot: in_file(&stated.spot),
+            spot: in_file(entry, &stated.spot),
             ..stated.clone()
         })
         .collect();
@@ -170,7 +217,7 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
         at: at.clone(),
         system: record.system.clone(),
         facts,
-        spot: in_file(&record.spot),
+        spot: in_file(entry, &record.spot),
         prose: byte(record.passage.prose)..byte(record.passage.bytes.end),
     }
 }

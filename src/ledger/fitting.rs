@@ -5,6 +5,8 @@
 
 use super::Ledger;
 use super::place::PlaceKey;
+use super::state::PlaceState;
+use crate::entry::Key;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 
@@ -83,4 +85,29 @@ pub fn fit_reference<'a>(
     } else {
         Fitted::Places(candidates)
     }
+}
+
+/// The assembly a place says it is a piece of. `look_up` finds the state of
+/// another place.
+#[must_use]
+pub fn assembly(
+    state: &PlaceState,
+    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
+) -> Option<PlaceState> {
+    let relation = state
+        .relations
+        .iter()
+        .rev()
+        .find(|relation| relation.key == Key::Of)?;
+    let tries = [
+        relation.part.at.clone(),
+        state.at.clone(),
+        state.at.corner(),
+        Position::default(),
+    ];
+    tries
+        .iter()
+        .filter(|at| relation.part.at.is_empty() || **at == relation.part.at)
+        .map(|at| PlaceKey::new(&state.vehicle, &relation.part.name, at))
+        .find_map(|key| look_up(&key).filter(|found| found.recorded))
 }

@@ -6,13 +6,9 @@
 use super::event::{Event, PlaceRecord, What};
 use super::needs;
 use super::place::{PlaceKey, When};
-use super::state::{
-    Counted, Dated, Link, Moment, Pieces, PlaceState, QuestionState, Relation, Spent, Unit,
-};
+use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Spent, Unit};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label;
 use crate::vocabulary::money::{Cost, Money};
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
@@ -22,6 +18,7 @@ impl PlaceState {
     #[must_use]
     pub fn new(key: &PlaceKey) -> PlaceState {
         PlaceState {
+            key: key.clone(),
             vehicle: key.vehicle.clone(),
             name: key.name.clone(),
             at: Position::default(),
@@ -48,7 +45,8 @@ impl PlaceState {
             surface: None,
             stored: None,
             sent: None,
-            bags: Vec::new(),
+            went_on: Vec::new(),
+            bagged: Vec::new(),
             hardware: Vec::new(),
             counted: Vec::new(),
             connections: Vec::new(),
@@ -77,8 +75,8 @@ impl PlaceState {
         match &event.what {
             What::Record(record) => self.record(record, &event.when),
             What::MovedTo { to, spot } => self.moved(to, spot, &event.when),
-            What::InBag { bag, .. } => {
-                self.put_in_bag(bag, event.when.date);
+            What::InBag { bag, spot, section } => {
+                self.put_in_section(bag, spot, section, &event.when);
             }
         }
     }
@@ -164,12 +162,10 @@ impl PlaceState {
                 date,
             }),
             Fact::Hands(hands) => self.hands = Some(*hands),
-            Fact::Hardware(hardware) => self.hold_with(hardware, record, date, spot),
-            Fact::Leftover(hardware) => self.count(true, hardware, date, spot),
-            Fact::Short(hardware) => self.count(false, hardware, date, spot),
-            Fact::Bag(label) => {
-                self.put_in_bag(label, date);
-            }
+            Fact::Hardware(hardware) => self.hold_with(hardware, record, spot, when),
+            Fact::Leftover(hardware) => self.count(true, hardware, spot, when),
+            Fact::Short(hardware) => self.count(false, hardware, spot, when),
+            Fact::Bag(label) => self.put_in_bag(label, record, spot, when),
             Fact::Holds(_) => {}
             Fact::Stored(shelf) => {
                 if self.unit().status == Some(Status::Out) {
@@ -319,12 +315,7 @@ impl PlaceState {
         self.set(status, !stated.inherited);
         self.sent = None;
         self.stored = None;
-        self.bags.clear();
-        for pieces in &mut self.hardware {
-            if pieces.used.is_none() && !pieces.hardware.to_buy() {
-                pieces.used = Some(when.date);
-            }
-        }
+        self.use_hardware(was_off, when);
         for link in &mut self.connections {
             link.open = false;
         }
@@ -377,84 +368,6 @@ impl PlaceState {
             status: Some(Status::LeftOff),
             facts: vec![("moved to".to_owned(), to.to_owned())],
             prose: 0..0,
-        });
-    }
-
-    /// Pieces that were taken off with the part.
-    fn hold_with(
-        &mut self,
-        hardware: &Hardware,
-        record: &PlaceRecord,
-        date: jiff::civil::Date,
-        spot: &Spot,
-    ) {
-        let bag = match (&hardware.bag, hardware.to_buy()) {
-            (_, true) => None,
-            (Some(bag), false) => Some(bag.clone()),
-            (None, false) => only_bag(record),
-        };
-        if let Some(bag) = &bag {
-            self.note_bag(bag);
-        }
-        self.hardware.push(Pieces {
-            hardware: hardware.clone(),
-            bag,
-            date,
-            spot: spot.clone(),
-            used: None,
-        });
-    }
-
-    fn note_bag(&mut self, bag: &Label) {
-        if !self.bags.contains(bag) {
-            self.bags.push(bag.clone());
-        }
-    }
-
-    /// The bag of hardware written down earlier.
-    fn put_in_bag(&mut self, bag: &Label, date: jiff::civil::Date) {
-        if self.is_on() && self.unit().said && self.unit().status != Some(Status::Undone) {
-            return;
-        }
-        self.note_bag(bag);
-        for pieces in &mut self.hardware {
-            let loose = pieces.bag.is_none() && pieces.used.is_none() && pieces.date <= date;
-            if loose && !pieces.hardware.to_buy() {
-                pieces.bag = Some(bag.clone());
-            }
-        }
-    }
-
-    fn count(&mut self, left: bool, hardware: &Hardware, date: jiff::civil::Date, spot: &Spot) {
-        let word = if left { "leftover" } else { "short" };
-        if !self.is_on() {
-            let text = format!("`{word}` is counted at refit, and {} is off", self.label());
-            self.problems.push(
-                Problem::warning(spot.clone(), text)
-                    .hint("add `- status: fitted` if it went back on"),
-            );
-        } else if left {
-            let used: u32 = self
-                .hardware
-                .iter()
-                .filter(|pieces| pieces.used.is_some())
-                .map(|pieces| pieces.hardware.count())
-                .sum();
-            if used > 0 && hardware.count() > used {
-                let text = format!(
-                    "{} pieces left over, but only {used} came off {}",
-                    hardware.count(),
-                    self.label()
-                );
-                self.problems
-                    .push(Problem::warning(spot.clone(), text).hint("count them again"));
-            }
-        }
-        self.counted.push(Counted {
-            left,
-            hardware: hardware.clone(),
-            date,
-            spot: spot.clone(),
         });
     }
 
@@ -612,7 +525,7 @@ fn only_cost(record: &PlaceRecord) -> Option<&Cost> {
 }
 
 /// What a record says once; `None` if it says nothing of the kind, or several.
-fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) -> Option<&T> {
+pub(super) fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) -> Option<&T> {
     let mut picked = record.facts.iter().filter_map(|stated| pick(&stated.fact));
     let first = picked.next()?;
     picked.next().is_none().then_some(first)
@@ -636,16 +549,4 @@ fn relation_key(fact: &Fact) -> Key {
     } else {
         Key::Of
     }
-}
-
-/// The bag of a record that names exactly one.
-fn only_bag(record: &PlaceRecord) -> Option<Label> {
-    let label = only(record, |fact| {
-        if let Fact::Bag(label) = fact {
-            Some(label)
-        } else {
-            None
-        }
-    });
-    label.cloned()
 }

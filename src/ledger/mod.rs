@@ -7,9 +7,11 @@
 
 mod agreement;
 mod aliases;
+mod bags;
 mod event;
 mod fitting;
 mod fold;
+mod hardware;
 mod needs;
 mod place;
 mod state;
@@ -20,12 +22,13 @@ use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
+pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places};
 pub use event::{Event, PlaceRecord, What, events, key, shares};
-pub use fitting::{Fitted, fit_reference};
+pub use fitting::{Fitted, assembly, fit_reference};
 pub use place::{PlaceKey, When, file_number};
 pub use state::{
-    Counted, Dated, Link, Moment, NeedState, Pieces, PlaceState, QuestionState, Relation, Spent,
-    Unit,
+    Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
+    Relation, Spent, Unit,
 };
 
 use crate::entry::Entry;
@@ -38,6 +41,8 @@ pub struct Ledger {
     pub places: BTreeMap<PlaceKey, PlaceState>,
     /// Which names are one.
     pub aliases: Aliases,
+    /// The sections about whole bags, in the order of their moments.
+    pub bag_sections: Vec<BagSection>,
 }
 
 impl Ledger {
@@ -53,6 +58,7 @@ impl Ledger {
         let mut ledger = Ledger {
             places: BTreeMap::new(),
             aliases: Aliases::collect(entries),
+            bag_sections: Vec::new(),
         };
         ledger.apply(entries.iter(), last);
         ledger
@@ -65,10 +71,15 @@ impl Ledger {
     }
 
     fn apply<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>, last: Option<Date>) {
-        let mut all: Vec<Event> = entries
-            .flat_map(|entry| events(entry, &self.aliases))
-            .filter(|event| last.is_none_or(|last| event.when.date <= last))
-            .collect();
+        let is_past = |when: &When| last.is_none_or(|last| when.date <= last);
+        let mut all: Vec<Event> = Vec::new();
+        for entry in entries {
+            let events = events(entry, &self.aliases);
+            all.extend(events.into_iter().filter(|event| is_past(&event.when)));
+            let sections = event::bag_sections(entry).filter(|section| is_past(&section.when));
+            self.bag_sections.extend(sections);
+        }
+        self.bag_sections.sort_by(|a, b| a.when.cmp(&b.when));
         all.sort_by(|a, b| a.when.cmp(&b.when));
         for event in &all {
             self.places

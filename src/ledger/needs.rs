@@ -27,6 +27,9 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
         for need in &mut place.needs {
             need.closed = need.closed.or(Some(date));
         }
+        for counted in &mut place.counted {
+            counted.closed.get_or_insert(date);
+        }
         return;
     }
     let words = dated(&text.to_owned(), date, spot);
@@ -35,35 +38,36 @@ pub(super) fn done(place: &mut PlaceState, text: &str, said: bool, date: Date, s
         .iter()
         .map(|at| place.needs[*at].need.text.as_str())
         .collect();
-    match best_match(text, &texts) {
-        Some(found) => {
-            let need = &mut place.needs[open[found]];
-            need.closed = Some(date);
-            need.done = Some(words);
-        }
-        None if said && let Some(before) = done_before(place, text) => {
-            let problem = Problem::note(
-                spot.clone(),
-                format!(
-                    "`{text}`: `{}` was done already on {} ({}:{})",
-                    before.value, before.date, before.spot.file, before.spot.line
-                ),
-            )
-            .hint("delete one of the two; work that comes up again is a new `- needs: ...`");
-            place.problems.push(problem);
-        }
-        None if said && !open.is_empty() => {
-            let problem = Problem::note(
-                spot.clone(),
-                format!("`{text}` closes no need of {}", place.label()),
-            )
-            .hint(format!(
-                "open: {}; use its words, or write `done: all`",
-                some_of(&texts)
-            ));
-            place.problems.push(problem);
-        }
-        None => {}
+    if let Some(found) = best_match(text, &texts) {
+        let need = &mut place.needs[open[found]];
+        need.closed = Some(date);
+        need.done = Some(words);
+        return;
+    }
+    let hint = format!(
+        "open: {}; use its words, or write `done: all`",
+        some_of(&texts)
+    );
+    let nothing_open = texts.is_empty();
+    if !said || place.missing_came(text, date) {
+        return;
+    }
+    if let Some(before) = done_before(place, text) {
+        let problem = Problem::note(
+            spot.clone(),
+            format!(
+                "`{text}`: `{}` was done already on {} ({}:{})",
+                before.value, before.date, before.spot.file, before.spot.line
+            ),
+        )
+        .hint("delete one of the two; work that comes up again is a new `- needs: ...`");
+        place.problems.push(problem);
+    } else if !nothing_open {
+        let problem = Problem::note(
+            spot.clone(),
+            format!("`{text}` closes no need of {}", place.label()),
+        );
+        place.problems.push(problem.hint(hint));
     }
 }
 
@@ -147,7 +151,7 @@ pub(super) fn some_of(texts: &[&str]) -> String {
 
 /// Which of `texts` shares most words with `text`, at least half of those of
 /// the shorter one; none if two share as many.
-fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
+pub(super) fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
     let words = telling_stems(text);
     let mut best: Option<(usize, usize)> = None;
     let mut tied = false;

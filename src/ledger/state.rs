@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
+use super::place::{PlaceKey, When};
 use crate::entry::{Fate, Key, Kind, Need, Origin, Sent, Tool};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::hardware::Hardware;
@@ -20,6 +21,8 @@ use crate::vocabulary::status::{Status, Surface};
 /// One place with all that is known of it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PlaceState {
+    /// Which place it is.
+    pub key: PlaceKey,
     /// The vehicle.
     pub vehicle: String,
     /// The part's name, as first written.
@@ -42,8 +45,10 @@ pub struct PlaceState {
     pub stored: Option<String>,
     /// To whom it was sent, while it is away.
     pub sent: Option<Sent>,
-    /// The bags of its hardware, while it is off.
-    pub bags: Vec<Label>,
+    /// The moments at which it went on the vehicle.
+    pub went_on: Vec<When>,
+    /// The bags its hardware was said to be in, emptied ones too.
+    pub bagged: Vec<Bagged>,
     /// The pieces that hold it.
     pub hardware: Vec<Pieces>,
     /// What remained or was missing at refit.
@@ -158,8 +163,42 @@ pub struct Pieces {
     pub date: Date,
     /// Where that is said.
     pub spot: Spot,
-    /// The day they were used again.
-    pub used: Option<Date>,
+    /// When they went into the bag; for pieces without one, when they were
+    /// written down.
+    pub kept: When,
+    /// The bag section that counts the same pieces once more, so that they
+    /// count there and not here.
+    pub counted_in: Option<Spot>,
+    /// When they were used again; of pieces to be bought, when others took
+    /// their place.
+    pub used: Option<When>,
+}
+
+/// A bag that the place's hardware was said to be in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Bagged {
+    /// The bag.
+    pub bag: Label,
+    /// When it was said.
+    pub when: When,
+    /// Where it is said.
+    pub spot: Spot,
+    /// When the place took its hardware out again.
+    pub emptied: Option<When>,
+    /// The section about the bag as a whole, if that is what said it.
+    pub section: Option<Box<InSection>>,
+}
+
+/// What a section about a whole bag says, as far as one of its parts needs to
+/// know. Long lists are cut: whoever wants all of it asks the ledger.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct InSection {
+    /// Where its heading stands.
+    pub spot: Spot,
+    /// The pieces in it, for all of its parts together.
+    pub hardware: Vec<Hardware>,
+    /// Its parts, this one included, as written.
+    pub holds: Vec<Reference>,
 }
 
 /// A count at refit.
@@ -169,10 +208,12 @@ pub struct Counted {
     pub left: bool,
     /// Which pieces.
     pub hardware: Hardware,
-    /// The day.
-    pub date: Date,
+    /// When.
+    pub when: When,
     /// Where that is said.
     pub spot: Spot,
+    /// The day on which missing ones were there after all.
+    pub closed: Option<Date>,
 }
 
 /// A connection.
@@ -291,6 +332,37 @@ impl PlaceState {
                 | Status::Missing,
             ) => false,
         }
+    }
+
+    /// The bags its hardware is in, each once.
+    #[must_use]
+    pub fn bags(&self) -> Vec<&Label> {
+        let mut bags: Vec<&Label> = Vec::new();
+        for bagged in self.bagged.iter().filter(|bagged| bagged.emptied.is_none()) {
+            if !bags.contains(&&bagged.bag) {
+                bags.push(&bagged.bag);
+            }
+        }
+        bags
+    }
+
+    /// Whether no record ever gave it a status: such a piece follows its
+    /// assembly.
+    #[must_use]
+    pub fn is_silent(&self) -> bool {
+        self.unit().number == 1 && self.units.iter().all(|unit| unit.silent)
+    }
+
+    /// Whether it had gone on the vehicle by then, at least once.
+    #[must_use]
+    pub fn on_by(&self, when: &When) -> bool {
+        self.went_on.iter().any(|on| on <= when)
+    }
+
+    /// When it first went on the vehicle after `when`.
+    #[must_use]
+    pub fn on_after(&self, when: &When) -> Option<&When> {
+        self.went_on.iter().find(|on| *on > when)
     }
 
     /// The needs that are still open.

@@ -3,6 +3,8 @@
 //! Absent facts are `null`, dates RFC 3339, money `{amount, currency}`,
 //! durations minutes, marks Unicode scalars.
 
+pub mod bags;
+
 use serde_json::{Value, json};
 
 use super::find::{Found, what_was_searched};

@@ -4,17 +4,20 @@
 //! It opens nothing and prints nothing: every function takes a finished answer
 //! and returns text. Colours are decided in `colours` alone.
 
+pub mod bags;
 pub mod calendar;
 pub mod cautions;
 pub mod colours;
 pub mod csv_table;
 pub mod find;
 pub mod json;
+pub mod labels;
 pub mod needs;
 pub mod page;
 pub mod part;
 pub mod past;
 pub mod problems;
+pub mod recap;
 pub mod refit;
 pub mod replaced;
 pub mod tally;

@@ -6,12 +6,13 @@ use super::cautions::general;
 use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::text::{Label, Piece, Text, column, counted, plain};
-use crate::ledger::{Dated, Moment, PlaceState, Unit};
+use crate::ledger::{Bagged, Dated, Moment, PlaceState, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::money::sum_by_currency;
+use crate::vocabulary::reference::Reference;
 
 /// One part.
 #[derive(Clone, Debug)]
@@ -20,6 +21,8 @@ pub struct Shown<'a> {
     pub state: &'a PlaceState,
     /// Where it stands.
     pub standing: Standing,
+    /// What sections about whole bags say of its hardware.
+    pub sections: Vec<Bagged>,
     /// Its other names.
     pub also: Vec<String>,
     /// "as it stood on 2026-03-14", "as written on ...": said at the top.
@@ -49,7 +52,7 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
     if !(state.cautions.is_empty() && part.raised.is_empty()) {
         text.line(4, Label::Faint, SAFETY);
     }
-    details(&mut text, state);
+    details(&mut text, part);
     units(&mut text, state);
     text.gap();
     text.line(0, Label::Title, "Timeline");
@@ -149,7 +152,8 @@ fn open_work(text: &mut Text, state: &PlaceState) {
 }
 
 /// Hardware, figures, lessons.
-fn details(text: &mut Text, state: &PlaceState) {
+fn details(text: &mut Text, part: &Shown<'_>) {
+    let state = part.state;
     let mut line = |key: &str, values: Vec<String>| {
         if values.is_empty() {
             return;
@@ -185,6 +189,9 @@ fn details(text: &mut Text, state: &PlaceState) {
             )
         });
     line("hardware", hardware.collect());
+    for bagged in &part.sections {
+        line(&in_bag(bagged), in_section(bagged));
+    }
     line("number", distinct(&state.numbers));
     let torques = distinct(&state.torques);
     line(
@@ -204,6 +211,36 @@ fn details(text: &mut Text, state: &PlaceState) {
     let costs = sum_by_currency(state.costs.iter().map(|spent| spent.cost.money));
     let costs = costs.iter().map(ToString::to_string).collect();
     line("spent", costs);
+}
+
+/// "in bag 12, with hub, right front": where pieces of several parts are.
+fn in_bag(bagged: &Bagged) -> String {
+    let of = if bagged.emptied.is_some() {
+        "out of"
+    } else {
+        "in"
+    };
+    format!("{of} bag {}", bagged.bag.written())
+}
+
+/// The pieces of a bag's section, and the parts they are for.
+fn in_section(bagged: &Bagged) -> Vec<String> {
+    let Some(section) = &bagged.section else {
+        return Vec::new();
+    };
+    let mut words: Vec<String> = section
+        .hardware
+        .iter()
+        .map(|hardware| format!("{} {}", hardware.count(), hardware.what))
+        .collect();
+    let parts: Vec<String> = section.holds.iter().map(Reference::written).collect();
+    if words.is_empty() {
+        words.push("not counted".to_owned());
+    }
+    if let (Some(last), true) = (words.last_mut(), parts.len() > 1) {
+        last.push_str(&format!(" (for {})", parts.join("; ")));
+    }
+    words
 }
 
 /// Values without those said twice, in their order.

@@ -158,26 +158,36 @@ fn found(about: &About<'_>, texts: &[(Said<'_>, u32)], file: &str, line: u32) ->
 }
 
 /// What the records of a place raise about the unit that is there now, each
-/// hazard once. Units that are gone, needs that are closed and work that is done
-/// raise nothing, and of the statuses only the present one does. `prose_of`
+/// hazard once. Units that are gone, needs that are closed, work that is done and
+/// what was found before the part went back on raise nothing, and of the
+/// statuses only the present one does. `prose_of`
 /// gives the prose of a moment.
 #[must_use]
 pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&Moment) -> String) -> Vec<Raised> {
     let unit = state.unit();
     let moments = state.timeline.iter().filter(|at| at.unit == unit.number);
     let mut raised = Vec::new();
+    let mut back_on = false;
     for (age, moment) in moments.rev().enumerate() {
         let status = unit.status.filter(|_| age == 0);
-        raised.extend(of_moment(state, moment, status, &prose_of(moment)));
+        let prose = prose_of(moment);
+        raised.extend(of_moment(state, moment, (status, back_on), &prose));
+        back_on |= moment.status.is_some_and(Status::is_on) && says(moment, "status");
     }
     once(raised)
 }
 
-/// What one moment of a place raises.
+/// Whether a moment says something under this key.
+fn says(moment: &Moment, key: &str) -> bool {
+    moment.facts.iter().any(|(word, _)| word == key)
+}
+
+/// What one moment of a place raises, with the status that counts for it and
+/// whether the part was put back on since.
 fn of_moment(
     state: &PlaceState,
     moment: &Moment,
-    status: Option<Status>,
+    (status, back_on): (Option<Status>, bool),
     prose: &str,
 ) -> Vec<Raised> {
     let is_open = |text: &str| {
@@ -185,7 +195,12 @@ fn of_moment(
             need.spot.file == moment.spot.file && text.starts_with(need.need.text.as_str())
         })
     };
-    let is_over = |key: &str, text: &str| key == "done" || (key == "needs" && !is_open(text));
+    let is_over = |key: &str, text: &str| match key {
+        "done" => true,
+        "needs" => !is_open(text),
+        "found" => back_on,
+        _ => false,
+    };
     let line = moment.spot.line;
     let mut texts: Vec<(Said<'_>, u32)> = moment
         .facts

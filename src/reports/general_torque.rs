@@ -12,7 +12,7 @@ use crate::handbook::units::in_newton_metres;
 use crate::vocabulary::fraction::Fraction;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
-use crate::vocabulary::torque::TorqueUnit;
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -305,7 +305,7 @@ mod tests {
             ("1/2-13", Some("8.8"), "inch thread"),
             ("1/2-13", Some("grade 7"), "no figure for grade 7"),
             ("3/8 BSF", Some("grade 5"), "no figures for 3/8 BSF"),
-            ("#10", Some("grade 5"), "names no pitch"),
+            ("#10 x 3/4", Some("grade 5"), "names no pitch"),
             ("10-32", None, "1/4 in to 1 in"),
         ] {
             let why = general_torques(&asked(thread, grade)).expect_err(thread);

@@ -3,6 +3,7 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+pub mod bags;
 pub mod cautions;
 pub mod changes;
 pub mod check;
@@ -11,6 +12,7 @@ pub mod loans;
 pub mod message;
 pub mod needs;
 pub mod parts;
+pub mod purchases;
 pub mod refit;
 pub mod replaced;
 pub mod spending;

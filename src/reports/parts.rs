@@ -2,9 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::entry::{Context, Key};
+use crate::entry::Context;
 use crate::handbook::shop_words::synonyms;
-use crate::ledger::{Aliases, PlaceKey, PlaceState};
+use crate::ledger::{Aliases, Bagged, PlaceKey, PlaceState, assembly};
+use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, split_name};
 use crate::vocabulary::status::Status;
@@ -35,16 +36,11 @@ pub fn standing(state: &PlaceState, look_up: &dyn Fn(&PlaceKey) -> Option<PlaceS
         status: state.status_word().to_owned(),
         known: unit.status,
         stored: state.stored.clone(),
-        bags: state
-            .bags
-            .iter()
-            .map(|bag| bag.written().to_owned())
-            .collect(),
+        bags: bag_labels(&bagged(state, look_up)),
         with: None,
         ready: state.is_ready(),
     };
-    let silent = state.units.iter().all(|unit| unit.silent) && unit.number == 1;
-    if let Some(assembly) = assembly(state, look_up).filter(|_| silent) {
+    if let Some(assembly) = assembly(state, look_up).filter(|_| state.is_silent()) {
         standing.status = assembly.status_word().to_owned();
         standing.known = assembly.unit().status;
         standing.ready = assembly.is_ready() && state.open_needs().next().is_none();
@@ -56,27 +52,70 @@ pub fn standing(state: &PlaceState, look_up: &dyn Fn(&PlaceKey) -> Option<PlaceS
     standing
 }
 
-/// The assembly a place says it is a piece of.
-fn assembly(
+/// The bags in which a place's hardware is, those included whose sections
+/// name the part and leave its corner to be understood ("holds: hub").
+#[must_use]
+pub fn bagged(
     state: &PlaceState,
     look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
-) -> Option<PlaceState> {
-    let relation = state
-        .relations
+) -> Vec<Bagged> {
+    let mut found = ever_bagged(state, look_up);
+    found.retain(|bagged| bagged.emptied.is_none());
+    found
+}
+
+/// The same with those it was taken out of.
+#[must_use]
+pub fn ever_bagged(
+    state: &PlaceState,
+    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
+) -> Vec<Bagged> {
+    let follows = assembly(state, look_up).filter(|_| state.is_silent());
+    let named_short = state.at.narrowed().into_iter().filter_map(|at| {
+        let key = PlaceKey {
+            at: at.to_string(),
+            ..state.key.clone()
+        };
+        look_up(&key).filter(|other| !other.recorded)
+    });
+    let of_others = named_short.flat_map(|other| other.bagged);
+    let mut found: Vec<Bagged> = state.bagged.iter().cloned().chain(of_others).collect();
+    for bagged in &mut found {
+        let on = follows.as_ref().unwrap_or(state).on_after(&bagged.when);
+        bagged.emptied = bagged.emptied.take().or_else(|| on.cloned());
+    }
+    let is_on = state.is_on() && state.unit().said && state.unit().status != Some(Status::Undone);
+    found.retain(|bagged| bagged.emptied.is_some() || !is_on);
+    found.sort_by(|a, b| a.when.cmp(&b.when));
+    found
+}
+
+/// What the sections about whole bags say of the place: the last filling with
+/// its hardware.
+#[must_use]
+pub fn sections(
+    state: &PlaceState,
+    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
+) -> Vec<Bagged> {
+    let mut found = ever_bagged(state, look_up);
+    found.retain(|bagged| bagged.section.is_some());
+    let latest = found.iter().map(|bagged| bagged.when.date).max();
+    found.retain(|bagged| bagged.emptied.is_none() || Some(bagged.when.date) == latest);
+    found
+}
+
+/// Their labels, each once.
+fn bag_labels(bagged: &[Bagged]) -> Vec<String> {
+    let mut labels: Vec<&Label> = Vec::new();
+    for bagged in bagged {
+        if !labels.contains(&&bagged.bag) {
+            labels.push(&bagged.bag);
+        }
+    }
+    labels
         .iter()
-        .rev()
-        .find(|relation| relation.key == Key::Of)?;
-    let tries = [
-        relation.part.at.clone(),
-        state.at.clone(),
-        state.at.corner(),
-        Position::default(),
-    ];
-    tries
-        .iter()
-        .filter(|at| relation.part.at.is_empty() || **at == relation.part.at)
-        .map(|at| PlaceKey::new(&state.vehicle, &relation.part.name, at))
-        .find_map(|key| look_up(&key).filter(|found| found.recorded))
+        .map(|label| label.written().to_owned())
+        .collect()
 }
 
 /// Which places a person means by a name.

@@ -3,7 +3,8 @@
 //! It shows what a record says and never fills in a figure of its own.
 
 use crate::handbook::units;
-use crate::vocabulary::torque::{Torque, TorqueError, TorqueUnit};
+use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// A recorded torque, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::grade::Grade;
 use super::name::Name;
 use super::size::{Size, with_points};
-use super::words::straighten;
+use super::words::{straighten, words};
 
 /// Kind, size and grade of a piece.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -61,6 +61,16 @@ impl Fastener {
     }
 }
 
+/// How a left-hand thread is called in a kind.
+pub(super) const LEFT_HAND: &str = "left-hand";
+
+/// Whether words say that a thread is a left-hand one.
+pub(super) fn says_left_hand(text: &str) -> bool {
+    let words: Vec<String> = words(text).collect();
+    let hand = |pair: &[String]| pair[0] == "left" && matches!(pair[1].as_str(), "hand" | "handed");
+    words.windows(2).any(hand) || words.iter().any(|word| word == "lh" || word == "lefthand")
+}
+
 /// The words that are left, small, for one piece. `U-bolt` keeps its letter.
 fn kind(rest: &str) -> Name {
     let pieces: Vec<String> = rest
@@ -76,12 +86,39 @@ fn kind(rest: &str) -> Name {
         .filter(|piece| !piece.is_empty())
         .collect();
     let mut words = pieces.join(" ");
+    if says_left_hand(&words) {
+        words = format!("{} {LEFT_HAND}", without_hand(&words));
+    }
     let bare = Name::new(&words);
     // The plural s goes here as it goes in comparing.
     if words.ends_with('s') && !bare.key().ends_with('s') {
         words.pop();
     }
     Name::new(&words)
+}
+
+/// A kind without the words that say which hand its thread is.
+fn without_hand(words: &str) -> String {
+    let spread = words.replace('-', " - ").replace(['(', ')'], " ");
+    let mut kept: Vec<&str> = Vec::new();
+    for word in spread.split_whitespace() {
+        let small = word.to_lowercase();
+        let hand = matches!(small.as_str(), "hand" | "handed" | "lh" | "lefthand");
+        let after_hand = small == "thread" && kept.last() == Some(&"\0");
+        if hand {
+            while kept
+                .last()
+                .is_some_and(|last| *last == "-" || last.eq_ignore_ascii_case("left"))
+            {
+                kept.pop();
+            }
+            kept.push("\0");
+        } else if !after_hand {
+            kept.push(word);
+        }
+    }
+    kept.retain(|word| *word != "\0");
+    kept.join(" ").replace(" - ", "-")
 }
 
 /// A word in small letters, unless a capital letter stands alone or among
@@ -232,6 +269,8 @@ mod tests {
             "clip 2026-03-14",
             "bolt 7/16-20A4",
             "mount M35",
+            "bracket #2",
+            "#2 R/H tooth",
             "1/2-way valve",
         ] {
             let read = Fastener::read(what);

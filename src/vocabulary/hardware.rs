@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::fastener::Fastener;
+use super::fastener::{Fastener, LEFT_HAND, says_left_hand};
 use super::label::Label;
 use super::size::with_points;
 use super::words::straighten;
@@ -112,10 +112,16 @@ impl Hardware {
         }
     }
 
-    /// Kind, size and grade as values, to be compared and summed.
+    /// Kind, size and grade as values, to be compared and summed. A left-hand
+    /// thread is another piece, also where only the note says so.
     #[must_use]
     pub fn fastener(&self) -> Fastener {
-        Fastener::read(&self.what)
+        match &self.note {
+            Some(note) if says_left_hand(note) => {
+                Fastener::read(&format!("{}, {LEFT_HAND}", self.what))
+            }
+            Some(_) | None => Fastener::read(&self.what),
+        }
     }
 
     /// Whether these pieces are to be bought.
@@ -271,6 +277,17 @@ mod tests {
                 "{text}"
             );
         }
+    }
+
+    #[test]
+    fn a_left_hand_thread_is_another_piece() {
+        let of = |text: &str| Hardware::read(text).fastener();
+        let left = of("5 wheel nut 7/16-20 (left-hand thread), bag 31");
+        assert_eq!(left, of("5 wheel nut 7/16-20 (left-hand thread)"));
+        assert_eq!(left.to_string(), "wheel nut left-hand 7/16-20");
+        assert_eq!(left, of("4 left hand wheel nut LH 7/16-20"));
+        assert_ne!(left, of("5 wheel nut 7/16-20 (rusty)"));
+        assert_ne!(left, of("5 wheel nut 7/16-20 (from the left)"));
     }
 
     #[test]

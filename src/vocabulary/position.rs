@@ -158,6 +158,26 @@ impl Position {
                 .all(|side| self.sides.contains(side) || side.is_corner())
     }
 
+    /// The positions that [widen](Position::widens_to) to this one, this one
+    /// left out, and the empty one: what people say who mean it.
+    #[must_use]
+    pub fn narrowed(&self) -> Vec<Position> {
+        let corners: Vec<Side> = self.corner().sides;
+        let mut narrowed = vec![self.clone()];
+        for corner in corners {
+            for at in 0..narrowed.len() {
+                let mut less = narrowed[at].clone();
+                less.sides.retain(|side| *side != corner);
+                narrowed.push(less);
+            }
+        }
+        narrowed.remove(0);
+        if !self.is_empty() && !narrowed.iter().any(Position::is_empty) {
+            narrowed.push(Position::default());
+        }
+        narrowed
+    }
+
     /// The left, right, front and rear words of it.
     #[must_use]
     pub fn corner(&self) -> Position {

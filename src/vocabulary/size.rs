@@ -7,7 +7,8 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::fraction::{Fraction, Writing};
-use super::thread::{ReadThread, Thread, blanks, eat, ends, inch_mark, times};
+use super::thread::Thread;
+use super::thread_reading::{ReadThread, blanks, eat, ends, inch_mark, times};
 
 /// What a measure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -69,22 +70,20 @@ impl Size {
 #[must_use]
 pub fn with_points(text: &str) -> String {
     let bytes = text.as_bytes();
-    let mut metric = false;
+    // Within a word: whether it begins as a metric thread, and whether its
+    // pitch has begun. "M8,4 nut" counts a second item.
+    let (mut metric, mut pitch) = (false, false);
     let mut before = ' ';
     let mut plain = String::with_capacity(text.len());
     for (at, c) in text.char_indices() {
-        let next = bytes.get(at + 1).copied().unwrap_or(b' ');
+        let next = bytes.get(at + 1).is_some_and(u8::is_ascii_digit);
         if before.is_whitespace() {
-            metric = matches!(c, 'M' | 'm') && next.is_ascii_digit();
+            metric = matches!(c, 'M' | 'm') && next;
+            pitch = false;
         }
-        // "M8,4 nut" counts a second item: only behind a pitch is it a mark.
-        let mark = c == ',' && metric && before.is_ascii_digit() && next.is_ascii_digit();
-        let pitch = plain
-            .rsplit(char::is_whitespace)
-            .next()
-            .unwrap_or_default()
-            .contains(['x', 'X', '*']);
-        plain.push(if mark && pitch { '.' } else { c });
+        pitch = pitch || matches!(c, 'x' | 'X' | '*');
+        let mark = c == ',' && metric && pitch && before.is_ascii_digit() && next;
+        plain.push(if mark { '.' } else { c });
         before = c;
     }
     plain
@@ -104,7 +103,7 @@ fn starts(text: &str) -> impl Iterator<Item = usize> {
 
 /// A thread with the measures behind it.
 fn threaded(text: &str, from: usize) -> Option<ReadSize> {
-    let read = Thread::at(text, from)?;
+    let read = ReadThread::at(text, from)?;
     let unit = if read.thread.is_metric() {
         Unit::Millimetre
     } else {
@@ -119,8 +118,12 @@ fn threaded(text: &str, from: usize) -> Option<ReadSize> {
         written.push(one);
         end = after;
     }
-    // "M35" alone is as well the name of something else.
-    if matches!(read.thread, Thread::Metric { pitch: None, .. }) && written.is_empty() {
+    // "M35" alone is as well the name of something else, and "#2" the second.
+    let vague = matches!(
+        read.thread,
+        Thread::Metric { pitch: None, .. } | Thread::Numbered { tpi: None, .. }
+    );
+    if vague && written.is_empty() {
         return None;
     }
     let measures = written

@@ -317,3 +317,92 @@ fn the_demo_is_as_large_as_promised() {
     assert!(entries >= 32 && records >= 150, "{entries}, {records}");
     assert!(words >= 8_000, "{words} words of prose");
 }
+
+/// One piece short, one left over, as hidden in the demo; nothing else.
+#[test]
+fn bags_show_one_short_and_one_left_over() {
+    let answer = json(wren(), &["bags"]);
+    let mut short = Vec::new();
+    let mut over = Vec::new();
+    for bag in answer["bags"].as_array().expect("bags") {
+        let earlier = bag["earlier"].as_array().expect("fillings");
+        for filling in earlier.iter().chain([bag]) {
+            for piece in filling["pieces"].as_array().expect("pieces") {
+                let count = |key: &str| piece[key].as_u64().expect("a count");
+                assert_eq!(
+                    count("in") + count("short"),
+                    count("used") + count("left"),
+                    "{filling}"
+                );
+                let told = format!("{} {} {}", bag["bag"], piece["kind"], piece["size"]);
+                if count("short") > 0 {
+                    short.push((told.clone(), count("short")));
+                }
+                if !filling["emptied"].is_null() && count("left") > 0 {
+                    over.push((told, count("left")));
+                }
+            }
+        }
+    }
+    assert_eq!(short, [("\"54\" \"shackle nut\" \"3/8-24\"".to_owned(), 1)]);
+    assert_eq!(over, [("\"55\" \"flat washer\" \"7/16\"".to_owned(), 1)]);
+    assert!(answer["problems"].as_array().expect("problems").is_empty());
+    let fillings = |label: &str| -> usize {
+        let bags = answer["bags"].as_array().expect("bags");
+        let bag = bags.iter().find(|bag| bag["bag"] == label).expect("a bag");
+        1 + bag["earlier"].as_array().expect("fillings").len()
+    };
+    // Filled again after being empty; bag 2 never was, its tray is off still.
+    assert_eq!([fillings("1"), fillings("2"), fillings("15")], [2, 1, 2]);
+}
+
+/// A bag that was filled in bulk is named where its parts are looked up.
+#[test]
+fn a_hub_names_the_bag_with_its_spindle_nut() {
+    let then = matchmark(wren(), &["part", "hub, left front", "--on", "2025-12-01"]);
+    let said = String::from_utf8_lossy(&then.stdout).into_owned();
+    assert!(said.contains("removed, bag 12"), "{said}");
+    assert!(said.contains("in bag 12: 2 spindle nut 7/8-14"), "{said}");
+    let now = matchmark(wren(), &["part", "hub, left front"]);
+    let said = String::from_utf8_lossy(&now.stdout).into_owned();
+    assert!(
+        said.contains("out of bag 12: 2 spindle nut 7/8-14"),
+        "{said}"
+    );
+    let bag = json(wren(), &["bags", "12"])["bags"][0].clone();
+    assert_eq!(bag["emptied"], "2026-10-10");
+    assert_eq!(bag["pieces"][0]["used"], 2);
+}
+
+/// What is to be bought by the demo's texts: cut, sheared and short pieces by
+/// hand, single-use ones of parts that are still off.
+#[test]
+fn hardware_to_buy_is_what_is_missing_for_what_still_goes_back() {
+    let answer = json(wren(), &["bags", "--buy"]);
+    let lines = answer["buy"].as_array().expect("lines");
+    let why = |kind: &str, size: &str| -> Vec<String> {
+        lines
+            .iter()
+            .filter(|line| line["kind"] == kind && line["size"] == size)
+            .flat_map(|line| line["parts"].as_array().expect("parts"))
+            .map(|part| {
+                format!(
+                    "{} {}",
+                    part["pieces"],
+                    part["why"].as_str().expect("a word")
+                )
+            })
+            .collect()
+    };
+    assert_eq!(why("wheel nut", "7/16-20"), ["1 cut"]);
+    assert_eq!(why("shackle nut", "3/8-24"), ["1 short"]);
+    assert_eq!(why("copper washer", "3/8"), ["2 single use"; 3]);
+    // The tank is on, with its bolt.
+    assert!(lines.iter().all(|line| line["kind"] != "strap bolt"));
+    let stud = lines.iter().find(|line| line["kind"] == "wheel stud");
+    let perhaps = &stud.expect("a stud")["perhaps"];
+    assert!(
+        perhaps.to_string().contains("pressed in a new wheel stud"),
+        "{perhaps}"
+    );
+}

@@ -1,12 +1,15 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod bags;
 mod cautions;
 mod demo;
 mod docs;
 mod faults;
 mod formats;
+mod labels;
 mod malformed;
 mod needs;
+mod recap;
 mod refit;
 mod support;
 mod tally;

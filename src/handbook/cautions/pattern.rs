@@ -2,6 +2,7 @@
 //!
 //! What a pattern means is not known here.
 
+use std::fmt;
 use std::ops::Range;
 
 use crate::vocabulary::words::{fold, stem};
@@ -35,7 +36,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<Word>> {
         if let Some(start) = start.take() {
             current.push(word(text, start..at));
         }
-        let ends = matches!(c, '.' | '!' | '?' | ';') && next.is_none_or(char::is_whitespace);
+        let ends = matches!(c, '.' | '!' | '?') && next.is_none_or(char::is_whitespace);
         let paragraph = c == '\n' && matches!(next, Some('\n' | '-' | '*'));
         if (ends || paragraph) && current.len() > 2 {
             all.push(std::mem::take(&mut current));
@@ -69,11 +70,11 @@ fn word(text: &str, bytes: Range<usize>) -> Word {
 
 /// One word of a phrase.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Wanted {
-    /// Any word with this stem.
-    Stem(String),
-    /// This word and no other form of it.
-    Exactly(String),
+struct Wanted {
+    /// The word.
+    word: String,
+    /// Its stem, which any form of it has; `None` if no other form will do.
+    stem: Option<String>,
 }
 
 /// Words that stand side by side.
@@ -84,8 +85,14 @@ impl Phrase {
     /// A phrase from its words; one written `=blew` means that form alone.
     pub(super) fn new(words: &str) -> Phrase {
         let wanted = |word: &str| match word.strip_prefix('=') {
-            Some(exact) => Wanted::Exactly(exact.to_owned()),
-            None => Wanted::Stem(stem(word)),
+            Some(exact) => Wanted {
+                word: exact.to_owned(),
+                stem: None,
+            },
+            None => Wanted {
+                word: word.to_owned(),
+                stem: Some(stem(word)),
+            },
         };
         Phrase(words.split(' ').map(wanted).collect())
     }
@@ -108,11 +115,18 @@ impl Phrase {
     }
 }
 
+impl fmt::Display for Phrase {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let words: Vec<&str> = self.0.iter().map(|wanted| wanted.word.as_str()).collect();
+        f.write_str(&words.join(" "))
+    }
+}
+
 impl Wanted {
     fn is(&self, word: &Word) -> bool {
-        match self {
-            Wanted::Stem(stem) => *stem == word.stem,
-            Wanted::Exactly(exact) => *exact == word.folded,
+        match &self.stem {
+            Some(stem) => *stem == word.stem,
+            None => self.word == word.folded,
         }
     }
 }

@@ -1,31 +1,36 @@
-//! Which words and facts raise which hazard: data.
+//! The rules of `rules.txt`, read once.
 //!
-//! Common practice of reading, measured against `tests/data/cautions.csv`; no
-//! published source. Words of both sides of the ocean. How a rule is laid over
-//! a text is said in `recognise`.
+//! Which words raise which hazard stands there, as data; how a rule is laid
+//! over a text is said in `recognise`.
 
-use super::hazard::Hazard;
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use super::hazard::{ALL, Hazard};
+use super::pattern::Phrase;
+
+/// The table, as text.
+const TABLE: &str = include_str!("rules.txt");
 
 /// Words in one sentence.
 pub(super) struct WordRule {
     /// What they raise.
     pub hazard: Hazard,
-    /// Of each group one phrase must stand in the sentence; the part's name may
-    /// stand for all groups but one. The first is not denied.
-    pub all: &'static [&'static [&'static str]],
+    /// Of each list one phrase must stand in the sentence.
+    pub all: Vec<Vec<Phrase>>,
     /// Phrases that speak of something else.
-    pub unless: &'static [&'static str],
+    pub unless: Vec<Phrase>,
 }
 
-/// A part's name, together with what happens to it.
+/// A part's name, together with what happens to the part.
 pub(super) struct NameRule {
     /// What it raises.
     pub hazard: Hazard,
     /// The names, or the words in one.
-    pub names: &'static [&'static str],
+    pub names: Vec<Phrase>,
     /// Words in a name that make it something else.
-    pub unless: &'static [&'static str],
-    /// What has to happen to it.
+    pub unless: Vec<Phrase>,
+    /// What has to happen.
     pub when: When,
 }
 
@@ -42,865 +47,132 @@ pub(super) enum When {
     MovesInSuspension,
 }
 
-const fn words(
-    hazard: Hazard,
-    all: &'static [&'static [&'static str]],
-    unless: &'static [&'static str],
-) -> WordRule {
-    WordRule {
-        hazard,
-        all,
-        unless,
-    }
+/// All rules, in the order of the table.
+#[derive(Default)]
+pub(super) struct Rules {
+    pub words: Vec<WordRule>,
+    pub names: Vec<NameRule>,
 }
 
-const fn name(
-    hazard: Hazard,
-    names: &'static [&'static str],
-    unless: &'static [&'static str],
-    when: When,
-) -> NameRule {
-    NameRule {
-        hazard,
-        names,
-        unless,
-        when,
-    }
+/// The rules of the table.
+pub(super) fn rules() -> &'static Rules {
+    static RULES: OnceLock<Rules> = OnceLock::new();
+    // A test reads the table without a fault; a line that could not be read
+    // would be left out.
+    RULES.get_or_init(|| read(TABLE).0)
 }
 
-const PAINT: &[&str] = &[
-    "paint",
-    "coat of paint",
-    "colour",
-    "color",
-    "primer",
-    "enamel",
-    "lacquer",
-    "varnish",
-];
+/// Reads a table; the second list holds the lines that say nothing it knows.
+fn read(table: &str) -> (Rules, Vec<String>) {
+    let mut rules = Rules::default();
+    let mut lists: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut faults = Vec::new();
+    let whole = joined(table);
+    for line in &whole {
+        let read = match line.strip_prefix('@') {
+            Some(list) => list.split_once(": ").map(|(name, words)| {
+                lists.insert(name, words);
+            }),
+            None => rule(line, &lists, &mut rules),
+        };
+        if read.is_none() {
+            faults.push(line.clone());
+        }
+    }
+    (rules, faults)
+}
 
-const AIR_CONDITIONING: &[&str] = &[
-    "air con",
-    "aircon",
-    "a c",
-    "ac",
-    "air cond",
-    "a cond",
-    "aircond",
-    "air condition",
-    "air conditioner",
-    "air conditioning",
-    "airconditioner",
-    "airconditioning",
-];
+/// The lines with those that go on, without remarks.
+fn joined(table: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for line in table.lines() {
+        let text = line.trim();
+        if text.is_empty() || text.starts_with("//") {
+            continue;
+        }
+        match lines.last_mut().filter(|_| line.starts_with(' ')) {
+            Some(last) => {
+                last.push(' ');
+                last.push_str(text);
+            }
+            None => lines.push(text.to_owned()),
+        }
+    }
+    lines
+}
 
-/// Parts around an air conditioner that do not open its circuit.
-const AROUND_IT: &[&str] = &[
-    "belt",
-    "fan",
-    "mount",
-    "mounting",
-    "bracket",
-    "filter",
-    "switch",
-    "heater",
-    "vent",
-    "drain",
-    "power",
-    "clutch",
-    "=hosing",
-    "wash",
-    "cover",
-    "thermostat",
-    "no air",
-    "=cleaned",
-    "clean",
-];
+/// Reads one rule; `None` if it is none.
+fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<()> {
+    let (head, body) = line.split_once(": ")?;
+    let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
+    let unless = phrases(unless, lists)?;
+    let (name, happens) = head.split_once(", part that ").unwrap_or((head, ""));
+    let hazard = ALL.iter().find(|caution| caution.name == name)?.hazard;
+    if happens.is_empty() {
+        let all = wanted.split(" + ").map(|list| phrases(list, lists));
+        rules.words.push(WordRule {
+            hazard,
+            all: all.collect::<Option<_>>()?,
+            unless,
+        });
+    } else {
+        rules.names.push(NameRule {
+            hazard,
+            names: phrases(wanted, lists)?,
+            unless,
+            when: match happens {
+                "comes off" => When::ComesOff,
+                "moves" => When::Moves,
+                "moves in a suspension" => When::MovesInSuspension,
+                "is named" => When::Named,
+                _ => return None,
+            },
+        });
+    }
+    Some(())
+}
 
-const FUEL: &[&str] = &["fuel", "petrol", "gasoline", "diesel"];
+/// Phrases parted by commas; `@name` stands for those of a list.
+fn phrases(text: &str, lists: &BTreeMap<&str, &str>) -> Option<Vec<Phrase>> {
+    let mut all = Vec::new();
+    for words in text.split(", ").filter(|words| !words.is_empty()) {
+        match words.strip_prefix('@') {
+            Some(list) => all.extend(phrases(lists.get(list)?, lists)?),
+            None => all.push(Phrase::new(words)),
+        }
+    }
+    Some(all)
+}
 
-const TANKS: &[&str] = &["tank", "drum", "barrel", "jerrycan", "canister"];
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-const HEAT: &[&str] = &[
-    "weld",
-    "braze",
-    "solder",
-    "grind",
-    "oxyacetylene",
-    "gas axe",
-    "plasma",
-    "blowtorch",
-    "blowlamp",
-    "cutting torch",
-];
+    #[test]
+    fn the_whole_table_is_read() {
+        let (rules, faults) = read(TABLE);
+        assert_eq!(faults, Vec::<String>::new());
+        for caution in ALL {
+            let hazard = caution.hazard;
+            assert!(
+                rules.words.iter().any(|rule| rule.hazard == hazard),
+                "no rule for {}",
+                caution.name
+            );
+        }
+        let lists = rules.words.iter().flat_map(|rule| &rule.all);
+        assert!(lists.into_iter().all(|list| !list.is_empty()));
+    }
 
-const EXHAUST: &[&str] = &[
-    "exhaust",
-    "muffler",
-    "silencer",
-    "exhaust manifold",
-    "tailpipe",
-    "downpipe",
-];
-
-pub(super) const WORDS: &[WordRule] = &[
-    // Silica.
-    words(
-        Hazard::Silica,
-        &[&[
-            "sandblast",
-            "sandblaster",
-            "sand blast",
-            "grit blast",
-            "shot blast",
-            "bead blast",
-            "media blast",
-            "soda blast",
-            "vapour blast",
-            "vapor blast",
-            "blaster",
-            "media blaster",
-            "blast cabinet",
-            "blasting pot",
-            "blasting sand",
-            "abrasive blast",
-        ]],
-        &["done by", "the man"],
-    ),
-    words(
-        Hazard::Silica,
-        &[
-            &["blast"],
-            &[
-                "wheel", "frame", "chassis", "axle", "panel", "rust", "metal", "steel", "grit",
-                "glass",
-            ],
-        ],
-        &["blasted thing", "done by", "the man"],
-    ),
-    words(
-        Hazard::Silica,
-        &[
-            &[
-                "sand",
-                "block sand",
-                "rub",
-                "rub down",
-                "flat",
-                "grind",
-                "=ground",
-                "file",
-                "shape",
-            ],
-            &["filler", "putty", "stopper", "skim"],
-        ],
-        &["wet", "filler neck", "filler cap"],
-    ),
-    // Asbestos.
-    words(
-        Hazard::Asbestos,
-        &[&["asbestos", "brake dust", "clutch dust", "lining dust"]],
-        &[],
-    ),
-    words(
-        Hazard::Asbestos,
-        &[
-            &[
-                "brake drum",
-                "drum",
-                "brake shoe",
-                "shoe",
-                "brake pad",
-                "pad",
-                "brake lining",
-                "lining",
-                "clutch plate",
-                "clutch disc",
-                "clutch disk",
-            ],
-            &[
-                "pull", "=off", "strip", "remove", "reline", "rivet", "dust", "brush", "blow",
-                "clean",
-            ],
-        ],
-        &[
-            "oil",
-            "on the shelf",
-            "new lining",
-            "felt pad",
-            "rubber pad",
-            "door",
-            "roof",
-            "track pad",
-            "panel",
-            "cushion",
-        ],
-    ),
-    // Lead.
-    words(
-        Hazard::Lead,
-        &[
-            &[
-                "sand",
-                "scrape",
-                "burn",
-                "burnt",
-                "heat gun",
-                "wire wheel",
-                "wire brush",
-                "grind",
-                "rub down",
-                "strip",
-                "needle gun",
-                "blast",
-                "chip",
-            ],
-            PAINT,
-        ],
-        &[
-            "sand colour",
-            "sand color",
-            "fence",
-            "brush mark",
-            "have it",
-            "primer coat",
-        ],
-    ),
-    words(
-        Hazard::Lead,
-        &[&[
-            "red lead",
-            "lead paint",
-            "lead load",
-            "lead filler",
-            "lead solder",
-            "lead wipe",
-            "lead loading",
-            "body lead",
-            "filled with lead",
-            "means lead",
-            "lead dust",
-            "melt lead",
-        ]],
-        &[],
-    ),
-    words(
-        Hazard::Lead,
-        &[
-            &["lead"],
-            &["melt", "file", "pour", "molten", "seam", "paddle", "fill"],
-        ],
-        &["lead to", "earth", "sender"],
-    ),
-    // Isocyanates.
-    words(
-        Hazard::Isocyanates,
-        &[&[
-            "two pack",
-            "=2k",
-            "2 pack",
-            "twopack",
-            "isocyanate",
-            "two part paint",
-            "two component paint",
-        ]],
-        &["two pack of", "2 pack of"],
-    ),
-    words(
-        Hazard::Isocyanates,
-        &[
-            &[
-                "hardener",
-                "urethane",
-                "polyurethane",
-                "clear coat",
-                "clearcoat",
-                "activator",
-            ],
-            &[
-                "spray",
-                "paint",
-                "coat",
-                "basecoat",
-                "clear coat",
-                "primer",
-                "lacquer",
-                "=shot",
-            ],
-        ],
-        &["bush", "glue", "roller", "brush"],
-    ),
-    // Carbon monoxide.
-    words(
-        Hazard::CarbonMonoxide,
-        &[&[
-            "engine =running",
-            "motor =running",
-            "=running engine",
-            "=running an engine",
-            "=running the engine",
-            "=run the engine",
-            "=ran the engine",
-            "=run the motor",
-            "=ran the motor",
-            "engine =ran",
-            "first start",
-            "=started the engine",
-            "start the engine",
-            "start it up",
-            "=idling",
-            "let it idle",
-            "idle in the garage",
-            "engine idle",
-            "carbon monoxide",
-            "exhaust fume",
-            "run it indoors",
-            "=ran it indoors",
-        ]],
-        &[
-            "hot",
-            "over heat",
-            "overheat",
-            "starter motor",
-            "rough",
-            "slow",
-        ],
-    ),
-    words(
-        Hazard::CarbonMonoxide,
-        &[
-            &["=fired", "=caught", "=ran", "started"],
-            &["=ran", "=run", "petrol", "gasoline", "fume", "minute"],
-            &[
-                "engine", "petrol", "gasoline", "third", "turn", "cylinder", "go", "exhaust",
-                "fume",
-            ],
-        ],
-        &["bench", "scream", "starter", "camera", "ran out", "film"],
-    ),
-    words(
-        Hazard::CarbonMonoxide,
-        &[&["exhaust"], &["cough", "puff", "smoke", "fume"]],
-        &[],
-    ),
-    words(
-        Hazard::CarbonMonoxide,
-        &[
-            &["heater", "stove"],
-            &[
-                "paraffin",
-                "kerosene",
-                "propane",
-                "charcoal",
-                "space heater",
-                "feet",
-                "garage",
-                "evening",
-                "wood",
-                "butane",
-            ],
-        ],
-        &[
-            "blanking",
-            "matrix",
-            "hose",
-            "core",
-            "valve",
-            "cab heater",
-            "electric",
-        ],
-    ),
-    words(
-        Hazard::CarbonMonoxide,
-        &[EXHAUST, &["leak", "crack", "hole", "blow", "=blowing"]],
-        &["bracket", "gauge", "stud", "inlet"],
-    ),
-    words(
-        Hazard::CarbonMonoxide,
-        &[EXHAUST, &["broken", "broke", "split"]],
-        &["stud", "bolt", "clamp", "mount", "bracket", "hanger"],
-    ),
-    words(Hazard::CarbonMonoxide, &[&["exhaust leak"]], &[]),
-    // Vehicle off the ground.
-    words(
-        Hazard::Raised,
-        &[&[
-            "axle stand",
-            "jack stand",
-            "on stand",
-            "=four stands",
-            "post lift",
-            "vehicle lift",
-            "car lift",
-            "on the lift",
-            "on the hoist",
-            "on the ramp",
-            "car ramp",
-            "=jacked",
-            "jack =up",
-            "=jacking",
-            "wheel =off",
-            "let the axle down",
-            "lower the axle",
-            "under the car",
-            "under the van",
-        ]],
-        &["jacking point", "steering wheel", "engine stand"],
-    ),
-    words(
-        Hazard::Raised,
-        &[
-            &["jack"],
-            &[
-                "wheel",
-                "chock",
-                "car",
-                "van",
-                "vehicle",
-                "sill",
-                "diff",
-                "differential",
-            ],
-        ],
-        &["jack of", "the jackpot"],
-    ),
-    words(
-        Hazard::Raised,
-        &[
-            &[
-                "=lay", "=lie", "=lying", "slide", "=slid", "crawl", "=crept",
-            ],
-            &[
-                "underneath",
-                "beneath",
-                "under it",
-                "under her",
-                "under the frame",
-            ],
-        ],
-        &[],
-    ),
-    words(
-        Hazard::Raised,
-        &[
-            &["=well =up", "up in the air"],
-            &["front", "rear", "back", "van", "car", "=tail"],
-        ],
-        &["nose"],
-    ),
-    words(Hazard::Raised, &[&["chock"], &["wheel"]], &["roller"]),
-    // Fuel.
-    words(
-        Hazard::Fuel,
-        &[
-            FUEL,
-            &[
-                "leak",
-                "weep",
-                "drip",
-                "spill",
-                "crack",
-                "smell",
-                "drain",
-                "bottle",
-                "bucket",
-                "rinse",
-                "wash",
-                "pour",
-                "vapour",
-                "vapor",
-                "hose",
-                "line",
-                "pipe",
-                "pump",
-                "filter",
-                "separator",
-            ],
-        ],
-        &["sold", "gauge", "injector", "valve", "sensor", "level"],
-    ),
-    words(
-        Hazard::Fuel,
-        &[
-            &["gas tank", "gas line", "gas can", "gas pump"],
-            &[
-                "leak", "weep", "drip", "drain", "crack", "weld", "smell", "drop", "remove",
-            ],
-        ],
-        &[],
-    ),
-    words(
-        Hazard::Fuel,
-        &[
-            HEAT,
-            &[
-                "tank", "drum", "barrel", "jerrycan", "fuel", "petrol", "gasoline", "sender",
-            ],
-        ],
-        &[
-            "brake drum",
-            "bottom tank",
-            "header",
-            "stand",
-            "poly",
-            "radiator",
-        ],
-    ),
-    words(Hazard::Fuel, &[&["cut open", "cut up"], TANKS], &["brake"]),
-    words(
-        Hazard::Fuel,
-        &[&["weld", "braze"], &["pipe", "line", "hose"]],
-        &["exhaust", "clamp", "muffler", "silencer", "step", "rail"],
-    ),
-    // Phosgene.
-    words(
-        Hazard::Phosgene,
-        &[
-            &[
-                "chlorinate",
-                "trichloroethylene",
-                "perchloroethylene",
-                "brake cleaner",
-                "brake clean",
-                "degreaser",
-                "carb cleaner",
-            ],
-            &["weld", "welder", "arc", "mig", "tig", "braze"],
-        ],
-        &[],
-    ),
-    // Compressed air.
-    words(
-        Hazard::CompressedAir,
-        &[&[
-            "air line",
-            "airline",
-            "air gun",
-            "airgun",
-            "blow gun",
-            "blowgun",
-            "compressed air",
-            "air hose",
-            "air nozzle",
-        ]],
-        &["cab"],
-    ),
-    words(
-        Hazard::CompressedAir,
-        &[
-            &["=blew", "=blow", "=blowing"],
-            &[
-                "blow out",
-                "=blew out",
-                "=blowing out",
-                "it out",
-                "them out",
-                "dry",
-                "through with",
-            ],
-        ],
-        &["hot", "smoke", "fuse", "wind", "hose", "seal", "gasket"],
-    ),
-    // Refrigerant.
-    words(
-        Hazard::Refrigerant,
-        &[
-            AIR_CONDITIONING,
-            &[
-                "recharge",
-                "charge",
-                "top up",
-                "recover",
-                "recovery",
-                "leak",
-                "cold",
-                "cool",
-                "hot",
-                "work",
-                "repair",
-                "rerair",
-                "fix",
-                "service",
-                "check",
-                "system",
-                "seize",
-                "hiss",
-                "undo",
-                "=undid",
-                "scratch",
-                "u s",
-                "us",
-                "recommission",
-                "=off",
-                "need",
-                "compressor",
-                "condenser",
-                "condensor",
-                "evaporator",
-                "drier",
-                "dryer",
-                "receiver",
-                "hose",
-                "pipe",
-                "gas",
-                "regas",
-            ],
-        ],
-        AROUND_IT,
-    ),
-    words(
-        Hazard::Refrigerant,
-        &[&["refrigerant", "r12", "r134a", "regas", "gas recovery"]],
-        &[],
-    ),
-    // Battery.
-    words(
-        Hazard::Battery,
-        &[&[
-            "jump start",
-            "jumpstart",
-            "jump lead",
-            "jumper cable",
-            "booster cable",
-            "battery acid",
-            "electrolyte",
-            "battery charger",
-        ]],
-        &["receptacle"],
-    ),
-    words(
-        Hazard::Battery,
-        &[
-            &["battery"],
-            &[
-                "charge",
-                "flat",
-                "dead",
-                "replace",
-                "change",
-                "acid",
-                "top up",
-                "cell",
-                "terminal",
-                "cable",
-                "clamp",
-                "connect",
-                "disconnect",
-                "reconnect",
-                "touch",
-                "across",
-                "fit",
-                "install",
-                "swap",
-                "boost",
-            ],
-        ],
-        &[
-            "battery of",
-            "torch",
-            "camera",
-            "radio",
-            "tray",
-            "lamp",
-            "warning",
-            "phone",
-            "drill",
-        ],
-    ),
-    words(
-        Hazard::Battery,
-        &[&["acid"], &["spill", "cell", "splash"]],
-        &["citric", "phosphoric", "remark"],
-    ),
-    // Loaded springs.
-    words(
-        Hazard::Springs,
-        &[&["coil spring", "spring compressor", "torsion bar"]],
-        &[],
-    ),
-    words(
-        Hazard::Springs,
-        &[&["strut"], &["spring", "apart", "compress", "dismantle"]],
-        &["gas strut"],
-    ),
-    words(
-        Hazard::Springs,
-        &[&["compress"], &["spring"]],
-        &["spring clip", "brake"],
-    ),
-    // Paint stripper.
-    words(
-        Hazard::PaintStripper,
-        &[&[
-            "paint stripper",
-            "paint remover",
-            "dichloromethane",
-            "methylene chloride",
-            "=dcm",
-            "stripping paste",
-        ]],
-        &[],
-    ),
-    words(
-        Hazard::PaintStripper,
-        &[
-            &["=stripper"],
-            &[
-                "door", "paint", "brush", "panel", "coat", "tin", "bonnet", "hood", "wing",
-                "fender", "roof",
-            ],
-        ],
-        &["wire stripper"],
-    ),
-    // Airbags.
-    words(
-        Hazard::Airbag,
-        &[&[
-            "airbag",
-            "air bag",
-            "pretensioner",
-            "pre tensioner",
-            "seat belt tensioner",
-            "srs",
-        ]],
-        &[],
-    ),
-    // Magnesium.
-    words(
-        Hazard::Magnesium,
-        &[
-            &["magnesium", "mag alloy", "=mag"],
-            &[
-                "grind", "=ground", "weld", "drill", "file", "sand", "burn", "burnt", "fire",
-                "machine", "spark", "swarf", "cut", "turn",
-            ],
-        ],
-        &["tablet"],
-    ),
-    // Fluoroelastomer.
-    words(
-        Hazard::Fluoroelastomer,
-        &[
-            &["fluoroelastomer", "fkm", "fluorocarbon", "fluoro rubber"],
-            &[
-                "burn", "burnt", "fire", "melt", "tar", "black", "sticky", "char",
-            ],
-        ],
-        &[],
-    ),
-];
-
-pub(super) const NAMES: &[NameRule] = &[
-    name(
-        Hazard::Asbestos,
-        &[
-            "brake drum",
-            "brake shoe",
-            "brake pad",
-            "brake lining",
-            "brake assembly",
-            "backplate",
-            "backing plate",
-            "clutch",
-        ],
-        &[
-            "pedal", "rod", "cable", "cylinder", "hose", "pipe", "linkage", "fork", "lever",
-            "housing", "bell",
-        ],
-        When::ComesOff,
-    ),
-    name(
-        Hazard::Raised,
-        &["wheel", "road wheel"],
-        &[
-            "steering", "flywheel", "cylinder", "arch", "stud", "nut", "bearing", "trim", "fifth",
-            "idler", "spare", "cap", "cover", "house", "well",
-        ],
-        When::Moves,
-    ),
-    name(
-        Hazard::Raised,
-        &[
-            "axle",
-            "gearbox",
-            "transmission",
-            "subframe",
-            "leaf spring",
-            "road spring",
-            "differential",
-        ],
-        &[
-            "stub", "seal", "mount", "cover", "shaft", "lever", "tunnel", "oil", "bush", "support",
-        ],
-        When::Moves,
-    ),
-    name(
-        Hazard::Raised,
-        &["spring"],
-        &[
-            "seat", "clip", "return", "pull", "valve", "washer", "hanger", "shackle", "bush",
-            "bonnet", "hood", "door",
-        ],
-        When::MovesInSuspension,
-    ),
-    name(
-        Hazard::Fuel,
-        &[
-            "fuel tank",
-            "petrol tank",
-            "gas tank",
-            "filler neck",
-            "filler pipe",
-            "fuel sender",
-            "tank sender",
-            "fuel pump",
-            "petrol pump",
-            "fuel line",
-            "petrol line",
-            "gas line",
-            "fuel pipe",
-            "fuel hose",
-            "fuel filter",
-        ],
-        &["gauge", "strap", "cap", "clip", "flap", "bracket"],
-        When::ComesOff,
-    ),
-    name(
-        Hazard::Battery,
-        &["battery"],
-        &["tray", "box", "strap", "carrier", "cover", "lid", "hatch"],
-        When::Moves,
-    ),
-    name(
-        Hazard::Springs,
-        &["coil spring", "torsion bar", "suspension strut", "strut"],
-        &[
-            "gas", "bonnet", "hood", "boot", "trunk", "tailgate", "anchor", "tower", "top", "brace",
-        ],
-        When::Named,
-    ),
-    name(
-        Hazard::Airbag,
-        &["airbag", "air bag", "pretensioner"],
-        &[],
-        When::Named,
-    ),
-    name(
-        Hazard::Refrigerant,
-        &[
-            "air conditioning compressor",
-            "air conditioner compressor",
-            "a c compressor",
-            "aircon compressor",
-            "a c condenser",
-            "aircon condenser",
-            "air conditioning condenser",
-            "a c evaporator",
-            "a c hose",
-            "a c pipe",
-            "receiver drier",
-        ],
-        &["belt", "mount", "bracket", "clutch"],
-        When::Named,
-    ),
-];
+    #[test]
+    fn a_line_that_is_no_rule_is_said() {
+        for line in [
+            "no hazard: word",
+            "lead",
+            "lead: @nothing",
+            "lead, part that flies: x",
+        ] {
+            assert_eq!(read(line).1, [line], "{line}");
+        }
+    }
+}

@@ -11,6 +11,7 @@ use crate::reports::refit::{
     piece_words,
 };
 use crate::reports::torque::in_both_systems;
+use crate::vocabulary::reference::Reference;
 
 /// "entries/2026/2026-03-14-x.md:12".
 #[must_use]
@@ -215,7 +216,7 @@ pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
 pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     let mut bags: Vec<String> = state
-        .bags
+        .bags()
         .iter()
         .map(|bag| bag.written().to_owned())
         .collect();
@@ -229,16 +230,33 @@ pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
 /// The pieces that hold a part, as one would count them out.
 #[must_use]
 pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
-    hardware(answer.plan.places.states[place])
+    let state = answer.plan.places.states[place];
+    let own = hardware(state).into_iter().map(|pieces| {
+        let words = piece_words(&pieces.hardware);
+        match &pieces.bag {
+            Some(bag) => format!("{words}, bag {}", bag.written()),
+            None => words,
+        }
+    });
+    // Of a bag that was filled for several parts, all of it is told.
+    let whole_bags = state
+        .bagged
         .iter()
-        .map(|pieces| {
-            let words = piece_words(&pieces.hardware);
-            match &pieces.bag {
-                Some(bag) => format!("{words}, bag {}", bag.written()),
-                None => words,
-            }
-        })
-        .collect()
+        .filter(|bagged| bagged.emptied.is_none())
+        .filter_map(|bagged| Some((bagged, bagged.section.as_ref()?)))
+        .flat_map(|(bagged, section)| {
+            let parts: Vec<String> = section.holds.iter().map(Reference::written).collect();
+            let of = match parts.len() {
+                0 | 1 => String::new(),
+                _ => format!(" (for {})", parts.join("; ")),
+            };
+            let pieces = section.hardware.iter().filter(|pieces| !pieces.to_buy());
+            pieces.map(move |pieces| {
+                let words = piece_words(pieces);
+                format!("{words}, bag {}{of}", bagged.bag.written())
+            })
+        });
+    own.chain(whole_bags).collect()
 }
 
 /// The pieces that have to be there new.

@@ -66,8 +66,12 @@ fn fact() -> impl Strategy<Value = String> {
         "cost: GBP -3 back",
         "hours: 0:45",
         "torque: 75-90 lbf·ft, shop manual 3-12",
+        "hardware: 5 clip, bag 7; 2 washer M8; 1 stud, sheared",
         "leftover: 1 strap bolt",
+        "leftover: 9 strap bolts 3/8-24, bag 31",
+        "leftover: 1 clip",
         "short: 2 screw",
+        "short: 1 clip, bag 7",
         "question: which way round?",
         "answer: the other way round",
         "lesson: drain first",
@@ -104,8 +108,10 @@ fn section() -> impl Strategy<Value = String> {
             facts.join("\n- ")
         )
     });
-    let bag = (part(), part()).prop_map(|(one, other)| {
-        format!("## Bag 7\n\n- holds: {one}; {other}\n- hardware: 6 clip\n\n")
+    let label = select(vec!["7", "31", "coffee tin"]);
+    let pieces = select(vec!["6 clip", "3 screw; 2 felt pad, new", "1 cap; 4 clips"]);
+    let bag = (label, part(), part(), pieces).prop_map(|(label, one, other, pieces)| {
+        format!("## Bag {label}\n\n- holds: {one}; {other}\n- hardware: {pieces}\n\n")
     });
     prop_oneof![5 => record, 1 => bag]
 }
@@ -140,7 +146,7 @@ pub fn text() -> impl Strategy<Value = (i8, String)> {
 }
 
 /// Some entries, one file each, several of a day.
-fn entries() -> impl Strategy<Value = Vec<Entry>> {
+pub fn entries() -> impl Strategy<Value = Vec<Entry>> {
     vec(text(), 0..9).prop_map(|texts| {
         texts
             .iter()

@@ -4,6 +4,7 @@
 
 mod amounts;
 mod any_text;
+mod bags;
 mod commonmark;
 mod fresh_or_kept;
 mod heavy;

@@ -1,0 +1,317 @@
+//! `recap`: the draft of an episode from what has not been told.
+
+use std::collections::BTreeSet;
+use std::path::{Component, Path};
+
+use jiff::civil::Date;
+
+use super::arguments::{Common, Form, Recap};
+use super::failure::Failure;
+use super::find::{system, vehicle};
+use super::scope::parts_named;
+use super::world::World;
+use super::{Reply, opened};
+use crate::journal::{Contents, Episode, Journal, slug};
+use crate::ledger::{Ledger, key};
+use crate::presentation::json::text as json_text;
+use crate::presentation::recap::marks::short_clock;
+use crate::presentation::recap::untold::{self as untold_list, Twice};
+use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
+use crate::telling::{Draft, Request, Source, Weighed, name, shots, untold};
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::Position;
+
+/// Answers `recap`.
+pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
+    consistent(verb, common)?;
+    let journal = opened::journal(common, world)?;
+    let contents = journal.load()?;
+    let ledger = Ledger::fold(&contents.entries);
+    let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
+    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger);
+    let is_asked = |source: &Source| asked.wants(source, &ledger);
+    let may =
+        |source: &Source| is_asked(source) && (verb.again || !is_told(source, &contents.episodes));
+    if verb.untold {
+        return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
+    }
+    if !weighed.material.sources.iter().any(&may) {
+        let nothing = format!("nothing is left to tell of {}", asked.in_words());
+        let mut reply = Reply::new(String::new()).answering(false);
+        reply.said = vec![nothing, "--again tells what was told already".to_owned()];
+        return Ok(reply);
+    }
+    let then = match asked.until {
+        Some(_) => Ledger::fold_until(&contents.entries, asked.until),
+        None => ledger.clone(),
+    };
+    let request = Request {
+        vehicle: &asked.vehicle,
+        vehicle_name: &asked.vehicle_name,
+        system: asked.system.as_deref(),
+        parts: asked.parts.as_ref(),
+        entries: &contents.entries,
+        context: &contents.context(),
+        asked: &is_asked,
+        may: &may,
+        minutes: verb.minutes.into(),
+        pace: journal.settings.speaking_pace,
+    };
+    let draft = weighed.draft(&request, &then);
+    let mut reply = if verb.write {
+        write(&draft, verb, &journal, &contents)?
+    } else {
+        Reply::new(in_form(
+            &draft, verb, common, world, &weighed, &journal, &contents,
+        ))
+    };
+    reply.said.extend(too_little(&draft, verb));
+    Ok(reply)
+}
+
+/// Refuses what cannot be meant together.
+fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
+    let is_shots = verb.form == Form::Shots;
+    if verb.csv && (!is_shots || common.json) {
+        return Err(Failure::misuse(
+            "only the shot list comes as CSV",
+            "write `recap --as shots --csv`",
+        ));
+    }
+    if common.json && verb.form != Form::Draft {
+        return Err(Failure::misuse(
+            "the answer is either JSON or another form",
+            "leave out --json or --as; the JSON holds chapters and shots as well",
+        ));
+    }
+    if verb.write && (verb.form != Form::Draft || verb.untold || common.json) {
+        return Err(Failure::misuse(
+            "only a draft is put among the episodes",
+            "leave out --as, --untold and --json",
+        ));
+    }
+    Ok(())
+}
+
+/// What can be heard in less time than was asked for.
+fn too_little(draft: &Draft, verb: &Recap) -> Option<String> {
+    let asked = u64::from(verb.minutes) * 60;
+    let is = draft.seconds();
+    (is * 10 < asked * 9).then(|| {
+        format!(
+            "this is all there is to tell: {} of the {} minutes asked for",
+            short_clock(is),
+            verb.minutes
+        )
+    })
+}
+
+/// The draft as it was asked for.
+fn in_form(
+    draft: &Draft,
+    verb: &Recap,
+    common: &Common,
+    world: &World,
+    weighed: &Weighed,
+    journal: &Journal,
+    contents: &Contents,
+) -> String {
+    let shots = || shots(&weighed.material, draft);
+    if common.json {
+        return json_text(&json::recap(draft, verb.minutes, &shots()));
+    }
+    match verb.form {
+        Form::Draft => markdown::render(draft, next_number(&contents.episodes), verb.why),
+        Form::Article => article::render(draft, &|path| picture(journal, path)),
+        Form::Chapters => marks::web_vtt(draft),
+        Form::Marks => marks::plain(draft),
+        Form::Description => description::render(draft),
+        Form::Shots if verb.csv => shot_list::csv(&shots()),
+        Form::Shots => shot_list::render(&shots(), world.width).render(world.colours),
+    }
+}
+
+/// A larger photo makes a page that no phone likes to load.
+const LARGEST_PHOTO: usize = 4_000_000;
+
+/// The bytes of a photo of the journal. A path that leads out of it is none.
+fn picture(journal: &Journal, path: &str) -> Option<Vec<u8>> {
+    let is_inside = Path::new(path)
+        .components()
+        .all(|part| matches!(part, Component::Normal(_)));
+    let bytes = journal.bytes(path).ok().filter(|_| is_inside)?;
+    (bytes.len() <= LARGEST_PHOTO).then_some(bytes)
+}
+
+/// Puts a draft among the episodes.
+fn write(
+    draft: &Draft,
+    verb: &Recap,
+    journal: &Journal,
+    contents: &Contents,
+) -> Result<Reply, Failure> {
+    let number = next_number(&contents.episodes);
+    let path = format!("episodes/{number:02}-{}.md", slug(&draft.title));
+    journal.add(&path, &markdown::render(draft, number, verb.why))?;
+    Ok(Reply::new(format!(
+        "written to {path}: {} words, {} minutes\n{} records count as told now; delete a line under `told:` to tell it another time\n",
+        draft.words(),
+        short_clock(draft.seconds()),
+        draft.told.len()
+    )))
+}
+
+fn list_untold(
+    verb: &Recap,
+    common: &Common,
+    world: &World,
+    weighed: &Weighed,
+    may: &dyn Fn(&Source) -> bool,
+    contents: &Contents,
+) -> Reply {
+    let untold = untold(&weighed.material, &weighed.worths, may);
+    let twice: Vec<Twice> = weighed
+        .material
+        .sources
+        .iter()
+        .filter_map(|source| {
+            let by: Vec<String> = contents
+                .episodes
+                .iter()
+                .filter(|episode| episode.tells(&source.when.entry, &source.label))
+                .map(|episode| episode.path.clone())
+                .collect();
+            (by.len() > 1).then(|| (name(source), by))
+        })
+        .collect();
+    let out = if common.json {
+        json_text(&json::untold(&untold, &twice))
+    } else if untold.is_empty() && twice.is_empty() {
+        "everything has been told\n".to_owned()
+    } else {
+        untold_list::render(&untold, &twice, verb.most, world.width).render(world.colours)
+    };
+    Reply::new(out).answering(!untold.is_empty())
+}
+
+/// What is asked, understood.
+struct Asked {
+    vehicle: String,
+    vehicle_name: String,
+    system: Option<String>,
+    since: Option<Date>,
+    until: Option<Date>,
+    parts: Option<BTreeSet<(String, String)>>,
+}
+
+impl Asked {
+    fn read(
+        verb: &Recap,
+        journal: &Journal,
+        contents: &Contents,
+        ledger: &Ledger,
+        world: &World,
+    ) -> Result<Asked, Failure> {
+        let since = opened::maybe_day("--since", verb.scope.since.as_ref(), world)?;
+        let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
+        let vehicle = match vehicle(verb.scope.vehicle.as_ref(), journal)? {
+            Some(vehicle) => vehicle,
+            None => last_written_about(contents)?,
+        };
+        let vehicle_name = contents
+            .vehicles
+            .iter()
+            .find(|known| known.slug == vehicle)
+            .map_or_else(|| vehicle.clone(), |known| known.name.clone());
+        let parts = match &verb.part {
+            Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
+            None => None,
+        };
+        Ok(Asked {
+            vehicle,
+            vehicle_name,
+            system: system(verb.scope.system.as_ref(), journal)?,
+            since,
+            until,
+            parts,
+        })
+    }
+
+    /// What is asked about, for a person.
+    fn in_words(&self) -> String {
+        let mut words = self.vehicle_name.clone();
+        if let Some(system) = &self.system {
+            words.push_str(&format!(", {system}"));
+        }
+        if let Some(since) = self.since {
+            words.push_str(&format!(", since {since}"));
+        }
+        if let Some(until) = self.until {
+            words.push_str(&format!(", until {until}"));
+        }
+        words
+    }
+
+    /// Whether a source is asked about.
+    fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
+        let day = source.when.date;
+        self.since.is_none_or(|since| day >= since)
+            && self.until.is_none_or(|until| day <= until)
+            && self
+                .system
+                .as_ref()
+                .is_none_or(|system| source.system.as_ref() == Some(system))
+            && self
+                .parts
+                .as_ref()
+                .is_none_or(|parts| self.is_of(source, parts, ledger))
+    }
+
+    fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
+        let alone = [Position::default()];
+        let places = if source.at.is_empty() {
+            &alone[..]
+        } else {
+            &source.at[..]
+        };
+        !source.is_session()
+            && places.iter().any(|at| {
+                let place = key(&self.vehicle, &Name::new(&source.name), at, &ledger.aliases);
+                ledger
+                    .places
+                    .get(&place)
+                    .is_some_and(|state| parts.contains(&(self.vehicle.clone(), state.label())))
+            })
+    }
+}
+
+fn is_told(source: &Source, episodes: &[Episode]) -> bool {
+    episodes
+        .iter()
+        .any(|episode| episode.tells(&source.when.entry, &source.label))
+}
+
+/// The number after the last.
+fn next_number(episodes: &[Episode]) -> u32 {
+    episodes
+        .iter()
+        .filter_map(|episode| episode.number)
+        .max()
+        .map_or(1, |last| last.saturating_add(1))
+}
+
+/// The vehicle of the latest entry.
+fn last_written_about(contents: &Contents) -> Result<String, Failure> {
+    contents
+        .entries
+        .iter()
+        .filter_map(|entry| Some((entry.date?, &entry.path, entry.vehicle.clone()?)))
+        .max()
+        .map(|(_, _, vehicle)| vehicle)
+        .ok_or_else(|| {
+            Failure::misuse(
+                "there is nothing to tell yet",
+                "`matchmark write` writes the first entry",
+            )
+        })
+}

@@ -1,0 +1,263 @@
+//! An episode's file: front matter and text.
+//!
+//! What has been told is a list of records in it, one a line, so that a person
+//! can strike one out. What the next episode says is not decided here.
+
+use jiff::civil::Date;
+
+use crate::entry::{Entry, Fields};
+use crate::problem::{Problem, Spot};
+use crate::vocabulary::day::read_date;
+use crate::vocabulary::record_name::{RecordName, SESSION};
+use crate::vocabulary::words::fold;
+
+/// How far an episode has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Written, not recorded.
+    Draft,
+    /// Filmed, or said into a microphone.
+    Recorded,
+    /// Out.
+    Published,
+}
+
+impl State {
+    /// All of them, in their order.
+    pub const ALL: [State; 3] = [State::Draft, State::Recorded, State::Published];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            State::Draft => "draft",
+            State::Recorded => "recorded",
+            State::Published => "published",
+        }
+    }
+}
+
+/// One told instalment, or one about to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Episode {
+    /// Its file, inside the journal.
+    pub path: String,
+    /// Which one it is.
+    pub number: Option<u32>,
+    /// What it is called.
+    pub title: Option<String>,
+    /// The vehicle, as written.
+    pub vehicle: Option<String>,
+    /// The first day it tells of.
+    pub from: Option<Date>,
+    /// The last day it tells of.
+    pub to: Option<Date>,
+    /// How far it has come.
+    pub state: State,
+    /// The day it came out.
+    pub published: Option<Date>,
+    /// Where it can be seen.
+    pub link: Option<String>,
+    /// The records it tells.
+    pub told: Vec<RecordName>,
+}
+
+impl Episode {
+    /// Reads `episodes/NN-slug.md`.
+    #[must_use]
+    pub fn read(path: &str, text: &str) -> (Episode, Vec<Problem>) {
+        let fields = Fields::read(text);
+        let mut problems = fields.problems.clone();
+        for problem in &mut problems {
+            path.clone_into(&mut problem.spot.file);
+        }
+        let said = |key: &str| fields.get(key).filter(|value| !value.trim().is_empty());
+        let mut wrong = |key: &str, message: String, hint: &str| {
+            let spot = Spot {
+                file: path.to_owned(),
+                line: line_of(text, key),
+                column: 1,
+                width: 1,
+            };
+            problems.push(Problem::warning(spot, message).hint(hint));
+        };
+        let mut day = |key: &str| {
+            let text = said(key)?;
+            let day = read_date(&text);
+            if day.is_none() {
+                wrong(key, format!("`{text}` is no day"), "write it as 2026-03-14");
+            }
+            day
+        };
+        let (from, to, published) = (day("from"), day("to"), day("published"));
+        let number = said("number").and_then(|number| {
+            let read = number.trim().parse().ok();
+            if read.is_none() {
+                wrong(
+                    "number",
+                    format!("`{number}` is no number of an episode"),
+                    "write a whole number: `number: 7`",
+                );
+            }
+            read
+        });
+        let state = match said("state") {
+            None => State::Draft,
+            Some(word) => State::ALL
+                .into_iter()
+                .find(|state| state.word() == fold(&word))
+                .unwrap_or_else(|| {
+                    wrong(
+                        "state",
+                        format!("`{word}` is no state of an episode; it was taken for a draft"),
+                        "write `draft`, `recorded` or `published`",
+                    );
+                    State::Draft
+                }),
+        };
+        let mut told = Vec::new();
+        for record in fields.list("told") {
+            match RecordName::read(&record) {
+                Some(name) => told.push(name),
+                None => wrong(
+                    "told",
+                    format!("`{record}` names no entry"),
+                    "write the entry's path and the part: `entries/2026/2026-03-14-tank.md, fuel tank`",
+                ),
+            }
+        }
+        let episode = Episode {
+            path: path.to_owned(),
+            number,
+            title: said("title"),
+            vehicle: said("vehicle"),
+            from,
+            to,
+            state,
+            published,
+            link: said("link"),
+            told,
+        };
+        (episode, problems)
+    }
+}
+
+impl Episode {
+    /// Whether it tells the record `part` of `entry`.
+    #[must_use]
+    pub fn tells(&self, entry: &str, part: &str) -> bool {
+        self.told.iter().any(|name| name.means(entry, part))
+    }
+}
+
+/// What is wrong between episodes and entries: two with one number, records
+/// that are not there.
+#[must_use]
+pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    let whole = |path: &str| Spot {
+        file: path.to_owned(),
+        ..Spot::default()
+    };
+    for (index, episode) in episodes.iter().enumerate() {
+        let number = episode.number;
+        let twin = episodes[..index]
+            .iter()
+            .find(|other| number.is_some() && other.number == number);
+        if let (Some(twin), Some(number)) = (twin, number) {
+            problems.push(
+                Problem::warning(
+                    whole(&episode.path),
+                    format!("{} is episode {number} as well", twin.path),
+                )
+                .hint("give one of them another `number:`"),
+            );
+        }
+        for name in &episode.told {
+            let entry = entries.iter().find(|entry| entry.path == name.entry);
+            let is_there = entry.is_some_and(|entry| has(entry, name.part.as_deref()));
+            if !is_there {
+                problems.push(
+                    Problem::note(
+                        whole(&episode.path),
+                        format!("it tells `{}`, which no entry has", name.written()),
+                    )
+                    .hint("was the entry or the heading renamed? Mend the line under `told:`"),
+                );
+            }
+        }
+    }
+    problems
+}
+
+fn has(entry: &Entry, part: Option<&str>) -> bool {
+    let Some(part) = part else { return true };
+    let name = RecordName {
+        entry: entry.path.clone(),
+        part: Some(part.to_owned()),
+    };
+    name.means(&entry.path, SESSION)
+        || entry
+            .records
+            .iter()
+            .any(|record| name.means(&entry.path, &record.label()))
+}
+
+/// The line of a key in the front matter; 1 if it cannot be found.
+fn line_of(text: &str, key: &str) -> u32 {
+    let index = text
+        .lines()
+        .position(|line| fold(line).starts_with(&format!("{key}:")));
+    index.map_or(1, |index| u32::try_from(index + 1).unwrap_or(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::{Context, read_file};
+    use crate::vocabulary::money::Currency;
+
+    const TEXT: &str = "---\nnumber: 7\ntitle: The front end\nstate: Recorded\nfrom: 2026-03-14\nto: someday\ntold:\n  - entries/a.md, fuel tank\n  - 'entries/a.md, stub axle, left front and right front'\n  - entries/b.md\n  - the tank\n---\n\n# The front end\n";
+
+    #[test]
+    fn an_episode_says_what_it_tells() {
+        let (episode, problems) = Episode::read("episodes/07-front-end.md", TEXT);
+        assert_eq!((episode.number, episode.state), (Some(7), State::Recorded));
+        assert!(episode.tells("entries/a.md", "Fuel tank"));
+        assert!(episode.tells("entries/a.md", "Stub axle, left front and right front"));
+        assert!(!episode.tells("entries/a.md", SESSION));
+        assert!(episode.tells("entries/b.md", SESSION));
+        let said: Vec<(u32, &str)> = problems
+            .iter()
+            .map(|problem| (problem.spot.line, problem.message.as_str()))
+            .collect();
+        assert_eq!(
+            said,
+            [(6, "`someday` is no day"), (7, "`the tank` names no entry")]
+        );
+    }
+
+    #[test]
+    fn what_it_tells_must_be_there() {
+        let (episode, _) = Episode::read("episodes/07-front-end.md", TEXT);
+        let text = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# A\n\n## Fuel tank\n\n- status: removed\n";
+        let context = Context {
+            systems: Vec::new(),
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        };
+        let (entry, _) = read_file("entries/a.md", text, &context);
+        let twin = Episode {
+            path: "episodes/07-b.md".into(),
+            told: Vec::new(),
+            ..episode.clone()
+        };
+        let said: Vec<String> = against(&[episode, twin], &[entry])
+            .into_iter()
+            .map(|problem| problem.message)
+            .collect();
+        assert_eq!(said.len(), 3, "{said:?}");
+        assert!(said[0].contains("stub axle") && said[1].contains("entries/b.md"));
+        assert!(said[2].contains("episodes/07-front-end.md is episode 7"));
+    }
+}

@@ -1,0 +1,530 @@
+//! Bags and what to buy, for a terminal.
+
+use unicode_width::UnicodeWidthStr;
+
+use super::text::{Label, Piece as Words, Text, brief, column, counted, plain};
+use crate::ledger::by_label;
+use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
+use crate::reports::purchases::{For, Purchase, Why};
+use crate::vocabulary::hardware::Mark;
+use crate::vocabulary::words::fold;
+
+/// Said of a filling while some of its parts are off.
+fn state_words(bag: &Bag) -> String {
+    let (put_in, left) = sums(bag);
+    match (bag.emptied, put_in, left) {
+        (Some(day), _, 0) => format!("empty since {day}"),
+        (Some(day), _, left) => format!("parts all on since {day}; {left} left over"),
+        (None, 0, _) => "nothing counted".to_owned(),
+        (None, put_in, left) if put_in == left => counted_pieces(left),
+        (None, put_in, left) => format!("{left} of {} left", counted_pieces(put_in)),
+    }
+}
+
+fn counted_pieces(count: u64) -> String {
+    format!("{count} {}", if count == 1 { "piece" } else { "pieces" })
+}
+
+/// How many went in and are left, of all kinds.
+fn sums(bag: &Bag) -> (u64, u64) {
+    bag.pieces.iter().fold((0, 0), |(put_in, left), piece| {
+        (put_in + piece.put_in, left + piece.left)
+    })
+}
+
+/// All bags: first what does not add up, then those with something in them.
+#[must_use]
+pub fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
+    let mut text = Text::new(width);
+    if let Some(as_of) = as_of {
+        text.line(0, Label::Note, as_of);
+    }
+    let (waiting, empty): (Vec<&Bag>, Vec<&Bag>) =
+        answer.bags.iter().partition(|bag| bag.emptied.is_none());
+    text.line(
+        0,
+        Label::Title,
+        &summary(answer, waiting.len(), empty.len()),
+    );
+    odd(&mut text, answer);
+    text.gap();
+    let column_width = waiting
+        .iter()
+        .map(|bag| bag.label.width())
+        .max()
+        .unwrap_or(0)
+        .clamp(2, 16);
+    for bag in waiting {
+        one_of_many(&mut text, bag, several, column_width);
+    }
+    if !empty.is_empty() {
+        let labels: Vec<String> = empty.iter().map(|bag| brief(&bag.label)).collect();
+        text.gap();
+        text.wrapped(
+            0,
+            2,
+            &[
+                (Label::Title, "empty again: ".into()),
+                plain(labels.join(", ")),
+            ],
+        );
+    }
+    loose(&mut text, &answer.loose, several);
+    text
+}
+
+/// "61 bags: 36 with hardware, 25 empty again; 1 piece short, 1 left over".
+fn summary(answer: &Answer, waiting: usize, empty: usize) -> String {
+    let all = answer.bags.len();
+    let mut words = format!(
+        "{}: {waiting} with hardware, {empty} empty again",
+        counted(all, "bag", "bags")
+    );
+    let fillings = || answer.bags.iter().flat_map(every_filling);
+    let short: u64 = fillings()
+        .flat_map(|bag| &bag.pieces)
+        .map(|piece| piece.short)
+        .sum();
+    let over: u64 = fillings()
+        .filter(|bag| bag.emptied.is_some())
+        .map(|bag| sums(bag).1)
+        .sum();
+    if short > 0 || over > 0 {
+        words.push_str(&format!(
+            "; {} short, {over} left over",
+            counted_pieces(short)
+        ));
+    }
+    words
+}
+
+fn every_filling(bag: &Bag) -> impl Iterator<Item = &Bag> {
+    bag.earlier.iter().chain([bag])
+}
+
+/// What is short or left over, and what cannot be.
+fn odd(text: &mut Text, answer: &Answer) {
+    for bag in answer.bags.iter().flat_map(every_filling) {
+        for piece in &bag.pieces {
+            let mut say = |label: Label, word: &str, count: u64| {
+                let words = [
+                    (label, format!("{word}: ")),
+                    plain(format!("{count} {}, ", piece.words())),
+                    plain(format!("bag {}", bag.label)),
+                    (Label::Faint, format!(" ({})", whose(bag, 3, false))),
+                ];
+                text.wrapped(2, 4, &words);
+            };
+            if piece.short > 0 {
+                say(Label::Warning, "short", piece.short);
+            }
+            if bag.emptied.is_some() && piece.left > 0 {
+                say(Label::Note, "left over", piece.left);
+            }
+        }
+    }
+    for problem in &answer.problems {
+        text.wrapped(
+            2,
+            4,
+            &[
+                (Label::Warning, "look again: ".into()),
+                plain(format!("{} ", problem.message)),
+                (
+                    Label::Faint,
+                    format!("({}:{})", problem.spot.file, problem.spot.line),
+                ),
+            ],
+        );
+    }
+}
+
+/// A bag in two lines: whose, and what.
+fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
+    let mut head: Vec<Words> = vec![
+        (
+            Label::Title,
+            column(&bag.label, width).replace(' ', "\u{a0}"),
+        ),
+        plain("  "),
+        (Label::Part, whose(bag, 4, several)),
+    ];
+    let again = if bag.filling > 1 {
+        format!(", filling {}", bag.filling)
+    } else {
+        String::new()
+    };
+    if let Some(since) = bag.since {
+        head.push((Label::Faint, format!(", since {since}{again}")));
+    }
+    if let Some(shelf) = &bag.stored {
+        head.push((Label::Standing, format!(", {}", brief(shelf))));
+    }
+    text.wrapped(0, width + 2, &head);
+    let contents = contents(bag);
+    text.wrapped(width + 2, width + 2, &[plain(contents)]);
+}
+
+/// Whose hardware it is; as many parts as help.
+fn whose(bag: &Bag, most: usize, vehicles: bool) -> String {
+    if bag.parts.is_empty() {
+        return "no part said".to_owned();
+    }
+    let one = |part: &Part| {
+        let off_or_on = part.on_since.is_some() && bag.emptied.is_none();
+        let on = if off_or_on { " (on again)" } else { "" };
+        format!("{}{on}", brief(&part.label()))
+    };
+    let mut words: Vec<String> = bag.parts.iter().take(most).map(one).collect();
+    if bag.parts.len() > most {
+        words.push(format!("{} more", bag.parts.len() - most));
+    }
+    let mut whose = words.join("; ");
+    if vehicles || bag.vehicles.len() > 1 {
+        whose.push_str(&format!(" ({})", bag.vehicles.join(" and ")));
+    }
+    whose
+}
+
+/// What is in a bag, in a line.
+#[must_use]
+pub fn contents(bag: &Bag) -> String {
+    let mut words: Vec<String> = bag
+        .pieces
+        .iter()
+        .filter(|piece| piece.left > 0)
+        .map(|piece| {
+            if piece.left == piece.put_in {
+                format!("{} {}", piece.left, piece.words())
+            } else {
+                format!("{} of {} {}", piece.left, piece.put_in, piece.words())
+            }
+        })
+        .collect();
+    if words.is_empty() {
+        let (put_in, _) = sums(bag);
+        let said = if put_in == 0 {
+            "nothing counted"
+        } else {
+            "nothing left"
+        };
+        words.push(said.to_owned());
+    }
+    words.join("; ")
+}
+
+/// Hardware that is in no bag.
+fn loose(text: &mut Text, loose: &[Loose], several: bool) {
+    if loose.is_empty() {
+        return;
+    }
+    text.gap();
+    text.line(0, Label::Title, "in no bag:");
+    let mut at = 0;
+    while let Some(first) = loose.get(at) {
+        let same: Vec<&Loose> = loose[at..]
+            .iter()
+            .take_while(|other| other.part == first.part && other.entry == first.entry)
+            .collect();
+        let words: Vec<String> = same
+            .iter()
+            .map(|loose| format!("{} {}", loose.pieces, loose.kind))
+            .collect();
+        let vehicle = if several {
+            format!(" ({})", first.part.vehicle)
+        } else {
+            String::new()
+        };
+        let over = if first.part.on_since.is_some() {
+            " left over"
+        } else {
+            ""
+        };
+        text.wrapped(
+            2,
+            4,
+            &[
+                (
+                    Label::Part,
+                    format!("{}{vehicle}: ", brief(&first.part.label())),
+                ),
+                plain(format!("{}{over} ", words.join("; "))),
+                (Label::Faint, format!("({}:{})", first.entry, first.line)),
+            ],
+        );
+        at += same.len();
+    }
+}
+
+/// One bag in full.
+#[must_use]
+pub fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
+    let mut text = Text::new(width);
+    let filling = if bag.filling > 1 {
+        format!(", filling {}", bag.filling)
+    } else {
+        String::new()
+    };
+    text.wrapped(
+        0,
+        2,
+        &[
+            (Label::Title, format!("Bag {}", bag.label)),
+            (Label::Faint, format!(" ({})", bag.vehicles.join(" and "))),
+            (Label::Standing, format!(": {}{filling}", state_words(bag))),
+        ],
+    );
+    if let Some(as_of) = as_of {
+        text.line(2, Label::Note, as_of);
+    }
+    if bag.vehicles.len() > 1 {
+        text.line(
+            2,
+            Label::Warning,
+            "it holds hardware of two vehicles; give one of them another bag",
+        );
+    }
+    if let Some(shelf) = &bag.stored {
+        text.line(2, Label::Standing, shelf);
+    }
+    parts(&mut text, bag);
+    table(&mut text, bag);
+    happened(&mut text, bag);
+    for earlier in bag.earlier.iter().rev() {
+        text.gap();
+        text.wrapped(
+            0,
+            2,
+            &[
+                (Label::Title, format!("Filling {}", earlier.filling)),
+                (Label::Standing, format!(": {}", state_words(earlier))),
+            ],
+        );
+        parts(&mut text, earlier);
+        table(&mut text, earlier);
+        happened(&mut text, earlier);
+    }
+    text
+}
+
+fn parts(text: &mut Text, bag: &Bag) {
+    let widest = bag.parts.iter().map(|part| part.label().width()).max();
+    let width = widest.unwrap_or(0).min(40);
+    for part in &bag.parts {
+        let standing = match (&part.status, part.on_since) {
+            (_, Some(day)) => format!("on again since {day}"),
+            (Some(status), None) => status.clone(),
+            (None, None) => "no record speaks of it".to_owned(),
+        };
+        text.wrapped(
+            2,
+            width + 4,
+            &[
+                (
+                    Label::Part,
+                    column(&part.label(), width).replace(' ', "\u{a0}"),
+                ),
+                plain("  "),
+                (Label::Standing, standing),
+            ],
+        );
+    }
+}
+
+/// In, used, left, short: a line for each kind.
+fn table(text: &mut Text, bag: &Bag) {
+    if bag.pieces.is_empty() {
+        return;
+    }
+    text.gap();
+    let cell = |count: u64| {
+        let count = if count == 0 {
+            "-".to_owned()
+        } else {
+            count.to_string()
+        };
+        format!(
+            "{}{count}\u{a0}",
+            "\u{a0}".repeat(6usize.saturating_sub(count.width()))
+        )
+    };
+    let (known, new): (Vec<&Piece>, Vec<&Piece>) = bag
+        .pieces
+        .iter()
+        .partition(|piece| piece.put_in > 0 || piece.short > 0);
+    if !known.is_empty() {
+        text.row(&[(Label::Faint, "      in   used   left  short".to_owned())]);
+    }
+    for piece in known {
+        let counts = [piece.put_in, piece.used, piece.left, piece.short];
+        let counts: String = counts.into_iter().map(cell).collect();
+        let label = if piece.short > 0 {
+            Label::Warning
+        } else {
+            Label::Plain
+        };
+        text.wrapped(2, 31, &[(label, counts), plain(" "), plain(piece.words())]);
+    }
+    let new: Vec<String> = new
+        .iter()
+        .map(|piece| {
+            let marks: Vec<&str> = piece.marks.iter().map(|mark| mark_words(*mark)).collect();
+            format!("{} {} ({})", piece.new, piece.words(), marks.join(", "))
+        })
+        .collect();
+    if !new.is_empty() {
+        text.wrapped(
+            2,
+            4,
+            &[
+                (Label::Faint, "not in the bag: ".into()),
+                plain(new.join("; ")),
+            ],
+        );
+    }
+}
+
+fn mark_words(mark: Mark) -> &'static str {
+    Why::Marked(mark).word()
+}
+
+fn happened(text: &mut Text, bag: &Bag) {
+    text.gap();
+    for happened in &bag.entries {
+        text.wrapped(
+            2,
+            4,
+            &[
+                (Label::Title, happened.date.to_string()),
+                plain(format!(" {} ", happened.what)),
+                (
+                    Label::Faint,
+                    format!("({}:{})", happened.entry, happened.line),
+                ),
+            ],
+        );
+    }
+}
+
+/// What is said when no bag has this label: those that are near.
+#[must_use]
+pub fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
+    let mut text = Text::new(width);
+    text.line(
+        0,
+        Label::Plain,
+        &format!("there is no bag `{}`", brief(label)),
+    );
+    let wanted = fold(label);
+    let bare = wanted.trim_start_matches('0');
+    let mut near: Vec<&str> = bags
+        .iter()
+        .filter(|bag| {
+            let own = fold(&bag.label);
+            own.contains(&wanted) || own.trim_start_matches('0') == bare && !bare.is_empty()
+        })
+        .map(|bag| bag.label.as_str())
+        .collect();
+    near.sort_by(|a, b| by_label(a, b));
+    near.truncate(8);
+    if near.is_empty() {
+        text.line(2, Label::Plain, "`matchmark bags` lists all bags");
+    } else {
+        text.line(2, Label::Plain, &format!("near it: {}", near.join(", ")));
+    }
+    text
+}
+
+/// What to get, a line for each kind and size, with whose parts need it.
+#[must_use]
+pub fn buy(purchases: &[Purchase], as_of: Option<&str>, several: bool, width: usize) -> Text {
+    let mut text = Text::new(width);
+    if let Some(as_of) = as_of {
+        text.line(0, Label::Note, as_of);
+    }
+    let all: u64 = purchases.iter().map(|purchase| purchase.pieces).sum();
+    text.line(
+        0,
+        Label::Title,
+        &format!(
+            "to get: {} of {}",
+            counted_pieces(all),
+            counted(purchases.len(), "kind", "kinds")
+        ),
+    );
+    let widest = purchases
+        .iter()
+        .map(|purchase| purchase.pieces.to_string().len())
+        .max()
+        .unwrap_or(1);
+    for purchase in purchases {
+        let count = purchase.pieces.to_string();
+        let fill = "\u{a0}".repeat(widest.saturating_sub(count.len()));
+        text.wrapped(
+            2,
+            widest + 3,
+            &[
+                (Label::Title, format!("{fill}{count}")),
+                plain(" "),
+                (Label::Part, purchase.kind.to_string()),
+            ],
+        );
+        for (why, parts) in by_reason(&purchase.parts) {
+            let parts: Vec<String> = parts.iter().map(|part| whose_need(part, several)).collect();
+            text.wrapped(
+                widest + 3,
+                widest + 5,
+                &[
+                    (reason_label(why), format!("{}: ", why.word())),
+                    plain(parts.join("; ")),
+                ],
+            );
+        }
+        for perhaps in &purchase.perhaps {
+            text.wrapped(
+                widest + 3,
+                widest + 5,
+                &[
+                    (Label::Note, "perhaps here already: ".into()),
+                    plain(format!("\"{}\" ", brief(&perhaps.said))),
+                    (
+                        Label::Faint,
+                        format!("({}, {}:{})", perhaps.date, perhaps.entry, perhaps.line),
+                    ),
+                ],
+            );
+        }
+    }
+    text
+}
+
+fn reason_label(why: Why) -> Label {
+    match why {
+        Why::Marked(Mark::New) => Label::Faint,
+        Why::Marked(Mark::Cut | Mark::Sheared | Mark::Stripped | Mark::Lost) | Why::Short => {
+            Label::Warning
+        }
+    }
+}
+
+/// The parts that need a kind, by why they do.
+fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
+    let mut reasons: Vec<(Why, Vec<&For>)> = Vec::new();
+    for part in parts {
+        match reasons.iter_mut().find(|(why, _)| *why == part.why) {
+            Some((_, parts)) => parts.push(part),
+            None => reasons.push((part.why, vec![part])),
+        }
+    }
+    reasons.sort_by_key(|(why, _)| std::cmp::Reverse(*why));
+    reasons
+}
+
+fn whose_need(part: &For, several: bool) -> String {
+    let vehicle = if several {
+        format!(" ({})", part.vehicle)
+    } else {
+        String::new()
+    };
+    format!("{} for {}{vehicle}", part.pieces, brief(&part.label()))
+}

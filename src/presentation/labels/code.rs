@@ -1,0 +1,125 @@
+//! The code on a label: plain text that any phone shows without a network.
+//!
+//! Nothing is looked up by it: whoever scans it reads what the journal knew on
+//! the day the label was printed.
+
+use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
+
+use super::Content;
+
+/// Light modules that the code needs on each side (ISO/IEC 18004, from
+/// memory).
+const QUIET: usize = 4;
+
+/// The smallest module that a phone reads from a home printer's label: four
+/// dots at 300 dots an inch. Common practice, no source.
+const SMALLEST_MODULE: f32 = 0.34;
+
+/// A code as its modules.
+pub struct Code {
+    /// What it says.
+    pub text: String,
+    /// Modules along a side, without the quiet zone.
+    pub size: usize,
+    dark: Vec<bool>,
+}
+
+impl Code {
+    /// Modules along a side, the quiet zone included.
+    #[must_use]
+    pub fn whole(&self) -> usize {
+        self.size + 2 * QUIET
+    }
+
+    /// Whether a module is dark; `x` and `y` count the quiet zone.
+    #[must_use]
+    pub fn is_dark(&self, x: usize, y: usize) -> bool {
+        let inside = |at: usize| at.checked_sub(QUIET).filter(|at| *at < self.size);
+        match (inside(x), inside(y)) {
+            (Some(x), Some(y)) => self.dark[y * self.size + x],
+            (_, _) => false,
+        }
+    }
+
+    /// The dark modules as a path, a module one long.
+    #[must_use]
+    pub fn path(&self) -> String {
+        let mut path = String::new();
+        for y in 0..self.whole() {
+            let mut x = 0;
+            while x < self.whole() {
+                let run = (x..self.whole())
+                    .take_while(|at| self.is_dark(*at, y))
+                    .count();
+                if run > 0 {
+                    path.push_str(&format!("M{x} {y}h{run}v1h-{run}z"));
+                }
+                x += run.max(1);
+            }
+        }
+        path
+    }
+}
+
+/// The code for a label, in a square of `side` millimetres: as much as can be
+/// scanned at that size. `None` if not even the label and the vehicle can.
+#[must_use]
+pub fn code(content: &Content, side: f32) -> Option<Code> {
+    let room = (side / SMALLEST_MODULE).floor() as usize;
+    let size = room.checked_sub(2 * QUIET)?;
+    let version = u8::try_from(size.checked_sub(17)? / 4).ok()?.min(40);
+    if version < 1 {
+        return None;
+    }
+    // All of it; then less and less of the pieces, then of the parts.
+    let (parts, pieces) = (content.parts.len(), content.pieces.len());
+    let fewer_pieces = (0..=pieces).rev().map(|pieces| (parts, pieces));
+    let fewer_parts = (0..parts).rev().map(|parts| (parts, 0));
+    fewer_pieces
+        .chain(fewer_parts)
+        .find_map(|(parts, pieces)| encode(&text(content, parts, pieces), version))
+}
+
+/// What the code says, with so many of the parts and pieces.
+fn text(content: &Content, parts: usize, pieces: usize) -> String {
+    let mut lines = vec![format!("Bag {}", content.label)];
+    lines.extend(content.vehicle.clone());
+    lines.extend(content.date.clone());
+    let mut list = |items: &[String], most: usize| {
+        lines.extend(items.iter().take(most).cloned());
+        if let Some(more) = items.len().checked_sub(most).filter(|more| *more > 0) {
+            lines.push(super::more(more));
+        }
+    };
+    list(&content.parts, parts);
+    list(&content.pieces, pieces);
+    lines.join("\n")
+}
+
+fn encode(text: &str, version: u8) -> Option<Code> {
+    let mut segments = Vec::new();
+    if !text.is_ascii() {
+        // What follows is UTF-8: readers that do not assume it are told.
+        segments.push(QrSegment::make_eci(26));
+    }
+    segments.push(QrSegment::make_bytes(text.as_bytes()));
+    let made = QrCode::encode_segments_advanced(
+        &segments,
+        QrCodeEcc::Medium,
+        Version::MIN,
+        Version::new(version),
+        None,
+        true,
+    )
+    .ok()?;
+    let size = made.size();
+    let dark = (0..size)
+        .flat_map(|y| (0..size).map(move |x| (x, y)))
+        .map(|(x, y)| made.get_module(x, y))
+        .collect();
+    Some(Code {
+        text: text.to_owned(),
+        size: usize::try_from(size).ok()?,
+        dark,
+    })
+}

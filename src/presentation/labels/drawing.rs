@@ -1,0 +1,210 @@
+//! One label as a drawing: number or words in large type, what it is about,
+//! the code at its right.
+//!
+//! All lengths are millimetres.
+
+use super::Content;
+use super::code::code;
+use super::words::{cut, ems, list};
+use crate::presentation::text::shown;
+
+/// Type of the small print: 8 points where there is room, and never so small
+/// that nobody reads it.
+const BODY: (f32, f32) = (2.1, 3.0);
+
+/// From the foot of one line to that of the next, in ems.
+const LEADING: f32 = 1.22;
+
+/// A label of this size, as the inside of an SVG group.
+#[must_use]
+pub fn drawing(content: &Content, width: f32, height: f32) -> String {
+    let pad = (height * 0.06).clamp(0.8, 2.4);
+    let side = (height - 1.2 * pad).min((width - 2.0 * pad) * 0.45);
+    let mut out = String::new();
+    let mut right = width - pad;
+    if let Some(code) = code(content, side) {
+        let x = width - side - 0.6 * pad;
+        let y = (height - side) / 2.0;
+        out.push_str(&format!(
+            "<g transform=\"translate({} {}) scale({:.5})\"><path d=\"{}\"/></g>",
+            number(x),
+            number(y),
+            side / code.whole() as f32,
+            code.path()
+        ));
+        right = x;
+    }
+    let column = right - pad;
+    // On a tape there is room beside, on a label below.
+    if width / height > 3.2 {
+        let wide = (column * 0.36).min(height * 1.5);
+        let head = head(content, wide, height - 2.0 * pad, 0.8 * height);
+        let used = head.width.min(wide);
+        let rest = Column {
+            x: pad + used + 1.5 * pad,
+            width: column - used - 1.5 * pad,
+            top: pad,
+            bottom: height - pad,
+        };
+        let top = (height - head.height) / 2.0;
+        out.push_str(&head.draw(pad, top));
+        out.push_str(&small_print(content, &rest));
+    } else {
+        let head = head(content, column, height * 0.36, height * 0.36);
+        out.push_str(&head.draw(pad, pad));
+        let rest = Column {
+            x: pad,
+            width: column,
+            top: pad + head.height + 0.3 * pad,
+            bottom: height - pad,
+        };
+        out.push_str(&small_print(content, &rest));
+    }
+    out
+}
+
+/// The bag's number or words in large type.
+struct Head {
+    lines: Vec<String>,
+    size: f32,
+    width: f32,
+    height: f32,
+}
+
+/// The label as large as the room allows: on one line, or on two where that is
+/// larger.
+fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
+    let label = shown(&content.label);
+    let words: Vec<&str> = label.split_whitespace().collect();
+    let one = vec![words.join(" ")];
+    let two: Vec<Vec<String>> = (1..words.len().min(12))
+        .map(|at| vec![words[..at].join(" "), words[at..].join(" ")])
+        .collect();
+    let sized = |lines: &Vec<String>| {
+        let widest = lines.iter().map(|line| ems(line, true)).fold(0.1, f32::max);
+        let tall = height / (lines.len() as f32 * 0.95);
+        (width / widest).min(tall).min(most)
+    };
+    let mut best = one;
+    for lines in two {
+        if sized(&lines) > sized(&best) * 1.15 {
+            best = lines;
+        }
+    }
+    let smallest = (height * 0.3).min(4.0);
+    let size = sized(&best).max(smallest);
+    let lines: Vec<String> = best
+        .iter()
+        .map(|line| cut(line, width / size, true))
+        .collect();
+    Head {
+        size,
+        width: size * lines.iter().map(|line| ems(line, true)).fold(0.0, f32::max),
+        height: size * 0.95 * lines.len() as f32,
+        lines,
+    }
+}
+
+impl Head {
+    fn draw(&self, x: f32, top: f32) -> String {
+        let mut out = String::new();
+        for (at, line) in self.lines.iter().enumerate() {
+            // Capitals and figures stand a little over seven tenths of an em.
+            let foot = top + self.size * (0.78 + 0.95 * at as f32);
+            out.push_str(&text(line, x, foot, self.size, true));
+        }
+        out
+    }
+}
+
+/// Where the small print may stand.
+struct Column {
+    x: f32,
+    width: f32,
+    top: f32,
+    bottom: f32,
+}
+
+/// Vehicle, day, parts, contents.
+fn small_print(content: &Content, column: &Column) -> String {
+    let room = column.bottom - column.top;
+    let size = (room / 7.0 / LEADING).clamp(BODY.0, BODY.1);
+    let wide = column.width / size;
+    let most = (room / (size * LEADING)).floor() as usize;
+    let about: Vec<String> = [content.vehicle.clone(), content.date.clone()]
+        .into_iter()
+        .flatten()
+        .map(|words| shown(&words))
+        .collect();
+    let together = about.join(", ");
+    let head: Vec<String> = if ems(&together, true) <= wide || most < 5 {
+        vec![together]
+    } else {
+        about
+    };
+    let head: Vec<String> = head
+        .iter()
+        .filter(|line| !line.is_empty())
+        .map(|line| cut(line, wide, true))
+        .collect();
+    let rest = most.saturating_sub(head.len());
+    let clean = |items: &[String]| items.iter().map(|item| shown(item)).collect::<Vec<_>>();
+    let (parts, mut pieces) = (clean(&content.parts), clean(&content.pieces));
+    for piece in &mut pieces {
+        // A size is read in one go.
+        *piece = piece.replace(" x ", "\u{a0}x\u{a0}");
+    }
+    // What is in it matters most; whose it is may take half, or what is left.
+    let pieces_need = list(&pieces, wide, rest).len();
+    let for_parts = (rest / 2).max(rest.saturating_sub(pieces_need)).max(1);
+    let parts = list(&parts, wide, for_parts.min(rest));
+    let pieces = list(&pieces, wide, rest.saturating_sub(parts.len()));
+    let mut out = String::new();
+    let bold = head.iter().map(|line| (line, true));
+    let parts = parts.iter().map(|line| (line, false));
+    let pieces = pieces.iter().map(|line| (line, false));
+    for (at, (line, bold)) in bold.chain(parts).chain(pieces).enumerate() {
+        let foot = column.top + size * (0.85 + LEADING * at as f32);
+        out.push_str(&text(line, column.x, foot, size, bold));
+    }
+    out
+}
+
+/// A line of text. Where the letters of the page are wider than thought, it is
+/// held to the width that was reckoned with.
+fn text(words: &str, x: f32, foot: f32, size: f32, bold: bool) -> String {
+    let weight = if bold { " font-weight=\"bold\"" } else { "" };
+    format!(
+        "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{weight} textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>",
+        number(x),
+        number(foot),
+        number(size),
+        number(ems(words, bold) * size * 0.92),
+        escaped(words)
+    )
+}
+
+/// A length as SVG writes it.
+#[must_use]
+pub fn number(value: f32) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Words as the text of an element.
+#[must_use]
+pub fn escaped(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    for c in shown(words).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            // No XML may hold these.
+            '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
+            c => out.push(c),
+        }
+    }
+    out
+}

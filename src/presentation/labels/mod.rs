@@ -1,0 +1,159 @@
+//! Labels for bags, to print: on sheets or on continuous tape, as SVG or as one
+//! HTML page.
+//!
+//! Nothing is loaded from anywhere. Which bags get a label is decided by who
+//! asks.
+
+pub mod code;
+mod drawing;
+mod words;
+
+use maud::{DOCTYPE, PreEscaped, html};
+
+use super::page::MADE_BY;
+use crate::reports::bags::Bag;
+use crate::vocabulary::paper::{Paper, millimetres};
+use drawing::{drawing, escaped, number};
+
+/// What stands on a label.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Content {
+    /// The bag's number or words.
+    pub label: String,
+    /// The vehicle by its name; several where a bag holds of several.
+    pub vehicle: Option<String>,
+    /// The day it was filled.
+    pub date: Option<String>,
+    /// Its parts with their positions.
+    pub parts: Vec<String>,
+    /// What is in it.
+    pub pieces: Vec<String>,
+}
+
+/// What a label says where its list is cut.
+fn more(count: usize) -> String {
+    format!("and {count} more, see the journal")
+}
+
+/// What the label of a bag says. `vehicle_name` finds a vehicle's name.
+#[must_use]
+pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> Content {
+    let vehicles: Vec<String> = bag.vehicles.iter().map(|slug| vehicle_name(slug)).collect();
+    let parts = bag
+        .parts
+        .iter()
+        .filter(|part| part.on_since.is_none() || bag.emptied.is_some());
+    let pieces = bag
+        .pieces
+        .iter()
+        .filter(|piece| piece.left > 0)
+        .map(|piece| format!("{} {}", piece.left, piece.words()));
+    Content {
+        label: bag.label.clone(),
+        vehicle: (!vehicles.is_empty()).then(|| vehicles.join(" and ")),
+        date: bag.since.map(|day| day.to_string()),
+        parts: parts.map(|part| part.label()).collect(),
+        pieces: pieces.collect(),
+    }
+}
+
+/// The labels as SVG files: one a sheet, or one strip of tape.
+#[must_use]
+pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {
+    let alone = |drawn: String| {
+        let declared = drawn.replacen("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", 1);
+        format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- {MADE_BY} -->\n{declared}\n")
+    };
+    match paper.tape {
+        Some(_) => vec![alone(strip(labels, paper))],
+        None => sheets(labels, paper).into_iter().map(alone).collect(),
+    }
+}
+
+/// The labels as one page to print, a sheet or a length of tape each.
+#[must_use]
+pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
+    let (size, drawn) = match paper.tape {
+        Some(_) => (
+            paper.one(),
+            labels
+                .iter()
+                .map(|label| strip(std::slice::from_ref(label), paper))
+                .collect(),
+        ),
+        None => (paper.sheet, sheets(labels, paper)),
+    };
+    let style = format!(
+        "@page {{ size: {}mm {}mm; margin: 0; }}\nbody {{ margin: 0; }}\nsvg {{ display: block; break-after: page; break-inside: avoid; }}\nsvg:last-child {{ break-after: auto; }}\n@media screen {{ body {{ background: #bbb; }} svg {{ background: #fff; margin: 4mm auto; max-width: 100%; height: auto; }} }}\n",
+        millimetres(size.width),
+        millimetres(size.height)
+    );
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                (PreEscaped(MADE_BY))
+                title { (title) }
+                style { (PreEscaped(style)) }
+            }
+            body {
+                @for drawn in &drawn { (PreEscaped(drawn)) }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// Sheets full of labels.
+fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
+    let (columns, rows) = paper.grid();
+    let on_one = (columns * rows).max(1) as usize;
+    labels
+        .chunks(on_one)
+        .map(|chunk| {
+            let mut inside = String::new();
+            for (at, label) in (0..).zip(chunk) {
+                let (x, y) = paper.place(at % columns.max(1), at / columns.max(1));
+                inside.push_str(&placed(label, paper, x, y));
+            }
+            framed(paper.sheet.width, paper.sheet.height, &inside)
+        })
+        .collect()
+}
+
+/// Labels one behind the other on a tape.
+fn strip(labels: &[Content], paper: &Paper) -> String {
+    let one = paper.one();
+    let mut inside = String::new();
+    let mut x = 0;
+    for label in labels {
+        inside.push_str(&placed(label, paper, x, 0));
+        x += one.width;
+    }
+    framed(x, one.height, &inside)
+}
+
+/// One label at its place, with a hairline to cut along.
+fn placed(label: &Content, paper: &Paper, x: u32, y: u32) -> String {
+    let one = paper.one();
+    let (width, height) = (one.width as f32 / 10.0, one.height as f32 / 10.0);
+    format!(
+        "<g transform=\"translate({} {})\"><title>{}</title><rect width=\"{}\" height=\"{}\" fill=\"none\" stroke=\"#ccc\" stroke-width=\"0.1\"/>{}</g>\n",
+        millimetres(x),
+        millimetres(y),
+        escaped(&format!("Bag {}", label.label)),
+        number(width),
+        number(height),
+        drawing(label, width, height)
+    )
+}
+
+/// A drawing of this size in tenths of a millimetre.
+fn framed(width: u32, height: u32, inside: &str) -> String {
+    let (width, height) = (millimetres(width), millimetres(height));
+    format!(
+        "<svg width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" font-family=\"Helvetica, Arial, 'Liberation Sans', sans-serif\" fill=\"#000\">\n{inside}</svg>"
+    )
+}

@@ -1,0 +1,74 @@
+//! The text below a film: what it is about, chapter marks, parts, numbers.
+
+use std::fmt::Write;
+
+use super::marks::plain;
+use crate::presentation::text::shown;
+use crate::telling::{Draft, Part, in_full};
+use crate::vocabulary::record_name::SESSION;
+
+/// The description of a draft.
+#[must_use]
+pub fn render(draft: &Draft) -> String {
+    let mut out = format!("{}\n\n", shown(&draft.title));
+    let days = draft.days.map(|(first, last)| {
+        if first == last {
+            in_full(first)
+        } else {
+            format!("{} to {}", in_full(first), in_full(last))
+        }
+    });
+    let _ = match days {
+        Some(days) => writeln!(out, "{}, {days}.", shown(&draft.vehicle_name)),
+        None => writeln!(out, "{}.", shown(&draft.vehicle_name)),
+    };
+    let _ = write!(out, "\nChapters\n{}", plain(draft));
+    let parts = parts(draft);
+    if !parts.is_empty() {
+        out.push_str("\nParts\n");
+        for part in parts {
+            let _ = writeln!(out, "- {}", shown(part));
+        }
+    }
+    for (part, title) in [
+        (Part::Numbers, "Numbers"),
+        (Part::Cautions, "Before you do the same"),
+    ] {
+        let said: Vec<String> = draft
+            .chapters
+            .iter()
+            .filter(|chapter| chapter.part == part)
+            .flat_map(|chapter| &chapter.paragraphs)
+            .map(|paragraph| {
+                let lead = paragraph.lead.as_ref().map(|lead| format!("{lead}: "));
+                let lines: Vec<String> = paragraph
+                    .lines
+                    .iter()
+                    .map(|line| format!("{}{}{}", line.before, line.text, line.after))
+                    .collect();
+                format!("{}{}", lead.unwrap_or_default(), lines.join(" "))
+            })
+            .collect();
+        if !said.is_empty() {
+            let _ = writeln!(out, "\n{title}");
+        }
+        for words in said {
+            let _ = writeln!(out, "- {}", shown(&words));
+        }
+    }
+    out
+}
+
+/// The parts that are told of, each once, in the order of the work.
+fn parts(draft: &Draft) -> Vec<&str> {
+    let mut parts: Vec<&str> = Vec::new();
+    for name in &draft.told {
+        if let Some(part) = name.part.as_deref()
+            && part != SESSION
+            && !parts.contains(&part)
+        {
+            parts.push(part);
+        }
+    }
+    parts
+}

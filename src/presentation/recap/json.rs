@@ -1,0 +1,90 @@
+//! A draft, and what has not been told, as JSON.
+
+use serde_json::{Value, json};
+
+use super::marks::clock;
+use super::untold::Twice;
+use crate::telling::{Draft, Origin, Shot, Untold};
+use crate::vocabulary::record_name::SESSION;
+
+/// A draft.
+#[must_use]
+pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
+    let chapters: Vec<Value> = draft
+        .timed()
+        .map(|(start, chapter)| {
+            let sentences: Vec<Value> = chapter
+                .paragraphs
+                .iter()
+                .flat_map(|paragraph| &paragraph.lines)
+                .map(|line| {
+                    let (entry, number, report) = match &line.origin {
+                        Origin::Entry { entry, line, .. } => (Some(entry), Some(line), None),
+                        Origin::Report(verb) => (None, None, Some(verb)),
+                        Origin::House => (None, None, None),
+                    };
+                    json!({
+                        "text": line.text,
+                        "entry": entry,
+                        "line": number,
+                        "report": report,
+                        "why": line.why,
+                    })
+                })
+                .collect();
+            json!({ "title": chapter.title, "start": clock(start), "sentences": sentences })
+        })
+        .collect();
+    let told: Vec<String> = draft.told.iter().map(|name| name.written()).collect();
+    let shots: Vec<Value> = shots
+        .iter()
+        .map(|shot| {
+            json!({
+                "clip": shot.clip.name,
+                "in": shot.clip.from.map(|at| clock(at.into())),
+                "out": shot.clip.until.map(|at| clock(at.into())),
+                "seen": shot.seen,
+                "chapter": shot.chapter,
+                "entry": shot.entry,
+            })
+        })
+        .collect();
+    json!({
+        "title": draft.title,
+        "vehicle": draft.vehicle,
+        "from": draft.days.map(|(first, _)| first.to_string()),
+        "to": draft.days.map(|(_, last)| last.to_string()),
+        "minutes": minutes,
+        "words": draft.words(),
+        "length": clock(draft.seconds()),
+        "chapters": chapters,
+        "told": told,
+        "shots": shots,
+    })
+}
+
+/// What has not been told.
+#[must_use]
+pub fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
+    let rows: Vec<Value> = untold
+        .iter()
+        .map(|one| {
+            json!({
+                "entry": one.entry,
+                "line": one.line,
+                "date": one.date.to_string(),
+                "part": (one.label != SESSION).then_some(&one.label),
+                "weight": one.weight,
+                "text": one.text,
+                "why": one.why,
+            })
+        })
+        .collect();
+    let twice: Vec<Value> = twice
+        .iter()
+        .map(|(name, episodes)| {
+            json!({ "entry": name.entry, "part": name.part, "episodes": episodes })
+        })
+        .collect();
+    json!({ "untold": rows, "told_twice": twice })
+}

@@ -1,0 +1,329 @@
+//! Chosen moments in the order in which they are told: an opening, the aim,
+//! chapters by system, lessons, numbers, cautions, what comes next.
+//!
+//! The sentences stay as they were written. What is chosen is decided in
+//! `choose`; figures come from `frame`.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::choose::with_what_it_leans_on;
+use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
+use super::frame::Frame;
+use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::speech::{capitalised, full_stop, later, said_part};
+use super::weigh::Worth;
+use crate::entry::Fact;
+use crate::vocabulary::record_name::RecordName;
+use crate::vocabulary::words::fold;
+
+/// All that a draft is made of, but for the choice.
+pub struct Desk<'d> {
+    /// What there is.
+    pub material: &'d Material,
+    /// What it is worth.
+    pub worths: &'d [Worth],
+    /// Figures and what comes next.
+    pub frame: &'d Frame,
+    /// The moment that opens the draft.
+    pub opening: Option<usize>,
+    /// The moments that say what was set out to do.
+    pub aims: &'d [usize],
+}
+
+/// Writes the draft of these moments.
+#[must_use]
+pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
+    let Desk {
+        material, frame, ..
+    } = desk;
+    let opening: Vec<usize> = desk
+        .opening
+        .map(|moment| with_what_it_leans_on(material, moment))
+        .unwrap_or_default();
+    let aims: Vec<usize> = desk
+        .aims
+        .iter()
+        .flat_map(|moment| with_what_it_leans_on(material, *moment))
+        .filter(|moment| !opening.contains(moment))
+        .collect();
+    let mut all: BTreeSet<usize> = chosen.clone();
+    all.extend(&opening);
+    all.extend(&aims);
+    let is_lesson = |moment: &usize| material.moments[*moment].voice == Voice::Lesson;
+    let work: Vec<usize> = all
+        .iter()
+        .copied()
+        .filter(|moment| !opening.contains(moment) && !aims.contains(moment) && !is_lesson(moment))
+        .collect();
+    let lessons: Vec<usize> = all.iter().copied().filter(is_lesson).collect();
+    let sources: BTreeSet<usize> = all
+        .iter()
+        .map(|moment| material.moments[*moment].source)
+        .collect();
+
+    let mut chapters = Vec::new();
+    chapters.push(desk.chapter(Part::Opening, "Opening", &opening, false));
+    let title = if aims.is_empty() {
+        "What this is about"
+    } else {
+        "What was set out to do"
+    };
+    let mut aim = desk.chapter(Part::Aim, title, &aims, true);
+    aim.paragraphs.splice(0..0, frame.about.clone());
+    chapters.push(aim);
+    chapters.extend(desk.work(&work));
+    chapters.push(desk.lessons(&lessons));
+    chapters.push(frame.chapter(Part::Numbers, "In numbers", &frame.numbers));
+    chapters.push(desk.cautions(&sources));
+    chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
+    chapters.retain(|chapter| !chapter.paragraphs.is_empty());
+
+    let title = desk
+        .opening
+        .and_then(|moment| desk.source(moment).title.clone())
+        .unwrap_or_else(|| frame.vehicle_name.clone());
+    Draft {
+        title,
+        vehicle: frame.vehicle.clone(),
+        vehicle_name: frame.vehicle_name.clone(),
+        days: frame.days,
+        chapters,
+        told: sources
+            .iter()
+            .map(|source| name(&material.sources[*source]))
+            .collect(),
+        pace: frame.pace,
+    }
+}
+
+/// A source as an episode names it.
+#[must_use]
+pub fn name(source: &Source) -> RecordName {
+    RecordName {
+        entry: source.when.entry.clone(),
+        part: Some(source.label.clone()),
+    }
+}
+
+impl Desk<'_> {
+    fn moment(&self, moment: usize) -> &Moment {
+        &self.material.moments[moment]
+    }
+
+    fn source(&self, moment: usize) -> &Source {
+        &self.material.sources[self.moment(moment).source]
+    }
+
+    /// Chapters by system, each where its first moment stands; what belongs to
+    /// no system is under the title of its entry.
+    fn work(&self, moments: &[usize]) -> Vec<Chapter> {
+        let mut groups: Vec<(String, Vec<usize>)> = Vec::new();
+        for moment in moments {
+            let source = self.source(*moment);
+            let key = match &source.system {
+                Some(system) => capitalised(system),
+                None => source
+                    .title
+                    .clone()
+                    .unwrap_or_else(|| "In the shop".to_owned()),
+            };
+            match groups.iter_mut().find(|(group, _)| *group == key) {
+                Some((_, members)) => members.push(*moment),
+                None => groups.push((key, vec![*moment])),
+            }
+        }
+        let chapters: Vec<Chapter> = groups
+            .into_iter()
+            .map(|(title, members)| self.chapter(Part::Work, &title, &members, true))
+            .collect();
+        long_enough(chapters, self.frame.pace)
+    }
+
+    /// A chapter of moments in the order of the work.
+    fn chapter(&self, part: Part, title: &str, moments: &[usize], with_leads: bool) -> Chapter {
+        let mut paragraphs: Vec<Paragraph> = Vec::new();
+        let mut before: Option<usize> = None;
+        let mut day: Option<Date> = None;
+        for index in moments {
+            let moment = self.moment(*index);
+            let source = self.source(*index);
+            let same = before.is_some_and(|last| self.moment(last).source == moment.source);
+            let lines = self.lines(*index);
+            let joins = same
+                && (before == index.checked_sub(1) && !moment.fresh
+                    || moment.voice != Voice::Prose
+                    || before.is_some_and(|last| self.moment(last).voice != Voice::Prose));
+            match paragraphs.last_mut().filter(|_| joins) {
+                Some(last) => last.lines.extend(lines),
+                None => {
+                    let lead = if with_leads && !same {
+                        lead(source, day)
+                    } else {
+                        None
+                    };
+                    paragraphs.push(Paragraph {
+                        lead,
+                        lines,
+                        is_item: false,
+                    });
+                }
+            }
+            before = Some(*index);
+            day = Some(source.when.date);
+        }
+        let sources: BTreeSet<usize> = moments
+            .iter()
+            .map(|index| self.moment(*index).source)
+            .collect();
+        Chapter {
+            part,
+            title: title.to_owned(),
+            paragraphs,
+            photos: sources
+                .iter()
+                .flat_map(|source| photos(&self.material.sources[*source]))
+                .collect(),
+        }
+    }
+
+    fn lines(&self, index: usize) -> Vec<Line> {
+        let moment = self.moment(index);
+        let before = match moment.voice {
+            Voice::Prose | Voice::Lesson | Voice::Caution => "",
+            Voice::Found => "As found: ",
+            Voice::Done => "Done: ",
+            Voice::Answer => "Found out: ",
+        };
+        moment
+            .sentences
+            .iter()
+            .map(|sentence| {
+                let why = self.worths[index].why();
+                line(self.source(index), sentence, before, moment.voice, why)
+            })
+            .collect()
+    }
+
+    fn lessons(&self, moments: &[usize]) -> Chapter {
+        let items = moments.iter().map(|index| Paragraph {
+            lead: Some(about(self.source(*index))),
+            lines: self.lines(*index),
+            is_item: true,
+        });
+        Chapter {
+            part: Part::Lessons,
+            title: "What went wrong, and what was learned".to_owned(),
+            paragraphs: items.collect(),
+            photos: Vec::new(),
+        }
+    }
+
+    /// The cautions of everything that is told, each once.
+    fn cautions(&self, sources: &BTreeSet<usize>) -> Chapter {
+        let mut said: BTreeSet<String> = BTreeSet::new();
+        let mut paragraphs: Vec<Paragraph> = Vec::new();
+        for (index, moment) in self.material.moments.iter().enumerate() {
+            let is_ours = moment.voice == Voice::Caution && sources.contains(&moment.source);
+            if is_ours && said.insert(fold(&moment.sentences[0].text)) {
+                let mut lines = self.lines(index);
+                for line in &mut lines {
+                    "a caution of what is told".clone_into(&mut line.why);
+                }
+                paragraphs.push(Paragraph {
+                    lead: Some(about(self.source(index))),
+                    lines,
+                    is_item: true,
+                });
+            }
+        }
+        if !paragraphs.is_empty() {
+            paragraphs.extend(self.frame.precedence.clone());
+        }
+        Chapter {
+            part: Part::Cautions,
+            title: "To say on camera".to_owned(),
+            paragraphs,
+            photos: Vec::new(),
+        }
+    }
+}
+
+fn line(source: &Source, sentence: &Sentence, before: &str, voice: Voice, why: String) -> Line {
+    Line {
+        before: before.to_owned(),
+        text: sentence.text.clone(),
+        after: if voice == Voice::Prose {
+            ""
+        } else {
+            full_stop(&sentence.text)
+        },
+        origin: Origin::Entry {
+            entry: source.when.entry.clone(),
+            line: sentence.line,
+            date: source.when.date,
+        },
+        why,
+    }
+}
+
+/// What a source is about, in a few words.
+pub(super) fn about(source: &Source) -> String {
+    if source.is_session() {
+        source
+            .title
+            .clone()
+            .unwrap_or_else(|| "The session".to_owned())
+    } else {
+        capitalised(&said_part(&source.name, &source.at))
+    }
+}
+
+/// "April 2025, the left front hub"; `None` where nothing new is to be said.
+fn lead(source: &Source, before: Option<Date>) -> Option<String> {
+    let when = later(before, source.when.date);
+    let what = (!source.is_session()).then(|| said_part(&source.name, &source.at));
+    match (when, what) {
+        (Some(when), Some(what)) => Some(format!("{when}, {what}")),
+        (Some(one), None) => Some(one),
+        (None, Some(what)) => Some(capitalised(&what)),
+        (None, None) => None,
+    }
+}
+
+fn photos(source: &Source) -> impl Iterator<Item = Photo> {
+    source.facts.iter().filter_map(|fact| {
+        let Fact::Photo(path) = fact else { return None };
+        Some(Photo {
+            path: path.clone(),
+            caption: format!(
+                "{}, {}",
+                about(source),
+                super::speech::in_full(source.when.date)
+            ),
+        })
+    })
+}
+
+/// Chapters of which each can have a mark of its own: one shorter than ten
+/// seconds (common practice, no source) joins the one before it.
+fn long_enough(chapters: Vec<Chapter>, pace: u32) -> Vec<Chapter> {
+    let least = usize::try_from(pace.div_ceil(6)).unwrap_or(usize::MAX) + 1;
+    let mut kept: Vec<Chapter> = Vec::new();
+    for chapter in chapters {
+        match kept.last_mut() {
+            Some(last) if chapter.words() < least || last.words() < least => {
+                last.title = format!(
+                    "{} and {}",
+                    last.title,
+                    super::speech::uncapitalised(&chapter.title)
+                );
+                last.paragraphs.extend(chapter.paragraphs);
+                last.photos.extend(chapter.photos);
+            }
+            Some(_) | None => kept.push(chapter),
+        }
+    }
+    kept
+}

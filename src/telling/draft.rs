@@ -1,0 +1,178 @@
+//! What a draft is: chapters of paragraphs of lines, each line with where it
+//! comes from.
+//!
+//! How it looks is for `presentation` to say.
+
+use jiff::civil::Date;
+
+use super::sentences::spoken_words;
+use crate::entry::Clip;
+use crate::vocabulary::record_name::RecordName;
+
+/// The draft of an episode.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draft {
+    /// What it is called.
+    pub title: String,
+    /// The vehicle's slug.
+    pub vehicle: String,
+    /// The vehicle's name.
+    pub vehicle_name: String,
+    /// The first and the last day it tells of.
+    pub days: Option<(Date, Date)>,
+    /// The chapters.
+    pub chapters: Vec<Chapter>,
+    /// The records it tells.
+    pub told: Vec<RecordName>,
+    /// Words said in a minute.
+    pub pace: u32,
+}
+
+/// What a chapter is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The strongest moment.
+    Opening,
+    /// What was set out to do.
+    Aim,
+    /// Work on one system.
+    Work,
+    /// What was learned.
+    Lessons,
+    /// Figures of the ledger.
+    Numbers,
+    /// What can hurt someone.
+    Cautions,
+    /// What comes next.
+    Next,
+}
+
+/// A chapter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chapter {
+    /// What it is for.
+    pub part: Part,
+    /// Its title.
+    pub title: String,
+    /// Its paragraphs.
+    pub paragraphs: Vec<Paragraph>,
+    /// Pictures of what it tells.
+    pub photos: Vec<Photo>,
+}
+
+/// A paragraph, or one item of a list.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Paragraph {
+    /// The words that say when and what: "April 2025, the left front hub".
+    pub lead: Option<String>,
+    /// What is said.
+    pub lines: Vec<Line>,
+    /// Whether it is an item of a list.
+    pub is_item: bool,
+}
+
+/// One statement.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// Joining words before it: "As found: ".
+    pub before: String,
+    /// The sentence as it was written, or the figure.
+    pub text: String,
+    /// What it still wants at its end.
+    pub after: &'static str,
+    /// Where it comes from.
+    pub origin: Origin,
+    /// Why it is here.
+    pub why: String,
+}
+
+/// Where a statement comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It stands in an entry, word for word.
+    Entry {
+        /// The entry's path.
+        entry: String,
+        /// The line.
+        line: u32,
+        /// The day in the shop.
+        date: Date,
+    },
+    /// A report computed it; the verb with options that says the same.
+    Report(String),
+    /// Words of this program, said in every draft.
+    House,
+}
+
+/// A picture.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Photo {
+    /// Its path inside the journal.
+    pub path: String,
+    /// What is to be seen.
+    pub caption: String,
+}
+
+/// A clip that shows something of the draft.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shot {
+    /// The clip, with its times in seconds.
+    pub clip: Clip,
+    /// The day it was filmed.
+    pub date: Date,
+    /// What is seen.
+    pub seen: String,
+    /// The chapter that wants it.
+    pub chapter: String,
+    /// The entry that says so.
+    pub entry: String,
+}
+
+impl Draft {
+    /// How many words it takes to say: everything but titles and footnotes.
+    #[must_use]
+    pub fn words(&self) -> usize {
+        self.chapters.iter().map(Chapter::words).sum()
+    }
+
+    /// How long it takes to say, in seconds.
+    #[must_use]
+    pub fn seconds(&self) -> u64 {
+        seconds(self.words(), self.pace)
+    }
+
+    /// The chapters with the second at which each begins.
+    pub fn timed(&self) -> impl Iterator<Item = (u64, &Chapter)> {
+        let mut said = 0;
+        self.chapters.iter().map(move |chapter| {
+            let start = seconds(said, self.pace);
+            said += chapter.words();
+            (start, chapter)
+        })
+    }
+}
+
+/// How long so many words take.
+fn seconds(words: usize, pace: u32) -> u64 {
+    let words = u64::try_from(words).unwrap_or(u64::MAX);
+    words.saturating_mul(60) / u64::from(pace.max(1))
+}
+
+impl Chapter {
+    /// How many words it takes to say.
+    #[must_use]
+    pub fn words(&self) -> usize {
+        self.paragraphs.iter().map(Paragraph::words).sum()
+    }
+}
+
+impl Paragraph {
+    fn words(&self) -> usize {
+        let lead = self.lead.as_deref().map_or(0, spoken_words);
+        let lines = self
+            .lines
+            .iter()
+            .map(|line| spoken_words(&line.before) + spoken_words(&line.text));
+        lead + lines.sum::<usize>()
+    }
+}

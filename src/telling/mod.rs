@@ -1,0 +1,32 @@
+//! Telling: from what was written down to the draft of an episode.
+//!
+//! Sentences are chosen, never made up: everything a draft says stands in an
+//! entry or was computed by a report. What a draft looks like on paper or on a
+//! page is for `presentation` to say; where episodes lie, for `journal`.
+
+mod choose;
+mod compose;
+mod draft;
+mod frame;
+mod material;
+mod next;
+mod numbers;
+mod rank;
+mod recap;
+mod sentences;
+mod shots;
+mod signs;
+mod speech;
+mod untold;
+mod weigh;
+
+pub use compose::name;
+pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
+pub use material::{Material, Moment, Source, Voice};
+pub use rank::text_rank;
+pub use recap::{Request, Weighed};
+pub use sentences::{sentences, spoken_words};
+pub use shots::shots;
+pub use speech::in_full;
+pub use untold::{Untold, untold};
+pub use weigh::Worth;

@@ -1,0 +1,155 @@
+//! The figures of a draft, each as a report gives it and with the question that
+//! gives the same.
+
+use std::collections::BTreeMap;
+
+use super::draft::Paragraph;
+use super::frame::{Extent, figure};
+use super::speech::{listed, said_part};
+use crate::ledger::{Ledger, PlaceState};
+use crate::reports::parts::standing;
+use crate::reports::replaced::{Row, replaced};
+use crate::reports::spending::{Posting, spending};
+use crate::reports::tally::{Sum, sum};
+use crate::vocabulary::status::Status;
+use crate::vocabulary::words::fold;
+
+/// The figures.
+#[must_use]
+pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
+    let scope = extent.options();
+    let mut said = Vec::new();
+    if let Some(words) = spent_words(&spent(extent, ledger)) {
+        said.push(figure(&words, &format!("tally {scope}")));
+    }
+    if let Some(words) = replaced_words(&replacements(extent, ledger), extent.most) {
+        said.push(figure(&words, &format!("replaced {scope}")));
+    }
+    if let Some(words) = standing_words(extent, ledger) {
+        let on = extent
+            .days
+            .map(|(_, last)| format!(" --on {last}"))
+            .unwrap_or_default();
+        let system = extent
+            .system
+            .map(|system| format!(" --system \"{system}\""))
+            .unwrap_or_default();
+        said.push(figure(
+            &words,
+            &format!("part --vehicle {}{system}{on}", extent.vehicle),
+        ));
+    }
+    said
+}
+
+/// Time and money of the days.
+fn spent(extent: &Extent<'_>, ledger: &Ledger) -> Sum {
+    let Some((first, last)) = extent.days else {
+        return Sum::default();
+    };
+    let postings = spending(extent.entries, ledger, Some(last), extent.context);
+    let is_ours = |posting: &&Posting| {
+        posting.vehicle.as_deref() == Some(extent.vehicle)
+            && posting
+                .date
+                .is_some_and(|date| date >= first && date <= last)
+            && extent.system.is_none_or(|system| {
+                posting
+                    .system
+                    .as_ref()
+                    .is_some_and(|own| fold(own) == fold(system))
+            })
+            && extent.parts.is_none_or(|parts| {
+                let own = posting.vehicle.clone().zip(posting.part.clone());
+                own.is_some_and(|own| parts.contains(&own))
+            })
+    };
+    sum(postings.iter().filter(is_ours), extent.context.currency)
+}
+
+fn spent_words(sum: &Sum) -> Option<String> {
+    let mut words = Vec::new();
+    let (hours, minutes) = (sum.minutes / 60, sum.minutes % 60);
+    let one = |count: u64, word: &str| {
+        (count > 0).then(|| format!("{count} {word}{}", if count == 1 { "" } else { "s" }))
+    };
+    let time: Vec<String> = [one(hours, "hour"), one(minutes, "minute")]
+        .into_iter()
+        .flatten()
+        .collect();
+    if !time.is_empty() {
+        words.push(format!("{} in the shop", listed(&time)));
+    }
+    let money: Vec<String> = sum
+        .money
+        .iter()
+        .filter(|money| money.minor != 0)
+        .map(ToString::to_string)
+        .collect();
+    if !money.is_empty() {
+        words.push(format!("{} spent", listed(&money)));
+    }
+    (!words.is_empty()).then(|| format!("{}.", words.join(", ")))
+}
+
+fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
+    let mut rows = replaced(ledger, &|state| extent.has(state), &BTreeMap::new());
+    if let Some((first, last)) = extent.days {
+        rows.retain(|row| row.date >= first && row.date <= last);
+    }
+    rows
+}
+
+/// "4 units were replaced: ..."
+fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
+    let mut names: Vec<String> = Vec::new();
+    for row in rows {
+        let name = said_part(&row.part, &[]);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    if names.len() > most {
+        names.truncate(most);
+        names.push("others".to_owned());
+    }
+    match rows.len() {
+        0 => None,
+        1 => Some(format!("1 unit was replaced: {}.", listed(&names))),
+        count => Some(format!("{count} units were replaced: {}.", listed(&names))),
+    }
+}
+
+/// Where the parts stand at the end of the days.
+fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
+    let states: Vec<&PlaceState> = ledger
+        .recorded()
+        .map(|(_, state)| state)
+        .filter(|state| extent.has(state))
+        .collect();
+    let look_up = |key: &crate::ledger::PlaceKey| ledger.places.get(key).cloned();
+    let known: Vec<Option<Status>> = states
+        .iter()
+        .map(|state| standing(state, &look_up).known)
+        .collect();
+    let on = known
+        .iter()
+        .filter(|status| status.is_some_and(Status::is_on))
+        .count();
+    let out = known
+        .iter()
+        .filter(|status| **status == Some(Status::Out))
+        .count();
+    if known.is_empty() {
+        return None;
+    }
+    let away = match out {
+        0 => String::new(),
+        1 => ", and 1 is away being worked on".to_owned(),
+        out => format!(", and {out} are away being worked on"),
+    };
+    Some(format!(
+        "Of {} parts in the records, {on} are on the vehicle{away}.",
+        known.len()
+    ))
+}

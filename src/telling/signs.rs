@@ -1,0 +1,193 @@
+//! What an audience cares about, as data: each sign with its weight and why.
+//!
+//! Weights are points beside the 0 to 100 of a sentence's rank. They were set
+//! by reading drafts aloud; there is no source for them.
+
+use std::collections::BTreeSet;
+
+use crate::entry::Fact;
+use crate::vocabulary::hardware::Mark;
+use crate::vocabulary::status::Status;
+use crate::vocabulary::words::stem;
+
+/// A sign that a moment is worth telling, or is not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sign {
+    /// Something went wrong.
+    Setback,
+    /// Something that was wrong came right.
+    Turn,
+    /// Something was discovered.
+    Find,
+    /// Much was discovered.
+    RichFind,
+    /// What the entry's title speaks of.
+    Titled,
+    /// Somebody says something.
+    Speech,
+    /// Someone else is there.
+    Company,
+    /// What to do differently.
+    Lesson,
+    /// A question got its answer.
+    Answered,
+    /// A unit was replaced or given up.
+    Replaced,
+    /// The first record of a system, or the latest.
+    Edge,
+    /// A session longer than usual.
+    LongSession,
+    /// A fact, not a sentence.
+    Bare,
+    /// Numbers and sizes.
+    Figures,
+    /// Said much the same before.
+    Repeated,
+    /// Hardly a sentence.
+    Scrap,
+    /// Later in an entry that has stronger moments.
+    Crowd,
+}
+
+impl Sign {
+    /// Its points.
+    #[must_use]
+    pub const fn points(self) -> i32 {
+        match self {
+            // Trouble is what people stay for, more than for anything else.
+            Sign::Setback => 45,
+            // And then they want to see how it ended.
+            Sign::Turn => 25,
+            // What nobody knew was there.
+            Sign::Find => 35,
+            // A whole tin of it.
+            Sign::RichFind => 35,
+            // Whoever wrote the title knew what mattered that day.
+            Sign::Titled => 25,
+            // A voice besides the teller's.
+            Sign::Speech => 30,
+            // Two people in a garage are a scene.
+            Sign::Company => 10,
+            // What viewers can use themselves.
+            Sign::Lesson => 35,
+            // A riddle solved; told without its question it is worth less.
+            Sign::Answered => 25,
+            // Money spent, metal changed.
+            Sign::Replaced => 20,
+            // A system begins or is done: the bones of a story.
+            Sign::Edge => 15,
+            // What took long was hard.
+            Sign::LongSession => 10,
+            // Notes for the bench, not for the ear.
+            Sign::Bare => -20,
+            // Three sizes in a row cannot be listened to.
+            Sign::Figures => -30,
+            // Heard once is enough.
+            Sign::Repeated => -60,
+            // Four words mean something only in their place.
+            Sign::Scrap => -25,
+            // Several sessions are a better story than all of one.
+            Sign::Crowd => -6,
+        }
+    }
+
+    /// What is said of it in `--why`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Sign::Setback => "setback",
+            Sign::Turn => "how it ended",
+            Sign::Find => "find",
+            Sign::RichFind => "more than one find",
+            Sign::Titled => "in the entry's title",
+            Sign::Speech => "someone speaks",
+            Sign::Company => "company",
+            Sign::Lesson => "lesson",
+            Sign::Answered => "question answered",
+            Sign::Replaced => "unit replaced or given up",
+            Sign::Edge => "first or latest of its system",
+            Sign::LongSession => "long session",
+            Sign::Bare => "a bare fact",
+            Sign::Figures => "many figures",
+            Sign::Repeated => "said before",
+            Sign::Scrap => "very short",
+            Sign::Crowd => "stronger ones in the same entry",
+        }
+    }
+}
+
+/// Words that tell of trouble; other forms of them count as well.
+const SETBACK: &str = "accident bang bent blocked broke broken burnt collapse cracked damaged dead \
+    died dropped failed failure fault faulty fell forgot fractured hurt jammed leak lost missing \
+    mistake rot rotten scream seized sheared slipped smashed snapped split stuck stripped swore \
+    torn tripped worn wrong";
+
+/// Words that tell how trouble ended.
+const TURN: &str = "completed finally fixed freed glad mended pleased proud ran relief repaired \
+    solved success surprise worked works";
+
+/// Words that tell of something discovered; one alone is mostly about
+/// something else.
+const FIND: &str = "behind beneath book chalk coin dated diary discovered discovery found heart hid \
+    hidden hide initials inscription inside letter name newspaper nobody photograph receipt remains \
+    scratched secret signed somebody stamped ticket underneath wrapped written";
+
+/// Words with which people speak.
+const SPEECH: &str = "answered asked called laughed phoned rang replied said says shouted told";
+
+/// Words for those who do.
+pub const SPEAKERS: [&str; 3] = ["he", "she", "they"];
+
+/// The lists, stemmed.
+pub struct Lists {
+    /// Trouble.
+    pub setback: BTreeSet<String>,
+    /// How it ended.
+    pub turn: BTreeSet<String>,
+    /// Discoveries.
+    pub find: BTreeSet<String>,
+    /// Speaking.
+    pub speech: BTreeSet<String>,
+}
+
+impl Lists {
+    /// Stems them.
+    #[must_use]
+    pub fn new() -> Lists {
+        let stems = |list: &str| list.split_whitespace().map(stem).collect();
+        Lists {
+            setback: stems(SETBACK),
+            turn: stems(TURN),
+            find: stems(FIND),
+            speech: stems(SPEECH),
+        }
+    }
+}
+
+impl Default for Lists {
+    fn default() -> Lists {
+        Lists::new()
+    }
+}
+
+/// Whether a fact of a record tells of trouble by itself.
+#[must_use]
+pub fn is_setback(fact: &Fact) -> bool {
+    if let Fact::Hardware(hardware) = fact {
+        hardware.marks.iter().any(|mark| *mark != Mark::New)
+    } else if let Fact::Status(status) = fact {
+        *status == Status::Missing
+    } else {
+        matches!(fact, Fact::Short(_))
+    }
+}
+
+/// Whether a fact says that a unit was replaced or given up.
+#[must_use]
+pub fn is_replaced(fact: &Fact) -> bool {
+    if let Fact::Status(status) = fact {
+        *status == Status::Scrapped || *status == Status::Sold
+    } else {
+        matches!(fact, Fact::ReplacedBy(_))
+    }
+}

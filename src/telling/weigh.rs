@@ -1,0 +1,275 @@
+//! What each moment is worth: the rank of its sentences among all of the
+//! vehicle's, and the signs of what an audience cares about.
+//!
+//! What has been told does not count here, so that the rest stays where it was
+//! when one more thing is told.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::rank::text_rank;
+use super::signs::{Lists, SPEAKERS, Sign, is_replaced, is_setback};
+use crate::vocabulary::words::{fold, telling_stems, words};
+
+/// A moment's worth and where it comes from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Worth {
+    /// All points together.
+    pub points: i32,
+    /// The mean rank of its sentences, from 0 to 100.
+    pub central: i32,
+    /// What else speaks for it, or against.
+    pub signs: Vec<Sign>,
+}
+
+impl Worth {
+    /// The reasons in words: "central 83; find; company".
+    #[must_use]
+    pub fn why(&self) -> String {
+        let mut words = vec![format!("central {} of 100", self.central)];
+        words.extend(self.signs.iter().map(|sign| sign.word().to_owned()));
+        words.join("; ")
+    }
+}
+
+/// The worth of every moment.
+#[must_use]
+pub fn weigh(material: &Material) -> Vec<Worth> {
+    let sentences: Vec<Vec<String>> = material
+        .moments
+        .iter()
+        .flat_map(|moment| &moment.sentences)
+        .map(|sentence| telling_stems(&sentence.text))
+        .collect();
+    let central = percentiles(&text_rank(&sentences));
+    let lists = Lists::new();
+    let edges = Edges::of(material);
+    let usual = usual_minutes(material);
+    let mut said: BTreeMap<&[String], usize> = BTreeMap::new();
+    let mut at = 0;
+    let mut worths = Vec::with_capacity(material.moments.len());
+    for moment in &material.moments {
+        let own = at..at + moment.sentences.len();
+        at = own.end;
+        let source = &material.sources[moment.source];
+        let ranks = &central[own.clone()];
+        let count = i32::try_from(ranks.len()).unwrap_or(i32::MAX).max(1);
+        let mean = ranks.iter().sum::<i32>() / count;
+        let mut signs = signs(moment, &sentences[own.clone()], source, &lists);
+        if edges.has(source) {
+            signs.push(Sign::Edge);
+        }
+        if usual > 0 && source.minutes.0 * 2 > usual * 3 {
+            signs.push(Sign::LongSession);
+        }
+        let heard = sentences[own].iter().all(|stems| {
+            let times = said.entry(stems.as_slice()).or_default();
+            *times += 1;
+            *times > 1
+        });
+        if heard {
+            signs.push(Sign::Repeated);
+        }
+        let points = mean + signs.iter().map(|sign| sign.points()).sum::<i32>();
+        worths.push(Worth {
+            points,
+            central: mean,
+            signs,
+        });
+    }
+    crowd(material, &mut worths);
+    worths
+}
+
+/// What in a moment's words and in its record an audience cares about.
+fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists) -> Vec<Sign> {
+    let has = |list: &BTreeSet<String>| stems.iter().flatten().any(|stem| list.contains(stem));
+    let facts = |test: fn(&crate::entry::Fact) -> bool| source.facts.iter().any(test);
+    let of_record = !source.is_session();
+    let mut signs = Vec::new();
+    if has(&lists.setback) || of_record && facts(is_setback) {
+        signs.push(Sign::Setback);
+    }
+    if moment.voice == Voice::Prose {
+        signs.extend(prose_signs(moment, stems, source, lists));
+    }
+    if names_someone(moment, source) {
+        signs.push(Sign::Company);
+    }
+    match moment.voice {
+        Voice::Lesson => signs.push(Sign::Lesson),
+        Voice::Answer => signs.push(Sign::Answered),
+        Voice::Found | Voice::Done => signs.push(Sign::Bare),
+        Voice::Prose | Voice::Caution => {}
+    }
+    if of_record && facts(is_replaced) {
+        signs.push(Sign::Replaced);
+    }
+    if moment
+        .sentences
+        .iter()
+        .map(|sentence| figures(&sentence.text))
+        .sum::<usize>()
+        > 2
+    {
+        signs.push(Sign::Figures);
+    }
+    if moment.words() < 7 {
+        signs.push(Sign::Scrap);
+    }
+    signs
+}
+
+/// What only whole sentences can be signs of.
+fn prose_signs(
+    moment: &Moment,
+    stems: &[Vec<String>],
+    source: &Source,
+    lists: &Lists,
+) -> Vec<Sign> {
+    let all: BTreeSet<&String> = stems.iter().flatten().collect();
+    let count = |list: &BTreeSet<String>| all.iter().filter(|stem| list.contains(**stem)).count();
+    let mut signs = Vec::new();
+    if count(&lists.turn) > 0 {
+        signs.push(Sign::Turn);
+    }
+    let finds = count(&lists.find);
+    if finds >= 2 {
+        signs.push(Sign::Find);
+    }
+    if finds >= 4 {
+        signs.push(Sign::RichFind);
+    }
+    let speaks = |text: &str| {
+        text.contains(['"', '“', '„', '«'])
+            || count(&lists.speech) > 0 && words(text).any(|word| SPEAKERS.contains(&word.as_str()))
+    };
+    if moment
+        .sentences
+        .iter()
+        .any(|sentence| speaks(&sentence.text))
+    {
+        signs.push(Sign::Speech);
+    }
+    let titled = source
+        .title
+        .iter()
+        .flat_map(|title| telling_stems(title))
+        .any(|stem| all.contains(&stem));
+    if titled {
+        signs.push(Sign::Titled);
+    }
+    signs
+}
+
+/// Words with a digit in them.
+fn figures(text: &str) -> usize {
+    words(text)
+        .filter(|word| word.contains(|c: char| c.is_ascii_digit()))
+        .count()
+}
+
+fn names_someone(moment: &Moment, source: &Source) -> bool {
+    let said: Vec<String> = moment
+        .sentences
+        .iter()
+        .map(|Sentence { text, .. }| fold(text))
+        .collect();
+    source.helpers.iter().any(|helper| {
+        let helper = fold(helper);
+        !helper.is_empty() && said.iter().any(|text| text.contains(&helper))
+    })
+}
+
+/// Ranks as their share of all ranks that are lower, from 0 to 100.
+fn percentiles(ranks: &[f64]) -> Vec<i32> {
+    // Rounded, so that the last digit of a float decides nothing.
+    let rounded: Vec<i64> = ranks
+        .iter()
+        .map(|rank| (rank * 1e5).round() as i64)
+        .collect();
+    let mut sorted = rounded.clone();
+    sorted.sort_unstable();
+    let last = sorted.len().saturating_sub(1).max(1);
+    rounded
+        .iter()
+        .map(|rank| {
+            let lower = sorted.partition_point(|other| other < rank);
+            i32::try_from(lower * 100 / last).unwrap_or(100).min(100)
+        })
+        .collect()
+}
+
+/// The first and the latest day of each system.
+struct Edges<'m>(BTreeMap<&'m str, (Date, Date)>);
+
+impl<'m> Edges<'m> {
+    fn of(material: &'m Material) -> Edges<'m> {
+        let mut days: BTreeMap<&str, (Date, Date)> = BTreeMap::new();
+        for source in &material.sources {
+            let Some(system) = &source.system else {
+                continue;
+            };
+            let day = source.when.date;
+            let edges = days.entry(system).or_insert((day, day));
+            edges.0 = edges.0.min(day);
+            edges.1 = edges.1.max(day);
+        }
+        Edges(days)
+    }
+
+    fn has(&self, source: &Source) -> bool {
+        source
+            .system
+            .as_ref()
+            .and_then(|system| self.0.get(system.as_str()))
+            .is_some_and(|(first, last)| source.when.date == *first || source.when.date == *last)
+    }
+}
+
+/// The hours of the session in the middle, when all stand in a row.
+fn usual_minutes(material: &Material) -> u32 {
+    let mut by_entry: BTreeMap<&str, u32> = BTreeMap::new();
+    for source in &material.sources {
+        by_entry.insert(&source.when.entry, source.minutes.0);
+    }
+    let mut minutes: Vec<u32> = by_entry
+        .into_values()
+        .filter(|minutes| *minutes > 0)
+        .collect();
+    minutes.sort_unstable();
+    minutes.get(minutes.len() / 2).copied().unwrap_or(0)
+}
+
+/// Takes points from all but the strongest moments of an entry.
+fn crowd(material: &Material, worths: &mut [Worth]) {
+    let mut by_entry: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, moment) in material.moments.iter().enumerate() {
+        let entry = material.sources[moment.source].when.entry.as_str();
+        by_entry.entry(entry).or_default().push(index);
+    }
+    for mut indices in by_entry.into_values() {
+        indices.sort_by_key(|index| (-worths[*index].points, *index));
+        for (place, index) in indices.into_iter().enumerate().skip(2) {
+            let times = i32::try_from(place - 1).unwrap_or(i32::MAX).min(10);
+            worths[index].points += Sign::Crowd.points() * times;
+            worths[index].signs.push(Sign::Crowd);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranks_become_shares() {
+        assert_eq!(
+            percentiles(&[0.5, 2.0, 1.0, 1.0, 3.0]),
+            [0, 75, 25, 25, 100]
+        );
+        assert_eq!(percentiles(&[1.0]), [0]);
+    }
+}

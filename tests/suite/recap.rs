@@ -1,0 +1,537 @@
+//! Drafts of episodes: true to what is written, as long as was asked, and the
+//! same every time.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use serde_json::Value;
+
+use crate::support::{Shop, assert_no_panic};
+
+/// The demo's texts in a journal of their own.
+fn demo() -> Shop {
+    let shop = Shop::new();
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-journal");
+    fs::remove_dir_all(shop.root.join("vehicles")).expect("no vehicles");
+    for folder in ["vehicles", "entries/2025", "entries/2026"] {
+        for file in fs::read_dir(demo.join(folder)).expect("a folder") {
+            let file: PathBuf = file.expect("a file").path();
+            let name = file
+                .file_name()
+                .expect("a name")
+                .to_string_lossy()
+                .into_owned();
+            shop.write(
+                &format!("{folder}/{name}"),
+                fs::read(&file).expect("a text"),
+            );
+        }
+    }
+    shop.write(
+        "journal.toml",
+        fs::read(demo.join("journal.toml")).expect("settings"),
+    );
+    shop
+}
+
+fn json(shop: &Shop, arguments: &[&str]) -> Value {
+    let mut all = arguments.to_vec();
+    all.push("--json");
+    let ran = shop.run(&all).ends(0);
+    serde_json::from_str(&ran.out).expect("JSON")
+}
+
+/// The sentences of a draft.
+fn sentences(draft: &Value) -> Vec<&Value> {
+    draft["chapters"]
+        .as_array()
+        .expect("chapters")
+        .iter()
+        .flat_map(|chapter| chapter["sentences"].as_array().expect("sentences"))
+        .collect()
+}
+
+fn text(value: &Value) -> &str {
+    value.as_str().unwrap_or_default()
+}
+
+fn joined(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_draft_is_as_long_as_was_asked() {
+    let shop = demo();
+    for minutes in [4_i64, 8, 20] {
+        let draft = json(&shop, &["recap", "--minutes", &minutes.to_string()]);
+        let words = draft["words"].as_i64().expect("words");
+        let asked = minutes * 150;
+        assert!((words - asked).abs() * 10 <= asked, "{words} of {asked}");
+        // Said by another count: everything that is read aloud in the Markdown.
+        let markdown = shop
+            .run(["recap", "--minutes", &minutes.to_string()])
+            .ends(0)
+            .out;
+        let counted = i64::try_from(spoken(&markdown).split_whitespace().count()).expect("few");
+        assert!(
+            (counted - words).abs() * 50 <= words,
+            "{counted} is not {words}"
+        );
+    }
+}
+
+/// What is read aloud of a draft: neither front matter, titles nor footnotes.
+fn spoken(markdown: &str) -> String {
+    let body = markdown.splitn(3, "---\n").nth(2).expect("a body");
+    body.lines()
+        .filter(|line| !line.starts_with('#') && !line.starts_with("[^"))
+        .collect::<Vec<_>>()
+        .join("\n")
+        .replace("\n- ", "\n")
+}
+
+#[test]
+fn the_same_journal_gives_the_same_draft() {
+    let shop = demo();
+    for form in [
+        "draft",
+        "article",
+        "chapters",
+        "marks",
+        "description",
+        "shots",
+    ] {
+        let first = shop.run(["recap", "--as", form]).ends(0).out;
+        assert!(!first.is_empty());
+        assert_eq!(
+            first,
+            shop.texts_alone().run(["recap", "--as", form]).ends(0).out
+        );
+    }
+}
+
+#[test]
+fn chosen_sentences_stand_as_they_were_written() {
+    let shop = demo();
+    for minutes in ["8", "60"] {
+        let draft = json(&shop, &["recap", "--minutes", minutes]);
+        let mut seen = BTreeSet::new();
+        for sentence in sentences(&draft) {
+            let Some(entry) = sentence["entry"].as_str() else {
+                continue;
+            };
+            let line = usize::try_from(sentence["line"].as_u64().expect("a line")).expect("small");
+            let whole = shop.read(entry);
+            let from = whole.lines().skip(line - 1).collect::<Vec<_>>().join("\n");
+            let words = text(&sentence["text"]);
+            assert!(
+                joined(&from).contains(words),
+                "{entry}:{line} has no `{words}`"
+            );
+            let is_work = !text(&sentence["why"]).contains("need");
+            assert!(
+                !is_work || seen.insert((entry, line, words)),
+                "twice: {words}"
+            );
+        }
+    }
+}
+
+/// Every number of an untouched draft stands in a sentence that was written, or
+/// a verb gives it as well.
+#[test]
+fn every_number_is_written_or_counted() {
+    let shop = demo();
+    for scope in [
+        &["--minutes", "20"][..],
+        &["--system", "brakes", "--until", "2026-06"],
+    ] {
+        let draft = json(&shop, &[&["recap"], scope].concat());
+        let (from, to) = (text(&draft["from"]), text(&draft["to"]));
+        let mut counted: BTreeSet<String> = BTreeSet::new();
+        let mut quoted = String::new();
+        for sentence in sentences(&draft) {
+            let words = text(&sentence["text"]);
+            if sentence["entry"].is_string() {
+                quoted.push_str(words);
+                quoted.push(' ');
+            } else if let Some(question) = sentence["report"].as_str() {
+                let answer = shop.run(words_of(question)).out;
+                counted.extend(numbers(&answer));
+                counted.extend(hours_apart(&answer));
+                // "10 units were replaced", "57 are on the vehicle": rows.
+                counted.extend(rows_of(&shop, question));
+            }
+        }
+        let entries = entries_between(&shop, from, to);
+        counted.insert(entries.to_string());
+        counted.extend(numbers(from).into_iter().chain(numbers(to)));
+        let said = spoken(&shop.run([&["recap"], scope].concat()).ends(0).out);
+        let said = said
+            .split("[^")
+            .map(|piece| piece.split_once(']').map_or(piece, |(_, rest)| rest));
+        let said: String = said.collect();
+        let mut left = numbers(&said);
+        let written: BTreeSet<String> = numbers(&quoted).into_iter().collect();
+        left.retain(|number| !written.contains(number) && !counted.contains(number));
+        // The months of leads: their years are those of the entries.
+        left.retain(|number| number != "2025" && number != "2026");
+        assert!(left.is_empty(), "{scope:?}: nobody says {left:?}");
+    }
+}
+
+/// The words of a question, with what is in quotes as one.
+fn words_of(question: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (index, piece) in question.split('"').enumerate() {
+        if index % 2 == 1 {
+            words.push(piece.to_owned());
+        } else {
+            words.extend(piece.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
+fn numbers(text: &str) -> Vec<String> {
+    text.split(|c: char| !c.is_ascii_digit())
+        .filter(|digits| !digits.is_empty())
+        .map(|digits| {
+            let bare = digits.trim_start_matches('0');
+            if bare.is_empty() {
+                "0".to_owned()
+            } else {
+                bare.to_owned()
+            }
+        })
+        .collect()
+}
+
+/// "176:35 h" is said as hours and minutes.
+fn hours_apart(answer: &str) -> Vec<String> {
+    answer
+        .split([' ', '\n'])
+        .filter(|word| word.contains(':'))
+        .flat_map(numbers)
+        .collect()
+}
+
+/// How many rows a verb answers with, in all and by status.
+fn rows_of(shop: &Shop, question: &str) -> Vec<String> {
+    let mut arguments = words_of(question);
+    arguments.push("--json".to_owned());
+    let answer: Value = serde_json::from_str(&shop.run(arguments).out).expect("JSON");
+    if let Some(rows) = answer["rows"].as_array() {
+        return vec![rows.len().to_string()];
+    }
+    let Some(parts) = answer["parts"].as_array() else {
+        return Vec::new();
+    };
+    let with = |words: &[&str]| {
+        parts
+            .iter()
+            .filter(|part| words.contains(&text(&part["status"])))
+            .count()
+            .to_string()
+    };
+    vec![
+        parts.len().to_string(),
+        with(&["fitted", "loose", "undone"]),
+        with(&["out"]),
+    ]
+}
+
+/// The entries of the van between two days, counted in their files.
+fn entries_between(shop: &Shop, from: &str, to: &str) -> usize {
+    ["2025", "2026"]
+        .iter()
+        .flat_map(|year| fs::read_dir(shop.root.join("entries").join(year)).expect("a year"))
+        .map(|file| fs::read_to_string(file.expect("a file").path()).expect("a text"))
+        .filter(|text| {
+            let value = |key: &str| {
+                text.lines()
+                    .find_map(|line| line.strip_prefix(key))
+                    .unwrap_or_default()
+                    .to_owned()
+            };
+            let date = value("date: ");
+            value("vehicle: ") == "wren" && date.as_str() >= from && date.as_str() <= to
+        })
+        .count()
+}
+
+#[test]
+fn what_was_told_does_not_come_back_unless_asked_for() {
+    let shop = demo();
+    let first = json(&shop, &["recap"]);
+    let ran = shop
+        .run(["recap", "--write"])
+        .ends(0)
+        .shows("written to episodes/01-");
+    let path = ran
+        .out
+        .split_whitespace()
+        .nth(2)
+        .expect("a path")
+        .trim_end_matches(':')
+        .to_owned();
+    let told: BTreeSet<String> = first["told"]
+        .as_array()
+        .expect("names")
+        .iter()
+        .map(|name| text(name).to_owned())
+        .collect();
+    assert!(shop.read(&path).contains("state: draft"));
+    for name in &told {
+        assert!(shop.read(&path).contains(name.as_str()), "{name}");
+    }
+    shop.run(["check"]).ends(json_code(&shop));
+
+    let second = json(&shop, &["recap"]);
+    for name in second["told"].as_array().expect("names") {
+        assert!(!told.contains(text(name)), "told again: {name}");
+    }
+    let untold = json(&shop, &["recap", "--untold"]);
+    for one in untold["untold"].as_array().expect("records") {
+        let part = one["part"].as_str().unwrap_or("session");
+        assert!(
+            !told.contains(&format!("{}, {part}", text(&one["entry"]))),
+            "{one}"
+        );
+    }
+    let again = json(&shop, &["recap", "--again"]);
+    assert_eq!(first["chapters"], again["chapters"]);
+    shop.run(["recap"]).ends(0).shows("number: 2");
+}
+
+/// `check` on the demo finds what it finds, episodes or not.
+fn json_code(shop: &Shop) -> i32 {
+    let before = shop.run(["check"]);
+    assert!(!before.out.contains("episodes/"), "{before:#?}");
+    before.code.expect("a status")
+}
+
+#[test]
+fn telling_one_more_thing_only_makes_room() {
+    let shop = demo();
+    let before = json(&shop, &["recap", "--minutes", "8"]);
+    let work = |draft: &Value| -> BTreeMap<String, String> {
+        sentences(draft)
+            .into_iter()
+            .filter(|sentence| text(&sentence["why"]).starts_with("central"))
+            .map(|sentence| {
+                (
+                    text(&sentence["text"]).to_owned(),
+                    text(&sentence["entry"]).to_owned(),
+                )
+            })
+            .collect()
+    };
+    let names = before["told"].as_array().expect("names");
+    for name in [&names[2], &names[names.len() - 1]] {
+        let told = text(name);
+        let entry = told.split(',').next().unwrap_or_default().to_owned();
+        shop.write(
+            "episodes/01-one.md",
+            format!("---\nnumber: 1\nstate: published\ntold:\n  - {told}\n---\n"),
+        );
+        let (old, new) = (
+            work(&before),
+            work(&json(&shop, &["recap", "--minutes", "8"])),
+        );
+        let gone = old
+            .iter()
+            .filter(|(text, from)| **from != entry && !new.contains_key(*text))
+            .count();
+        assert!(
+            gone * 10 <= old.len(),
+            "{told}: {gone} of {} moved",
+            old.len()
+        );
+    }
+}
+
+#[test]
+fn told_twice_is_known() {
+    let shop = demo();
+    let one = "entries/2025/2025-03-14-the-tank-comes-down.md, fuel tank";
+    for number in [1, 2] {
+        shop.write(
+            &format!("episodes/0{number}-tank.md"),
+            format!("---\nnumber: {number}\ntold:\n  - {one}\n---\n"),
+        );
+    }
+    let answer = json(&shop, &["recap", "--untold"]);
+    assert_eq!(
+        answer["told_twice"].as_array().expect("a list").len(),
+        1,
+        "{}",
+        answer["told_twice"]
+    );
+    shop.run(["recap", "--untold"]).ends(0).shows("told twice:");
+}
+
+/// The forms in which a text from an entry could do harm on a page.
+const HOSTILE: &str = "<script>document.title='broken'</script>\n\nHe said <img src=x onerror=\"document.title='broken'\"> and [press here](javascript:document.title='broken') and <a href=\"javascript:alert(1)\" onclick='alert(2)'>there</a> about the rusty tank, which leaked all over the floor of the garage for a week & more.\n";
+
+#[test]
+fn nothing_in_an_entry_does_anything_in_the_article() {
+    let shop = Shop::new();
+    shop.write(
+        "entries/2026/2026-03-14-tank.md",
+        format!(
+            "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# The <b onload=x()>tank</b> & \"co\"\n\n{HOSTILE}\n## Tank <svg/onload=alert(3)>\n\n- status: removed\n- lesson: never <script>alert(4)</script> trust a lid\n- caution: vapour <iframe src=javascript:alert(5)>\n- photo: ../../../etc/passwd.png; photos/<x>.png\n\n{HOSTILE}"
+        ),
+    );
+    let page = shop.run(["recap", "--as", "article"]).ends(0).out;
+    let known = [
+        "html",
+        "head",
+        "meta",
+        "title",
+        "style",
+        "body",
+        "article",
+        "h1",
+        "h2",
+        "p",
+        "span",
+        "sup",
+        "a",
+        "ol",
+        "ul",
+        "li",
+        "figure",
+        "img",
+        "figcaption",
+    ];
+    for tag in page.split('<').skip(1) {
+        let inside = tag.split('>').next().unwrap_or_default();
+        let name = inside
+            .trim_start_matches(['/', '!'])
+            .split([' ', '\n'])
+            .next()
+            .unwrap_or_default();
+        assert!(
+            known.contains(&name) || inside == "!DOCTYPE html",
+            "<{inside}>"
+        );
+        assert!(!inside.contains(" on"), "<{inside}>");
+        let is_own = !inside.contains("href=") || inside.contains("href=\"#n");
+        assert!(is_own, "<{inside}>");
+    }
+    assert!(page.contains("press here") && page.contains("rusty tank"));
+    for form in ["draft", "chapters", "description"] {
+        let out = shop.run(["recap", "--as", form]).ends(0).out;
+        assert!(
+            !out.contains("<script") || out.contains("\\<script"),
+            "{form}: {out}"
+        );
+    }
+}
+
+#[test]
+fn photos_are_inside_the_page() {
+    let shop = Shop::new();
+    shop.write("photos/tank.png", b"\x89PNG\r\n\x1a\nnot much of a picture");
+    shop.write(
+        "entries/2026/2026-03-14-tank.md",
+        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Tank\n\n## Tank\n\n- status: removed\n- photo: photos/tank.png\n\nThe tank came down on the jack and slid off the cushion, and I caught it with my knees.\n",
+    );
+    let page = shop.run(["recap", "--as", "article"]).ends(0).out;
+    assert!(
+        page.contains("src=\"data:image/png;base64,iVBORw0KGgpub3Qg"),
+        "{page}"
+    );
+    assert!(
+        page.contains("<figcaption>Tank, 14 March 2026</figcaption>"),
+        "{page}"
+    );
+}
+
+#[test]
+fn odd_journals_have_their_recap() {
+    let shop = Shop::new();
+    shop.run(["recap"])
+        .ends(2)
+        .says("there is nothing to tell yet");
+    shop.run(["recap", "--vehicle", "wern"])
+        .ends(2)
+        .says("no vehicle");
+    shop.run(["recap", "--minutes", "0"]).ends(2);
+    shop.run(["recap", "--csv"])
+        .ends(2)
+        .says("only the shot list comes as CSV");
+    shop.write(
+        "entries/2026/2026-03-14-a.md",
+        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n- removed: horn; coil\n",
+    );
+    let ran = shop
+        .run(["recap"])
+        .ends(0)
+        .says("this is all there is to tell");
+    assert_no_panic(&ran);
+    shop.write(
+        "entries/2026/2026-03-15-b.md",
+        "---\ndate: 2026-03-15\nvehicle: wren\nsystem: brakes\n---\n\n# Ölwanne: \"größer\" # und 日本\n\nDie Mutter war fest. ねじが固い。外した。 Zwölf Schläge mit dem Hammer, und dann brach sie ab 🔧.\n\n## Ölwanne\n\n- status: removed\n- found: Riss, 3 cm\n",
+    );
+    let ran = shop.run(["recap", "--write"]).ends(0);
+    assert_no_panic(&ran);
+    // What was written reads back without a problem, whatever the title was.
+    shop.run(["check"]).ends(0);
+    shop.run(["recap", "--system", "brakes"])
+        .ends(1)
+        .says("nothing is left to tell");
+    shop.keep();
+    shop.assert_clean();
+}
+
+#[test]
+fn a_year_of_terse_records_is_told_soon() {
+    let shop = Shop::new();
+    let mut day = jiff::civil::date(2025, 1, 1);
+    for index in 0..400 {
+        let text = [
+            "bucket tooth missing",
+            "oil leak at swing motor",
+            "replace bucket teeth",
+        ];
+        shop.write(
+            &format!("entries/2025/{day}-{index}.md"),
+            format!(
+                "---\ndate: {day}\nvehicle: wren\n---\n\n# Work\n\n> {} {}\n",
+                text[index % 3],
+                index % 40
+            ),
+        );
+        if index % 5 == 0 {
+            day = day.tomorrow().expect("a day");
+        }
+    }
+    let draft = json(&shop, &["recap", "--minutes", "2"]);
+    assert!(draft["words"].as_i64().expect("words") >= 270, "{draft}");
+}
+
+/// The outside reader of WebVTT needs node; where it is, `.ci/run` asks it.
+#[test]
+fn marks_begin_at_nothing_and_are_apart() {
+    let shop = demo();
+    let out = shop.run(["recap", "--as", "marks"]).ends(0).out;
+    let seconds: Vec<u32> = out
+        .lines()
+        .map(|line| {
+            let clock = line.split(' ').next().expect("a time");
+            clock.split(':').fold(0, |sum, part| {
+                sum * 60 + part.parse::<u32>().expect("digits")
+            })
+        })
+        .collect();
+    assert_eq!(seconds.first(), Some(&0));
+    assert!(
+        seconds.windows(2).all(|pair| pair[1] >= pair[0] + 10),
+        "{out}"
+    );
+    let vtt = shop.run(["recap", "--as", "chapters"]).ends(0).out;
+    assert!(vtt.starts_with("WEBVTT\n\n00:00:00.000 --> "));
+}
