@@ -10,9 +10,10 @@ use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
-use crate::presentation::bags::{buy, one, overview, unknown};
+use crate::presentation::bags::{one, overview, unknown};
 use crate::presentation::json;
-use crate::presentation::labels::{Content, content, page, svg};
+use crate::presentation::labels::{Content, content, page, svg, without_code};
+use crate::presentation::purchases::buy;
 use crate::presentation::text::counted;
 use crate::reports::bags::{Answer, Asked, Bag, bags, named};
 use crate::reports::purchases::purchases;
@@ -134,6 +135,11 @@ fn labels(file: &Path, verb: &Bags, shown: &[&Bag], journal: &Journal) -> Result
     );
     if let [_, .., last] = &files[..] {
         said.push_str(&format!(" to {}", last.display()));
+    }
+    match without_code(&contents, &paper) {
+        0 => {}
+        bare if bare == contents.len() => said.push_str("\nthey are too small for a code"),
+        bare => said.push_str(&format!("\n{bare} of them are too small for a code")),
     }
     said.push_str("\nprint them at their own size: 100 %, not fitted to the page\n");
     Ok(Reply::new(said))

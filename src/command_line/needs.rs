@@ -17,7 +17,7 @@ use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
 use crate::presentation::calendar::{self, calendar};
 use crate::presentation::json;
-use crate::presentation::needs::{Shown, render};
+use crate::presentation::needs::{HARDWARE, Shown, render};
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::words::fold;
 
@@ -46,6 +46,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
             today,
             as_of: opened::as_of(&verb.times, world)?,
             several_vehicles: contents.vehicles.len() > 1,
+            buy: verb.buy,
         };
         render(&shown, world.width).render(world.colours)
     } else {
@@ -112,6 +113,7 @@ impl Wanted {
         };
         match self.due {
             Some(due) => format!("{what} that is due by {due}\n"),
+            None if self.buy => format!("{what}\n{HARDWARE}\n"),
             None => format!("{what}\n"),
         }
     }

@@ -113,8 +113,19 @@ impl PlaceState {
             .into_iter()
             .partition(|stated| matches!(stated.fact, Fact::ReplacedBy(_)));
         let in_order = status_first.into_iter().chain(replacing).chain(rest);
+        let (was_on, before) = (self.is_on(), self.needs.len());
         for stated in in_order.chain(last) {
             self.fact(stated, record, when);
+        }
+        let went_on = record.facts.iter().find_map(|stated| {
+            if let Fact::Status(status @ (Status::Fitted | Status::Loose)) = stated.fact {
+                Some((status, &stated.spot))
+            } else {
+                None
+            }
+        });
+        if let Some((status, spot)) = went_on.filter(|_| !was_on || replaces) {
+            self.fitted_with_work_open(status, spot, before);
         }
         self.timeline.push(Moment {
             date: when.date,
@@ -322,22 +333,28 @@ impl PlaceState {
         if let Some(unit) = self.units.last_mut() {
             unit.was_on = true;
         }
-        let open: Vec<&str> = self
-            .open_needs()
+    }
+
+    /// Says that a part went on with work open that was open before this record
+    /// and is not done in it.
+    fn fitted_with_work_open(&mut self, status: Status, spot: &Spot, before: usize) {
+        let open: Vec<&str> = self.needs[..before]
+            .iter()
+            .filter(|need| need.closed.is_none())
             .map(|need| need.need.text.as_str())
             .collect();
-        if was_off && !open.is_empty() {
-            let text = format!(
-                "{} is {} with work open: {}",
-                self.label(),
-                status.word(),
-                needs::some_of(&open)
-            );
-            self.problems
-                .push(Problem::note(stated.spot.clone(), text).hint(
-                "write `- done: ...` when it is done; bleeding and aligning may well come later",
-            ));
+        if open.is_empty() {
+            return;
         }
+        let text = format!(
+            "{} is {} with work open: {}",
+            self.label(),
+            status.word(),
+            needs::some_of(&open)
+        );
+        self.problems.push(Problem::note(spot.clone(), text).hint(
+            "write `- done: ...` when it is done; bleeding and aligning may well come later",
+        ));
     }
 
     pub(super) fn set(&mut self, status: Status, said: bool) {

@@ -8,6 +8,9 @@ use crate::reports::needs::{Kind, Open};
 /// Columns of the number that waits.
 const NUMBER: usize = 4;
 
+/// What a shopping list of parts leaves out.
+pub const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
+
 /// What is open, with what a person is told beside it.
 pub struct Shown<'o> {
     /// What is open, in its order.
@@ -18,6 +21,8 @@ pub struct Shown<'o> {
     pub as_of: Option<String>,
     /// Whether the vehicle has to be said.
     pub several_vehicles: bool,
+    /// Whether only purchases are shown.
+    pub buy: bool,
 }
 
 /// What is open: two lines each, the number of places that wait in front.
@@ -43,6 +48,10 @@ pub fn render(shown: &Shown<'_>, width: usize) -> Text {
             last = group;
         }
         row(open, shown, &mut text);
+    }
+    if shown.buy {
+        text.gap();
+        text.line(0, Label::Faint, HARDWARE);
     }
     text
 }

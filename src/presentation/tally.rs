@@ -1,5 +1,7 @@
 //! Hours and money as bars for a terminal and as CSV.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::csv_table;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::reports::spending::Posting;
@@ -25,8 +27,8 @@ pub struct Shown<'t> {
 /// Columns of a bar.
 const BAR: usize = 10;
 
-/// Columns of hours.
-const HOURS: usize = 8;
+/// Names are cut down to so many columns before the bars are left out.
+const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
 /// own kind and currency.
@@ -73,16 +75,21 @@ fn table(shown: &Shown<'_>, width: usize, text: &mut Text) {
         tally.rows.iter().partition(|row| row.key.is_some());
     let most = shown.most.map_or(said.len(), |most| most as usize);
     let (rows, hidden) = said.split_at(most.min(said.len()));
-    let all: Vec<&Row> = rows.iter().chain(&unsaid).copied().collect();
-    let columns = Columns::of(shown, &all, width);
+    let rest = Sum {
+        minutes: hidden.iter().map(|row| row.sum.minutes).sum(),
+        money: add_up(hidden, shown.currency),
+    };
+    let names: Vec<String> = rows
+        .iter()
+        .chain(&unsaid)
+        .map(|row| name(row, shown))
+        .collect();
+    let sums = tally.rows.iter().map(|row| &row.sum);
+    let columns = Columns::of(&names, sums.chain([&rest, &tally.total]), width);
     for row in rows {
         columns.show(&name(row, shown), &row.sum, Some(tally), text);
     }
     if !hidden.is_empty() {
-        let rest = Sum {
-            minutes: hidden.iter().map(|row| row.sum.minutes).sum(),
-            money: add_up(hidden, shown.currency),
-        };
         columns.show(&format!("{} more", hidden.len()), &rest, None, text);
     }
     for row in &unsaid {
@@ -104,33 +111,50 @@ fn add_up(rows: &[&Row], home: Currency) -> Vec<Money> {
     all
 }
 
-/// How wide the columns are.
+/// How wide the columns are; 0 where there is none.
 struct Columns {
     name: usize,
+    hours: usize,
     amount: usize,
-    hours: bool,
+    bar: usize,
 }
 
 impl Columns {
-    fn of(shown: &Shown<'_>, rows: &[&Row], width: usize) -> Columns {
-        let sums = rows.iter().map(|row| &row.sum).chain([&shown.tally.total]);
-        let amounts = sums.clone().flat_map(|sum| &sum.money);
-        let amount = amounts
-            .map(|money| money.to_string().len())
-            .max()
-            .unwrap_or(0);
-        let hours = shown.tally.total.minutes > 0;
-        let taken = if hours { HOURS + 1 + BAR + 1 } else { 0 } + amount + 1 + BAR + 1;
-        let longest = rows
-            .iter()
-            .map(|row| unicode_width::UnicodeWidthStr::width(name(row, shown).as_str()))
-            .max()
-            .unwrap_or(0);
-        Columns {
-            name: longest.clamp(8, width.saturating_sub(taken).max(16)),
-            amount,
-            hours,
+    /// Room for every figure in full; what is left is for names and bars.
+    fn of<'s>(names: &[String], sums: impl Iterator<Item = &'s Sum>, width: usize) -> Columns {
+        let mut columns = Columns {
+            name: 0,
+            hours: 0,
+            amount: 0,
+            bar: BAR,
+        };
+        for sum in sums {
+            let amounts = sum.money.iter().map(|money| money.to_string().len());
+            columns.amount = columns.amount.max(amounts.max().unwrap_or(0));
+            if sum.minutes > 0 {
+                columns.hours = columns.hours.max(hours(sum.minutes).len());
+            }
         }
+        let longest = names.iter().map(|name| name.width()).max().unwrap_or(0);
+        let longest = longest.max("total".len());
+        if columns.before(longest.min(NARROW)) + columns.amount + 1 + BAR > width {
+            columns.bar = 0;
+        }
+        let bar = if columns.bar > 0 { columns.bar + 1 } else { 0 };
+        let left = width.saturating_sub(columns.before(0) + columns.amount + bar);
+        columns.name = longest.min(left.max("total".len()));
+        columns
+    }
+
+    /// Columns before the amount, with names so wide.
+    fn before(&self, name: usize) -> usize {
+        let bar = if self.bar > 0 { self.bar + 1 } else { 0 };
+        let hours = if self.hours > 0 {
+            self.hours + 1 + bar
+        } else {
+            0
+        };
+        name + 1 + hours
     }
 
     /// One row; each further currency on a line of its own below. Bars only
@@ -153,21 +177,23 @@ impl Columns {
             Label::Title
         };
         let mut pieces: Vec<Piece> = vec![(part, column(name, self.name)), plain(" ")];
-        if self.hours {
-            let hours = if sum.minutes == 0 {
-                String::new()
-            } else {
-                format!("{} h", hours(sum.minutes))
+        if self.hours > 0 {
+            let words = match sum.minutes {
+                0 => String::new(),
+                minutes => hours(minutes),
             };
-            let bar = bar(u128::from(sum.minutes), u128::from(longest_time));
-            pieces.push(plain(format!("{hours:>HOURS$} ")));
-            pieces.push((Label::Standing, column(&bar, BAR)));
-            pieces.push(plain(" "));
+            let width = self.hours;
+            pieces.push(plain(format!("{words:>width$} ")));
+            if self.bar > 0 {
+                let bar = bar(u128::from(sum.minutes), u128::from(longest_time));
+                pieces.push((Label::Standing, column(&bar, self.bar)));
+                pieces.push(plain(" "));
+            }
         }
         let first = sum.money.first();
         pieces.extend(self.money(first, first.map_or(0, |money| longest(money.currency))));
         text.row(&pieces);
-        let before = self.name + 1 + if self.hours { HOURS + 1 + BAR + 1 } else { 0 };
+        let before = self.before(self.name);
         for money in sum.money.iter().skip(1) {
             let mut pieces = vec![plain(" ".repeat(before))];
             pieces.extend(self.money(Some(money), longest(money.currency)));
@@ -183,7 +209,7 @@ impl Columns {
         let part = u128::from(money.minor.max(0).unsigned_abs());
         let bar = bar(part, u128::from(longest.max(0).unsigned_abs()));
         let mut pieces = vec![plain(format!("{:>width$}", money.to_string()))];
-        if !bar.is_empty() {
+        if !bar.is_empty() && self.bar > 0 {
             pieces.push((Label::Match, format!(" {bar}")));
         }
         pieces
@@ -202,9 +228,9 @@ fn bar(part: u128, longest: u128) -> String {
     format!("{}{}", "█".repeat(filled / 8), EIGHTHS[filled % 8])
 }
 
-/// `181:20`.
+/// `181:20 h`.
 fn hours(minutes: u64) -> String {
-    format!("{}:{:02}", minutes / 60, minutes % 60)
+    format!("{}:{:02} h", minutes / 60, minutes % 60)
 }
 
 /// What a row is called.
@@ -221,7 +247,7 @@ fn name(row: &Row, shown: &Shown<'_>) -> String {
 
 /// Hours and money in a sentence.
 fn words(sum: &Sum) -> String {
-    let hours = (sum.minutes > 0).then(|| format!("{} h", hours(sum.minutes)));
+    let hours = (sum.minutes > 0).then(|| hours(sum.minutes));
     let money = sum.money.iter().map(ToString::to_string);
     hours
         .into_iter()

@@ -257,6 +257,9 @@ fn needs_can_be_narrowed_down() {
     assert_eq!(count(&["--due", "3w"]), 3);
     assert_eq!(count(&["--due", "2026-03-31"]), 1);
     assert_eq!(count(&["--due", "2026-05"]), 3);
+    shop.run(["needs", "--buy"])
+        .ends(0)
+        .shows("matchmark bags --buy");
     // Nothing was written yet, so nothing was open.
     shop.run(["needs", "--on", "2026-02-01"])
         .ends(1)

@@ -62,7 +62,7 @@ impl Code {
 }
 
 /// The code for a label, in a square of `side` millimetres: as much as can be
-/// scanned at that size. `None` if not even the label and the vehicle can.
+/// scanned at that size. `None` if not even the label can.
 #[must_use]
 pub fn code(content: &Content, side: f32) -> Option<Code> {
     let room = (side / SMALLEST_MODULE).floor() as usize;
@@ -75,16 +75,28 @@ pub fn code(content: &Content, side: f32) -> Option<Code> {
     let (parts, pieces) = (content.parts.len(), content.pieces.len());
     let fewer_pieces = (0..=pieces).rev().map(|pieces| (parts, pieces));
     let fewer_parts = (0..parts).rev().map(|parts| (parts, 0));
+    let least = [
+        format!("{}\nsee the journal", head(content).join("\n")),
+        format!("Bag {}", content.label),
+    ];
     fewer_pieces
         .chain(fewer_parts)
-        .find_map(|(parts, pieces)| encode(&text(content, parts, pieces), version))
+        .map(|(parts, pieces)| text(content, parts, pieces))
+        .chain(least)
+        .find_map(|text| encode(&text, version))
+}
+
+/// Bag, vehicle, day.
+fn head(content: &Content) -> Vec<String> {
+    let mut lines = vec![format!("Bag {}", content.label)];
+    lines.extend(content.vehicle.clone());
+    lines.extend(content.date.clone());
+    lines
 }
 
 /// What the code says, with so many of the parts and pieces.
 fn text(content: &Content, parts: usize, pieces: usize) -> String {
-    let mut lines = vec![format!("Bag {}", content.label)];
-    lines.extend(content.vehicle.clone());
-    lines.extend(content.date.clone());
+    let mut lines = head(content);
     let mut list = |items: &[String], most: usize| {
         lines.extend(items.iter().take(most).cloned());
         if let Some(more) = items.len().checked_sub(most).filter(|more| *more > 0) {

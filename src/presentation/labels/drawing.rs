@@ -5,7 +5,7 @@
 
 use super::Content;
 use super::code::code;
-use super::words::{cut, ems, list};
+use super::words::{cut, ems, lines, list};
 use crate::presentation::text::shown;
 
 /// Type of the small print: 8 points where there is room, and never so small
@@ -15,11 +15,23 @@ const BODY: (f32, f32) = (2.1, 3.0);
 /// From the foot of one line to that of the next, in ems.
 const LEADING: f32 = 1.22;
 
+/// Room between the edge and what is printed.
+fn pad(height: f32) -> f32 {
+    (height * 0.06).clamp(0.8, 2.4)
+}
+
+/// The side of the square in which the code stands, its quiet zone included.
+#[must_use]
+pub fn code_side(width: f32, height: f32) -> f32 {
+    let pad = pad(height);
+    (height - 1.2 * pad).min((width - 2.0 * pad) * 0.45)
+}
+
 /// A label of this size, as the inside of an SVG group.
 #[must_use]
 pub fn drawing(content: &Content, width: f32, height: f32) -> String {
-    let pad = (height * 0.06).clamp(0.8, 2.4);
-    let side = (height - 1.2 * pad).min((width - 2.0 * pad) * 0.45);
+    let pad = pad(height);
+    let side = code_side(width, height);
     let mut out = String::new();
     let mut right = width - pad;
     if let Some(code) = code(content, side) {
@@ -71,32 +83,36 @@ struct Head {
     height: f32,
 }
 
-/// The label as large as the room allows: on one line, or on two where that is
-/// larger.
+/// The label as large as the room allows: on one line, or on as many as make it
+/// clearly larger.
 fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
+    const MOST_LINES: usize = 4;
     let label = shown(&content.label);
-    let words: Vec<&str> = label.split_whitespace().collect();
-    let one = vec![words.join(" ")];
-    let two: Vec<Vec<String>> = (1..words.len().min(12))
-        .map(|at| vec![words[..at].join(" "), words[at..].join(" ")])
-        .collect();
-    let sized = |lines: &Vec<String>| {
+    let sized = |lines: &[String]| {
         let widest = lines.iter().map(|line| ems(line, true)).fold(0.1, f32::max);
         let tall = height / (lines.len() as f32 * 0.95);
         (width / widest).min(tall).min(most)
     };
-    let mut best = one;
-    for lines in two {
-        if sized(&lines) > sized(&best) * 1.15 {
-            best = lines;
+    let mut best = vec![label.split_whitespace().collect::<Vec<_>>().join(" ")];
+    for count in 2..=MOST_LINES {
+        let even = ems(&label, false) / count as f32 * 1.12;
+        let parted = lines(&label, even);
+        if parted.len() <= MOST_LINES && sized(&parted) > sized(&best) * 1.15 {
+            best = parted;
         }
     }
-    let smallest = (height * 0.3).min(4.0);
-    let size = sized(&best).max(smallest);
-    let lines: Vec<String> = best
-        .iter()
-        .map(|line| cut(line, width / size, true))
-        .collect();
+    let size = sized(&best).max(BODY.0);
+    let wide = width / size;
+    if best.iter().any(|line| ems(line, true) > wide) {
+        // Smaller nobody reads it: its beginning, then.
+        best = lines(&label, wide / 1.08);
+        let more = best.len() > MOST_LINES;
+        best.truncate(MOST_LINES);
+        if let Some(last) = best.last_mut().filter(|_| more) {
+            last.push_str("……");
+        }
+    }
+    let lines: Vec<String> = best.iter().map(|line| cut(line, wide, true)).collect();
     Head {
         size,
         width: size * lines.iter().map(|line| ems(line, true)).fold(0.0, f32::max),
@@ -128,7 +144,7 @@ struct Column {
 /// Vehicle, day, parts, contents.
 fn small_print(content: &Content, column: &Column) -> String {
     let room = column.bottom - column.top;
-    let size = (room / 7.0 / LEADING).clamp(BODY.0, BODY.1);
+    let size = (room / 8.0 / LEADING).clamp(BODY.0, BODY.1);
     let wide = column.width / size;
     let most = (room / (size * LEADING)).floor() as usize;
     let about: Vec<String> = [content.vehicle.clone(), content.date.clone()]

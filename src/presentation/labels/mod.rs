@@ -57,6 +57,17 @@ pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> Content {
     }
 }
 
+/// How many of these labels are too small for a code.
+#[must_use]
+pub fn without_code(labels: &[Content], paper: &Paper) -> usize {
+    let one = paper.one();
+    let side = drawing::code_side(one.width as f32 / 10.0, one.height as f32 / 10.0);
+    let bare = labels
+        .iter()
+        .filter(|label| code::code(label, side).is_none());
+    bare.count()
+}
+
 /// The labels as SVG files: one a sheet, or one strip of tape.
 #[must_use]
 pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {

@@ -86,7 +86,7 @@ pub fn list(items: &[String], width: f32, most: usize) -> Vec<String> {
         return Vec::new();
     }
     let all = items.len();
-    for shown in (0..=all.min(MOST_ITEMS)).rev() {
+    for shown in (1..=all.min(MOST_ITEMS)).rev() {
         let mut words: Vec<String> = items.iter().take(shown).cloned().collect();
         if shown < all {
             words.push(super::more(all - shown));
@@ -96,7 +96,18 @@ pub fn list(items: &[String], width: f32, most: usize) -> Vec<String> {
             return lines;
         }
     }
-    vec![cut(&super::more(all), width, false)]
+    // Not even one of them: its beginning says more than a count does.
+    let more = match all {
+        1 => String::new(),
+        _ => format!(" and {} more", all - 1),
+    };
+    let mut kept = lines(&items[0], width);
+    kept.truncate(most);
+    if let Some(last) = kept.last_mut() {
+        let room = width - ems(&more, false);
+        *last = format!("{}{more}", cut(&format!("{last}……"), room, false));
+    }
+    kept
 }
 
 #[cfg(test)]
@@ -113,6 +124,16 @@ mod tests {
         assert!(kept > 2);
         assert!(text.ends_with(&super::super::more(29 - kept)), "{text}");
         assert!(shown.iter().all(|line| ems(line, false) <= 30.0));
+    }
+
+    #[test]
+    fn of_an_item_too_long_its_beginning_is_shown() {
+        let items = vec!["bracket of the long row".repeat(9); 3];
+        let shown = list(&items, 20.0, 1);
+        assert_eq!(shown.len(), 1);
+        assert!(shown[0].starts_with("bracket"), "{shown:?}");
+        assert!(shown[0].ends_with("… and 2 more"), "{shown:?}");
+        assert!(ems(&shown[0], false) <= 20.0);
     }
 
     #[test]
