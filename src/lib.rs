@@ -7,7 +7,7 @@
 //!
 //! 1. [`vocabulary`]: plain values: names, positions, statuses, money, hours.
 //! 2. [`problem`]: what is wrong, where, and what to do about it.
-//! 3. [`handbook`]: facts of the trade: shop words.
+//! 3. [`handbook`]: facts of the trade: shop words, threads, torques, cautions.
 //! 4. [`entry`]: text to [`entry::Entry`] and back, never losing a byte.
 //! 5. [`journal`]: the files on disk.
 //! 6. [`history`]: the git repository around them.

@@ -130,7 +130,7 @@ mod tests {
 
     #[test]
     fn inch_grades_with_their_breaks() {
-        // SAE J429, table of a manufacturer after it (china-bolts.com, opened):
+        // SAE J429, summary table of mechanical properties after it (opened):
         // 1/4 thru 3/4 and over 3/4 thru 1-1/2; 1/4 thru 1 and over 1 thru
         // 1-1/2. The grade chart of checks: 55, 85, 120 ksi.
         for (grade, sixteenths, psi) in [
@@ -148,7 +148,7 @@ mod tests {
             ("8", 4, 120_000),
             ("8", 24, 120_000),
             // The same standard, from memory for the stress; sizes to 1 in
-            // (torqbolt.com, opened).
+            // (another summary of the standard, opened).
             ("5.2", 16, 85_000),
             ("8.2", 16, 120_000),
         ] {

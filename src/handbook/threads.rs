@@ -217,8 +217,8 @@ mod tests {
         // The formula gives 0.3345 where the table prints 0.334.
         assert_eq!(area("3/4-10 UNC", 4), "0.3345");
         assert_eq!(area("3/4-16 UNF", 3), "0.373");
-        // UNF column of a published table after ASME B1.1 (boltport.com,
-        // opened), UNC column of another (tmegulf.com, opened). Some of the
+        // UNF column of a published table of threads after ASME B1.1
+        // (opened), UNC column of another thread pitch chart (opened). Some of the
         // smallest differ by one or two in the last place, as the standard has a
         // second formula for them.
         for (text, printed, last_place) in [

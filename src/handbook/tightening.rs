@@ -184,7 +184,7 @@ mod tests {
 
     #[test]
     fn a_published_table_of_dry_torques() {
-        // A hardware dealer's table after SAE J429 (coxhardware.com, opened):
+        // A bolt torque chart after SAE J429 grade 2 (opened):
         // 75 % of proof, K 0.20, lbf and lbf·ft, rounded there.
         for (text, grade, pounds, feet) in [
             ("1/4-20", "grade 2", 1312.0, 5.4),

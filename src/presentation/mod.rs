@@ -17,6 +17,7 @@ pub mod page;
 pub mod part;
 pub mod past;
 pub mod problems;
+pub mod purchases;
 pub mod recap;
 pub mod refit;
 pub mod replaced;

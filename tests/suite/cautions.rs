@@ -11,6 +11,8 @@ use matchmark::handbook::cautions::Hazard;
 use matchmark::reports::cautions::{Raised, of_entry};
 use matchmark::vocabulary::money::Currency;
 
+use crate::support::{Ran, Shop};
+
 /// The labels of the table.
 const LABELS: [(&str, Hazard); 16] = [
     ("silica", Hazard::Silica),
@@ -270,4 +272,92 @@ fn a_plain_day_raises_nothing() {
     ] {
         assert_eq!(raised("", text), [], "{text}");
     }
+}
+
+/// How often some words stand in an answer.
+fn count(ran: &Ran, words: &str) -> usize {
+    ran.out.matches(words).count()
+}
+
+#[test]
+fn cautions_are_shown_when_they_arise_and_once() {
+    let shop = Shop::new();
+    let entry = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Brakes\n\n\
+                 ## Brake drum, left\n\n- status: removed\n\n\
+                 ## Brake drum, right\n\n- status: removed\n\n\
+                 ## Battery\n\n- status: removed\n";
+    let written = shop.run_with(["write", "-"], entry.as_bytes()).ends(0);
+    let kept = shop.keep();
+    for ran in [&written, &kept] {
+        assert_eq!(
+            count(ran, "caution, asbestos (`Brake drum`, line 8)"),
+            1,
+            "{ran:?}"
+        );
+        assert_eq!(count(ran, "caution, battery acid and gas"), 1, "{ran:?}");
+        assert_eq!(count(ran, "29 CFR 1910.1001"), 1, "{ran:?}");
+        assert_eq!(count(ran, "Local rules, the service manual"), 1, "{ran:?}");
+    }
+    // What is added speaks for itself alone.
+    let more = [
+        "write",
+        "--date",
+        "2026-03-14",
+        "--part",
+        "Horn",
+        "--status",
+        "removed",
+    ];
+    let added = shop.run(more).ends(0);
+    assert_eq!(count(&added, "caution"), 0, "{added:?}");
+    assert_eq!(count(&shop.keep(), "caution"), 0);
+    let more = ["write", "--date", "2026-03-14", "Jacked it up again."];
+    let added = shop.run(more).ends(0);
+    assert_eq!(
+        count(&added, "vehicle off the ground (`Jacked`"),
+        1,
+        "{added:?}"
+    );
+    assert_eq!(count(&added, "asbestos"), 0, "{added:?}");
+    let kept = shop.keep();
+    assert_eq!(count(&kept, "vehicle off the ground"), 1, "{kept:?}");
+    assert_eq!(count(&kept, "asbestos"), 0, "{kept:?}");
+}
+
+#[test]
+fn part_marks_what_is_general() {
+    let shop = Shop::new();
+    let entry = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Brakes\n\n\
+                 ## Brake drum\n\n- status: removed\n- caution: it is heavy\n";
+    shop.run_with(["write", "-"], entry.as_bytes()).ends(0);
+    let shown = shop.run(["part", "brake drum"]).ends(0);
+    assert_eq!(count(&shown, "\n  caution: it is heavy"), 1, "{shown:?}");
+    assert_eq!(
+        count(
+            &shown,
+            "general caution, asbestos (`Brake drum`, 2026-03-14)"
+        ),
+        1,
+        "{shown:?}"
+    );
+    assert_eq!(
+        count(&shown, "Local rules, the service manual"),
+        1,
+        "{shown:?}"
+    );
+    let json = shop.run(["part", "brake drum", "--json"]).ends(0);
+    for words in ["\"hazard\": \"asbestos\"", "\"word\": \"Brake drum\""] {
+        assert_eq!(count(&json, words), 1, "{json:?}");
+    }
+    // Another unit is another story.
+    let entry = "---\ndate: 2026-03-15\nvehicle: wren\n---\n\n# New\n\n\
+                 ## Brake drum\n\n- replaced by: a new one\n- status: fitted\n";
+    shop.run_with(["write", "-"], entry.as_bytes()).ends(0);
+    let shown = shop.run(["part", "brake drum"]).ends(0);
+    assert_eq!(count(&shown, "general caution"), 0, "{shown:?}");
+    // As it stood the day before, it is the old one.
+    let then = shop
+        .run(["part", "brake drum", "--on", "2026-03-14"])
+        .ends(0);
+    assert_eq!(count(&then, "general caution, asbestos"), 1, "{then:?}");
 }

@@ -1,0 +1,233 @@
+//! What was put down: pieces with their parts, and the sections about whole
+//! bags.
+
+use std::collections::BTreeMap;
+
+use super::{BagSection, Held, Holder, Lot};
+use crate::ledger::Ledger;
+use crate::ledger::event::key;
+use crate::ledger::fitting::assembly;
+use crate::ledger::place::{PlaceKey, When};
+use crate::ledger::state::PlaceState;
+use crate::vocabulary::label::Label;
+use crate::vocabulary::reference::Reference;
+
+/// When a place first went on the vehicle after `when`: with its assembly, if
+/// no record ever gave it a status of its own.
+fn on_after(ledger: &Ledger, state: &PlaceState, when: &When) -> Option<When> {
+    const MOST_LEVELS: usize = 8;
+    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
+    let mut above = state.clone();
+    for _ in 0..MOST_LEVELS {
+        if !above.is_silent() {
+            break;
+        }
+        match assembly(&above, &look_up) {
+            Some(assembly) => above = assembly,
+            None => break,
+        }
+    }
+    above.on_after(when).cloned()
+}
+
+/// The sections that mean a place without naming it exactly ("holds: hub"), by
+/// place.
+pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<&BagSection>> {
+    let mut sections: BTreeMap<&PlaceKey, Vec<&BagSection>> = BTreeMap::new();
+    for section in &ledger.bag_sections {
+        let Some(vehicle) = section.vehicle.as_deref() else {
+            continue;
+        };
+        for (part, _) in &section.holds {
+            let exact = key(vehicle, &part.name, &part.at, &ledger.aliases);
+            for (place, _) in held_places(ledger, vehicle, part) {
+                if *place != exact {
+                    sections.entry(place).or_default().push(section);
+                }
+            }
+        }
+    }
+    sections
+}
+
+/// The pieces that a place's own records speak of. Answers how many of them
+/// are counted once more in a section about their bag.
+pub(super) fn own_lots(
+    ledger: &Ledger,
+    (place, state): (&PlaceKey, &PlaceState),
+    named_short: &[&BagSection],
+    lots: &mut Vec<Lot>,
+) -> u64 {
+    let mut again = 0;
+    for pieces in &state.hardware {
+        let count = pieces.hardware.count();
+        if count == 0 || pieces.hardware.to_buy() {
+            continue;
+        }
+        let used = pieces
+            .used
+            .clone()
+            .or_else(|| on_after(ledger, state, &pieces.kept));
+        let kind = pieces.hardware.fastener();
+        // What was in no bag went into the one whose section means the part.
+        let section = named_short.iter().find(|section| {
+            pieces.bag.is_none()
+                && pieces.kept <= section.when
+                && used.as_ref().is_none_or(|used| section.when < *used)
+        });
+        let counted_there = section.is_some_and(|section| {
+            let mut kinds = section.hardware.iter();
+            kinds.any(|(hardware, _)| !hardware.to_buy() && hardware.fastener() == kind)
+        });
+        if pieces.counted_in.is_some() || counted_there {
+            again += u64::from(count);
+            continue;
+        }
+        lots.push(Lot {
+            hardware: pieces.hardware.clone(),
+            kind,
+            bag: section.map_or_else(|| pieces.bag.clone(), |section| Some(section.bag.clone())),
+            holders: vec![Holder::Place(place.clone())],
+            kept: section.map_or_else(|| pieces.kept.clone(), |section| section.when.clone()),
+            spot: pieces.spot.clone(),
+            used,
+            count,
+            over: 0,
+            missing: 0,
+            counts: Vec::new(),
+        });
+    }
+    again
+}
+
+/// The bags that a place's own records speak of.
+pub(super) fn own_bags(
+    ledger: &Ledger,
+    place: &PlaceKey,
+    state: &PlaceState,
+    held: &mut Vec<(Label, Held)>,
+) {
+    for bagged in state
+        .bagged
+        .iter()
+        .filter(|bagged| bagged.section.is_none())
+    {
+        let emptied = bagged
+            .emptied
+            .clone()
+            .or_else(|| on_after(ledger, state, &bagged.when));
+        held.push((
+            bagged.bag.clone(),
+            Held {
+                holder: Holder::Place(place.clone()),
+                when: bagged.when.clone(),
+                spot: bagged.spot.clone(),
+                emptied,
+            },
+        ));
+    }
+}
+
+/// The places that a bag's section means by a name: exactly that one; else
+/// those that only add left, right, front or rear; without a position, all.
+#[must_use]
+pub fn held_places<'l>(
+    ledger: &'l Ledger,
+    vehicle: &str,
+    part: &Reference,
+) -> Vec<(&'l PlaceKey, &'l PlaceState)> {
+    let named = key(vehicle, &part.name, &part.at, &ledger.aliases);
+    let recorded = |place: &PlaceKey| {
+        let found = ledger.places.get_key_value(place);
+        found.filter(|(_, state)| state.recorded)
+    };
+    if let Some(found) = recorded(&named) {
+        return vec![found];
+    }
+    let from = PlaceKey {
+        at: String::new(),
+        ..named.clone()
+    };
+    ledger
+        .places
+        .range(from..)
+        .take_while(|(key, _)| key.vehicle == named.vehicle && key.name == named.name)
+        .filter(|(_, state)| state.recorded)
+        .filter(|(_, state)| part.at.is_empty() || part.at.widens_to(&state.at))
+        .collect()
+}
+
+/// What a section about a whole bag says: its pieces are used when the last of
+/// its parts is on.
+pub(super) fn section_lots(
+    ledger: &Ledger,
+    section: &BagSection,
+    lots: &mut Vec<Lot>,
+    held: &mut Vec<(Label, Held)>,
+) {
+    let mut holders = Vec::new();
+    let mut went_on = Vec::new();
+    let vehicle = section.vehicle.as_deref().unwrap_or_default();
+    for (part, spot) in &section.holds {
+        let found = match section.vehicle.as_deref() {
+            Some(vehicle) => held_places(ledger, vehicle, part),
+            None => Vec::new(),
+        };
+        let mut hold = |holder: Holder, emptied: Option<When>| {
+            if holders.contains(&holder) {
+                return;
+            }
+            holders.push(holder.clone());
+            held.push((
+                section.bag.clone(),
+                Held {
+                    holder,
+                    when: section.when.clone(),
+                    spot: spot.clone(),
+                    emptied,
+                },
+            ));
+        };
+        if found.is_empty() {
+            let holder = Holder::Named {
+                vehicle: vehicle.to_owned(),
+                part: part.written(),
+            };
+            hold(holder, None);
+        }
+        for (place, state) in found {
+            let on = on_after(ledger, state, &section.when);
+            went_on.push(on.clone());
+            hold(Holder::Place(place.clone()), on);
+        }
+    }
+    // A small part that no record describes is never said to be fitted.
+    let all: Option<Vec<When>> = went_on.into_iter().collect();
+    let used = all.and_then(|all| all.into_iter().max());
+    if let Some(used) = &used {
+        for (bag, held) in held.iter_mut() {
+            let here = *bag == section.bag && held.when == section.when;
+            if here && matches!(held.holder, Holder::Named { .. }) {
+                held.emptied.get_or_insert_with(|| used.clone());
+            }
+        }
+    }
+    for (hardware, spot) in &section.hardware {
+        if hardware.to_buy() || hardware.count() == 0 {
+            continue;
+        }
+        lots.push(Lot {
+            hardware: hardware.clone(),
+            kind: hardware.fastener(),
+            bag: Some(section.bag.clone()),
+            holders: holders.clone(),
+            kept: section.when.clone(),
+            spot: spot.clone(),
+            used: used.clone(),
+            count: hardware.count(),
+            over: 0,
+            missing: 0,
+            counts: Vec::new(),
+        });
+    }
+}

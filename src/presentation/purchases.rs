@@ -1,0 +1,100 @@
+//! Hardware to get, for a terminal.
+
+use super::bags::counted_pieces;
+use super::text::{Label, Text, brief, counted, plain};
+use crate::reports::purchases::{For, Purchase, Why};
+use crate::vocabulary::hardware::Mark;
+
+/// What to get, a line for each kind and size, with whose parts need it.
+#[must_use]
+pub fn buy(purchases: &[Purchase], as_of: Option<&str>, several: bool, width: usize) -> Text {
+    let mut text = Text::new(width);
+    if let Some(as_of) = as_of {
+        text.line(0, Label::Note, as_of);
+    }
+    let all: u64 = purchases.iter().map(|purchase| purchase.pieces).sum();
+    text.line(
+        0,
+        Label::Title,
+        &format!(
+            "to get: {} of {}",
+            counted_pieces(all),
+            counted(purchases.len(), "kind", "kinds")
+        ),
+    );
+    let widest = purchases
+        .iter()
+        .map(|purchase| purchase.pieces.to_string().len())
+        .max()
+        .unwrap_or(1);
+    for purchase in purchases {
+        let count = purchase.pieces.to_string();
+        let fill = "\u{a0}".repeat(widest.saturating_sub(count.len()));
+        text.wrapped(
+            2,
+            widest + 3,
+            &[
+                (Label::Title, format!("{fill}{count}")),
+                plain(" "),
+                (Label::Part, purchase.kind.to_string()),
+            ],
+        );
+        for (why, parts) in by_reason(&purchase.parts) {
+            let parts: Vec<String> = parts.iter().map(|part| whose_need(part, several)).collect();
+            text.wrapped(
+                widest + 3,
+                widest + 5,
+                &[
+                    (reason_label(why), format!("{}: ", why.word())),
+                    plain(parts.join("; ")),
+                ],
+            );
+        }
+        for perhaps in &purchase.perhaps {
+            text.wrapped(
+                widest + 3,
+                widest + 5,
+                &[
+                    (Label::Note, "perhaps here already: ".into()),
+                    plain(format!("\"{}\" ", brief(&perhaps.said))),
+                    (
+                        Label::Faint,
+                        format!("({}, {}:{})", perhaps.date, perhaps.entry, perhaps.line),
+                    ),
+                ],
+            );
+        }
+    }
+    text
+}
+
+fn reason_label(why: Why) -> Label {
+    match why {
+        Why::Marked(Mark::New) => Label::Faint,
+        Why::Marked(Mark::Cut | Mark::Sheared | Mark::Stripped | Mark::Lost) | Why::Short => {
+            Label::Warning
+        }
+    }
+}
+
+/// The parts that need a kind, by why they do.
+fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
+    let mut reasons: Vec<(Why, Vec<&For>)> = Vec::new();
+    for part in parts {
+        match reasons.iter_mut().find(|(why, _)| *why == part.why) {
+            Some((_, parts)) => parts.push(part),
+            None => reasons.push((part.why, vec![part])),
+        }
+    }
+    reasons.sort_by_key(|(why, _)| std::cmp::Reverse(*why));
+    reasons
+}
+
+fn whose_need(part: &For, several: bool) -> String {
+    let vehicle = if several {
+        format!(" ({})", part.vehicle)
+    } else {
+        String::new()
+    };
+    format!("{} for {}{vehicle}", part.pieces, brief(&part.label()))
+}
