@@ -91,7 +91,6 @@ mod tests {
 
     fn material(lengths: &[usize]) -> Material {
         Material {
-            sources: Vec::new(),
             moments: lengths
                 .iter()
                 .enumerate()
@@ -104,8 +103,10 @@ mod tests {
                     }],
                     leans: index % 2 == 1,
                     fresh: true,
+                    passage: index / 2,
                 })
                 .collect(),
+            ..Material::default()
         }
     }
 

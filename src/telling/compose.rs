@@ -4,7 +4,7 @@
 //! The sentences stay as they were written. What is chosen is decided in
 //! `choose`; figures come from `frame`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -12,9 +12,10 @@ use super::choose::with_what_it_leans_on;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
 use super::material::{Material, Moment, Sentence, Source, Voice};
-use super::speech::{capitalised, full_stop, later, said_part};
+use super::speech::{capitalised, full_stop, later, month_and_year, said_part};
 use super::weigh::Worth;
 use crate::entry::Fact;
+use crate::reports::cautions::{Hazard, Raised};
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
@@ -24,6 +25,8 @@ pub struct Desk<'d> {
     pub material: &'d Material,
     /// What it is worth.
     pub worths: &'d [Worth],
+    /// The hazards that each source raises.
+    pub hazards: &'d BTreeMap<usize, Vec<Raised>>,
     /// Figures and what comes next.
     pub frame: &'d Frame,
     /// The moment that opens the draft.
@@ -79,11 +82,24 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     chapters.push(desk.cautions(&sources));
     chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
+    let mut shown: BTreeSet<String> = BTreeSet::new();
+    for chapter in &mut chapters {
+        chapter
+            .photos
+            .retain(|photo| shown.insert(photo.path.clone()));
+    }
 
     let title = desk
         .opening
         .and_then(|moment| desk.source(moment).title.clone())
-        .unwrap_or_else(|| frame.vehicle_name.clone());
+        .unwrap_or_else(|| match frame.days {
+            Some((first, last)) => {
+                let month = first.first_of_month();
+                let days = Group::Month(month, last.first_of_month());
+                format!("{}, {}", frame.vehicle_name, days.title())
+            }
+            None => frame.vehicle_name.clone(),
+        });
     Draft {
         title,
         vehicle: frame.vehicle.clone(),
@@ -117,28 +133,34 @@ impl Desk<'_> {
     }
 
     /// Chapters by system, each where its first moment stands; what belongs to
-    /// no system is under the title of its entry.
+    /// no system is under the title of its entry, or where that says nothing,
+    /// under the month.
     fn work(&self, moments: &[usize]) -> Vec<Chapter> {
-        let mut groups: Vec<(String, Vec<usize>)> = Vec::new();
+        let mut groups: Vec<(Group, Vec<usize>)> = Vec::new();
         for moment in moments {
-            let source = self.source(*moment);
-            let key = match &source.system {
-                Some(system) => capitalised(system),
-                None => source
-                    .title
-                    .clone()
-                    .unwrap_or_else(|| "In the shop".to_owned()),
-            };
-            match groups.iter_mut().find(|(group, _)| *group == key) {
+            let group = Group::of(self.source(*moment));
+            match groups.iter_mut().find(|(known, _)| *known == group) {
                 Some((_, members)) => members.push(*moment),
-                None => groups.push((key, vec![*moment])),
+                None => groups.push((group, vec![*moment])),
             }
         }
-        let chapters: Vec<Chapter> = groups
+        let chapters: Vec<(Group, Chapter)> = groups
             .into_iter()
-            .map(|(title, members)| self.chapter(Part::Work, &title, &members, true))
+            .map(|(group, members)| {
+                let chapter = self.chapter(Part::Work, &group.title(), &members, true);
+                (group, chapter)
+            })
             .collect();
-        long_enough(chapters, self.frame.pace)
+        let mut chapters = long_enough(chapters, self.frame.pace);
+        for chapter in &mut chapters {
+            // Nobody says the month twice.
+            if let Some(first) = chapter.paragraphs.first_mut()
+                && first.lead.as_ref() == Some(&chapter.title)
+            {
+                first.lead = None;
+            }
+        }
+        chapters
     }
 
     /// A chapter of moments in the order of the work.
@@ -146,16 +168,30 @@ impl Desk<'_> {
         let mut paragraphs: Vec<Paragraph> = Vec::new();
         let mut before: Option<usize> = None;
         let mut day: Option<Date> = None;
+        let mut heard: BTreeSet<String> = BTreeSet::new();
         for index in moments {
             let moment = self.moment(*index);
             let source = self.source(*index);
             let same = before.is_some_and(|last| self.moment(last).source == moment.source);
-            let lines = self.lines(*index);
+            let is_note = is_note(source, moment);
+            let mut lines = self.lines(*index);
+            // Twelve teeth replaced are told as one.
+            lines.retain(|line| !is_note || heard.insert(fold(&line.text)));
+            if lines.is_empty() {
+                continue;
+            }
             let joins = same
                 && (before == index.checked_sub(1) && !moment.fresh
                     || moment.voice != Voice::Prose
                     || before.is_some_and(|last| self.moment(last).voice != Voice::Prose));
-            match paragraphs.last_mut().filter(|_| joins) {
+            // Notes of a few words, day after day, are said in one breath.
+            let after_note = before.is_some_and(|last| {
+                let other = self.source(last);
+                is_note
+                    && self::is_note(other, self.moment(last))
+                    && Group::of(other) == Group::of(source)
+            });
+            match paragraphs.last_mut().filter(|_| joins || after_note) {
                 Some(last) => last.lines.extend(lines),
                 None => {
                     let lead = if with_leads && !same {
@@ -201,7 +237,7 @@ impl Desk<'_> {
             .iter()
             .map(|sentence| {
                 let why = self.worths[index].why();
-                line(self.source(index), sentence, before, moment.voice, why)
+                line(self.source(index), sentence, before, why)
             })
             .collect()
     }
@@ -238,6 +274,7 @@ impl Desk<'_> {
                 });
             }
         }
+        paragraphs.extend(self.general_cautions(sources));
         if !paragraphs.is_empty() {
             paragraphs.extend(self.frame.precedence.clone());
         }
@@ -250,15 +287,60 @@ impl Desk<'_> {
     }
 }
 
-fn line(source: &Source, sentence: &Sentence, before: &str, voice: Voice, why: String) -> Line {
+impl Desk<'_> {
+    /// The handbook's cautions for what is told, where the person wrote none.
+    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
+        let warned: BTreeSet<(&str, u32)> = self
+            .material
+            .moments
+            .iter()
+            .filter(|moment| moment.voice == Voice::Caution && sources.contains(&moment.source))
+            .map(|moment| {
+                let entry = self.material.sources[moment.source].when.entry.as_str();
+                (entry, moment.sentences[0].line)
+            })
+            .collect();
+        let raised = || {
+            sources
+                .iter()
+                .filter_map(|source| self.hazards.get(source))
+                .flatten()
+        };
+        let own: BTreeSet<Hazard> = raised()
+            .filter(|raised| warned.contains(&(raised.spot.file.as_str(), raised.spot.line)))
+            .map(|raised| raised.hazard)
+            .collect();
+        let mut said: BTreeSet<Hazard> = BTreeSet::new();
+        let mut paragraphs = Vec::new();
+        for raised in raised() {
+            if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
+                continue;
+            }
+            let caution = raised.caution();
+            paragraphs.push(Paragraph {
+                lead: Some(capitalised(caution.name)),
+                lines: vec![Line {
+                    before: String::new(),
+                    text: caution.text.to_owned(),
+                    after: full_stop(caution.text),
+                    origin: Origin::Handbook(caution.source.words().to_owned()),
+                    why: format!(
+                        "{}:{} says `{}`",
+                        raised.spot.file, raised.spot.line, raised.word
+                    ),
+                }],
+                is_item: true,
+            });
+        }
+        paragraphs
+    }
+}
+
+fn line(source: &Source, sentence: &Sentence, before: &str, why: String) -> Line {
     Line {
         before: before.to_owned(),
         text: sentence.text.clone(),
-        after: if voice == Voice::Prose {
-            ""
-        } else {
-            full_stop(&sentence.text)
-        },
+        after: full_stop(&sentence.text),
         origin: Origin::Entry {
             entry: source.when.entry.clone(),
             line: sentence.line,
@@ -267,6 +349,18 @@ fn line(source: &Source, sentence: &Sentence, before: &str, voice: Voice, why: S
         why,
     }
 }
+
+/// Whether this is a note of a few words in an entry without a title that says
+/// anything: the heading of its month is enough.
+fn is_note(source: &Source, moment: &Moment) -> bool {
+    source.is_session()
+        && source.title.is_none()
+        && source.system.is_none()
+        && moment.words() < NOTE
+}
+
+/// A note is shorter than this.
+const NOTE: usize = 20;
 
 /// What a source is about, in a few words.
 pub(super) fn about(source: &Source) -> String {
@@ -306,24 +400,65 @@ fn photos(source: &Source) -> impl Iterator<Item = Photo> {
     })
 }
 
+/// What the moments of a chapter have in common.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Group {
+    /// The system.
+    System(String),
+    /// The entry, by its title.
+    Entry(String),
+    /// The month, by its first day, and the last one that joined it.
+    Month(Date, Date),
+}
+
+impl Group {
+    fn of(source: &Source) -> Group {
+        let month = source.when.date.first_of_month();
+        match (&source.system, &source.title) {
+            (Some(system), _) => Group::System(system.clone()),
+            (None, Some(title)) => Group::Entry(title.clone()),
+            (None, None) => Group::Month(month, month),
+        }
+    }
+
+    fn title(&self) -> String {
+        match self {
+            Group::System(system) => capitalised(system),
+            Group::Entry(title) => title.clone(),
+            Group::Month(first, last) if first == last => month_and_year(*first),
+            Group::Month(first, last) => {
+                format!("{} to {}", month_and_year(*first), month_and_year(*last))
+            }
+        }
+    }
+
+    /// Both as one.
+    fn and(&self, other: &Group) -> Group {
+        match (self, other) {
+            (Group::Month(first, _), Group::Month(_, last)) => Group::Month(*first, *last),
+            (Group::System(one), Group::System(other)) => {
+                Group::System(format!("{one} and {other}"))
+            }
+            (_, _) => Group::Entry(format!("{}; {}", self.title(), other.title())),
+        }
+    }
+}
+
 /// Chapters of which each can have a mark of its own: one shorter than ten
 /// seconds (common practice, no source) joins the one before it.
-fn long_enough(chapters: Vec<Chapter>, pace: u32) -> Vec<Chapter> {
+fn long_enough(chapters: Vec<(Group, Chapter)>, pace: u32) -> Vec<Chapter> {
     let least = usize::try_from(pace.div_ceil(6)).unwrap_or(usize::MAX) + 1;
-    let mut kept: Vec<Chapter> = Vec::new();
-    for chapter in chapters {
+    let mut kept: Vec<(Group, Chapter)> = Vec::new();
+    for (group, chapter) in chapters {
         match kept.last_mut() {
-            Some(last) if chapter.words() < least || last.words() < least => {
-                last.title = format!(
-                    "{} and {}",
-                    last.title,
-                    super::speech::uncapitalised(&chapter.title)
-                );
+            Some((own, last)) if chapter.words() < least || last.words() < least => {
+                *own = own.and(&group);
+                last.title = own.title();
                 last.paragraphs.extend(chapter.paragraphs);
                 last.photos.extend(chapter.photos);
             }
-            Some(_) | None => kept.push(chapter),
+            Some(_) | None => kept.push((group, chapter)),
         }
     }
-    kept
+    kept.into_iter().map(|(_, chapter)| chapter).collect()
 }

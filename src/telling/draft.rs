@@ -100,6 +100,8 @@ pub enum Origin {
     },
     /// A report computed it; the verb with options that says the same.
     Report(String),
+    /// The handbook says it, after this published source.
+    Handbook(String),
     /// Words of this program, said in every draft.
     House,
 }

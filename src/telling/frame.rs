@@ -11,9 +11,11 @@ use jiff::civil::Date;
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::next::next;
 use super::numbers::numbers;
+use super::often::Often;
 use super::speech::in_full;
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
+use crate::reports::cautions::SAFETY;
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug, Default)]
@@ -68,6 +70,8 @@ pub struct Extent<'e> {
     pub context: &'e Context,
     /// How many entries tell of these days.
     pub sessions: usize,
+    /// What short notes say again and again.
+    pub often: Vec<Often>,
     /// Words said in a minute.
     pub pace: u32,
     /// How many things to name where many could be.
@@ -111,10 +115,7 @@ pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
         pace: extent.pace,
         about: about(extent).into_iter().collect(),
         numbers: numbers(extent, ledger),
-        precedence: Some(statement(
-            "Local rules, the service manual and people licensed for the work come first.",
-            Origin::House,
-        )),
+        precedence: Some(statement(SAFETY, Origin::House)),
         next: next(extent, ledger),
     }
 }

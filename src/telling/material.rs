@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::sentences::{sentences, spoken_words};
+use super::speech::full_stop;
 use crate::entry::{Entry, Fact, Passage, Record, Stated, paragraphs};
 use crate::ledger::{Ledger, When, file_number, key};
 use crate::vocabulary::hours::Minutes;
@@ -86,6 +87,8 @@ pub struct Moment {
     pub leans: bool,
     /// Whether it begins a paragraph.
     pub fresh: bool,
+    /// Which passage of the texts it is from: they are counted through.
+    pub passage: usize,
 }
 
 impl Moment {
@@ -106,7 +109,12 @@ pub struct Material {
     pub sources: Vec<Source>,
     /// Moments, in the order of the work and of the text.
     pub moments: Vec<Moment>,
+    /// How many passages there are so far.
+    pub(super) passages: usize,
 }
+
+/// A title that so many entries have says nothing of any.
+const COMMON: usize = 3;
 
 /// Collects all that these entries say of a vehicle. What has no day counts
 /// for nothing, here as everywhere.
@@ -117,9 +125,19 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Material {
         .filter_map(|entry| Some((when(entry, entry.date?, 0), entry)))
         .collect();
     ordered.sort_by(|a, b| a.0.cmp(&b.0));
+    let mut titles: BTreeMap<&str, usize> = BTreeMap::new();
+    for title in entries.iter().filter_map(|entry| entry.title.as_deref()) {
+        *titles.entry(title).or_default() += 1;
+    }
     let mut material = Material::default();
     for (when, entry) in ordered {
-        material.add_entry(vehicle, &when, entry, ledger);
+        let title = entry.title.clone();
+        let own = title.filter(|title| {
+            titles
+                .get(title.as_str())
+                .is_some_and(|count| *count < COMMON)
+        });
+        material.add_entry(vehicle, &when, own, entry, ledger);
     }
     material
 }
@@ -135,7 +153,14 @@ fn when(entry: &Entry, date: Date, line: u32) -> When {
 }
 
 impl Material {
-    fn add_entry(&mut self, vehicle: &str, when: &When, entry: &Entry, ledger: &Ledger) {
+    fn add_entry(
+        &mut self,
+        vehicle: &str,
+        when: &When,
+        title: Option<String>,
+        entry: &Entry,
+        ledger: &Ledger,
+    ) {
         let own: Vec<&Record> = entry
             .records
             .iter()
@@ -147,7 +172,7 @@ impl Material {
             .collect();
         let session = Source {
             when: when.clone(),
-            title: entry.title.clone(),
+            title,
             label: SESSION.to_owned(),
             name: String::new(),
             at: Vec::new(),
@@ -213,6 +238,7 @@ impl Material {
                     }],
                     leans: false,
                     fresh: true,
+                    passage: self.passages,
                 })
             })
             .collect();
@@ -227,6 +253,7 @@ impl Material {
             let range =
                 passage.prose.clamp(passage.bytes.start, passage.bytes.end)..passage.bytes.end;
             let first = self.moments.len();
+            self.passages += 1;
             for paragraph in paragraphs(&entry.text, range) {
                 let lines = sentences(&paragraph.text)
                     .into_iter()
@@ -234,7 +261,7 @@ impl Material {
                         text: text.split_whitespace().collect::<Vec<_>>().join(" "),
                         line: line_at(&entry.text, paragraph.origin(start)),
                     });
-                self.add_paragraph(at, lines.collect());
+                self.add_paragraph(at, first, lines.collect());
             }
             let after_found = first.checked_sub(1).is_some_and(|before| {
                 let before = &self.moments[before];
@@ -246,18 +273,19 @@ impl Material {
         }
     }
 
-    /// Cuts a paragraph into moments.
-    fn add_paragraph(&mut self, source: usize, lines: Vec<Sentence>) {
+    /// Cuts a paragraph into moments; those of its passage begin at `first`.
+    fn add_paragraph(&mut self, source: usize, first: usize, lines: Vec<Sentence>) {
+        if lines.iter().all(|line| is_label(&line.text)) {
+            return;
+        }
         // A paragraph of a few words is the end of the one above it.
-        let is_end = lines
-            .iter()
-            .map(|one| spoken_words(&one.text))
-            .sum::<usize>()
-            < ENDING
-            && self
-                .moments
-                .last()
-                .is_some_and(|last| last.source == source && last.voice == Voice::Prose);
+        let is_end = self.moments.len() > first
+            && lines
+                .iter()
+                .map(|one| spoken_words(&one.text))
+                .sum::<usize>()
+                < ENDING
+            && lines.iter().all(|one| full_stop(&one.text).is_empty());
         // A short paragraph is told whole or not at all.
         let all: usize = lines.iter().map(|one| spoken_words(&one.text)).sum();
         let enough = if all <= TOO_MUCH { TOO_MUCH } else { ENOUGH };
@@ -283,6 +311,7 @@ impl Material {
                 // The middle of a paragraph wants its beginning.
                 leans: leans || !fresh,
                 fresh,
+                passage: self.passages,
             });
             fresh = false;
         }
@@ -385,6 +414,12 @@ fn leans(sentence: &str) -> bool {
     LEANING.contains(&word) || words(sentence).count() < SHORT || speaks_of_another(sentence)
 }
 
+/// Whether this is no sentence but a label with its value: "Depth: 3 cm".
+fn is_label(text: &str) -> bool {
+    let mut words = text.split_whitespace();
+    words.next().is_some_and(|first| first.ends_with(':')) && words.count() < 4
+}
+
 /// Whether two sentences begin with the same words: "I tried with two mirrors.
 /// I tried from above."
 fn begin_alike(one: &str, other: &str) -> bool {
@@ -468,7 +503,7 @@ mod tests {
             ("It turned over, slowly, like somebody getting up.", true),
             ("The other three I held with a screwdriver.", true),
             ("Nine weeks.", true),
-            ("Fourteen coach bolts, and eleven of them came.", false),
+            ("Fourteen coach bolts came out without a fight.", false),
             ("That's what it was about all along.", true),
         ] {
             assert_eq!(leans(text), expected, "{text}");

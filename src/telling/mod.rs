@@ -11,6 +11,7 @@ mod frame;
 mod material;
 mod next;
 mod numbers;
+mod often;
 mod rank;
 mod recap;
 mod sentences;

@@ -22,6 +22,14 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     if let Some(words) = spent_words(&spent(extent, ledger)) {
         said.push(figure(&words, &format!("tally {scope}")));
     }
+    for (index, (pair, count)) in extent.often.iter().enumerate() {
+        let words = match index {
+            0 => format!("Said most often: {pair}, {count} times."),
+            1 => format!("Then {pair}, {count} times."),
+            _ => format!("Then {pair}, {count}."),
+        };
+        said.push(figure(&words, &format!("find '\"{pair}\"' {scope}")));
+    }
     if let Some(words) = replaced_words(&replacements(extent, ledger), extent.most) {
         said.push(figure(&words, &format!("replaced {scope}")));
     }

@@ -1,7 +1,7 @@
 //! The draft of an episode from the journal's entries: collect, weigh, choose,
 //! write.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -10,9 +10,11 @@ use super::compose::{Desk, compose};
 use super::draft::Draft;
 use super::frame::{Extent, frame};
 use super::material::{Material, Source, Voice, material};
+use super::often::often;
 use super::weigh::{Worth, weigh};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
+use crate::reports::cautions::{Raised, of_entry};
 use crate::vocabulary::words::fold;
 
 /// What is asked for.
@@ -77,6 +79,11 @@ impl Weighed {
             context: request.context,
             days,
             sessions: sessions(material, request, days),
+            often: often(
+                material,
+                &|source| within(days, source.when.date) && (request.asked)(source),
+                MOST_OFTEN,
+            ),
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
         };
@@ -87,9 +94,11 @@ impl Weighed {
             moment.voice == Voice::Prose && begins && moment.words() >= LEAST_OPENING
         });
         let aims: Vec<usize> = aim(material, &order, &may, opening).into_iter().collect();
+        let hazards = hazards(material, request.entries, &may);
         let desk = Desk {
             material,
             worths: &self.worths,
+            hazards: &hazards,
             frame: &frame,
             opening,
             aims: &aims,
@@ -116,6 +125,42 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
             .map(|(source, _)| source.when.date)
     };
     Some((days().min()?, days().max()?))
+}
+
+/// The hazards that each source raises that may be told.
+fn hazards(material: &Material, entries: &[Entry], may: &[bool]) -> BTreeMap<usize, Vec<Raised>> {
+    let mut sources: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, source) in material
+        .sources
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| may[*index])
+    {
+        sources.entry(&source.when.entry).or_default().push(index);
+    }
+    let mut found: BTreeMap<usize, Vec<Raised>> = BTreeMap::new();
+    for entry in entries {
+        let Some(own) = sources.get(entry.path.as_str()) else {
+            continue;
+        };
+        for raised in of_entry(entry) {
+            let source = own.iter().find(|source| match &raised.part {
+                None => material.sources[**source].is_session(),
+                Some(part) => material.sources[**source].label == part.replace("; ", " and "),
+            });
+            if let Some(source) = source {
+                found.entry(*source).or_default().push(raised);
+            }
+        }
+    }
+    found
+}
+
+/// So many things that are said often are enough.
+const MOST_OFTEN: usize = 4;
+
+fn within(days: Option<(Date, Date)>, day: Date) -> bool {
+    days.is_some_and(|(first, last)| day >= first && day <= last)
 }
 
 /// How many entries of these days have something that is asked about.

@@ -63,7 +63,7 @@ fn clips(source: &Source) -> impl Iterator<Item = &Clip> {
 fn chapter_of(draft: &Draft, wanted: &str) -> String {
     let tells = |origin: &Origin| match origin {
         Origin::Entry { entry, .. } => entry == wanted,
-        Origin::Report(_) | Origin::House => false,
+        Origin::Report(_) | Origin::Handbook(_) | Origin::House => false,
     };
     draft
         .chapters

@@ -21,6 +21,7 @@ h2 { font-size: 1.3rem; line-height: 1.3; margin: 2.6rem 0 .6rem; border-bottom:
 p.about { color: #5c564c; margin-top: 0; }
 .when { font-style: italic; color: #5c564c; }
 li { margin-bottom: .6rem; }
+sup { line-height: 0; }
 sup a { font: .7rem/1 system-ui, sans-serif; padding: .3rem .15rem; text-decoration: none; color: #7a4b1e; }
 figure { margin: 1.6rem 0; }
 img { display: block; width: 100%; height: auto; }
@@ -133,6 +134,7 @@ fn place(origin: &Origin) -> &str {
     match origin {
         Origin::Entry { entry, .. } => entry,
         Origin::Report(verb) => verb,
+        Origin::Handbook(source) => source,
         Origin::House => "",
     }
 }
@@ -141,6 +143,7 @@ fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
     let note = match origin {
         Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
         Origin::Report(_) => "counted from all records of these days".to_owned(),
+        Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),
         Origin::House => return html! {},
     };
     let index = notes

@@ -18,16 +18,23 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                 .iter()
                 .flat_map(|paragraph| &paragraph.lines)
                 .map(|line| {
-                    let (entry, number, report) = match &line.origin {
-                        Origin::Entry { entry, line, .. } => (Some(entry), Some(line), None),
-                        Origin::Report(verb) => (None, None, Some(verb)),
-                        Origin::House => (None, None, None),
-                    };
+                    let (mut entry, mut number, mut report, mut source) = (None, None, None, None);
+                    match &line.origin {
+                        Origin::Entry {
+                            entry: path, line, ..
+                        } => {
+                            (entry, number) = (Some(path), Some(line));
+                        }
+                        Origin::Report(verb) => report = Some(verb),
+                        Origin::Handbook(published) => source = Some(published),
+                        Origin::House => {}
+                    }
                     json!({
                         "text": line.text,
                         "entry": entry,
                         "line": number,
                         "report": report,
+                        "source": source,
                         "why": line.why,
                     })
                 })

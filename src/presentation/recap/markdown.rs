@@ -79,6 +79,9 @@ impl Notes {
     fn mark(&mut self, origin: &Origin) -> String {
         let text = match origin {
             Origin::House => return String::new(),
+            Origin::Handbook(source) => {
+                format!("general, not of this vehicle: {}", escaped(source))
+            }
             Origin::Entry { entry, line, date } => format!("{date}, {}:{line}", escaped(entry)),
             Origin::Report(verb) => format!("`matchmark {verb}`"),
         };
@@ -131,7 +134,9 @@ fn goes_on(line: &Line, next: &Line) -> bool {
             a == b && line.before == next.before && line.before.is_empty()
         }
         (Origin::Report(a), Origin::Report(b)) => a == b,
-        (Origin::Entry { .. } | Origin::Report(_) | Origin::House, _) => false,
+        (Origin::Entry { .. } | Origin::Report(_) | Origin::Handbook(_) | Origin::House, _) => {
+            false
+        }
     }
 }
 
@@ -170,7 +175,7 @@ fn wrapped(text: &str, first: &str, indent: &str) -> String {
 fn is_mark(word: &str) -> bool {
     let number = word.trim_start_matches(|c: char| c.is_ascii_digit());
     word.starts_with(['#', '>', '-', '+', '*', '=', '~', '|', '<'])
-        || number.len() < word.len() && number.starts_with(['.', ')'])
+        || number.len() < word.len() && (number == "." || number == ")")
 }
 
 /// Plain words as Markdown that shows exactly them.
