@@ -29,9 +29,9 @@ static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-journal");
 const FIRST_WRITTEN: &str = "as-first-written/";
 
 /// The stations of the walk: a verb and what it shows.
-const STATIONS: [(&[&str], &str); 8] = [
+const STATIONS: [(&[&str], &str); 13] = [
     (
-        &["find", "spindle", "nut", "--most", "3"],
+        &["find", "spindle", "nut", "--most", "1"],
         "Months later, standing at the van: what held the hub, and where is it now?",
     ),
     (
@@ -39,20 +39,40 @@ const STATIONS: [(&[&str], &str); 8] = [
         "Words of either side of the ocean find each other.",
     ),
     (
-        &["find", "bag", "31", "--most", "2"],
-        "A bag in the hand: whose is it?",
-    ),
-    (
         &["part", "starter", "motor"],
         "One part with all its units and everything that happened to it.",
     ),
     (
-        &["part", "fuel", "tank", "--on", "2025-04-01"],
-        "Another part as it stood on a day of that spring.",
+        &["part", "hub, left front", "--on", "2025-12-01"],
+        "Another part as it stood on a day of the first winter, with its bag.",
+    ),
+    (
+        &["needs", "--on", "2026-11-20"],
+        "What is open: overdue first, then what most parts wait for.",
+    ),
+    (
+        &["refit", "--on", "2026-11-20"],
+        "What can go back on tonight, what holds up the rest, and the order of all of it.",
+    ),
+    (
+        &["bags"],
+        "Every bag with what is left in it; one piece is missing, and one is left over.",
+    ),
+    (
+        &["torque", "7/16-20", "--grade", "5", "--for", "drop arm"],
+        "What was recorded from the manual; no general figure where it could hurt someone.",
     ),
     (
         &["replaced", "--system", "brakes"],
         "The honest record of what was replaced, with the commit that first recorded it.",
+    ),
+    (
+        &["tally", "--by", "kind"],
+        "Where the money and the evenings went.",
+    ),
+    (
+        &["recap", "--minutes", "4"],
+        "A draft of the next episode, from what was not told yet; every sentence has its entry.",
     ),
     (
         &["past", "2025-03-14-the-tank-comes-down"],
@@ -63,6 +83,9 @@ const STATIONS: [(&[&str], &str); 8] = [
         "Slips, with their line: nothing written is ever held back because of them.",
     ),
 ];
+
+/// So many lines of an answer are shown; a walk is no place to read all of it.
+const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
 pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
@@ -119,7 +142,21 @@ fn station(words: &[&str], about: &str, root: &Path, world: &World) -> Result<St
     if let Some(afterwards) = reply.afterwards {
         afterwards();
     }
-    Ok(format!("{}{}", text.render(world.colours), reply.out))
+    let lines: Vec<&str> = reply.out.trim_end().lines().collect();
+    let mut shown = text.render(world.colours);
+    // One line more would take as much room as to say that it is left out.
+    let cut = (lines.len() > MOST_LINES + 1).then_some(MOST_LINES);
+    for line in &lines[..cut.unwrap_or(lines.len())] {
+        shown.push_str(line);
+        shown.push('\n');
+    }
+    if let Some(cut) = cut {
+        let mut rest = Text::new(world.width);
+        let more = format!("... and {} lines more", lines.len() - cut);
+        rest.line(0, Label::Faint, &more);
+        shown.push_str(&rest.render(world.colours));
+    }
+    Ok(shown)
 }
 
 fn quoted(word: &str) -> String {
