@@ -124,6 +124,8 @@ fn reply(
         plans.truncate(1);
         for (_, shown) in &mut plans {
             shown.steps = vec![numbered(step, shown)?];
+            shown.blocked.clear();
+            shown.loose.clear();
         }
     }
     if common.json {

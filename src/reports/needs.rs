@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use jiff::civil::Date;
 
 use super::loans::loans;
-use super::refit::{Blocker, Plan, Wait, Waiting, plan};
+use super::refit::{Blocker, Wait, Waiting, plan};
 use super::whole::{About, about, system_of};
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState};
@@ -120,7 +120,7 @@ pub fn open(
         let own = ledger.recorded().filter(|(key, _)| key.vehicle == vehicle);
         for (key, state) in own {
             let blocker = blockers.get(key).copied();
-            of_place(key, state, blocker, &plan, context, &mut all);
+            of_place(key, state, blocker, context, &mut all);
         }
     }
     let tools = loans(entries, last).0.into_iter().map(|loan| Open {
@@ -162,7 +162,6 @@ fn of_place(
     key: &PlaceKey,
     state: &PlaceState,
     blocker: Option<&Blocker<'_>>,
-    plan: &Plan<'_>,
     context: &Context,
     all: &mut Vec<Open>,
 ) {
@@ -258,7 +257,6 @@ fn of_place(
         );
         add(Kind::Work, need, None, since_surface(state, surface));
     }
-    debug_assert!(plan.places.number(key).is_some());
 }
 
 /// The record since which the unit has had its status.

@@ -57,44 +57,41 @@ impl<'l> Plan<'l> {
     }
 }
 
-/// The names of parts that go back, by the stem of their first word.
+/// The names of parts that go back, by the stems of their words.
 struct NamedParts {
-    by_first: HashMap<String, Vec<NamedPart>>,
-}
-
-/// A name with the stems of its words.
-struct NamedPart {
-    stems: Vec<String>,
-    name: Name,
+    by_stems: HashMap<String, Name>,
+    /// How many words the longest name has.
+    longest: usize,
 }
 
 impl NamedParts {
     fn of(plan: &Plan<'_>) -> NamedParts {
-        let mut by_first: HashMap<String, Vec<NamedPart>> = HashMap::new();
-        let mut seen = HashSet::new();
+        let mut parts = NamedParts {
+            by_stems: HashMap::new(),
+            longest: 0,
+        };
         let returning = (0..plan.places.keys.len()).filter(|place| plan.returns[*place]);
         for place in returning {
-            let (key, state) = (plan.places.keys[place], plan.places.states[place]);
-            if !seen.insert(&key.name) {
-                continue;
-            }
-            let others = plan.places.others(place);
-            for name in others.iter().chain([&state.name]) {
+            let own = &plan.places.states[place].name;
+            for name in plan.places.others(place).iter().chain([own]) {
                 let stems: Vec<String> = words(name).map(|word| stem(&word)).collect();
-                if let Some(first) = stems.first() {
-                    let list = by_first.entry(first.clone()).or_default();
-                    list.push(NamedPart {
-                        name: Name::new(name),
-                        stems,
-                    });
-                }
+                parts.longest = parts.longest.max(stems.len());
+                parts.by_stems.insert(stems.join(" "), Name::new(name));
             }
         }
-        for list in by_first.values_mut() {
-            // The longest name first: a wheel cylinder is no wheel.
-            list.sort_by_key(|part| std::cmp::Reverse(part.stems.len()));
-        }
-        NamedParts { by_first }
+        // Nobody says a name of more words in a lesson.
+        parts.longest = parts.longest.min(LONGEST_NAME);
+        parts
+    }
+
+    /// The longest name that begins at one of these stems, with its length: a
+    /// wheel cylinder is no wheel.
+    fn at(&self, stems: &[String]) -> Option<(usize, &Name)> {
+        let longest = self.longest.min(stems.len());
+        (1..=longest).rev().find_map(|count| {
+            let name = self.by_stems.get(&stems[..count].join(" "))?;
+            Some((count, name))
+        })
     }
 
     /// The places that go back and are named in a text about another.
@@ -104,18 +101,13 @@ impl NamedParts {
         let mut found = Vec::new();
         let mut at = 0;
         while at < stems.len() {
-            let known = self.by_first.get(&stems[at]);
-            let named = known
-                .into_iter()
-                .flatten()
-                .find(|part| stems[at..].starts_with(&part.stems));
-            let Some(part) = named else {
+            let Some((count, name)) = self.at(&stems[at..]) else {
                 at += 1;
                 continue;
             };
-            let end = at + part.stems.len();
+            let end = at + count;
             let reference = Reference {
-                name: part.name.clone(),
+                name: name.clone(),
                 at: position(&said[end..], true)
                     .or_else(|| position(&said[..at], false))
                     .unwrap_or_default(),
@@ -130,6 +122,9 @@ impl NamedParts {
         found
     }
 }
+
+/// How many words of a name are looked for in a text.
+const LONGEST_NAME: usize = 8;
 
 /// The position that the words right behind a name say, or those right before.
 fn position(around: &[String], behind: bool) -> Option<Position> {

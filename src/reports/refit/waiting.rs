@@ -3,7 +3,8 @@
 //! Counted for many starts at once, 64 in a pass over the graph, so that a
 //! journal in which everything needs something is counted as quickly.
 
-use std::collections::BTreeSet;
+use std::cmp::Reverse;
+use std::collections::{BTreeSet, BinaryHeap};
 
 use super::graph::{Components, Graph};
 use super::sequence::Sequence;
@@ -43,31 +44,53 @@ pub fn waiting(
             all: 0,
         })
         .collect();
+    let mut position = vec![0; parts.count()];
+    for (at, part) in sequence.components.iter().enumerate() {
+        position[*part] = at;
+    }
+    // Neighbours have much the same behind them: they are counted together.
+    let mut order: Vec<usize> = (0..starts.len()).collect();
+    order.sort_by_key(|start| position[parts.of[starts[*start].node]]);
     let mut marks = vec![0_u64; parts.count()];
-    for (chunk, starts) in starts.chunks(64).enumerate() {
-        marks.fill(0);
-        for (bit, start) in starts.iter().enumerate() {
+    for chunk in order.chunks(64) {
+        // Walked in the order of everything, so that a part is met when all that
+        // is before it has been.
+        let mut open = BinaryHeap::new();
+        let mut mark = |part: usize, bits: u64, open: &mut BinaryHeap<Reverse<usize>>| {
+            if marks[part] == 0 {
+                open.push(Reverse(position[part]));
+            }
+            marks[part] |= bits;
+            marks[part]
+        };
+        for (bit, start) in chunk.iter().enumerate() {
+            let start = &starts[*start];
             for node in start.held.iter().chain([&start.node]) {
-                marks[parts.of[*node]] |= 1 << bit;
+                mark(parts.of[*node], 1 << bit, &mut open);
             }
         }
-        for part in &sequence.components {
-            for node in parts.members(*part) {
-                for edge in graph.entering(*node) {
-                    marks[*part] |= marks[parts.of[graph.edges()[*edge].0]];
-                }
-            }
-            let returning = parts.members(*part).iter().filter(|node| returns(**node));
-            for node in returning {
-                let mut bits = marks[*part];
-                while bits != 0 {
-                    let bit = bits.trailing_zeros() as usize;
-                    bits &= bits - 1;
-                    if starts[bit].node != *node {
-                        counts[chunk * 64 + bit].all += 1;
+        let mut met = Vec::new();
+        while let Some(Reverse(at)) = open.pop() {
+            let part = sequence.components[at];
+            let bits = mark(part, 0, &mut open);
+            met.push(part);
+            for node in parts.members(part) {
+                for edge in graph.leaving(*node) {
+                    let then = parts.of[graph.edges()[*edge].1];
+                    if then != part {
+                        mark(then, bits, &mut open);
                     }
                 }
+                let mut left = if returns(*node) { bits } else { 0 };
+                while left != 0 {
+                    let start = chunk[left.trailing_zeros() as usize];
+                    left &= left - 1;
+                    counts[start].all += usize::from(starts[start].node != *node);
+                }
             }
+        }
+        for part in met {
+            marks[part] = 0;
         }
     }
     counts
