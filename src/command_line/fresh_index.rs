@@ -15,7 +15,7 @@ use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
-use crate::journal::{Journal, walk_entries};
+use crate::journal::{FoundFile, Journal, walk_entries};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::Position;
 
@@ -49,11 +49,19 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    let seen: Vec<Seen> = walk_entries(&journal.root)?
-        .into_iter()
+    fresh_from(journal, &walk_entries(&journal.root)?, world)
+}
+
+/// The same, for whoever has just walked through the entries.
+///
+/// # Errors
+/// When not even an index in memory can be had.
+pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Result<Fresh, Failure> {
+    let seen: Vec<Seen> = files
+        .iter()
         .map(|file| Seen {
             stamp: Stamp::of(&file.metadata),
-            path: file.path,
+            path: file.path.clone(),
         })
         .collect();
     let fingerprint = fingerprint(journal);

@@ -1,16 +1,17 @@
 //! `keep`: everything written goes into the history, problems or not.
 
 use std::collections::BTreeSet;
-use std::thread;
+use std::panic::resume_unwind;
+use std::thread::{self, ScopedJoinHandle};
 
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh};
+use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal};
+use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::presentation::cautions::arising;
 use crate::presentation::problems::{render, summary};
@@ -34,11 +35,23 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             said.push(format!("cleared {}", lock.display()));
         }
     }
-    // The index looks at the disk alone, so it is brought up to date while the
+    // One look at the disk serves both, and what was kept is read beside it. The index
+    // needs nothing else, so it is brought up to date while the
     // history is written. Nothing it finds may hold back a text.
+    let photos = journal.settings.keep_photos;
+    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
+    let (as_kept, walked) = thread::scope(|scope| {
+        let walking = scope.spawn(|| walk(&journal.root));
+        (history.as_kept(&wanted), ended(walking))
+    });
+    let (as_kept, walked) = (as_kept?, walked?);
     let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh(&journal, world));
-        (keep(verb, &history, &journal, world), fresh.join())
+        let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
+        let kept = as_kept
+            .changed(Some(&walked))
+            .map_err(Failure::from)
+            .and_then(|found| keep(verb, &history, &journal, &found, world));
+        (kept, ended(fresh))
     });
     let Some((texts, kept)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
@@ -49,7 +62,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     for draft in journal.unfinished() {
         said.push(format!("{draft} is not finished and was not kept"));
     }
-    let fresh = fresh.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
+    let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
@@ -83,6 +96,11 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     Ok(reply)
 }
 
+/// What a thread found, or its panic.
+fn ended<T>(thread: ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|panic| resume_unwind(panic))
+}
+
 /// Begins the history; several runs at once begin it together.
 pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
     let _held = journal.hold();
@@ -97,15 +115,13 @@ fn keep(
     verb: &Keep,
     history: &History,
     journal: &Journal,
+    found: &Changes,
     world: &World,
 ) -> Result<Option<(Texts, history::Kept)>, Failure> {
-    let photos = journal.settings.keep_photos;
-    let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let found = history.changed(&wanted)?;
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
-    let texts = Texts::read(journal, &found);
+    let texts = Texts::read(journal, found);
     let kept = history.keep(&history::Keep {
         paths: found
             .changed

@@ -12,8 +12,11 @@ use std::sync::OnceLock;
 use std::time::{Duration, Instant, SystemTime};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use jiff::ZonedDateTime;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ZonedDateTime};
+
+use crate::journal::read_if_there;
 
 /// What a verb may know of the world.
 #[derive(Clone, Debug)]
@@ -56,12 +59,12 @@ impl World {
         }
     }
 
-    /// Now, with the offset of this place; the same for the whole run. Where
-    /// this place is takes a look at the system's many zones, so it is only
+    /// Now, with the offset of this place; the same for the whole run, and only
     /// found out for who asks.
     #[must_use]
     pub fn now(&self) -> &ZonedDateTime {
-        self.now.get_or_init(ZonedDateTime::now)
+        self.now
+            .get_or_init(|| Timestamp::now().to_zoned_datetime(zone()))
     }
 
     /// Today in this place.
@@ -100,6 +103,19 @@ impl World {
             shows: io::stderr().is_terminal(),
         }
     }
+}
+
+/// The zone of this place. Finding it by its name takes a look at all zones that
+/// the system knows, which costs more than an answer; so where the environment
+/// names none, the rules are read where the system keeps those of this place.
+fn zone() -> TimeZone {
+    let named = std::env::var_os("TZ").is_some();
+    let rules = (!named)
+        .then(|| read_if_there("/etc/localtime".as_ref()).ok().flatten())
+        .flatten();
+    rules
+        .and_then(|rules| TimeZone::tzif("here", &rules).ok())
+        .unwrap_or_else(TimeZone::system)
 }
 
 /// The width of the terminal, asked of the terminal itself.

@@ -10,15 +10,17 @@ use std::{
 
 use gix::{
     bstr::ByteSlice,
-    index::entry::{Flags, Mode, Stage, Stat},
+    index::entry::{Flags, Mode, Stage, Stat, stat::Time},
     objs::tree::EntryKind,
 };
 
 use super::{
     History, HistoryError, Result,
     trees::{Leaf, blob_bytes},
+    untracked::Untracked,
     work_tree::{Reader, Seen, Unkeepable},
 };
+use crate::journal::Walked;
 
 /// The answer: what changed, and what could not be looked at.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -60,37 +62,99 @@ pub struct LeftOut {
     pub why: Unkeepable,
 }
 
+/// What was kept, ready to be compared with the disk.
+pub struct AsKept<'h> {
+    history: &'h History,
+    wanted: &'h dyn Fn(&str) -> bool,
+    index: gix::index::File,
+    head: BTreeMap<String, Leaf>,
+}
+
 impl History {
+    /// What was kept of the files for which `wanted` holds. Does not look at the work
+    /// tree, so that somebody else can meanwhile.
+    pub fn as_kept<'h>(&'h self, wanted: &'h dyn Fn(&str) -> bool) -> Result<AsKept<'h>> {
+        Ok(AsKept {
+            history: self,
+            wanted,
+            index: self.glance_at_index()?,
+            head: match self.head_commit()? {
+                Some(commit) => self.files_at(commit, wanted)?,
+                None => BTreeMap::new(),
+            },
+        })
+    }
+
     /// The files of the journal folder for which `wanted` holds, which git does not
     /// ignore, and which differ from HEAD.
     pub fn changed(&self, wanted: &dyn Fn(&str) -> bool) -> Result<Changes> {
-        let index = self.read_index()?;
-        let head = match self.head_commit()? {
-            Some(commit) => self.files_at(commit, wanted)?,
-            None => BTreeMap::new(),
-        };
-        let mut reader = Reader::new(self, &index)?;
-        let mut changes = Changes::default();
-        let mut paths: BTreeSet<String> = BTreeSet::new();
-        for entry in index.entries() {
-            if let Some(path) = self
-                .prefix
-                .to_journal(entry.path(&index))
-                .filter(|path| wanted(path))
-            {
-                paths.insert(path.into());
-            }
-        }
-        self.untracked(&index, wanted, &mut paths, &mut changes.left_out)?;
-        let seen_by_git = paths.clone();
-        paths.extend(head.keys().cloned());
+        self.as_kept(wanted)?.changed(None)
+    }
+}
 
-        let stat_options = self
+impl AsKept<'_> {
+    /// The files that differ. `walked` is what somebody has just seen of the entries;
+    /// none of them is looked at again without need.
+    pub fn changed(self, walked: Option<&Walked>) -> Result<Changes> {
+        let AsKept {
+            history,
+            wanted,
+            index,
+            mut head,
+        } = self;
+        let options = history
             .repo
             .stat_options()
             .map_err(HistoryError::git("read git's settings"))?;
+        let is_as_kept = |entry: &gix::index::Entry, before: Leaf, stat: &Stat| {
+            entry.id == before.id
+                && entry.stage() == Stage::Unconflicted
+                && mode(before.kind) == Some(entry.mode)
+                && entry.stat.matches(stat, options)
+                && !entry.stat.is_racy(index.timestamp(), options)
+        };
+        let mut changes = Changes::default();
+        let mut paths: BTreeSet<String> = BTreeSet::new();
+        let mut seen = walked
+            .map_or(&[][..], |walked| walked.files.as_slice())
+            .iter()
+            .peekable();
+        let mut new = Vec::new();
+        // Both are in order of path.
+        for entry in index.entries() {
+            let Some(path) = history
+                .prefix
+                .to_journal(entry.path(&index))
+                .filter(|path| wanted(path))
+            else {
+                continue;
+            };
+            while let Some(file) = seen.next_if(|file| file.path.as_str() < path) {
+                new.push(file.path.as_str());
+            }
+            let stat = seen
+                .next_if(|file| file.path == path)
+                .and_then(|file| stat_of(&file.metadata));
+            if let (Some(stat), Some(before)) = (stat, head.get(path))
+                && is_as_kept(entry, *before, &stat)
+            {
+                head.remove(path);
+            } else {
+                paths.insert(path.into());
+            }
+        }
+        new.extend(seen.map(|file| file.path.as_str()));
+        let mut untracked = Untracked::new(history, &index, wanted)?;
+        if let Some(walked) = walked {
+            untracked.among(walked, &new, &mut paths, &mut changes.left_out)?;
+        }
+        untracked.below_root(walked.is_some(), &mut paths, &mut changes.left_out)?;
+        let seen_by_git = paths.clone();
+        paths.extend(head.keys().cloned());
+
+        let mut reader = Reader::new(history, &index)?;
         for path in paths {
-            let full = self.prefix.join(&path);
+            let full = history.prefix.join(&path);
             let before = head.get(&path).copied();
             let entry = index.entry_by_path_and_stage(full.as_bstr(), Stage::Unconflicted);
             let kind = match reader.look(full.as_bstr()) {
@@ -118,12 +182,7 @@ impl History {
                         continue;
                     };
                     let fresh = Stat::from_fs(&meta).is_ok_and(|stat| {
-                        entry.is_some_and(|entry| {
-                            entry.id == before.id
-                                && mode(before.kind) == Some(entry.mode)
-                                && entry.stat.matches(&stat, stat_options)
-                                && !entry.stat.is_racy(index.timestamp(), stat_options)
-                        })
+                        entry.is_some_and(|entry| is_as_kept(entry, before, &stat))
                     });
                     if fresh {
                         continue;
@@ -147,83 +206,13 @@ impl History {
                 }
             };
             let before = before
-                .map(|leaf| blob_bytes(&self.repo, leaf.id))
+                .map(|leaf| blob_bytes(&history.repo, leaf.id))
                 .transpose()?;
             changes.changed.push(Changed { path, kind, before });
         }
         changes.left_out.sort_by(|a, b| a.path.cmp(&b.path));
         changes.left_out.dedup();
         Ok(changes)
-    }
-
-    /// Adds the files that git does not know and does not ignore.
-    fn untracked(
-        &self,
-        index: &gix::index::File,
-        wanted: &dyn Fn(&str) -> bool,
-        found: &mut BTreeSet<String>,
-        left_out: &mut Vec<LeftOut>,
-    ) -> Result<()> {
-        use gix::worktree::stack::state::ignore::Source;
-        let mut ignored = self
-            .repo
-            .excludes(index, None, Source::WorktreeThenIdMappingIfNotSkipped)
-            .map_err(HistoryError::git("read what git ignores"))?;
-        let mut folders = vec![String::new()];
-        while let Some(folder) = folders.pop() {
-            let place = self.root.join(&folder);
-            let entries = match fs::read_dir(&place) {
-                Ok(entries) => entries,
-                Err(error) if folder.is_empty() => {
-                    return Err(HistoryError::file("read", place)(error));
-                }
-                Err(error) => {
-                    left_out.push(LeftOut {
-                        path: folder,
-                        why: Unkeepable::Unreadable(error.to_string()),
-                    });
-                    continue;
-                }
-            };
-            for entry in entries {
-                let entry = entry.map_err(HistoryError::file("read", &place))?;
-                let file_type = entry
-                    .file_type()
-                    .map_err(HistoryError::file("read", entry.path()))?;
-                let Some(name) = entry.file_name().to_str().map(str::to_owned) else {
-                    let path = format!("{folder}{}", entry.file_name().display());
-                    if wanted(&path) {
-                        left_out.push(LeftOut {
-                            path,
-                            why: Unkeepable::NotUnicode,
-                        });
-                    }
-                    continue;
-                };
-                let path = format!("{folder}{name}");
-                // A folder is looked into even where git knows a file of that name.
-                let is_new = file_type.is_dir() || (wanted(&path) && !found.contains(&path));
-                if name == ".git" || !is_new {
-                    continue;
-                }
-                let full = self.prefix.join(&path);
-                let mode = file_type.is_dir().then_some(Mode::DIR);
-                let is_ignored = ignored
-                    .at_entry(full.as_bstr(), mode)
-                    .map_err(HistoryError::git("read what git ignores"))?
-                    .is_excluded();
-                if is_ignored {
-                    continue;
-                }
-                if !file_type.is_dir() {
-                    found.insert(path);
-                // A repository in the repository has a history of its own.
-                } else if !entry.path().join(".git").exists() {
-                    folders.push(path + "/");
-                }
-            }
-        }
-        Ok(())
     }
 }
 
@@ -233,4 +222,31 @@ fn mode(kind: EntryKind) -> Option<Mode> {
         EntryKind::BlobExecutable => Some(Mode::FILE_EXECUTABLE),
         EntryKind::Tree | EntryKind::Link | EntryKind::Commit => None,
     }
+}
+
+/// What git would note of a file, from what the system says of it.
+#[cfg(unix)]
+fn stat_of(metadata: &fs::Metadata) -> Option<Stat> {
+    use std::os::unix::fs::MetadataExt;
+    let time = |seconds: i64, nanoseconds: i64| {
+        Some(Time {
+            secs: u32::try_from(seconds).ok()?,
+            nsecs: u32::try_from(nanoseconds).ok()?,
+        })
+    };
+    // Cut to 32 bits, as git does.
+    Some(Stat {
+        mtime: time(metadata.mtime(), metadata.mtime_nsec())?,
+        ctime: time(metadata.ctime(), metadata.ctime_nsec())?,
+        dev: metadata.dev() as u32,
+        ino: metadata.ino() as u32,
+        uid: metadata.uid(),
+        gid: metadata.gid(),
+        size: metadata.size() as u32,
+    })
+}
+
+#[cfg(not(unix))]
+fn stat_of(_: &fs::Metadata) -> Option<Stat> {
+    None
 }

@@ -7,6 +7,7 @@
 use std::{
     collections::HashSet,
     io::{Seek, Write},
+    ops::Range,
 };
 
 use gix::{
@@ -45,10 +46,20 @@ pub(super) struct HeldIndex<'h> {
 }
 
 impl History {
-    /// The index as it is now; an empty one if there is none yet.
+    /// The index as it is now, and whole; an empty one if there is none yet.
     pub(super) fn read_index(&self) -> Result<File> {
+        let has_no_hash = self.is_set("index.skipHash").unwrap_or(false);
+        self.index(has_no_hash)
+    }
+
+    /// The same for who only compares with it. Whether it is whole takes as long to
+    /// find out as all the rest, and is found out before it is written.
+    pub(super) fn glance_at_index(&self) -> Result<File> {
+        self.index(true)
+    }
+
+    fn index(&self, skip_hash: bool) -> Result<File> {
         let path = self.index_path();
-        let skip_hash = self.is_set("index.skipHash").unwrap_or(false);
         match File::at(&path, gix::hash::Kind::Sha1, skip_hash, Default::default()) {
             Ok(file) => Ok(file),
             Err(_) if !path.exists() => {
@@ -169,19 +180,21 @@ impl HeldIndex<'_> {
     }
 
     fn stage(&mut self, staged: &[Staged]) {
-        let paths: HashSet<&BStr> = staged.iter().map(|staged| staged.path.as_bstr()).collect();
-        let new: HashSet<&BStr> = staged
-            .iter()
-            .filter(|staged| staged.file.is_some())
-            .map(|staged| staged.path.as_bstr())
-            .collect();
-        // Where a file is now, no folder can be, and the other way round.
-        let on_the_way: HashSet<&BStr> = new.iter().flat_map(|path| folders_above(path)).collect();
-        self.file.remove_entries(|_, path, _| {
-            paths.contains(path)
-                || on_the_way.contains(path)
-                || folders_above(path).any(|folder| new.contains(folder))
-        });
+        let mut outdated: HashSet<usize> = HashSet::new();
+        for Staged { path, file } in staged {
+            outdated.extend(self.entries_of(path.as_bstr()));
+            // Where a file is now, no folder can be, and the other way round.
+            if file.is_some() {
+                for folder in folders_above(path.as_bstr()) {
+                    outdated.extend(self.entries_of(folder));
+                }
+                let mut below = path.clone();
+                below.push(b'/');
+                let below = self.file.prefixed_entries_range(below.as_bstr());
+                outdated.extend(below.unwrap_or_default());
+            }
+        }
+        self.file.remove_entries(|at, _, _| outdated.contains(&at));
         for Staged { path, file } in staged {
             if let Some((leaf, stat)) = file {
                 let mode = if leaf.kind == EntryKind::BlobExecutable {
@@ -199,6 +212,18 @@ impl HeldIndex<'_> {
             }
         }
         self.file.sort_entries();
+    }
+
+    /// Where the entries of a path stand: one, or several while it has conflicts.
+    fn entries_of(&self, path: &BStr) -> Range<usize> {
+        let Ok(found) = self.file.entry_index_by_path(path) else {
+            return 0..0;
+        };
+        let entries = self.file.entries();
+        let is_same = |entry: &&gix::index::Entry| entry.path(&self.file) == path;
+        let before = entries[..found].iter().rev().take_while(is_same).count();
+        let after = entries[found..].iter().take_while(is_same).count();
+        found - before..found + after
     }
 
     /// Git suspects an entry whose time is not older than the index file. Writing a newer

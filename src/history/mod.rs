@@ -58,6 +58,7 @@ mod snapshot;
 mod sound;
 mod trees;
 mod unfinished;
+mod untracked;
 mod upkeep;
 mod work_tree;
 

@@ -54,8 +54,11 @@ impl<'r> Tray<'r> {
     /// the object store, because the repository pretends to have the empty folder.)
     fn has(&self, id: ObjectId) -> bool {
         use gix::objs::Find;
-        let mut bytes = Vec::new();
-        matches!(self.repo.objects.try_find(&id, &mut bytes), Ok(Some(_)))
+        let mut objects = self.repo.objects.clone();
+        // It is nearly always new, and writing once more what another program put
+        // there this very moment does no harm.
+        objects.refresh_never();
+        matches!(objects.try_find(&id, &mut Vec::new()), Ok(Some(_)))
     }
 
     /// Writes all of them to disk, synced with their folders.
@@ -158,20 +161,21 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
 /// Waits for the disk for all of these together: a file system that keeps a
 /// journal then writes it once instead of once for each.
 fn at_once<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
+    let Some((first, others)) = items.split_first() else {
+        return Ok(());
+    };
     std::thread::scope(|scope| {
-        let waiting: Vec<_> = items
+        let sync = &sync;
+        let waiting: Vec<_> = others
             .iter()
-            .map(|item| scope.spawn(|| sync(item)))
+            .map(|item| scope.spawn(move || sync(item)))
             .collect();
-        waiting
-            .into_iter()
-            .map(|one| {
-                one.join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
-            })
-            .collect::<Vec<_>>()
-            .into_iter()
-            .collect()
+        let mut synced = vec![sync(first)];
+        synced.extend(waiting.into_iter().map(|one| {
+            one.join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+        }));
+        synced.into_iter().collect()
     })
 }
 

@@ -117,10 +117,19 @@ impl History {
     /// Who git's settings say is writing (`GIT_AUTHOR_*`, `author.*`, `user.*`, as git
     /// itself resolves them); `None` if they do not name anybody.
     pub fn author(&self) -> Option<Who> {
-        let author = self.repo.author()?.ok()?;
+        // Asked for one by one: the library's own answer comes with the time of day
+        // here, for which it goes through all the system's time zones.
+        let config = self.repo.config_snapshot();
+        let first = |keys: &[&str]| keys.iter().find_map(|key| config.string(*key));
         Some(Who {
-            name: author.name.to_string(),
-            email: author.email.to_string(),
+            name: first(&["author.name", "user.name", "gitoxide.author.nameFallback"])?.to_string(),
+            email: first(&[
+                "author.email",
+                "user.email",
+                "gitoxide.user.emailFallback",
+                "gitoxide.author.emailFallback",
+            ])?
+            .to_string(),
         })
     }
 

@@ -5,9 +5,11 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
+
 /// What a file looked like when it was looked at. Two equal stamps mean the
 /// same content, except within the clock's last tick, which `refresh` knows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Stamp {
     /// Length in bytes.
     pub size: u64,

@@ -14,6 +14,7 @@ mod matches;
 mod places;
 mod query;
 mod ranking;
+mod recent;
 mod refresh;
 mod schema;
 mod search;
@@ -27,7 +28,7 @@ mod wanted;
 #[cfg(test)]
 mod tests;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
@@ -38,6 +39,7 @@ pub use error::{IndexError, expects_damage};
 pub use refresh::Refreshed;
 
 use error::reading;
+use recent::{Later, Layered};
 use schema::Fields;
 
 /// The index of one journal.
@@ -55,7 +57,7 @@ pub struct Index {
 }
 
 enum Lying {
-    In(PathBuf),
+    In(Layered),
     InMemory,
 }
 
@@ -70,11 +72,11 @@ impl Index {
     /// needs a lock too), [`IndexError::Busy`].
     pub fn open(folder: &Path, fingerprint: &str, wait: Duration) -> Result<Self, IndexError> {
         let folder = storage::folder_of_format(folder);
-        let (engine, reader) = storage::open(&folder, wait)?;
+        let (engine, reader, layered) = storage::open(&folder, wait)?;
         Ok(Self::new(
             engine,
             reader,
-            Lying::In(folder),
+            Lying::In(layered),
             fingerprint,
             wait,
         ))
@@ -175,6 +177,14 @@ impl Index {
         places::files_of(&self.reader.searcher(), &self.fields, key)
     }
 
+    /// What was changed since the table of stamps was written.
+    fn later(&self) -> Option<Later> {
+        match &self.lying {
+            Lying::In(layered) => layered.later(),
+            Lying::InMemory => None,
+        }
+    }
+
     /// Reads everything that is stored and says what is wrong with it, in plain
     /// words; nothing if all is well.
     ///
@@ -197,7 +207,8 @@ impl Index {
             wrong.push("the search index is of another format than it says".to_owned());
         }
         let (head, table) = stamps::Table::open(&table)?;
-        if head.documents != searcher.num_docs() {
+        let documents = self.later().map_or(head.documents, |later| later.documents);
+        if documents != searcher.num_docs() {
             wrong.push("the search index holds fewer or more records than were put in".to_owned());
         }
         for path in table.paths()? {

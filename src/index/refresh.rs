@@ -6,12 +6,14 @@
 
 use std::path::Path;
 
-use tantivy::IndexReader;
+use tantivy::{IndexReader, IndexWriter};
 
 use super::documents::{Seen, Source};
 use super::error::{IndexError, reading};
+use super::recent::{Later, Layered, MOST_FILES};
 use super::schema::Fields;
-use super::stamps::{Changes, Head, NEVER, Table};
+use super::stamps::{self, Changes, Head, NEVER, Table};
+use super::storage::Size;
 use super::update::Update;
 use super::{Index, Lying, places, storage};
 
@@ -67,75 +69,161 @@ impl Index {
         let Some(plan) = self.plan(seen)? else {
             return Ok(Refreshed::default());
         };
-        let large = plan.changes.read.len() > MANY_FILES;
-        drop(plan);
-        let writer = storage::patiently(self.wait, || {
-            let writer = storage::writer(&self.engine, self.folder(), large);
-            if matches!(writer, Err(IndexError::Busy)) {
-                // The other process may have done all that is to be done.
+        if let Lying::In(layered) = &self.lying
+            && self.is_recent(&plan)
+        {
+            let layered = layered.clone();
+            let before = layered.state();
+            let Some(writer) = self.writer(&self.engine, Size::Recent, seen)? else {
+                return Ok(Refreshed::default());
+            };
+            let plan = if layered.state() == before {
+                plan
+            } else {
                 reading(|| self.reader.reload())?;
-                if self.plan(seen)?.is_none() {
-                    return Ok(None);
+                match self.plan(seen)? {
+                    Some(plan) => plan,
+                    None => return Ok(Refreshed::default()),
                 }
+            };
+            // Meanwhile another process may have made a large change of it.
+            if self.is_recent(&plan) {
+                return self.add_recent(&layered, writer, seen, &plan, source, progress);
             }
-            writer.map(Some)
-        })?;
-        let Some(writer) = writer else {
+        }
+        self.write_out(seen, source, progress)
+    }
+
+    /// Whether a change is so small that it goes above what is written out.
+    fn is_recent(&self, plan: &Plan<'_>) -> bool {
+        let has_room = match &self.lying {
+            Lying::In(layered) => layered.has_room(),
+            Lying::InMemory => false,
+        };
+        has_room && !plan.everything && plan.changes.files().count() <= MOST_FILES
+    }
+
+    /// Puts a small change into the layer of recent ones.
+    fn add_recent(
+        &mut self,
+        layered: &Layered,
+        writer: IndexWriter,
+        seen: &[&Seen],
+        plan: &Plan<'_>,
+        source: &mut dyn Source,
+        progress: &mut dyn FnMut(usize, usize),
+    ) -> Result<Refreshed, IndexError> {
+        let taken_ns = storage::file_clock(layered.folder())?;
+        let later = layered.later().unwrap_or_default();
+        let update = Update::new(self.reader.searcher(), self.fields, writer);
+        let (writer, done, documents) = update.run(plan, source, progress, None)?;
+        let later = later.and(&plan.changes, seen, taken_ns, documents);
+        layered.keep(storage::segment_files(&self.engine)?, later)?;
+        reading(|| self.reader.reload())?;
+        self.writer = Some(writer);
+        Ok(done)
+    }
+
+    /// Writes out everything that is not yet in the folder.
+    fn write_out(
+        &mut self,
+        seen: &[&Seen],
+        source: &mut dyn Source,
+        progress: &mut dyn FnMut(usize, usize),
+    ) -> Result<Refreshed, IndexError> {
+        let below = match &self.lying {
+            Lying::In(layered) => storage::below(layered.folder())?,
+            Lying::InMemory => self.engine.clone(),
+        };
+        let many = |plan: &Plan<'_>| plan.changes.read.len() > MANY_FILES;
+        let size = match self.plan(seen)? {
+            None => return Ok(Refreshed::default()),
+            Some(plan) if many(&plan) => Size::Large,
+            Some(_) => Size::Small,
+        };
+        let Some(writer) = self.writer(&below, size, seen)? else {
             return Ok(Refreshed::default());
         };
-        if self.trusted {
-            reading(|| self.reader.reload())?;
-        }
-        let Some(mut plan) = self.plan(seen)? else {
+        // Where nothing that is stored counts, it need not even open.
+        let reader = match self.trusted {
+            true => reading(|| storage::reader(&below)).map(Some)?,
+            false => None,
+        };
+        let changes = match &reader {
+            Some(reader) => changes(reader, &self.fields, &self.fingerprint, None, seen)?,
+            None => None,
+        };
+        let Some(mut plan) = planned(changes, seen) else {
             return Ok(Refreshed::default());
         };
         // A change builds on what is stored, and merging it would give damaged
         // bytes a checksum that fits: from here on they could not be found.
-        if !plan.everything && !storage::broken_files(&self.engine)?.is_empty() {
+        if !plan.everything && !storage::broken_files(&below)?.is_empty() {
             plan = everything(seen);
         }
         // What is stored counts again when the commit is done.
         self.trusted = !plan.everything;
-        let update = Update::new(self.reader.searcher(), self.fields, writer);
+        let searcher = reader.as_ref().unwrap_or(&self.reader).searcher();
         let taken_ns = match &self.lying {
-            Lying::In(folder) => storage::file_clock(folder)?,
+            Lying::In(layered) => storage::file_clock(layered.folder())?,
             Lying::InMemory => NEVER,
         };
-        let (writer, done) = update.run(seen, &plan, source, progress, |documents| Head {
-            taken_ns,
-            documents,
-            fingerprint: self.fingerprint.clone(),
-        })?;
+        let stamps = |documents| {
+            let head = Head {
+                taken_ns,
+                documents,
+                fingerprint: self.fingerprint.clone(),
+            };
+            stamps::write(&head, seen)
+        };
+        let update = Update::new(searcher, self.fields, writer);
+        let (writer, done, _) = update.run(&plan, source, progress, Some(&stamps))?;
+        if let Lying::In(layered) = &self.lying {
+            layered.clear();
+        }
         reading(|| self.reader.reload())?;
         self.trusted = true;
         self.writer = Some(writer);
         Ok(done)
     }
 
+    /// The writer, when it is this process's turn; `None` if another process
+    /// did all that was to be done.
+    fn writer(
+        &self,
+        engine: &tantivy::Index,
+        size: Size,
+        seen: &[&Seen],
+    ) -> Result<Option<IndexWriter>, IndexError> {
+        storage::patiently(self.wait, || {
+            let writer = storage::writer(engine, self.folder(), size);
+            if matches!(writer, Err(IndexError::Busy)) {
+                if let Lying::In(layered) = &self.lying {
+                    layered.look_again();
+                }
+                reading(|| self.reader.reload())?;
+                if self.plan(seen)?.is_none() {
+                    return Ok(None);
+                }
+            }
+            writer.map(Some)
+        })
+    }
+
     /// What is to be done; `None` if nothing.
     fn plan<'s>(&self, seen: &[&'s Seen]) -> Result<Option<Plan<'s>>, IndexError> {
         let changes = if self.trusted {
-            changes(&self.reader, &self.fields, &self.fingerprint, seen)?
+            let later = self.later();
+            changes(&self.reader, &self.fields, &self.fingerprint, later, seen)?
         } else {
             None
         };
-        Ok(match changes {
-            None => Some(everything(seen)),
-            Some(changes) if changes.none() => None,
-            // So many single deletions cost more than writing it all again.
-            Some(changes) if changes.files().count() * 3 > changes.known.max(9) => {
-                Some(everything(seen))
-            }
-            Some(changes) => Some(Plan {
-                changes,
-                everything: false,
-            }),
-        })
+        Ok(planned(changes, seen))
     }
 
     fn folder(&self) -> Option<&Path> {
         match &self.lying {
-            Lying::In(folder) => Some(folder),
+            Lying::In(layered) => Some(layered.folder()),
             Lying::InMemory => None,
         }
     }
@@ -147,6 +235,7 @@ fn changes<'s>(
     reader: &IndexReader,
     fields: &Fields,
     fingerprint: &str,
+    later: Option<Later>,
     seen: &[&'s Seen],
 ) -> Result<Option<Changes<'s>>, IndexError> {
     let searcher = reader.searcher();
@@ -155,14 +244,37 @@ fn changes<'s>(
             return Ok(None);
         };
         let (head, table) = Table::open(&table)?;
-        if head.fingerprint != fingerprint || head.documents != searcher.num_docs() {
+        let documents = later
+            .as_ref()
+            .map_or(head.documents, |later| later.documents);
+        if head.fingerprint != fingerprint || documents != searcher.num_docs() {
             return Ok(None);
         }
-        table.changes(seen).map(Some)
+        let changes = table.changes(seen)?;
+        Ok(Some(match later {
+            Some(later) => later.correct(changes, seen),
+            None => changes,
+        }))
     };
     match compare() {
         Err(IndexError::Damaged(_)) => Ok(None),
         other => other,
+    }
+}
+
+/// What to do about some changes; `None` if nothing.
+fn planned<'s>(changes: Option<Changes<'s>>, seen: &[&'s Seen]) -> Option<Plan<'s>> {
+    match changes {
+        None => Some(everything(seen)),
+        Some(changes) if changes.none() => None,
+        // So many single deletions cost more than writing it all again.
+        Some(changes) if changes.files().count() * 3 > changes.known.max(9) => {
+            Some(everything(seen))
+        }
+        Some(changes) => Some(Plan {
+            changes,
+            everything: false,
+        }),
     }
 }
 

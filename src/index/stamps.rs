@@ -148,7 +148,7 @@ impl<'a> Table<'a> {
 
 /// Whether a file may have changed after it was read and still look the same:
 /// its last change is not older than the look at the clock.
-fn racy(stamp: &Stamp, taken: i64) -> bool {
+pub(super) fn racy(stamp: &Stamp, taken: i64) -> bool {
     let near = |at: i64| at >= taken && at.saturating_sub(taken) < RACY_NS;
     taken == NEVER || near(stamp.modified_ns) || near(stamp.changed_ns)
 }
@@ -180,7 +180,7 @@ fn take_text<'a>(rest: &mut &'a [u8]) -> Option<&'a str> {
 
 /// FNV-1a over words of eight bytes: enough against a flipped bit, and a
 /// megabyte costs a tenth of a millisecond.
-fn checksum(bytes: &[u8]) -> u64 {
+pub(super) fn checksum(bytes: &[u8]) -> u64 {
     let words = bytes.chunks(8).map(|word| {
         let mut padded = [0; 8];
         padded[..word.len()].copy_from_slice(word);

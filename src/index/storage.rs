@@ -9,12 +9,13 @@ use std::time::Duration;
 
 use tantivy::directory::{Directory, INDEX_WRITER_LOCK, MmapDirectory, RamDirectory};
 use tantivy::index::SegmentComponent;
-use tantivy::indexer::{IndexWriterOptions, LogMergePolicy};
+use tantivy::indexer::{IndexWriterOptions, LogMergePolicy, NoMergePolicy};
 use tantivy::{IndexReader, IndexSettings, IndexWriter, ReloadPolicy};
 
 use super::analyzer::analyzers;
 use super::documents::nanoseconds;
 use super::error::{IndexError, reading};
+use super::recent::Layered;
 use super::schema::{FORMAT, schema};
 
 /// How long to rest between two tries for the writer's lock.
@@ -34,14 +35,26 @@ pub(super) fn folder_of_format(folder: &Path) -> PathBuf {
 pub(super) fn open(
     folder: &Path,
     wait: Duration,
-) -> Result<(tantivy::Index, IndexReader), IndexError> {
+) -> Result<(tantivy::Index, IndexReader, Layered), IndexError> {
     fs::create_dir_all(folder).map_err(IndexError::disk)?;
-    let directory =
-        MmapDirectory::open(folder).map_err(|error| IndexError::CannotWrite(error.to_string()))?;
-    match open_whole(&directory, folder) {
-        Err(IndexError::Damaged(_)) => replace(&directory, folder, wait),
-        other => other,
-    }
+    let layered = Layered::new(folder, directory(folder)?);
+    let (engine, reader) = match open_whole(&layered) {
+        Err(IndexError::Damaged(_)) => replace(&layered, wait)?,
+        other => other?,
+    };
+    Ok((engine, reader, layered))
+}
+
+/// What lies in `folder`, without the layer of recent changes: for writing it out.
+pub(super) fn below(folder: &Path) -> Result<tantivy::Index, IndexError> {
+    let directory = directory(folder)?;
+    let mut index = reading(|| tantivy::Index::open(directory))?;
+    index.set_tokenizers(analyzers());
+    Ok(index)
+}
+
+fn directory(folder: &Path) -> Result<MmapDirectory, IndexError> {
+    MmapDirectory::open(folder).map_err(|error| IndexError::CannotWrite(error.to_string()))
 }
 
 /// An empty index in memory.
@@ -49,16 +62,13 @@ pub(super) fn in_memory() -> Result<(tantivy::Index, IndexReader), IndexError> {
     create(RamDirectory::create()).map_err(IndexError::writing)
 }
 
-fn open_whole(
-    directory: &MmapDirectory,
-    folder: &Path,
-) -> Result<(tantivy::Index, IndexReader), IndexError> {
-    let mut index = reading(|| tantivy::Index::open(directory.clone()))?;
+fn open_whole(layered: &Layered) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let mut index = reading(|| tantivy::Index::open(layered.clone()))?;
     if index.schema() != schema().0 {
         return Err(IndexError::damaged("other fields"));
     }
     index.set_tokenizers(analyzers());
-    let touched = touched(&index, folder)?;
+    let touched = touched(&index, layered.folder())?;
     let is_whole = |file: &PathBuf| index.directory().validate_checksum(file).unwrap_or(false);
     if !reading(|| Ok(touched.iter().all(is_whole)))? {
         return Err(IndexError::damaged("a changed file"));
@@ -83,7 +93,7 @@ fn touched(index: &tantivy::Index, folder: &Path) -> Result<Vec<PathBuf>, IndexE
 }
 
 /// The names of all files that the current segments may have.
-fn segment_files(index: &tantivy::Index) -> Result<Vec<PathBuf>, IndexError> {
+pub(super) fn segment_files(index: &tantivy::Index) -> Result<Vec<PathBuf>, IndexError> {
     let mut files = Vec::new();
     for segment in reading(|| index.searchable_segment_metas())? {
         files.push(segment.relative_path(SegmentComponent::Delete));
@@ -108,16 +118,13 @@ pub(super) fn broken_files(index: &tantivy::Index) -> Result<Vec<String>, IndexE
 
 /// Makes a new index in place of one that cannot be trusted, unless another
 /// process did so while this one waited.
-fn replace(
-    directory: &MmapDirectory,
-    folder: &Path,
-    wait: Duration,
-) -> Result<(tantivy::Index, IndexReader), IndexError> {
+fn replace(layered: &Layered, wait: Duration) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let folder = layered.folder();
     let _lock = patiently(wait, || {
-        let lock = directory.acquire_lock(&INDEX_WRITER_LOCK);
+        let lock = layered.acquire_lock(&INDEX_WRITER_LOCK);
         lock.map_err(|error| IndexError::writing(error.into()))
     })?;
-    match open_whole(directory, folder) {
+    match open_whole(layered) {
         Err(IndexError::Damaged(_)) => {}
         other => return other,
     }
@@ -129,7 +136,9 @@ fn replace(
         }
     }
     remove_other_formats(folder);
-    create(directory.clone()).map_err(IndexError::writing)
+    create(directory(folder)?).map_err(IndexError::writing)?;
+    layered.look_again();
+    open_whole(layered)
 }
 
 fn create(directory: impl Directory) -> tantivy::Result<(tantivy::Index, IndexReader)> {
@@ -140,7 +149,7 @@ fn create(directory: impl Directory) -> tantivy::Result<(tantivy::Index, IndexRe
 }
 
 /// A reader that changes only when told to: an answer is about one state.
-fn reader(index: &tantivy::Index) -> tantivy::Result<IndexReader> {
+pub(super) fn reader(index: &tantivy::Index) -> tantivy::Result<IndexReader> {
     let builder = index.reader_builder();
     builder.reload_policy(ReloadPolicy::Manual).try_into()
 }
@@ -163,12 +172,24 @@ fn remove_other_formats(folder: &Path) {
     }
 }
 
+/// How much is going to be written, and where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Size {
+    /// So little that it goes into the layer of recent changes.
+    Recent,
+    /// Into the folder, by one thread.
+    Small,
+    /// Into the folder, by two.
+    Large,
+}
+
 /// The writer, if no one else has it.
 pub(super) fn writer(
     index: &tantivy::Index,
     folder: Option<&Path>,
-    large: bool,
+    size: Size,
 ) -> Result<IndexWriter, IndexError> {
+    let large = size == Size::Large;
     let options = IndexWriterOptions::builder()
         .num_worker_threads(if large { 2 } else { 1 })
         .memory_budget_per_thread(if large { MEMORY_LARGE } else { MEMORY_SMALL })
@@ -177,6 +198,11 @@ pub(super) fn writer(
     let writer: IndexWriter = index
         .writer_with_options(options)
         .map_err(IndexError::writing)?;
+    if size == Size::Recent {
+        // What it builds on is not its own to tidy up.
+        writer.set_merge_policy(Box::new(NoMergePolicy));
+        return Ok(writer);
+    }
     let mut merging = LogMergePolicy::default();
     merging.set_del_docs_ratio_before_merge(0.3);
     writer.set_merge_policy(Box::new(merging));

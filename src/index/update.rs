@@ -7,12 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use tantivy::{IndexWriter, Searcher};
 
-use super::documents::{FileDocs, RecordDoc, Seen, Source};
+use super::documents::{FileDocs, RecordDoc, Source};
 use super::error::IndexError;
 use super::places;
 use super::refresh::{Plan, Refreshed};
 use super::schema::{FORMAT, Fields, STAMPS_KEY, file_key, place_key, record_key};
-use super::stamps::{self, Head};
 
 /// So much text goes to the writing threads before they must write it out: what
 /// waits for them must fit into memory.
@@ -40,16 +39,16 @@ impl Update {
         }
     }
 
-    /// Does what is planned, in one commit whose stamps begin with `head` (which
-    /// is told the number of documents). Dropping it earlier changes nothing.
+    /// Does what is planned, in one commit, and says how many documents there
+    /// must be now. `stamps` makes the table of stamps, told that number; without
+    /// it the old table stays. Dropping it earlier changes nothing.
     pub(super) fn run(
         mut self,
-        seen: &[&Seen],
         plan: &Plan<'_>,
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
-        head: impl FnOnce(u64) -> Head,
-    ) -> Result<(IndexWriter, Refreshed), IndexError> {
+        stamps: Option<&dyn Fn(u64) -> Vec<u8>>,
+    ) -> Result<(IndexWriter, Refreshed, u64), IndexError> {
         let mut places: BTreeSet<String> = BTreeSet::new();
         if plan.everything {
             self.writer
@@ -72,20 +71,22 @@ impl Update {
             let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
             self.fold_place(place, files, plan.everything, source)?;
         }
-        if !plan.everything {
-            self.delete(STAMPS_KEY);
-            self.removed += 1;
+        if let Some(stamps) = stamps {
+            if !plan.everything {
+                self.delete(STAMPS_KEY);
+                self.removed += 1;
+            }
+            self.added += 1;
+            self.add(self.fields.bytes(STAMPS_KEY, &stamps(self.documents())))?;
         }
-        self.added += 1;
-        let table = stamps::write(&head(self.documents()), seen);
-        self.add(self.fields.bytes(STAMPS_KEY, &table))?;
         self.commit()?;
         let done = Refreshed {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
         };
-        Ok((self.writer, done))
+        let documents = self.documents();
+        Ok((self.writer, done, documents))
     }
 
     fn documents(&self) -> u64 {

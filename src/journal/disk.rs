@@ -183,10 +183,10 @@ impl Journal {
         texts.extend(episodes);
         unread.extend(unread_episodes);
         let walked = walk(&self.root)?;
-        unread.extend(walked.unread.iter().map(|error| {
+        unread.extend(walked.unread.iter().map(|folder| {
             unreadable(
                 String::new(),
-                format!("a folder of entries cannot be read: {error}"),
+                format!("a folder of entries cannot be read: {}", folder.error),
             )
         }));
         for file in walked.files {

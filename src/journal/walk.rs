@@ -26,9 +26,27 @@ pub struct FoundFile {
 pub struct Walked {
     /// All entries, sorted by path.
     pub files: Vec<FoundFile>,
+    /// What is called like an entry and is no file, or a file whose name is no
+    /// Unicode; by path, as far as it can be written.
+    pub others: Vec<PathBuf>,
     /// Folders that could not be looked into, and why not. The others count.
-    pub unread: Vec<JournalError>,
+    pub unread: Vec<Unread>,
 }
+
+/// A folder that could not be looked into.
+#[derive(Debug)]
+pub struct Unread {
+    /// Its path inside the journal, with a `/` at the end.
+    pub path: String,
+    /// Why not.
+    pub error: JournalError,
+}
+
+/// The folder of the entries, below the journal's.
+pub const ENTRIES: &str = "entries";
+
+/// So many folders may lie in each other.
+const DEEPEST: usize = 30;
 
 /// The files of [`walk`], for whoever can do nothing about the rest.
 ///
@@ -44,7 +62,7 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
 /// # Errors
 /// When `root/entries` itself cannot be read.
 pub fn walk(root: &Path) -> Result<Walked, JournalError> {
-    let entries = root.join("entries");
+    let entries = root.join(ENTRIES);
     let mut walked = Walked::default();
     if !entries.exists() {
         return Ok(walked);
@@ -73,6 +91,7 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     });
     for share in shares {
         walked.files.extend(share.files);
+        walked.others.extend(share.others);
         walked.unread.extend(share.unread);
     }
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
@@ -83,7 +102,7 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
 fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
     let mut walked = Walked::default();
     for top in tops {
-        let walk = WalkDir::new(top).follow_links(false).max_depth(7);
+        let walk = WalkDir::new(top).follow_links(false).max_depth(DEEPEST);
         for item in walk {
             let item = match item {
                 Ok(item) => item,
@@ -93,18 +112,33 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
                     let error = error.into_io_error().unwrap_or_else(|| {
                         std::io::Error::other("this folder cannot be walked through")
                     });
-                    walked.unread.push(JournalError::io(&path, error));
+                    let inside = path.strip_prefix(root).unwrap_or(&path);
+                    walked.unread.push(Unread {
+                        path: format!("{}/", inside.display()),
+                        error: JournalError::io(&path, error),
+                    });
                     continue;
                 }
             };
             if item.file_type().is_dir() {
                 look_into(root, item.path(), &mut walked);
             } else if item.depth() == 0 {
-                let name = item.path().to_owned();
-                add(root, &name, item.metadata().ok(), &mut walked);
+                let is_entry = item.path().extension().is_some_and(|end| end == "md");
+                let path = item.path().strip_prefix(root).ok().and_then(slashed);
+                if is_entry {
+                    add(
+                        root,
+                        || item.path().to_owned(),
+                        path,
+                        item.metadata().ok(),
+                        &mut walked,
+                    );
+                }
             }
         }
     }
+    // Here, where several do it at once; what is in order is soon put together.
+    walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked
 }
 
@@ -112,24 +146,42 @@ fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
 /// open, the system need not find its way down to each of them again.
 fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
     // A folder that cannot be read is said by the walk through it.
-    let Ok(items) = fs::read_dir(folder) else {
+    let (Ok(items), Ok(inside)) = (fs::read_dir(folder), folder.strip_prefix(root)) else {
         return;
     };
+    let inside = slashed(inside);
     for item in items.flatten() {
-        if item.file_type().is_ok_and(|kind| kind.is_file()) {
-            add(root, &item.path(), item.metadata().ok(), walked);
+        let name = item.file_name();
+        let is_entry = name.len() > 3 && name.as_encoded_bytes().ends_with(b".md");
+        if !is_entry || !item.file_type().is_ok_and(|kind| !kind.is_dir()) {
+            continue;
         }
+        let path = inside
+            .as_ref()
+            .and_then(|inside| Some(format!("{inside}/{}", name.to_str()?)));
+        add(root, || item.path(), path, item.metadata().ok(), walked);
     }
 }
 
-/// Takes a file if it is an entry and still there.
-fn add(root: &Path, file: &Path, metadata: Option<fs::Metadata>, walked: &mut Walked) {
-    let is_entry = file.extension().is_some_and(|end| end == "md");
-    let path = file.strip_prefix(root).ok().and_then(slashed);
-    if let (true, Some(path), Some(metadata)) = (is_entry, path, metadata)
-        && metadata.is_file()
-    {
-        walked.files.push(FoundFile { path, metadata });
+/// Takes what is called like an entry and is still there; `path` is its own
+/// inside the journal, if it can be written.
+fn add(
+    root: &Path,
+    file: impl FnOnce() -> PathBuf,
+    path: Option<String>,
+    metadata: Option<fs::Metadata>,
+    walked: &mut Walked,
+) {
+    let Some(metadata) = metadata else {
+        return;
+    };
+    match path {
+        Some(path) if metadata.is_file() => walked.files.push(FoundFile { path, metadata }),
+        Some(_) | None => {
+            let file = file();
+            let inside = file.strip_prefix(root).unwrap_or(&file);
+            walked.others.push(inside.to_owned());
+        }
     }
 }
 

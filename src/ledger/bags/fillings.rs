@@ -3,7 +3,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::{Filling, Held, Lot};
+use super::{Filling, Held, Holder, Lot};
+use crate::ledger::place::When;
 use crate::problem::Problem;
 use crate::vocabulary::label::Label;
 
@@ -42,11 +43,17 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
             held: Vec::new(),
             lots: Vec::new(),
         };
+        let mut of_part: BTreeMap<Holder, usize> = BTreeMap::new();
+        // Whether a part is off, and when the last one went on.
+        let (mut waits, mut last): (bool, Option<When>) = (false, None);
         for put in puts {
             let (begins, _) = when(&put);
             // What was missing at refit belongs to what was used then.
             let comes = !matches!(&put, Put::Pieces(lot) if lot.count == 0);
-            if comes && open.emptied().is_some_and(|emptied| *emptied < begins) {
+            let is_empty = !waits && last.as_ref().is_some_and(|last| *last < begins);
+            if comes && is_empty {
+                of_part.clear();
+                last = None;
                 let next = Filling {
                     number: open.number + 1,
                     held: Vec::new(),
@@ -55,8 +62,23 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
                 };
                 fillings.push(std::mem::replace(&mut open, next));
             }
+            let emptied = match &put {
+                Put::Part(held) => held.emptied.as_ref(),
+                Put::Pieces(lot) => lot.used.as_ref(),
+            };
+            waits |= emptied.is_none();
+            last = last.max(emptied.cloned());
             match put {
-                Put::Part(held) => open.hold(held),
+                Put::Part(held) => match of_part.get(&held.holder) {
+                    Some(at) => {
+                        let known = &mut open.held[*at];
+                        known.emptied = known.emptied.take().and(held.emptied);
+                    }
+                    None => {
+                        of_part.insert(held.holder.clone(), open.held.len());
+                        open.held.push(held);
+                    }
+                },
                 Put::Pieces(lot) => open.lots.push(*lot),
             }
         }
@@ -64,20 +86,6 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
     }
     fillings.sort_by(|a, b| by_label(a.bag.key(), b.bag.key()).then(a.number.cmp(&b.number)));
     fillings
-}
-
-impl Filling {
-    /// One more part; the same part only once.
-    fn hold(&mut self, held: Held) {
-        match self
-            .held
-            .iter_mut()
-            .find(|known| known.holder == held.holder)
-        {
-            Some(known) => known.emptied = known.emptied.take().and(held.emptied),
-            None => self.held.push(held),
-        }
-    }
 }
 
 /// A bag with parts of two vehicles at the same time.

@@ -1,7 +1,7 @@
 //! What was put down: pieces with their parts, and the sections about whole
 //! bags.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
@@ -12,22 +12,29 @@ use crate::ledger::state::PlaceState;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
 
-/// When a place first went on the vehicle after `when`: with its assembly, if
-/// no record ever gave it a status of its own.
-fn on_after(ledger: &Ledger, state: &PlaceState, when: &When) -> Option<When> {
+/// The assembly that a place follows, if no record ever gave it a status of its
+/// own.
+fn follows(ledger: &Ledger, state: &PlaceState) -> Option<PlaceState> {
     const MOST_LEVELS: usize = 8;
     let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-    let mut above = state.clone();
+    let mut above = None;
     for _ in 0..MOST_LEVELS {
-        if !above.is_silent() {
+        let below = above.as_ref().unwrap_or(state);
+        if !below.is_silent() {
             break;
         }
-        match assembly(&above, &look_up) {
-            Some(assembly) => above = assembly,
+        match assembly(below, &look_up) {
+            Some(assembly) => above = Some(assembly),
             None => break,
         }
     }
-    above.on_after(when).cloned()
+    above
+}
+
+/// When a place first went on the vehicle after `when`, alone or with what it
+/// follows.
+fn on_after(state: &PlaceState, follows: Option<&PlaceState>, when: &When) -> Option<When> {
+    follows.unwrap_or(state).on_after(when).cloned()
 }
 
 /// The sections that mean a place without naming it exactly ("holds: hub"), by
@@ -59,6 +66,7 @@ pub(super) fn own_lots(
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
+    let follows = follows(ledger, state);
     for pieces in &state.hardware {
         let count = pieces.hardware.count();
         if count == 0 || pieces.hardware.to_buy() {
@@ -67,7 +75,7 @@ pub(super) fn own_lots(
         let used = pieces
             .used
             .clone()
-            .or_else(|| on_after(ledger, state, &pieces.kept));
+            .or_else(|| on_after(state, follows.as_ref(), &pieces.kept));
         let kind = pieces.hardware.fastener();
         // What was in no bag went into the one whose section means the part.
         let section = named_short.iter().find(|section| {
@@ -107,6 +115,7 @@ pub(super) fn own_bags(
     state: &PlaceState,
     held: &mut Vec<(Label, Held)>,
 ) {
+    let follows = follows(ledger, state);
     for bagged in state
         .bagged
         .iter()
@@ -115,7 +124,7 @@ pub(super) fn own_bags(
         let emptied = bagged
             .emptied
             .clone()
-            .or_else(|| on_after(ledger, state, &bagged.when));
+            .or_else(|| on_after(state, follows.as_ref(), &bagged.when));
         held.push((
             bagged.bag.clone(),
             Held {
@@ -165,7 +174,9 @@ pub(super) fn section_lots(
     lots: &mut Vec<Lot>,
     held: &mut Vec<(Label, Held)>,
 ) {
+    let first = held.len();
     let mut holders = Vec::new();
+    let mut seen = BTreeSet::new();
     let mut went_on = Vec::new();
     let vehicle = section.vehicle.as_deref().unwrap_or_default();
     for (part, spot) in &section.holds {
@@ -174,7 +185,7 @@ pub(super) fn section_lots(
             None => Vec::new(),
         };
         let mut hold = |holder: Holder, emptied: Option<When>| {
-            if holders.contains(&holder) {
+            if !seen.insert(holder.clone()) {
                 return;
             }
             holders.push(holder.clone());
@@ -196,7 +207,7 @@ pub(super) fn section_lots(
             hold(holder, None);
         }
         for (place, state) in found {
-            let on = on_after(ledger, state, &section.when);
+            let on = on_after(state, follows(ledger, state).as_ref(), &section.when);
             went_on.push(on.clone());
             hold(Holder::Place(place.clone()), on);
         }
@@ -205,9 +216,8 @@ pub(super) fn section_lots(
     let all: Option<Vec<When>> = went_on.into_iter().collect();
     let used = all.and_then(|all| all.into_iter().max());
     if let Some(used) = &used {
-        for (bag, held) in held.iter_mut() {
-            let here = *bag == section.bag && held.when == section.when;
-            if here && matches!(held.holder, Holder::Named { .. }) {
+        for (_, held) in held[first..].iter_mut() {
+            if matches!(held.holder, Holder::Named { .. }) {
                 held.emptied.get_or_insert_with(|| used.clone());
             }
         }
