@@ -537,6 +537,9 @@ pub struct Recap {
     /// How many of these to show at most
     #[arg(long, default_value_t = 20, value_name = "COUNT", requires = "untold")]
     pub most: usize,
+    /// Take the episode with this number, as you have edited it
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["untold", "again", "why", "write", "system", "part", "since", "until"])]
+    pub episode: Option<u32>,
     /// What to make of it
     #[arg(long = "as", value_enum, default_value_t = Form::Draft, value_name = "FORM")]
     pub form: Form,

@@ -11,13 +11,14 @@ use super::find::{system, vehicle};
 use super::scope::parts_named;
 use super::world::World;
 use super::{Reply, opened};
+use crate::entry::{decode, read_file};
 use crate::journal::{Contents, Episode, Journal, slug};
 use crate::ledger::{Ledger, key};
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{Draft, Request, Source, Weighed, name, shots, untold};
+use crate::telling::{Draft, Known, Request, Source, Weighed, edited, name, shots, untold};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 
@@ -27,6 +28,9 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let journal = opened::journal(common, world)?;
     let contents = journal.load()?;
     let ledger = Ledger::fold(&contents.entries);
+    if let Some(number) = verb.episode {
+        return of_episode(number, verb, common, world, &journal, &contents, &ledger);
+    }
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
     let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger);
     let is_asked = |source: &Source| asked.wants(source, &ledger);
@@ -67,6 +71,62 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     };
     reply.said.extend(too_little(&draft, verb));
     Ok(reply)
+}
+
+/// An episode as it was edited, in another form.
+fn of_episode(
+    number: u32,
+    verb: &Recap,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    contents: &Contents,
+    ledger: &Ledger,
+) -> Result<Reply, Failure> {
+    let Some(episode) = contents
+        .episodes
+        .iter()
+        .find(|episode| episode.number == Some(number))
+    else {
+        return Err(Failure::misuse(
+            format!("there is no episode {number}"),
+            "`recap --write` puts the next draft among the episodes",
+        ));
+    };
+    if verb.form == Form::Draft && !common.json {
+        return Err(Failure::misuse(
+            format!("episode {number} is {}, as it was edited", episode.path),
+            "say with --as what to make of it: article, chapters, marks, description, shots",
+        ));
+    }
+    let vehicle = match vehicle(episode.vehicle.as_ref(), journal)? {
+        Some(vehicle) => vehicle,
+        None => last_written_about(contents)?,
+    };
+    let text = decode(journal.bytes(&episode.path)?).text;
+    let (text, _) = read_file(&episode.path, &text, &contents.context());
+    let weighed = Weighed::new(&vehicle, &contents.entries, ledger);
+    let title = episode.title.clone().or_else(|| text.title.clone());
+    let known = Known {
+        title: title.unwrap_or_else(|| format!("Episode {number}")),
+        vehicle_name: name_of(&vehicle, contents),
+        vehicle,
+        days: episode.from.zip(episode.to),
+        told: episode.told.clone(),
+        pace: journal.settings.speaking_pace,
+    };
+    let draft = edited(&text, known, &weighed.material);
+    let out = in_form(&draft, verb, common, world, &weighed, journal, contents);
+    Ok(Reply::new(out))
+}
+
+/// The full name of a vehicle.
+fn name_of(vehicle: &str, contents: &Contents) -> String {
+    contents
+        .vehicles
+        .iter()
+        .find(|known| known.slug == vehicle)
+        .map_or_else(|| vehicle.to_owned(), |known| known.name.clone())
 }
 
 /// Refuses what cannot be meant together.
@@ -218,11 +278,7 @@ impl Asked {
             Some(vehicle) => vehicle,
             None => last_written_about(contents)?,
         };
-        let vehicle_name = contents
-            .vehicles
-            .iter()
-            .find(|known| known.slug == vehicle)
-            .map_or_else(|| vehicle.clone(), |known| known.name.clone());
+        let vehicle_name = name_of(&vehicle, contents);
         let parts = match &verb.part {
             Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
             None => None,

@@ -13,6 +13,8 @@ use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 pub struct Paragraph {
     /// The words.
     pub text: String,
+    /// Whether it is in an item of a list.
+    pub is_item: bool,
     /// Byte of the words → byte of the entry's text, where the two go apart.
     origins: Vec<(usize, usize)>,
 }
@@ -38,11 +40,21 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     let mut found = Vec::new();
     let mut now = Paragraph {
         text: String::new(),
+        is_item: false,
         origins: Vec::new(),
     };
+    let mut items = 0_u32;
     // Inside headings, code and images nothing is prose.
     let mut silent = 0_u32;
     for (event, at) in Parser::new_ext(stretch, Options::empty()).into_offset_iter() {
+        if matches!(event, Event::Start(Tag::Item)) {
+            finish(&mut now, &mut found);
+            items += 1;
+        } else if matches!(event, Event::End(TagEnd::Item)) {
+            finish(&mut now, &mut found);
+            items = items.saturating_sub(1);
+        }
+        now.is_item = items > 0;
         match event {
             Event::Start(Tag::Heading { .. } | Tag::CodeBlock(_) | Tag::HtmlBlock) => {
                 finish(&mut now, &mut found);
@@ -85,7 +97,11 @@ fn finish(now: &mut Paragraph, found: &mut Vec<Paragraph>) {
     let text = std::mem::take(&mut now.text);
     let origins = std::mem::take(&mut now.origins);
     if !text.trim().is_empty() {
-        found.push(Paragraph { text, origins });
+        found.push(Paragraph {
+            text,
+            is_item: now.is_item,
+            origins,
+        });
     }
 }
 

@@ -11,11 +11,12 @@ use jiff::civil::Date;
 use super::choose::with_what_it_leans_on;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
+use super::groups::{Group, long_enough};
 use super::material::{Material, Moment, Sentence, Source, Voice};
-use super::speech::{capitalised, full_stop, later, month_and_year, said_part};
+use super::speech::{capitalised, full_stop, later, said_part};
 use super::weigh::Worth;
 use crate::entry::Fact;
-use crate::reports::cautions::{Hazard, Raised};
+use crate::reports::cautions::Raised;
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
@@ -128,7 +129,7 @@ impl Desk<'_> {
         &self.material.moments[moment]
     }
 
-    fn source(&self, moment: usize) -> &Source {
+    pub(super) fn source(&self, moment: usize) -> &Source {
         &self.material.sources[self.moment(moment).source]
     }
 
@@ -224,7 +225,7 @@ impl Desk<'_> {
         }
     }
 
-    fn lines(&self, index: usize) -> Vec<Line> {
+    pub(super) fn lines(&self, index: usize) -> Vec<Line> {
         let moment = self.moment(index);
         let before = match moment.voice {
             Voice::Prose | Voice::Lesson | Voice::Caution => "",
@@ -254,85 +255,6 @@ impl Desk<'_> {
             paragraphs: items.collect(),
             photos: Vec::new(),
         }
-    }
-
-    /// The cautions of everything that is told, each once.
-    fn cautions(&self, sources: &BTreeSet<usize>) -> Chapter {
-        let mut said: BTreeSet<String> = BTreeSet::new();
-        let mut paragraphs: Vec<Paragraph> = Vec::new();
-        for (index, moment) in self.material.moments.iter().enumerate() {
-            let is_ours = moment.voice == Voice::Caution && sources.contains(&moment.source);
-            if is_ours && said.insert(fold(&moment.sentences[0].text)) {
-                let mut lines = self.lines(index);
-                for line in &mut lines {
-                    "a caution of what is told".clone_into(&mut line.why);
-                }
-                paragraphs.push(Paragraph {
-                    lead: Some(about(self.source(index))),
-                    lines,
-                    is_item: true,
-                });
-            }
-        }
-        paragraphs.extend(self.general_cautions(sources));
-        if !paragraphs.is_empty() {
-            paragraphs.extend(self.frame.precedence.clone());
-        }
-        Chapter {
-            part: Part::Cautions,
-            title: "To say on camera".to_owned(),
-            paragraphs,
-            photos: Vec::new(),
-        }
-    }
-}
-
-impl Desk<'_> {
-    /// The handbook's cautions for what is told, where the person wrote none.
-    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
-        let warned: BTreeSet<(&str, u32)> = self
-            .material
-            .moments
-            .iter()
-            .filter(|moment| moment.voice == Voice::Caution && sources.contains(&moment.source))
-            .map(|moment| {
-                let entry = self.material.sources[moment.source].when.entry.as_str();
-                (entry, moment.sentences[0].line)
-            })
-            .collect();
-        let raised = || {
-            sources
-                .iter()
-                .filter_map(|source| self.hazards.get(source))
-                .flatten()
-        };
-        let own: BTreeSet<Hazard> = raised()
-            .filter(|raised| warned.contains(&(raised.spot.file.as_str(), raised.spot.line)))
-            .map(|raised| raised.hazard)
-            .collect();
-        let mut said: BTreeSet<Hazard> = BTreeSet::new();
-        let mut paragraphs = Vec::new();
-        for raised in raised() {
-            if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
-                continue;
-            }
-            let caution = raised.caution();
-            paragraphs.push(Paragraph {
-                lead: Some(capitalised(caution.name)),
-                lines: vec![Line {
-                    before: String::new(),
-                    text: caution.text.to_owned(),
-                    after: full_stop(caution.text),
-                    origin: Origin::Handbook(caution.source.words().to_owned()),
-                    why: format!(
-                        "{}:{} says `{}`",
-                        raised.spot.file, raised.spot.line, raised.word
-                    ),
-                }],
-                is_item: true,
-            });
-        }
-        paragraphs
     }
 }
 
@@ -386,7 +308,7 @@ fn lead(source: &Source, before: Option<Date>) -> Option<String> {
     }
 }
 
-fn photos(source: &Source) -> impl Iterator<Item = Photo> {
+pub(super) fn photos(source: &Source) -> impl Iterator<Item = Photo> {
     source.facts.iter().filter_map(|fact| {
         let Fact::Photo(path) = fact else { return None };
         Some(Photo {
@@ -398,67 +320,4 @@ fn photos(source: &Source) -> impl Iterator<Item = Photo> {
             ),
         })
     })
-}
-
-/// What the moments of a chapter have in common.
-#[derive(Clone, Debug, PartialEq, Eq)]
-enum Group {
-    /// The system.
-    System(String),
-    /// The entry, by its title.
-    Entry(String),
-    /// The month, by its first day, and the last one that joined it.
-    Month(Date, Date),
-}
-
-impl Group {
-    fn of(source: &Source) -> Group {
-        let month = source.when.date.first_of_month();
-        match (&source.system, &source.title) {
-            (Some(system), _) => Group::System(system.clone()),
-            (None, Some(title)) => Group::Entry(title.clone()),
-            (None, None) => Group::Month(month, month),
-        }
-    }
-
-    fn title(&self) -> String {
-        match self {
-            Group::System(system) => capitalised(system),
-            Group::Entry(title) => title.clone(),
-            Group::Month(first, last) if first == last => month_and_year(*first),
-            Group::Month(first, last) => {
-                format!("{} to {}", month_and_year(*first), month_and_year(*last))
-            }
-        }
-    }
-
-    /// Both as one.
-    fn and(&self, other: &Group) -> Group {
-        match (self, other) {
-            (Group::Month(first, _), Group::Month(_, last)) => Group::Month(*first, *last),
-            (Group::System(one), Group::System(other)) => {
-                Group::System(format!("{one} and {other}"))
-            }
-            (_, _) => Group::Entry(format!("{}; {}", self.title(), other.title())),
-        }
-    }
-}
-
-/// Chapters of which each can have a mark of its own: one shorter than ten
-/// seconds (common practice, no source) joins the one before it.
-fn long_enough(chapters: Vec<(Group, Chapter)>, pace: u32) -> Vec<Chapter> {
-    let least = usize::try_from(pace.div_ceil(6)).unwrap_or(usize::MAX) + 1;
-    let mut kept: Vec<(Group, Chapter)> = Vec::new();
-    for (group, chapter) in chapters {
-        match kept.last_mut() {
-            Some((own, last)) if chapter.words() < least || last.words() < least => {
-                *own = own.and(&group);
-                last.title = own.title();
-                last.paragraphs.extend(chapter.paragraphs);
-                last.photos.extend(chapter.photos);
-            }
-            Some(_) | None => kept.push((group, chapter)),
-        }
-    }
-    kept.into_iter().map(|(_, chapter)| chapter).collect()
 }

@@ -102,7 +102,10 @@ pub enum Origin {
     Report(String),
     /// The handbook says it, after this published source.
     Handbook(String),
-    /// Words of this program, said in every draft.
+    /// A footnote of an episode that was edited.
+    Noted(String),
+    /// Words of this program, said in every draft, or of a person without a
+    /// footnote.
     House,
 }
 

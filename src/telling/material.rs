@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use super::leaning::{begin_alike, is_label, leans};
 use super::sentences::{sentences, spoken_words};
 use super::speech::full_stop;
 use crate::entry::{Entry, Fact, Passage, Record, Stated, paragraphs};
@@ -15,7 +16,6 @@ use crate::ledger::{Ledger, When, file_number, key};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::record_name::SESSION;
-use crate::vocabulary::words::{fold, words};
 
 /// What one entry says about one part, or apart from its parts.
 #[derive(Clone, Debug)]
@@ -327,106 +327,6 @@ const ENDING: usize = 12;
 /// A moment longer than this takes no further sentence.
 const TOO_MUCH: usize = 100;
 
-/// First words of a sentence that speaks of the one before.
-const LEANING: [&str; 42] = [
-    "afterwards",
-    "and",
-    "another",
-    "because",
-    "behind",
-    "both",
-    "but",
-    "either",
-    "every",
-    "he",
-    "her",
-    "here",
-    "his",
-    "it",
-    "its",
-    "it's",
-    "neither",
-    "nor",
-    "now",
-    "one",
-    "or",
-    "otherwise",
-    "she",
-    "so",
-    "still",
-    "such",
-    "that",
-    "that's",
-    "the",
-    "their",
-    "then",
-    "there",
-    "these",
-    "they",
-    "third",
-    "this",
-    "those",
-    "which",
-    "who",
-    "whoever",
-    "yes",
-    "yet",
-];
-
-/// A sentence of fewer words is the end of what was said before it.
-const SHORT: usize = 7;
-
-/// Words that stand for someone or something named before.
-const STAND_INS: [&str; 14] = [
-    "he", "her", "hers", "him", "his", "it", "its", "she", "their", "them", "these", "they",
-    "this", "those",
-];
-
-/// So many words into a sentence, it has named what it is about.
-const NAMED_BY: usize = 8;
-
-/// Whether someone or something is meant, early on, that was named before.
-fn speaks_of_another(sentence: &str) -> bool {
-    words(sentence)
-        .take(NAMED_BY)
-        .any(|word| STAND_INS.contains(&word.as_str()))
-}
-
-/// Whether a sentence can hardly be understood without the one before it.
-fn leans(sentence: &str) -> bool {
-    let folded = fold(sentence);
-    let mut first = folded
-        .split(|c: char| !c.is_alphanumeric() && c != '\'')
-        .filter(|word| !word.is_empty());
-    let Some(word) = first.next() else {
-        return true;
-    };
-    // "The tank hangs ..." names what it is about; "The other one" does not.
-    if word == "the" {
-        return first.next().is_some_and(|next| {
-            [
-                "other", "others", "first", "second", "third", "rest", "same", "two", "three",
-                "odd",
-            ]
-            .contains(&next)
-        });
-    }
-    LEANING.contains(&word) || words(sentence).count() < SHORT || speaks_of_another(sentence)
-}
-
-/// Whether this is no sentence but a label with its value: "Depth: 3 cm".
-fn is_label(text: &str) -> bool {
-    let mut words = text.split_whitespace();
-    words.next().is_some_and(|first| first.ends_with(':')) && words.count() < 4
-}
-
-/// Whether two sentences begin with the same words: "I tried with two mirrors.
-/// I tried from above."
-fn begin_alike(one: &str, other: &str) -> bool {
-    let first = |text: &str| words(text).take(2).collect::<Vec<_>>();
-    first(one).len() == 2 && first(one) == first(other)
-}
-
 /// The words of a fact that is a sentence.
 fn sentence_of(fact: &Fact) -> Option<(Voice, &str)> {
     if let Fact::Found(text) = fact {
@@ -487,26 +387,4 @@ fn line_at(text: &str, byte: usize) -> u32 {
     let before = text.as_bytes().get(..byte).unwrap_or_default();
     let lines = before.iter().filter(|byte| **byte == b'\n').count();
     u32::try_from(lines + 1).unwrap_or(u32::MAX)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_sentence_that_speaks_of_another_leans() {
-        for (text, expected) in [
-            (
-                "The tank hangs under the tail end of the load floor.",
-                false,
-            ),
-            ("It turned over, slowly, like somebody getting up.", true),
-            ("The other three I held with a screwdriver.", true),
-            ("Nine weeks.", true),
-            ("Fourteen coach bolts came out without a fight.", false),
-            ("That's what it was about all along.", true),
-        ] {
-            assert_eq!(leans(text), expected, "{text}");
-        }
-    }
 }

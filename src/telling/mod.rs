@@ -7,7 +7,10 @@
 mod choose;
 mod compose;
 mod draft;
+mod edited;
 mod frame;
+mod groups;
+mod leaning;
 mod material;
 mod next;
 mod numbers;
@@ -19,10 +22,12 @@ mod shots;
 mod signs;
 mod speech;
 mod untold;
+mod warn;
 mod weigh;
 
 pub use compose::name;
 pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
+pub use edited::{Known, edited};
 pub use material::{Material, Moment, Source, Voice};
 pub use rank::text_rank;
 pub use recap::{Request, Weighed};

@@ -151,13 +151,13 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     if known.is_empty() {
         return None;
     }
+    let parts = if known.len() == 1 { "part" } else { "parts" };
     let away = match out {
         0 => String::new(),
-        1 => ", and 1 is away being worked on".to_owned(),
-        out => format!(", and {out} are away being worked on"),
+        out => format!(", {out} away being worked on"),
     };
+    let count = known.len();
     Some(format!(
-        "Of {} parts in the records, {on} are on the vehicle{away}.",
-        known.len()
+        "{count} {parts} in the records: {on} on the vehicle{away}."
     ))
 }

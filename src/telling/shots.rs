@@ -13,7 +13,11 @@ pub fn shots(material: &Material, draft: &Draft) -> Vec<Shot> {
     let told: Vec<&Source> = material
         .sources
         .iter()
-        .filter(|source| draft.told.contains(&name(source)))
+        .filter(|source| {
+            let own = name(source);
+            let part = own.part.as_deref().unwrap_or_default();
+            draft.told.iter().any(|told| told.means(&own.entry, part))
+        })
         .collect();
     let mut found: Vec<(Shot, Vec<String>)> = Vec::new();
     for source in told {
@@ -63,6 +67,7 @@ fn clips(source: &Source) -> impl Iterator<Item = &Clip> {
 fn chapter_of(draft: &Draft, wanted: &str) -> String {
     let tells = |origin: &Origin| match origin {
         Origin::Entry { entry, .. } => entry == wanted,
+        Origin::Noted(note) => note.contains(wanted),
         Origin::Report(_) | Origin::Handbook(_) | Origin::House => false,
     };
     draft

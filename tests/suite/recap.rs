@@ -432,6 +432,61 @@ fn nothing_in_an_entry_does_anything_in_the_article() {
 }
 
 #[test]
+fn an_episode_leaves_as_it_was_edited() {
+    let shop = demo();
+    shop.run(["recap", "--system", "fuel", "--minutes", "5", "--write"])
+        .ends(0);
+    let path = "episodes/01-the-tank-comes-down.md";
+    let draft = shop.read(path);
+    let marks = shop
+        .run(["recap", "--episode", "1", "--as", "marks"])
+        .ends(0)
+        .out;
+    let untouched = [
+        "recap",
+        "--system",
+        "fuel",
+        "--minutes",
+        "5",
+        "--again",
+        "--as",
+        "marks",
+    ];
+    assert_eq!(marks, shop.run(untouched).ends(0).out);
+    let mine = "## How I <i>fell</i> for it\n\nMy own words, <script>alert(1)</script> and a [link](javascript:alert(2)), which nobody drafted, and more of them, so that there is something to say for ten seconds and then some, as long as it takes.\n";
+    shop.write(
+        path,
+        draft.replace("## Fuel\n", &format!("{mine}\n## Petrol & such\n")),
+    );
+    let marks = shop
+        .run(["recap", "--episode", "1", "--as", "marks"])
+        .ends(0)
+        .out;
+    assert!(
+        marks.contains("How I") && marks.contains("Petrol & such"),
+        "{marks}"
+    );
+    let page = shop
+        .run(["recap", "--episode", "1", "--as", "article"])
+        .ends(0)
+        .out;
+    assert!(
+        page.contains("My own words") && !page.contains("<script"),
+        "{page}"
+    );
+    assert!(
+        !page.contains("javascript:") && !page.contains("[^"),
+        "{page}"
+    );
+    shop.run(["recap", "--episode", "2", "--as", "marks"])
+        .ends(2)
+        .says("there is no episode 2");
+    shop.run(["recap", "--episode", "1"])
+        .ends(2)
+        .says("say with --as");
+}
+
+#[test]
 fn photos_are_inside_the_page() {
     let shop = Shop::new();
     shop.write("photos/tank.png", b"\x89PNG\r\n\x1a\nnot much of a picture");

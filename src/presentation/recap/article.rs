@@ -135,6 +135,7 @@ fn place(origin: &Origin) -> &str {
         Origin::Entry { entry, .. } => entry,
         Origin::Report(verb) => verb,
         Origin::Handbook(source) => source,
+        Origin::Noted(note) => note,
         Origin::House => "",
     }
 }
@@ -144,6 +145,7 @@ fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
         Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
         Origin::Report(_) => "counted from all records of these days".to_owned(),
         Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),
+        Origin::Noted(note) => shown(note),
         Origin::House => return html! {},
     };
     let index = notes

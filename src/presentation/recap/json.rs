@@ -27,7 +27,7 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                         }
                         Origin::Report(verb) => report = Some(verb),
                         Origin::Handbook(published) => source = Some(published),
-                        Origin::House => {}
+                        Origin::Noted(_) | Origin::House => {}
                     }
                     json!({
                         "text": line.text,

@@ -79,6 +79,7 @@ impl Notes {
     fn mark(&mut self, origin: &Origin) -> String {
         let text = match origin {
             Origin::House => return String::new(),
+            Origin::Noted(note) => escaped(note),
             Origin::Handbook(source) => {
                 format!("general, not of this vehicle: {}", escaped(source))
             }
@@ -134,9 +135,14 @@ fn goes_on(line: &Line, next: &Line) -> bool {
             a == b && line.before == next.before && line.before.is_empty()
         }
         (Origin::Report(a), Origin::Report(b)) => a == b,
-        (Origin::Entry { .. } | Origin::Report(_) | Origin::Handbook(_) | Origin::House, _) => {
-            false
-        }
+        (
+            Origin::Entry { .. }
+            | Origin::Report(_)
+            | Origin::Handbook(_)
+            | Origin::Noted(_)
+            | Origin::House,
+            _,
+        ) => false,
     }
 }
 

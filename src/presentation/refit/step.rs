@@ -65,7 +65,11 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         say("manual", Label::Plain, manual);
     }
     for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
-        let words = format!("{} ({})", implied.part.written(), spot_words(implied.spot));
+        let words = format!(
+            "{}, which is named only here ({})",
+            implied.part.written(),
+            spot_words(implied.spot)
+        );
         say(
             if implied.before { "first" } else { "then" },
             Label::Plain,

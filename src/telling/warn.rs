@@ -1,0 +1,90 @@
+//! What must be said on camera: the person's own cautions of everything that is
+//! told, and the handbook's where they wrote none.
+
+use std::collections::BTreeSet;
+
+use super::compose::{Desk, about};
+use super::draft::{Chapter, Line, Origin, Paragraph, Part};
+use super::material::Voice;
+use super::speech::{capitalised, full_stop};
+use crate::reports::cautions::Hazard;
+use crate::vocabulary::words::fold;
+
+impl Desk<'_> {
+    /// The cautions of everything that is told, each once.
+    pub(super) fn cautions(&self, sources: &BTreeSet<usize>) -> Chapter {
+        let mut said: BTreeSet<String> = BTreeSet::new();
+        let mut paragraphs: Vec<Paragraph> = Vec::new();
+        for (index, moment) in self.material.moments.iter().enumerate() {
+            let is_ours = moment.voice == Voice::Caution && sources.contains(&moment.source);
+            if is_ours && said.insert(fold(&moment.sentences[0].text)) {
+                let mut lines = self.lines(index);
+                for line in &mut lines {
+                    "a caution of what is told".clone_into(&mut line.why);
+                }
+                paragraphs.push(Paragraph {
+                    lead: Some(about(self.source(index))),
+                    lines,
+                    is_item: true,
+                });
+            }
+        }
+        paragraphs.extend(self.general_cautions(sources));
+        if !paragraphs.is_empty() {
+            paragraphs.extend(self.frame.precedence.clone());
+        }
+        Chapter {
+            part: Part::Cautions,
+            title: "To say on camera".to_owned(),
+            paragraphs,
+            photos: Vec::new(),
+        }
+    }
+
+    /// The handbook's cautions for what is told, where the person wrote none.
+    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
+        let warned: BTreeSet<(&str, u32)> = self
+            .material
+            .moments
+            .iter()
+            .filter(|moment| moment.voice == Voice::Caution && sources.contains(&moment.source))
+            .map(|moment| {
+                let entry = self.material.sources[moment.source].when.entry.as_str();
+                (entry, moment.sentences[0].line)
+            })
+            .collect();
+        let raised = || {
+            sources
+                .iter()
+                .filter_map(|source| self.hazards.get(source))
+                .flatten()
+        };
+        let own: BTreeSet<Hazard> = raised()
+            .filter(|raised| warned.contains(&(raised.spot.file.as_str(), raised.spot.line)))
+            .map(|raised| raised.hazard)
+            .collect();
+        let mut said: BTreeSet<Hazard> = BTreeSet::new();
+        let mut paragraphs = Vec::new();
+        for raised in raised() {
+            if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
+                continue;
+            }
+            let caution = raised.caution();
+            paragraphs.push(Paragraph {
+                lead: Some(capitalised(caution.name)),
+                lines: vec![Line {
+                    before: String::new(),
+                    text: caution.text.to_owned(),
+                    after: full_stop(caution.text),
+                    origin: Origin::Handbook(caution.source.words().to_owned()),
+                    why: format!(
+                        "{}:{} says `{}`",
+                        raised.spot.file, raised.spot.line, raised.word
+                    ),
+                }],
+                is_item: true,
+            });
+        }
+        paragraphs
+    }
+}
