@@ -27,8 +27,9 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
         0,
         Label::Faint,
         &format!(
-            "one step in full: matchmark refit{} --step 1; to print: --page plan.html",
-            shown.options
+            "one step in full: matchmark refit{} --step {}; to print: --page plan.html",
+            shown.options,
+            shown.steps.first().map_or(1, |first| first + 1)
         ),
     );
     text
