@@ -42,11 +42,16 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         .system
         .map(|system| format!(" --system \"{system}\""))
         .unwrap_or_default();
-    let then = format!("--vehicle {}{system}{on}", extent.vehicle);
+    let part = extent
+        .part
+        .map(|part| format!(" --part \"{part}\""))
+        .unwrap_or_default();
+    let then = format!("--vehicle {}{system}{part}{on}", extent.vehicle);
     if let Some(words) = bag_words(extent, ledger) {
         said.push(figure(&words, &format!("bags {then}")));
     }
-    if let Some(words) = standing_words(extent, ledger) {
+    // Of one part the story itself says where it stands.
+    if let Some(words) = standing_words(extent, ledger).filter(|_| extent.part.is_none()) {
         said.push(figure(&words, &format!("part {then}")));
     }
     said
