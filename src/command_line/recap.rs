@@ -40,9 +40,16 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
     }
     if !weighed.material.sources.iter().any(&may) {
-        let nothing = format!("nothing is left to tell of {}", asked.in_words());
+        let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
-        reply.said = vec![nothing, "--again tells what was told already".to_owned()];
+        reply.said = if weighed.material.sources.iter().any(is_asked) {
+            vec![
+                format!("nothing is left to tell of {about}"),
+                "--again tells what was told already".to_owned(),
+            ]
+        } else {
+            vec![format!("nothing is written about {about}")]
+        };
         return Ok(reply);
     }
     let then = match asked.until {
@@ -53,6 +60,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
         system: asked.system.as_deref(),
+        part: verb.part.as_deref(),
         parts: asked.parts.as_ref(),
         entries: &contents.entries,
         context: &contents.context(),

@@ -62,6 +62,8 @@ pub struct Extent<'e> {
     pub system: Option<&'e str>,
     /// The first and the last day.
     pub days: Option<(Date, Date)>,
+    /// The part that was asked about, as it was typed.
+    pub part: Option<&'e str>,
     /// Only these parts, by vehicle and label.
     pub parts: Option<&'e BTreeSet<(String, String)>>,
     /// All entries.
@@ -97,6 +99,9 @@ impl Extent<'_> {
         let mut options = format!("--vehicle {}", self.vehicle);
         if let Some(system) = self.system {
             options.push_str(&format!(" --system \"{system}\""));
+        }
+        if let Some(part) = self.part {
+            options.push_str(&format!(" --part \"{part}\""));
         }
         if let Some((first, last)) = self.days {
             options.push_str(&format!(" --since {first} --until {last}"));

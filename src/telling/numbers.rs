@@ -7,6 +7,7 @@ use super::draft::Paragraph;
 use super::frame::{Extent, figure};
 use super::speech::{listed, said_part};
 use crate::ledger::{Ledger, PlaceState};
+use crate::reports::bags::{Asked, bags};
 use crate::reports::parts::standing;
 use crate::reports::replaced::{Row, replaced};
 use crate::reports::spending::{Posting, spending};
@@ -33,19 +34,25 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     if let Some(words) = replaced_words(&replacements(extent, ledger), extent.most) {
         said.push(figure(&words, &format!("replaced {scope}")));
     }
-    if let Some(words) = standing_words(extent, ledger) {
-        let on = extent
-            .days
-            .map(|(_, last)| format!(" --on {last}"))
-            .unwrap_or_default();
-        let system = extent
-            .system
-            .map(|system| format!(" --system \"{system}\""))
-            .unwrap_or_default();
-        said.push(figure(
-            &words,
-            &format!("part --vehicle {}{system}{on}", extent.vehicle),
-        ));
+    let on = extent
+        .days
+        .map(|(_, last)| format!(" --on {last}"))
+        .unwrap_or_default();
+    let system = extent
+        .system
+        .map(|system| format!(" --system \"{system}\""))
+        .unwrap_or_default();
+    let part = extent
+        .part
+        .map(|part| format!(" --part \"{part}\""))
+        .unwrap_or_default();
+    let then = format!("--vehicle {}{system}{part}{on}", extent.vehicle);
+    if let Some(words) = bag_words(extent, ledger) {
+        said.push(figure(&words, &format!("bags {then}")));
+    }
+    // Of one part the story itself says where it stands.
+    if let Some(words) = standing_words(extent, ledger).filter(|_| extent.part.is_none()) {
+        said.push(figure(&words, &format!("part {then}")));
     }
     said
 }
@@ -126,6 +133,20 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
         1 => Some(format!("1 unit was replaced: {}.", listed(&names))),
         count => Some(format!("{count} units were replaced: {}.", listed(&names))),
     }
+}
+
+/// What waits in bags at the end of the days.
+fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
+    let whole = extent.system.is_none() && extent.parts.is_none();
+    let asked = Asked {
+        wanted: &|state| extent.has(state),
+        whole_vehicle: &|vehicle| whole && vehicle == extent.vehicle,
+    };
+    let bags = bags(ledger, &asked).bags;
+    let empty = bags.iter().filter(|bag| bag.emptied.is_some()).count();
+    let word = if bags.len() == 1 { "bag" } else { "bags" };
+    let (all, waiting) = (bags.len(), bags.len() - empty);
+    (all > 0).then(|| format!("{all} {word}: {waiting} with hardware, {empty} empty again."))
 }
 
 /// Where the parts stand at the end of the days.

@@ -25,6 +25,8 @@ pub struct Request<'r> {
     pub vehicle_name: &'r str,
     /// Only this system.
     pub system: Option<&'r str>,
+    /// The part that was asked about, as it was typed.
+    pub part: Option<&'r str>,
     /// Only these parts, by vehicle and label.
     pub parts: Option<&'r BTreeSet<(String, String)>>,
     /// All entries.
@@ -74,6 +76,7 @@ impl Weighed {
             vehicle: request.vehicle,
             vehicle_name: request.vehicle_name,
             system: request.system,
+            part: request.part,
             parts: request.parts,
             entries: request.entries,
             context: request.context,

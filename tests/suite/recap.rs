@@ -146,6 +146,7 @@ fn every_number_is_written_or_counted() {
     for scope in [
         &["--minutes", "20"][..],
         &["--system", "brakes", "--until", "2026-06"],
+        &["--part", "starter motor", "--minutes", "3"],
     ] {
         let draft = json(&shop, &[&["recap"], scope].concat());
         let (from, to) = (text(&draft["from"]), text(&draft["to"]));
