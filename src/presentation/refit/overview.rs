@@ -23,15 +23,17 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
     for other in others {
         text.line(0, Label::Faint, other);
     }
-    text.line(
-        0,
-        Label::Faint,
-        &format!(
-            "one step in full: matchmark refit{} --step {}; to print: --page plan.html",
-            shown.options,
-            shown.steps.first().map_or(1, |first| first + 1)
-        ),
-    );
+    if let Some(first) = shown.steps.first() {
+        text.line(
+            0,
+            Label::Faint,
+            &format!(
+                "one step in full: matchmark refit{} --step {}; to print: --page plan.html",
+                shown.options,
+                first + 1
+            ),
+        );
+    }
     text
 }
 
