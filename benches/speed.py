@@ -103,14 +103,18 @@ def sizes(folder):
 
 
 def keeping(binary, folder, times=25):
-    """`keep` of one new entry against `git add` and `git commit`, all synced."""
+    """`keep` of one new entry, in its own words about a part the journal knows,
+    against `git add` and `git commit`, all synced."""
     ours, theirs = [], []
     twin = folder + "-git"
     shutil.copytree(folder, twin, symlinks=True)
+    part = part_of(folder)
+    rng = random.Random(11)
     git = ["git", "-c", "core.fsync=all", "-c", "user.name=B", "-c", "user.email=b@example.org"]
     for turn in range(times + 2):
         name = f"entries/2099/2099-01-01-{turn}-kept.md"
-        text = ("---\ndate: 2099-01-01\nvehicle: van\n---\n\n# Kept\n\n## Horn\n\n- bag: 3\n\n" + "It came off. " * 40)
+        words = " ".join(sentence(rng) for _ in range(8))
+        text = f"---\ndate: 2099-01-01\nvehicle: van\n---\n\n# Kept\n\n## {part}\n\n- bag: 3\n\n{words}\n"
         for root in (folder, twin):
             os.makedirs(f"{root}/entries/2099", exist_ok=True)
             with open(f"{root}/{name}", "w") as out:

@@ -8,9 +8,12 @@ use super::code::code;
 use super::words::{cut, ems, lines, list};
 use crate::presentation::text::shown;
 
-/// Type of the small print: 8 points where there is room, and never so small
-/// that nobody reads it.
-const BODY: (f32, f32) = (2.1, 3.0);
+/// Type of the small print: the largest in which all of it fits, as a label is
+/// read at arm's length.
+const SIZES: [f32; 7] = [4.2, 3.8, 3.4, 3.0, 2.7, 2.4, SMALLEST];
+
+/// Six points: smaller nobody reads it.
+const SMALLEST: f32 = 2.1;
 
 /// From the foot of one line to that of the next, in ems.
 const LEADING: f32 = 1.22;
@@ -101,7 +104,7 @@ fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
             best = parted;
         }
     }
-    let size = sized(&best).max(BODY.0);
+    let size = sized(&best).max(SMALLEST);
     let wide = width / size;
     if best.iter().any(|line| ems(line, true) > wide) {
         // Smaller nobody reads it: its beginning, then.
@@ -144,16 +147,31 @@ struct Column {
 /// Vehicle, day, parts, contents.
 fn small_print(content: &Content, column: &Column) -> String {
     let room = column.bottom - column.top;
-    let size = (room / 8.0 / LEADING).clamp(BODY.0, BODY.1);
-    let wide = column.width / size;
-    let most = (room / (size * LEADING)).floor() as usize;
+    let clean = |items: &[String]| items.iter().map(|item| shown(item)).collect::<Vec<_>>();
+    let (parts, mut pieces) = (clean(&content.parts), clean(&content.pieces));
+    for piece in &mut pieces {
+        // A size is read in one go.
+        *piece = piece.replace(" x ", "\u{a0}x\u{a0}");
+    }
     let about: Vec<String> = [content.vehicle.clone(), content.date.clone()]
         .into_iter()
         .flatten()
         .map(|words| shown(&words))
         .collect();
     let together = about.join(", ");
-    let head: Vec<String> = if ems(&together, true) <= wide || most < 5 {
+    let fits = |size: f32| {
+        let wide = column.width / size;
+        let about = (ems(&together, true) / wide).ceil();
+        let whole = |items: &[String]| lines(&items.join("; "), wide).len() as f32;
+        (about + whole(&parts) + whole(&pieces)) * size * LEADING <= room
+    };
+    let size = SIZES
+        .into_iter()
+        .find(|size| fits(*size))
+        .unwrap_or(SMALLEST);
+    let wide = column.width / size;
+    let most = (room / (size * LEADING)).floor() as usize;
+    let head: Vec<String> = if ems(&together, true) <= wide || most < 4 {
         vec![together]
     } else {
         about
@@ -164,12 +182,6 @@ fn small_print(content: &Content, column: &Column) -> String {
         .map(|line| cut(line, wide, true))
         .collect();
     let rest = most.saturating_sub(head.len());
-    let clean = |items: &[String]| items.iter().map(|item| shown(item)).collect::<Vec<_>>();
-    let (parts, mut pieces) = (clean(&content.parts), clean(&content.pieces));
-    for piece in &mut pieces {
-        // A size is read in one go.
-        *piece = piece.replace(" x ", "\u{a0}x\u{a0}");
-    }
     // What is in it matters most; whose it is may take half, or what is left.
     let pieces_need = list(&pieces, wide, rest).len();
     let for_parts = (rest / 2).max(rest.saturating_sub(pieces_need)).max(1);
