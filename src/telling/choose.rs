@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use super::material::{Material, Voice};
+use super::material::{Material, Moment, Voice};
 use super::weigh::Worth;
 
 /// The moments that may be told, the most worth first.
@@ -28,12 +28,28 @@ pub fn in_order_of_worth(
     order
 }
 
-/// A moment with those before it without which it makes no sense.
+/// A moment with those before it without which it makes no sense, and with the
+/// beginning of the story it is from.
 #[must_use]
 pub fn with_what_it_leans_on(material: &Material, moment: usize) -> Vec<usize> {
+    back_from(material, moment, &|moment| moment.leans || moment.goes_on)
+}
+
+/// A moment with those before it without which it makes no sense: for where a
+/// glimpse of a story is wanted, not the story.
+#[must_use]
+pub fn glimpse(material: &Material, moment: usize) -> Vec<usize> {
+    back_from(material, moment, &|moment| moment.leans)
+}
+
+fn back_from(
+    material: &Material,
+    moment: usize,
+    wants_more: &dyn Fn(&Moment) -> bool,
+) -> Vec<usize> {
     let mut needed = vec![moment];
     let mut at = moment;
-    while material.moments[at].leans && at > 0 {
+    while wants_more(&material.moments[at]) && at > 0 {
         at -= 1;
         if material.moments[at].source != material.moments[moment].source {
             break;
@@ -87,7 +103,7 @@ const MOST_TRIES: usize = 60;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::telling::material::{Moment, Sentence};
+    use crate::telling::material::Sentence;
 
     fn material(lengths: &[usize]) -> Material {
         Material {
@@ -102,6 +118,7 @@ mod tests {
                         line: 1,
                     }],
                     leans: index % 2 == 1,
+                    goes_on: false,
                     fresh: true,
                     passage: index / 2,
                 })

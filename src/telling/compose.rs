@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::with_what_it_leans_on;
+use super::choose::glimpse;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
 use super::groups::{Group, long_enough};
@@ -44,12 +44,12 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     } = desk;
     let opening: Vec<usize> = desk
         .opening
-        .map(|moment| with_what_it_leans_on(material, moment))
+        .map(|moment| glimpse(material, moment))
         .unwrap_or_default();
     let aims: Vec<usize> = desk
         .aims
         .iter()
-        .flat_map(|moment| with_what_it_leans_on(material, *moment))
+        .flat_map(|moment| glimpse(material, *moment))
         .filter(|moment| !opening.contains(moment))
         .collect();
     let mut all: BTreeSet<usize> = chosen.clone();
@@ -68,7 +68,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         .collect();
 
     let mut chapters = Vec::new();
-    chapters.push(desk.chapter(Part::Opening, "Opening", &opening, false));
+    chapters.push(desk.chapter(Part::Opening, "Opening", &opening, true));
     let title = if aims.is_empty() {
         "What this is about"
     } else {

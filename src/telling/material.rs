@@ -85,6 +85,8 @@ pub struct Moment {
     pub sentences: Vec<Sentence>,
     /// Whether it makes no sense without the moment before it.
     pub leans: bool,
+    /// Whether it goes on with a story, which begins at its beginning.
+    pub goes_on: bool,
     /// Whether it begins a paragraph.
     pub fresh: bool,
     /// Which passage of the texts it is from: they are counted through.
@@ -237,6 +239,7 @@ impl Material {
                         line: stated.spot.line,
                     }],
                     leans: false,
+                    goes_on: false,
                     fresh: true,
                     passage: self.passages,
                 })
@@ -290,6 +293,9 @@ impl Material {
         let all: usize = lines.iter().map(|one| spoken_words(&one.text)).sum();
         let enough = if all <= TOO_MUCH { TOO_MUCH } else { ENOUGH };
         let mut fresh = !is_end;
+        // A record speaks of its part, wherever one comes in; what an entry tells
+        // apart from its parts is a story, which begins at its beginning.
+        let is_later = self.sources[source].is_session() && self.moments.len() > first;
         for sentence in lines {
             let goes_on = self.moments.last().filter(|_| !fresh).is_some_and(|last| {
                 last.sentences
@@ -310,6 +316,7 @@ impl Material {
                 sentences: vec![sentence],
                 // The middle of a paragraph wants its beginning.
                 leans: leans || !fresh,
+                goes_on: is_later,
                 fresh,
                 passage: self.passages,
             });

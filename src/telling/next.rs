@@ -1,5 +1,7 @@
 //! What comes next: the needs that are open at the end of the days.
 
+use jiff::civil::Date;
+
 use super::draft::{Line, Origin, Paragraph};
 use super::frame::Extent;
 use super::speech::{capitalised, full_stop, in_full, said_part};
@@ -39,7 +41,11 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
             }),
         }
     }
-    items.iter().take(extent.most).map(item).collect()
+    items
+        .iter()
+        .take(extent.most)
+        .map(|one| item(one, last))
+        .collect()
 }
 
 /// Whether a need is in someone's own words: what the plan alone finds open
@@ -58,7 +64,8 @@ struct Item {
     need: Open,
 }
 
-fn item(item: &Item) -> Paragraph {
+/// What is said of a need on the `last` of the days.
+fn item(item: &Item, last: Date) -> Paragraph {
     let need = &item.need;
     let own = Line {
         before: String::new(),
@@ -80,10 +87,12 @@ fn item(item: &Item) -> Paragraph {
         why: why.to_owned(),
     };
     let by = need.by.map(|day| {
-        computed(
-            format!("It is to be done by {}.", in_full(day)),
-            "a day was set",
-        )
+        let text = if day < last {
+            format!("It was to be done by {} and is still open.", in_full(day))
+        } else {
+            format!("It is to be done by {}.", in_full(day))
+        };
+        computed(text, "a day was set")
     });
     let behind = match need.waiting.all {
         0 => None,

@@ -173,12 +173,17 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
         return None;
     }
     let parts = if known.len() == 1 { "part" } else { "parts" };
-    let away = match out {
-        0 => String::new(),
-        out => format!(", {out} away being worked on"),
-    };
     let count = known.len();
-    Some(format!(
-        "{count} {parts} in the records: {on} on the vehicle{away}."
-    ))
+    // Words only for those that there are: a listener counts along.
+    let standing: Vec<String> = [
+        (on, "on the vehicle"),
+        (count - on - out, "off it"),
+        (out, "away being worked on"),
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(count, words)| format!("{count} {words}"))
+    .collect();
+    let standing = standing.join(", ");
+    Some(format!("{count} {parts} in the records: {standing}."))
 }

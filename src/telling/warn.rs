@@ -7,6 +7,8 @@ use super::compose::{Desk, about};
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::material::Voice;
 use super::speech::{capitalised, full_stop};
+use crate::entry::Key;
+use crate::handbook::cautions::{About, Said, recognise};
 use crate::reports::cautions::Hazard;
 use crate::vocabulary::words::fold;
 
@@ -43,25 +45,31 @@ impl Desk<'_> {
 
     /// The handbook's cautions for what is told, where the person wrote none.
     fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
-        let warned: BTreeSet<(&str, u32)> = self
-            .material
-            .moments
-            .iter()
-            .filter(|moment| moment.voice == Voice::Caution && sources.contains(&moment.source))
-            .map(|moment| {
-                let entry = self.material.sources[moment.source].when.entry.as_str();
-                (entry, moment.sentences[0].line)
-            })
-            .collect();
+        let warned =
+            self.material.moments.iter().filter(|moment| {
+                moment.voice == Voice::Caution && sources.contains(&moment.source)
+            });
         let raised = || {
             sources
                 .iter()
                 .filter_map(|source| self.hazards.get(source))
                 .flatten()
         };
-        let own: BTreeSet<Hazard> = raised()
-            .filter(|raised| warned.contains(&(raised.spot.file.as_str(), raised.spot.line)))
-            .map(|raised| raised.hazard)
+        let own: BTreeSet<Hazard> = warned
+            .flat_map(|moment| {
+                let source = &self.material.sources[moment.source];
+                let about = About {
+                    system: source.system.as_deref(),
+                    part: (!source.name.is_empty()).then_some(source.name.as_str()),
+                    ..About::default()
+                };
+                let said = moment.sentences.iter().map(|sentence| Said {
+                    key: Key::Caution.word(),
+                    text: &sentence.text,
+                });
+                recognise(&about, &said.collect::<Vec<_>>())
+            })
+            .map(|hit| hit.hazard)
             .collect();
         let mut said: BTreeSet<Hazard> = BTreeSet::new();
         let mut paragraphs = Vec::new();
