@@ -19,6 +19,8 @@ pub struct Strength {
     pub from: Fraction,
     /// The largest of those sizes.
     pub to: Fraction,
+    /// Whether the first of them belongs to the range below: "over 3/4 in".
+    pub over: bool,
     /// The standard.
     pub standard: &'static str,
 }
@@ -109,6 +111,7 @@ pub fn strength(grade: &Grade, diameter: Fraction, metric: bool) -> Result<Stren
             tensile: tensile * times,
             from: size(*from),
             to: size(*to),
+            over: size(*from) > least,
             standard,
         })
         .ok_or(NoStrength::OutOfRange(least, most))

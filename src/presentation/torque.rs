@@ -141,8 +141,11 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
     line(
         "proof stress",
         format!(
-            "{proof}, sizes {} to {} ({})",
-            row.sizes.0, row.sizes.1, row.standard
+            "{proof}, sizes {}{} to {} ({})",
+            if row.over { "over " } else { "" },
+            row.sizes.0,
+            row.sizes.1,
+            row.standard
         ),
     );
     line("proof load", force(row.proof_load, found.metric));

@@ -45,6 +45,7 @@ fn row(row: &Row, found: &GeneralTorques) -> Value {
             "value": row.proof_stress,
             "unit": if found.metric { "MPa" } else { "psi" },
             "from": row.sizes.0,
+            "over": row.over,
             "to": row.sizes.1,
         },
         "proof_load": force(row.proof_load),

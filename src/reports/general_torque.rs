@@ -59,6 +59,8 @@ pub struct Row {
     pub proof_stress: u32,
     /// The sizes for which it holds, as they are written.
     pub sizes: (String, String),
+    /// Whether the first of them belongs to the range below.
+    pub over: bool,
     /// Proof load, in newtons.
     pub proof_load: f64,
     /// Clamping force, in newtons.
@@ -152,6 +154,7 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
             size(figure.strength.from, metric),
             size(figure.strength.to, metric),
         ),
+        over: figure.strength.over,
         proof_load: force(figure.proof_load),
         clamp: force(figure.clamp),
         torque: torque(&figure),
