@@ -49,30 +49,32 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    fresh_from(journal, &walk_entries(&journal.root)?, world)
+    let files = walk_entries(&journal.root)?.into_iter();
+    fresh_from(journal, &files.map(seen).collect::<Vec<_>>(), world)
 }
 
-/// The same, for whoever has just walked through the entries.
+/// A file as the index sees it.
+pub fn seen(file: FoundFile) -> Seen {
+    Seen {
+        stamp: Stamp::of(&file.metadata),
+        path: file.path,
+    }
+}
+
+/// The same, for whoever has just walked through the entries and `seen` them.
 ///
 /// # Errors
 /// When not even an index in memory can be had.
-pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Result<Fresh, Failure> {
-    let seen: Vec<Seen> = files
-        .iter()
-        .map(|file| Seen {
-            stamp: Stamp::of(&file.metadata),
-            path: file.path.clone(),
-        })
-        .collect();
+pub fn fresh_from(journal: &Journal, seen: &[Seen], world: &World) -> Result<Fresh, Failure> {
     let fingerprint = fingerprint(journal);
     let folder = journal.computed().join("index");
     let kept = Index::open(&folder, &fingerprint, WAIT)
-        .and_then(|index| brought_up(index, journal, &seen, world));
+        .and_then(|index| brought_up(index, journal, seen, world));
     match kept {
         Ok(fresh) => Ok(fresh),
         Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
             let index = Index::in_memory(&fingerprint)?;
-            Ok(brought_up(index, journal, &seen, world)?)
+            Ok(brought_up(index, journal, seen, world)?)
         }
     }
 }

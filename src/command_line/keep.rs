@@ -6,7 +6,7 @@ use std::thread::{self, ScopedJoinHandle};
 
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh_from};
+use super::fresh_index::{Fresh, fresh_from, seen};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
@@ -46,7 +46,10 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     });
     let (as_kept, walked) = (as_kept?, walked?);
     let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
+        let fresh = scope.spawn(|| {
+            let files = walked.files.iter().cloned().map(seen);
+            fresh_from(&journal, &files.collect::<Vec<_>>(), world)
+        });
         let kept = as_kept
             .changed(Some(&walked))
             .map_err(Failure::from)
