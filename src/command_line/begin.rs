@@ -4,13 +4,22 @@ use super::Reply;
 use super::arguments::Begin;
 use super::failure::Failure;
 use super::world::World;
-use crate::journal::{SETTINGS_TEMPLATE, begin, slug, write_new};
+use crate::journal::{SETTINGS_TEMPLATE, begin, find_around, slug, write_new};
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
 pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     let root = world.here.join(&verb.folder);
     let settings = settings(verb)?;
+    if let Some(around) = find_around(&root) {
+        return Err(Failure::misuse(
+            format!(
+                "there is a journal around that folder, in {}",
+                around.display()
+            ),
+            "a second vehicle needs no second journal: give it a file in vehicles/; another journal begins outside of this one",
+        ));
+    }
     begin(&root, &settings)?;
     let mut slugs = Vec::new();
     for name in &verb.vehicle {

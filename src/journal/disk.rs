@@ -40,6 +40,13 @@ pub fn find_root(folder: &Path) -> Option<PathBuf> {
         .map(Path::to_owned)
 }
 
+/// The journal around a folder that need not be there yet, itself left out.
+#[must_use]
+pub fn find_around(folder: &Path) -> Option<PathBuf> {
+    let above = folder.ancestors().skip(1).find(|above| above.is_dir())?;
+    find_root(&above.canonicalize().ok()?)
+}
+
 /// What a new journal's `.gitignore` says.
 pub const IGNORED: &str = "/photos/\n";
 

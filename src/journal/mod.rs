@@ -15,7 +15,8 @@ mod walk;
 
 pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{
-    IGNORED, Journal, begin, find_root, hide_computed, read_if_there, write_atomically, write_new,
+    IGNORED, Journal, begin, find_around, find_root, hide_computed, read_if_there,
+    write_atomically, write_new,
 };
 pub use episode::{Episode, State};
 pub use error::JournalError;

@@ -95,6 +95,10 @@ fn unknown_names_and_days_are_explained() {
         (&["adopt", "none.csv"], "none.csv"),
         (&["adopt", "journal.toml"], "no column"),
         (&["begin"], "is a journal already"),
+        (
+            &["begin", "inside/of/it"],
+            "there is a journal around that folder",
+        ),
         (&["tour", "entries"], "exists already"),
         (&["replaced", "--part", "unicorn"], "no part is called"),
         (&["find"], "Usage"),
