@@ -5,7 +5,8 @@
 
 use jiff::civil::Date;
 
-use crate::entry::{Entry, Fields};
+use super::front;
+use crate::entry::Entry;
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -66,20 +67,10 @@ impl Episode {
     /// Reads `episodes/NN-slug.md`.
     #[must_use]
     pub fn read(path: &str, text: &str) -> (Episode, Vec<Problem>) {
-        let fields = Fields::read(text);
-        let mut problems = fields.problems.clone();
-        for problem in &mut problems {
-            path.clone_into(&mut problem.spot.file);
-        }
+        let (fields, mut problems) = front::read(path, text);
         let said = |key: &str| fields.get(key).filter(|value| !value.trim().is_empty());
         let mut wrong = |key: &str, message: String, hint: &str| {
-            let spot = Spot {
-                file: path.to_owned(),
-                line: line_of(text, key),
-                column: 1,
-                width: 1,
-            };
-            problems.push(Problem::warning(spot, message).hint(hint));
+            problems.push(Problem::warning(front::spot(path, text, key), message).hint(hint));
         };
         let mut day = |key: &str| {
             let text = said(key)?;
@@ -204,13 +195,6 @@ fn has(entry: &Entry, part: Option<&str>) -> bool {
 }
 
 /// The line of a key in the front matter; 1 if it cannot be found.
-fn line_of(text: &str, key: &str) -> u32 {
-    let index = text
-        .lines()
-        .position(|line| fold(line).starts_with(&format!("{key}:")));
-    index.map_or(1, |index| u32::try_from(index + 1).unwrap_or(1))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -8,6 +8,7 @@ mod contents;
 mod disk;
 mod episode;
 mod error;
+mod front;
 mod settings;
 mod slug;
 mod vehicle;

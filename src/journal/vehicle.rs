@@ -1,6 +1,6 @@
 //! A vehicle's file: front matter and prose.
 
-use crate::entry::Fields;
+use super::front;
 use crate::handbook::vin::{self, VinFault};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::{Cost, Currency, Money};
@@ -34,19 +34,9 @@ impl VehicleFile {
             .and_then(|name| name.strip_suffix(".md"))
             .unwrap_or(path)
             .to_owned();
-        let fields = Fields::read(text);
-        let mut problems = fields.problems.clone();
-        for problem in &mut problems {
-            path.clone_into(&mut problem.spot.file);
-        }
+        let (fields, mut problems) = front::read(path, text);
         let mut wrong = |key: &str, message: String, hint: &str| {
-            let spot = Spot {
-                file: path.to_owned(),
-                line: line_of(text, key),
-                column: 1,
-                width: 1,
-            };
-            problems.push(Problem::warning(spot, message).hint(hint));
+            problems.push(Problem::warning(front::spot(path, text, key), message).hint(hint));
         };
         let driven = match fields.get("driven").as_deref().map(fold).as_deref() {
             Some("left") => Driven::Left,
@@ -108,20 +98,19 @@ fn vins<'a>(key: &str, words: &'a str) -> Vec<&'a str> {
 fn vin_problem(path: &str, text: &str, key: &str, written: &str) -> Option<Problem> {
     let number = vin::plain(written)?;
     let fault = vin::check(&number).err()?;
-    let line = line_of(text, key);
-    let source = text.lines().nth((line as usize).saturating_sub(1));
+    let at_key = front::spot(path, text, key);
+    let source = text.lines().nth((at_key.line as usize).saturating_sub(1));
     let column = source.and_then(|source| {
         source
             .find(written)
             .map(|at| source[..at].chars().count() + 1)
     });
     let spot = Spot {
-        file: path.to_owned(),
-        line,
         column: column
             .and_then(|column| u32::try_from(column).ok())
             .unwrap_or(1),
         width: u32::try_from(written.chars().count()).unwrap_or(1),
+        ..at_key
     };
     let northern = number.starts_with(['1', '2', '3', '4', '5']);
     Some(match fault {
@@ -165,13 +154,6 @@ fn vin_problem(path: &str, text: &str, key: &str, written: &str) -> Option<Probl
             }
         }
     })
-}
-
-fn line_of(text: &str, key: &str) -> u32 {
-    let index = text
-        .lines()
-        .position(|line| line.trim_start().to_lowercase().starts_with(key));
-    index.map_or(1, |index| u32::try_from(index + 1).unwrap_or(1))
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use super::{Ledger, PlaceKey};
 use crate::entry::{Entry, Fact, Key, Record};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::words::one_slip;
 
@@ -310,12 +310,7 @@ fn references(
     let Some(vehicle) = &record.vehicle else {
         return;
     };
-    let alone = [Position::default()];
-    let places = if record.at.is_empty() {
-        &alone[..]
-    } else {
-        &record.at[..]
-    };
+    let places = places(&record.at);
     for stated in &record.facts {
         for part in parts_named(&stated.fact) {
             if let Some(known) = names.near_reference(slips, vehicle, part) {

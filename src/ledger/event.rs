@@ -17,7 +17,7 @@ use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::money::Cost;
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Position, places};
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
@@ -167,14 +167,9 @@ pub fn shares<'e>(
     entry: &'e Entry,
     record: &'e Record,
 ) -> impl Iterator<Item = PlaceRecord> + use<'e> {
-    let places = if record.at.is_empty() {
-        vec![Position::default()]
-    } else {
-        record.at.clone()
-    };
-    let count = places.len();
-    let divide = move |(index, at)| divided(entry, record, &at, (index, count));
-    places.into_iter().enumerate().map(divide)
+    let places = places(&record.at);
+    let divide = |(index, at)| divided(entry, record, at, (index, places.len()));
+    places.iter().enumerate().map(divide)
 }
 
 /// The key of a place, joined names resolved.

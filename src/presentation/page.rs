@@ -29,10 +29,9 @@ tr { break-inside: avoid; }
 @page { margin: 15mm; }
 ";
 
-/// The audit of what was replaced.
+/// A page by itself: its title, its style, what stands on it.
 #[must_use]
-pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
-    let sums: Vec<String> = sums(rows).iter().map(ToString::to_string).collect();
+pub fn whole(title: &str, style: &str, inside: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -41,35 +40,43 @@ pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 (PreEscaped(MADE_BY))
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(style)) }
             }
-            body {
-                h1 { (title) }
-                p class="about" { (about) }
-                table {
-                    thead {
-                        tr {
-                            th { "Day" }
-                            th { "Part" }
-                            th { "What was there" }
-                            th { "What is there now" }
-                            th { "Old one" }
-                            th { "Record" }
-                        }
-                    }
-                    tbody {
-                        @for row in rows { (replaced_row(row)) }
-                    }
-                }
-                p class="about" {
-                    (rows.len()) " units replaced"
-                    @if !sums.is_empty() { ", " (sums.join(" and ")) }
-                    "."
-                }
-            }
+            body { (inside) }
         }
     };
     page.into_string()
+}
+
+/// The audit of what was replaced.
+#[must_use]
+pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
+    let sums: Vec<String> = sums(rows).iter().map(ToString::to_string).collect();
+    let inside = html! {
+        h1 { (title) }
+        p class="about" { (about) }
+        table {
+            thead {
+                tr {
+                    th { "Day" }
+                    th { "Part" }
+                    th { "What was there" }
+                    th { "What is there now" }
+                    th { "Old one" }
+                    th { "Record" }
+                }
+            }
+            tbody {
+                @for row in rows { (replaced_row(row)) }
+            }
+        }
+        p class="about" {
+            (rows.len()) " units replaced"
+            @if !sums.is_empty() { ", " (sums.join(" and ")) }
+            "."
+        }
+    };
+    whole(title, STYLE, &inside)
 }
 
 fn replaced_row(row: &Row) -> Markup {

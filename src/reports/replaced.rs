@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
 use crate::ledger::{Aliases, Dated, Ledger, PlaceKey, PlaceState, Unit, key};
 use crate::vocabulary::money::Money;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::places;
 use crate::vocabulary::status::Status;
 
 /// One change of a unit.
@@ -211,12 +211,7 @@ fn commits(
 /// none does.
 fn said(entry: &Entry, place: &PlaceKey, aliases: &Aliases) -> Option<Vec<(String, String)>> {
     let speaks = |record: &&Record| {
-        let alone = [Position::default()];
-        let places = if record.at.is_empty() {
-            &alone[..]
-        } else {
-            &record.at[..]
-        };
+        let places = places(&record.at);
         record.vehicle.as_deref().is_some_and(|vehicle| {
             places
                 .iter()

@@ -14,7 +14,7 @@ use crate::problem::Spot;
 use crate::vocabulary::hardware::share;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::money::Money;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Position, places};
 
 /// An hour or an amount.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -163,12 +163,7 @@ fn of_session(entry: &Entry, ledger: &Ledger, context: &Context) -> Vec<Posting>
         postings.push(session(What::Hours(Minutes(left)), &spot));
         return postings;
     };
-    let alone = [Position::default()];
-    let places = if record.at.is_empty() {
-        &alone[..]
-    } else {
-        &record.at[..]
-    };
+    let places = places(&record.at);
     postings.extend(places.iter().enumerate().map(|(index, at)| {
         let minutes = Minutes(share(left, index, places.len()));
         let vehicle = record.vehicle.as_deref();

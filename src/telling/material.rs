@@ -14,7 +14,7 @@ use super::speech::full_stop;
 use crate::entry::{Entry, Fact, Passage, Record, Stated, paragraphs};
 use crate::ledger::{Ledger, When, file_number, key};
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::SESSION;
 
 /// What one entry says about one part, or apart from its parts.
@@ -353,12 +353,7 @@ fn sentence_of(fact: &Fact) -> Option<(Voice, &str)> {
 
 /// The system of a record's part, as the whole journal knows it.
 fn system_of(record: &Record, vehicle: &str, ledger: &Ledger) -> Option<String> {
-    let alone = [Position::default()];
-    let places = if record.at.is_empty() {
-        &alone[..]
-    } else {
-        &record.at[..]
-    };
+    let places = places(&record.at);
     places
         .iter()
         .find_map(|at| {

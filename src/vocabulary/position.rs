@@ -92,6 +92,17 @@ pub struct Position {
     other: String,
 }
 
+static ALONE: [Position; 1] = [Position {
+    sides: Vec::new(),
+    other: String::new(),
+}];
+
+/// The places at these positions: where none is said, there is only one.
+#[must_use]
+pub fn places(at: &[Position]) -> &[Position] {
+    if at.is_empty() { &ALONE } else { at }
+}
+
 impl Position {
     /// The position in `text` if it consists of position words only.
     #[must_use]

@@ -8,9 +8,9 @@ pub mod code;
 mod drawing;
 mod words;
 
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::{PreEscaped, html};
 
-use super::page::MADE_BY;
+use super::page::{MADE_BY, whole};
 use crate::reports::bags::Bag;
 use crate::vocabulary::paper::{Paper, millimetres};
 use drawing::{drawing, escaped, number};
@@ -99,22 +99,10 @@ pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
         millimetres(size.width),
         millimetres(size.height)
     );
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                (PreEscaped(MADE_BY))
-                title { (title) }
-                style { (PreEscaped(style)) }
-            }
-            body {
-                @for drawn in &drawn { (PreEscaped(drawn)) }
-            }
-        }
+    let inside = html! {
+        @for drawn in &drawn { (PreEscaped(drawn)) }
     };
-    page.into_string()
+    whole(title, &style, &inside)
 }
 
 /// Sheets full of labels.

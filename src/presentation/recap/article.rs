@@ -5,9 +5,9 @@
 
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
-use crate::presentation::page::MADE_BY;
+use crate::presentation::page::whole;
 use crate::presentation::text::shown;
 use crate::telling::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
 
@@ -51,35 +51,23 @@ pub fn render(draft: &Draft, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Strin
             format!("{} to {}", in_full(first), in_full(last))
         }
     });
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                (PreEscaped(MADE_BY))
-                title { (shown(&draft.title)) }
-                style { (PreEscaped(STYLE)) }
+    let inside = html! {
+        article {
+            h1 { (shown(&draft.title)) }
+            p class="about" {
+                (shown(&draft.vehicle_name))
+                @if let Some(days) = days { ", " (days) }
             }
-            body {
-                article {
-                    h1 { (shown(&draft.title)) }
-                    p class="about" {
-                        (shown(&draft.vehicle_name))
-                        @if let Some(days) = days { ", " (days) }
-                    }
-                    @for chapter in &chapters { (chapter) }
-                    h2 { "Where it is written" }
-                    ol class="sources" {
-                        @for (index, note) in notes.iter().enumerate() {
-                            li id=(format!("n{}", index + 1)) { (note) }
-                        }
-                    }
+            @for chapter in &chapters { (chapter) }
+            h2 { "Where it is written" }
+            ol class="sources" {
+                @for (index, note) in notes.iter().enumerate() {
+                    li id=(format!("n{}", index + 1)) { (note) }
                 }
             }
         }
     };
-    page.into_string()
+    whole(&shown(&draft.title), STYLE, &inside)
 }
 
 fn chapter_markup(

@@ -1,14 +1,14 @@
 //! The refit plan as a checklist to print: boxes to tick, a page a system, large
 //! enough for the bench.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::Shown;
 use super::words::{
     bags, connect_words, distinct, hardware_words, hazards, label, link_words, new_words, shelf,
     torque_words, unit_words, wait_words,
 };
-use crate::presentation::page::MADE_BY;
+use crate::presentation::page::whole;
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
 
@@ -42,43 +42,31 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 #[must_use]
 pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
     let sections = sections(shown);
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                (PreEscaped(MADE_BY))
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
+    let inside = html! {
+        h1 { (title) }
+        p { (about) }
+        p { (SAFETY) " A figure stands here only where a record gives one." }
+        @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
+        @for found in &shown.answer.plan.knots.loops {
+            p class="caution" { "These records contradict each other:" }
+            @for edge in found {
+                p { (link_words(shown.answer, &shown.answer.plan.order.known[*edge])) }
             }
-            body {
-                h1 { (title) }
-                p { (about) }
-                p { (SAFETY) " A figure stands here only where a record gives one." }
-                @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
-                @for found in &shown.answer.plan.knots.loops {
-                    p class="caution" { "These records contradict each other:" }
-                    @for edge in found {
-                        p { (link_words(shown.answer, &shown.answer.plan.order.known[*edge])) }
-                    }
-                }
-                @for (index, (heading, steps)) in sections.iter().enumerate() {
-                    section class=[(index == 0).then_some("first")] {
-                        h2 { (heading) }
-                        ol { @for step in steps { (item(shown, *step)) } }
-                    }
-                }
-                @if !shown.loose.is_empty() {
-                    section {
-                        h2 { "On, and still loose" }
-                        ol { @for place in &shown.loose { (loose(shown, *place)) } }
-                    }
-                }
+        }
+        @for (index, (heading, steps)) in sections.iter().enumerate() {
+            section class=[(index == 0).then_some("first")] {
+                h2 { (heading) }
+                ol { @for step in steps { (item(shown, *step)) } }
+            }
+        }
+        @if !shown.loose.is_empty() {
+            section {
+                h2 { "On, and still loose" }
+                ol { @for place in &shown.loose { (loose(shown, *place)) } }
             }
         }
     };
-    page.into_string()
+    whole(title, STYLE, &inside)
 }
 
 /// The steps under their systems.

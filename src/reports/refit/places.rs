@@ -261,22 +261,9 @@ fn own_standing(state: &PlaceState) -> Standing {
 
 /// Whether a part was in its place after a moment, with nothing undone.
 fn is_on(moment: &Moment) -> bool {
-    match moment.status {
-        Some(Status::Fitted | Status::Loose) => true,
-        Some(
-            Status::Undone
-            | Status::Removed
-            | Status::Apart
-            | Status::Out
-            | Status::Ready
-            | Status::LeftOff
-            | Status::Replaced
-            | Status::Scrapped
-            | Status::Sold
-            | Status::Missing,
-        )
-        | None => false,
-    }
+    moment
+        .status
+        .is_some_and(|status| status.is_on() && status != Status::Undone)
 }
 
 /// How often the part had come off or gone back by each moment: 1 when it was
