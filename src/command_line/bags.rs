@@ -26,13 +26,7 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
-    let parts = Parts::typed(
-        verb.vehicle.as_ref(),
-        verb.system.as_ref(),
-        verb.part.as_ref(),
-        &journal,
-        &ledger,
-    )?;
+    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
     let several = journal.vehicles.len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);

@@ -3,6 +3,7 @@
 use super::arguments::{Common, Find};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
+use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
 use crate::index::{Answer, How, Query};
@@ -53,7 +54,8 @@ fn bag_asked(text: &str) -> Option<String> {
 /// What is asked of the index.
 fn query(verb: &Find, journal: &Journal, world: &World) -> Result<Query, Failure> {
     let day = |day: jiff::civil::Date| day.to_string();
-    let (part, at) = match &verb.part {
+    let span = Span::typed(&verb.days, world)?;
+    let (part, at) = match &verb.only.part {
         Some(part) => {
             let (name, at) = split_name(part, Driven::Unsaid);
             (Some(name), (!at.is_empty()).then(|| at.to_string()))
@@ -62,13 +64,13 @@ fn query(verb: &Find, journal: &Journal, world: &World) -> Result<Query, Failure
     };
     Ok(Query {
         text: verb.words.join(" "),
-        vehicle: vehicle(verb.scope.vehicle.as_ref(), journal)?,
-        system: system(verb.scope.system.as_ref(), journal)?,
+        vehicle: vehicle(verb.only.vehicle.as_ref(), journal)?,
+        system: system(verb.only.system.as_ref(), journal)?,
         part,
         at,
         status: status(verb.status.as_ref())?,
-        since: opened::maybe_day("--since", verb.scope.since.as_ref(), world)?.map(day),
-        until: opened::last_day("--until", verb.scope.until.as_ref(), world)?.map(day),
+        since: span.since.map(day),
+        until: span.until.map(day),
     })
 }
 

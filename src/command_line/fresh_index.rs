@@ -17,7 +17,7 @@ use crate::entry::{Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk_entries};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
 const FORM: u32 = 6;
@@ -412,12 +412,7 @@ fn place_keys(record: &Record, aliases: &Aliases) -> Vec<String> {
     let Some(vehicle) = record.vehicle.as_deref() else {
         return Vec::new();
     };
-    let alone = [Position::default()];
-    let places = if record.at.is_empty() {
-        &alone[..]
-    } else {
-        &record.at[..]
-    };
+    let places = places(&record.at);
     places
         .iter()
         .map(|at| key(vehicle, &record.name, at, aliases).to_string())

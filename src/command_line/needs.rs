@@ -1,6 +1,5 @@
 //! `needs`: open work, purchases, questions, tools to return.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::Span;
@@ -8,9 +7,8 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Needs};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::own_file::may_write;
-use super::scope::parts_named;
+use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};
@@ -29,7 +27,11 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
-    let wanted = Wanted::read(verb, &journal, &ledger, due.transpose()?)?;
+    let wanted = Wanted {
+        parts: Parts::typed(&verb.only, &journal, &ledger)?,
+        buy: verb.buy,
+        due: due.transpose()?,
+    };
     let all: Vec<Open> = open(&contents.entries, &ledger, on, today, &contents.context())
         .into_iter()
         .filter(|open| wanted.holds(open))
@@ -57,49 +59,19 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
 
 /// Which of all that is open is asked for.
 struct Wanted {
-    vehicle: Option<String>,
-    system: Option<String>,
-    part: Option<BTreeSet<(String, String)>>,
+    parts: Parts,
     buy: bool,
     due: Option<Date>,
 }
 
 impl Wanted {
-    fn read(
-        verb: &Needs,
-        journal: &Journal,
-        ledger: &Ledger,
-        due: Option<Date>,
-    ) -> Result<Wanted, Failure> {
-        let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
-        Ok(Wanted {
-            system: system(verb.system.as_ref(), journal)?,
-            part: match &verb.part {
-                Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
-                None => None,
-            },
-            vehicle,
-            buy: verb.buy,
-            due,
-        })
-    }
-
     fn holds(&self, open: &Open) -> bool {
-        let is = |wanted: &Option<String>, own: &Option<String>| {
-            wanted
-                .as_deref()
-                .is_none_or(|wanted| own.as_deref().is_some_and(|own| fold(own) == fold(wanted)))
-        };
-        let of_part = |labels: &BTreeSet<(String, String)>| {
-            open.vehicle
-                .clone()
-                .zip(open.label())
-                .is_some_and(|own| labels.contains(&own))
-        };
-        is(&self.vehicle, &open.vehicle)
-            && is(&self.system, &open.system)
-            && self.part.as_ref().is_none_or(of_part)
-            && (!self.buy || open.kind == Kind::Buy)
+        let label = open.label();
+        self.parts.names(
+            open.vehicle.as_deref(),
+            open.system.as_deref(),
+            label.as_deref(),
+        ) && (!self.buy || open.kind == Kind::Buy)
             && self
                 .due
                 .is_none_or(|due| open.by.is_some_and(|by| by <= due))

@@ -5,6 +5,7 @@ use similar::TextDiff;
 use super::arguments::{Common, Past};
 use super::failure::Failure;
 use super::fresh_index::fresh;
+use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
@@ -33,8 +34,7 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
     if let Some(when) = &verb.bring_back {
         return bring_back(when, &asked, &journal, &history, world);
     }
-    let since = opened::maybe_day("--since", verb.since.as_ref(), world)?;
-    let until = opened::last_day("--until", verb.until.as_ref(), world)?;
+    let span = Span::typed(&verb.days, world)?;
     let from = match &verb.as_written {
         Some(text) => Some(opened::commit(&history, text, world)?),
         None => None,
@@ -46,10 +46,10 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
     let mut shown = Vec::new();
     for change in history.past(from, of, None)? {
         let day = change.date.date();
-        if since.is_some_and(|since| day < since) {
+        if span.since.is_some_and(|since| day < since) {
             break;
         }
-        if until.is_some_and(|until| day > until) {
+        if span.until.is_some_and(|until| day > until) {
             continue;
         }
         if let Some(change) = read(&change, &journal, &asked, verb.text) {

@@ -3,12 +3,10 @@
 use std::collections::BTreeSet;
 use std::path::{Component, Path};
 
-use jiff::civil::Date;
-
 use super::arguments::{Common, Form, Recap};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::scope::parts_named;
+use super::scope::{Span, parts_named};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
@@ -20,7 +18,8 @@ use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
 use crate::telling::{Draft, Known, Request, Source, Weighed, edited, name, shots, untold};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::places;
+use crate::vocabulary::words::fold;
 
 /// Answers `recap`.
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -52,15 +51,15 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         };
         return Ok(reply);
     }
-    let then = match asked.until {
-        Some(_) => Ledger::fold_until(&contents.entries, asked.until),
+    let then = match asked.span.until {
+        Some(_) => Ledger::fold_until(&contents.entries, asked.span.until),
         None => ledger.clone(),
     };
     let request = Request {
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
         system: asked.system.as_deref(),
-        part: verb.part.as_deref(),
+        part: verb.only.part.as_deref(),
         parts: asked.parts.as_ref(),
         entries: &contents.entries,
         context: &contents.context(),
@@ -267,8 +266,7 @@ struct Asked {
     vehicle: String,
     vehicle_name: String,
     system: Option<String>,
-    since: Option<Date>,
-    until: Option<Date>,
+    span: Span,
     parts: Option<BTreeSet<(String, String)>>,
 }
 
@@ -280,23 +278,20 @@ impl Asked {
         ledger: &Ledger,
         world: &World,
     ) -> Result<Asked, Failure> {
-        let since = opened::maybe_day("--since", verb.scope.since.as_ref(), world)?;
-        let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
-        let vehicle = match vehicle(verb.scope.vehicle.as_ref(), journal)? {
+        let vehicle = match vehicle(verb.only.vehicle.as_ref(), journal)? {
             Some(vehicle) => vehicle,
             None => last_written_about(contents)?,
         };
         let vehicle_name = name_of(&vehicle, contents);
-        let parts = match &verb.part {
+        let parts = match &verb.only.part {
             Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
             None => None,
         };
         Ok(Asked {
             vehicle,
             vehicle_name,
-            system: system(verb.scope.system.as_ref(), journal)?,
-            since,
-            until,
+            system: system(verb.only.system.as_ref(), journal)?,
+            span: Span::typed(&verb.days, world)?,
             parts,
         })
     }
@@ -307,10 +302,10 @@ impl Asked {
         if let Some(system) = &self.system {
             words.push_str(&format!(", {system}"));
         }
-        if let Some(since) = self.since {
+        if let Some(since) = self.span.since {
             words.push_str(&format!(", since {since}"));
         }
-        if let Some(until) = self.until {
+        if let Some(until) = self.span.until {
             words.push_str(&format!(", until {until}"));
         }
         words
@@ -318,13 +313,11 @@ impl Asked {
 
     /// Whether a source is asked about.
     fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
-        let day = source.when.date;
-        self.since.is_none_or(|since| day >= since)
-            && self.until.is_none_or(|until| day <= until)
+        self.span.has(source.when.date)
             && self
                 .system
                 .as_ref()
-                .is_none_or(|system| source.system.as_ref() == Some(system))
+                .is_none_or(|system| source.system.as_deref().map(fold) == Some(fold(system)))
             && self
                 .parts
                 .as_ref()
@@ -332,12 +325,7 @@ impl Asked {
     }
 
     fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
-        let alone = [Position::default()];
-        let places = if source.at.is_empty() {
-            &alone[..]
-        } else {
-            &source.at[..]
-        };
+        let places = places(&source.at);
         !source.is_session()
             && places.iter().any(|at| {
                 let place = key(&self.vehicle, &Name::new(&source.name), at, &ledger.aliases);

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
 use super::own_file::may_be_page;
-use super::scope::Parts;
+use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
@@ -65,18 +65,13 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
 
 fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, Failure> {
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let since = opened::maybe_day("--since", verb.scope.since.as_ref(), world)?;
-    let until = opened::last_day("--until", verb.scope.until.as_ref(), world)?;
+    let span = Span::typed(&verb.days, world)?;
     let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
-    let scope = &verb.scope;
-    let (vehicle, system) = (scope.vehicle.as_ref(), scope.system.as_ref());
-    let parts = Parts::typed(vehicle, system, verb.part.as_ref(), journal, &ledger)?;
+    let parts = Parts::typed(&verb.only, journal, &ledger)?;
     let versions = versions(&ledger, &contents, journal, verb, world)?;
     let mut rows = replaced(&ledger, &|state| parts.has(state), &versions);
-    rows.retain(|row| {
-        since.is_none_or(|since| row.date >= since) && until.is_none_or(|until| row.date <= until)
-    });
+    rows.retain(|row| span.has(row.date));
     Ok(rows)
 }
 

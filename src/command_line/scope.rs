@@ -1,9 +1,14 @@
-//! Which parts a question is about: of a vehicle, of a system, by a name.
+//! What a question is about: parts of a vehicle, of a system, by a name; days.
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
+
+use super::arguments::{Days, Only};
 use super::failure::Failure;
 use super::find::{system, vehicle};
+use super::opened;
+use super::world::World;
 use crate::journal::Journal;
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::parts::{self, Meant};
@@ -25,16 +30,10 @@ impl Parts {
     ///
     /// # Errors
     /// When a vehicle, a system or a part is not known.
-    pub fn typed(
-        vehicle_typed: Option<&String>,
-        system_typed: Option<&String>,
-        part: Option<&String>,
-        journal: &Journal,
-        ledger: &Ledger,
-    ) -> Result<Parts, Failure> {
-        let vehicle = vehicle(vehicle_typed, journal)?;
-        let system = system(system_typed, journal)?;
-        let labels = match part {
+    pub fn typed(only: &Only, journal: &Journal, ledger: &Ledger) -> Result<Parts, Failure> {
+        let vehicle = vehicle(only.vehicle.as_ref(), journal)?;
+        let system = system(only.system.as_ref(), journal)?;
+        let labels = match &only.part {
             Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
             None => None,
         };
@@ -48,26 +47,73 @@ impl Parts {
     /// Whether a part is asked about.
     #[must_use]
     pub fn has(&self, state: &PlaceState) -> bool {
-        let own_system = state.system.as_deref().map(fold);
-        self.has_vehicle(&state.vehicle)
-            && self
-                .system
-                .as_ref()
-                .is_none_or(|system| own_system == Some(fold(system)))
-            && self
-                .labels
-                .as_ref()
-                .is_none_or(|labels| labels.contains(&(state.vehicle.clone(), state.label())))
+        let label = state.label();
+        self.names(Some(&state.vehicle), state.system.as_deref(), Some(&label))
+    }
+
+    /// Whether something is asked about that is of this vehicle, system and part,
+    /// as far as it has them.
+    #[must_use]
+    pub fn names(&self, vehicle: Option<&str>, system: Option<&str>, label: Option<&str>) -> bool {
+        let is = |wanted: &Option<String>, own: Option<&str>| {
+            wanted
+                .as_deref()
+                .is_none_or(|wanted| own.is_some_and(|own| fold(own) == fold(wanted)))
+        };
+        let is_named = |labels: &BTreeSet<(String, String)>| {
+            vehicle
+                .zip(label)
+                .is_some_and(|(vehicle, label)| labels.contains(&(vehicle.into(), label.into())))
+        };
+        is(&self.vehicle, vehicle)
+            && is(&self.system, system)
+            && self.labels.as_ref().is_none_or(is_named)
+    }
+
+    /// Whether nothing of the vehicles asked about is left out.
+    #[must_use]
+    pub fn are_whole_vehicles(&self) -> bool {
+        self.system.is_none() && self.labels.is_none()
     }
 
     /// Whether everything of a vehicle is asked about.
     #[must_use]
     pub fn has_all_of(&self, vehicle: &str) -> bool {
-        self.system.is_none() && self.labels.is_none() && self.has_vehicle(vehicle)
+        self.are_whole_vehicles() && self.names(Some(vehicle), None, None)
+    }
+}
+
+/// What `--since` and `--until` leave.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Span {
+    /// The first day.
+    pub since: Option<Date>,
+    /// The last day.
+    pub until: Option<Date>,
+}
+
+impl Span {
+    /// Understands what was typed.
+    ///
+    /// # Errors
+    /// When something is no day.
+    pub fn typed(days: &Days, world: &World) -> Result<Span, Failure> {
+        Ok(Span {
+            since: opened::maybe_day("--since", days.since.as_ref(), world)?,
+            until: opened::last_day("--until", days.until.as_ref(), world)?,
+        })
     }
 
-    fn has_vehicle(&self, other: &str) -> bool {
-        self.vehicle.as_ref().is_none_or(|vehicle| vehicle == other)
+    /// Whether a day is asked about.
+    #[must_use]
+    pub fn has(&self, day: Date) -> bool {
+        self.since.is_none_or(|since| day >= since) && self.until.is_none_or(|until| day <= until)
+    }
+
+    /// Whether all days are.
+    #[must_use]
+    pub fn is_all(&self) -> bool {
+        self.since.is_none() && self.until.is_none()
     }
 }
 

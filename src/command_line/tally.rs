@@ -1,21 +1,17 @@
 //! `tally`: hours and money.
 
-use jiff::civil::Date;
-
 use super::arguments::{Common, Tally, TallyBy};
 use super::failure::Failure;
-use super::find::{system, vehicle};
-use super::scope::parts_named;
+use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened};
-use crate::journal::{Contents, Journal};
+use crate::journal::Contents;
 use crate::ledger::Ledger;
 use crate::presentation::json;
 use crate::presentation::tally::{Shown, csv, render};
 use crate::reports::spending::{Posting, spending};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
-use crate::vocabulary::words::fold;
 
 /// Rows of an answer whose rows can be any number.
 const USUAL_MOST: u32 = 20;
@@ -34,19 +30,27 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
     let ledger = Ledger::fold_until(&contents.entries, on);
     let context = contents.context();
     let all = spending(&contents.entries, &ledger, on, &context);
-    let wanted = Wanted::read(verb, &journal, &ledger, world)?;
+    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
+    let span = Span::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
-        .filter(|posting| wanted.names(posting))
+        .filter(|posting| {
+            parts.names(
+                posting.vehicle.as_deref(),
+                posting.system.as_deref(),
+                posting.part.as_deref(),
+            )
+        })
         .partition(|posting| posting.date.is_some());
     let counted: Vec<Posting> = dated
         .iter()
-        .filter(|posting| wanted.days(posting))
+        .filter(|posting| posting.date.is_some_and(|date| span.has(date)))
         .cloned()
         .collect();
     let mut sums = tally(&counted, by(verb.by), &context);
-    if wanted.is_whole_vehicles() {
-        let known = known_budgets(&contents, wanted.vehicle.as_deref());
+    // A budget means something only where nothing is left out.
+    if parts.are_whole_vehicles() && span.is_all() {
+        let known = known_budgets(&contents, parts.vehicle.as_deref());
         sums.budgets = budgets(&dated, &known, context.currency);
     }
     let yes = !sums.rows.is_empty();
@@ -82,69 +86,6 @@ fn by(by: TallyBy) -> By {
         TallyBy::Year => By::Year,
         TallyBy::Supplier => By::Supplier,
         TallyBy::Kind => By::Kind,
-    }
-}
-
-/// What the answer is about.
-struct Wanted {
-    vehicle: Option<String>,
-    system: Option<String>,
-    part: Option<std::collections::BTreeSet<(String, String)>>,
-    since: Option<Date>,
-    until: Option<Date>,
-}
-
-impl Wanted {
-    fn read(
-        verb: &Tally,
-        journal: &Journal,
-        ledger: &Ledger,
-        world: &World,
-    ) -> Result<Wanted, Failure> {
-        let vehicle = vehicle(verb.scope.vehicle.as_ref(), journal)?;
-        Ok(Wanted {
-            system: system(verb.scope.system.as_ref(), journal)?,
-            part: match &verb.part {
-                Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
-                None => None,
-            },
-            since: opened::maybe_day("--since", verb.scope.since.as_ref(), world)?,
-            until: opened::last_day("--until", verb.scope.until.as_ref(), world)?,
-            vehicle,
-        })
-    }
-
-    /// Whether a posting is of the vehicle, system and part.
-    fn names(&self, posting: &Posting) -> bool {
-        let is = |wanted: &Option<String>, own: &Option<String>| {
-            wanted
-                .as_deref()
-                .is_none_or(|wanted| own.as_deref().is_some_and(|own| fold(own) == fold(wanted)))
-        };
-        let part = |labels: &std::collections::BTreeSet<(String, String)>| {
-            posting
-                .vehicle
-                .clone()
-                .zip(posting.part.clone())
-                .is_some_and(|own| labels.contains(&own))
-        };
-        is(&self.vehicle, &posting.vehicle)
-            && is(&self.system, &posting.system)
-            && self.part.as_ref().is_none_or(part)
-    }
-
-    /// Whether a posting is of the days.
-    fn days(&self, posting: &Posting) -> bool {
-        posting.date.is_some_and(|date| {
-            self.since.is_none_or(|since| date >= since)
-                && self.until.is_none_or(|until| date <= until)
-        })
-    }
-
-    /// Whether nothing of a vehicle is left out, so that a budget means
-    /// something.
-    fn is_whole_vehicles(&self) -> bool {
-        self.system.is_none() && self.part.is_none() && self.since.is_none() && self.until.is_none()
     }
 }
 

@@ -1,0 +1,321 @@
+//! The options of the verbs that ask something.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::shared::{Days, Only, Times};
+
+#[derive(Debug, Args)]
+pub struct Find {
+    /// Words, "quoted words", sizes, part numbers, `bag 31`
+    #[arg(required = true)]
+    pub words: Vec<String>,
+    #[command(flatten)]
+    pub only: Only,
+    #[command(flatten)]
+    pub days: Days,
+    /// Only records that gave a part this status
+    #[arg(long, short)]
+    pub status: Option<String>,
+    /// How many to show at most
+    #[arg(long, default_value = "10", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
+    pub most: u16,
+}
+
+#[derive(Debug, Args)]
+pub struct Part {
+    /// The name, with its position: "wheel cylinder, left front"
+    pub name: Vec<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// List the parts of this system
+    #[arg(long)]
+    pub system: Option<String>,
+    /// List the parts with this status
+    #[arg(long, short)]
+    pub status: Option<String>,
+    /// How a list is ordered
+    #[arg(long, value_enum, default_value_t = By::System)]
+    pub by: By,
+}
+
+/// How a list of parts is ordered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    /// By system, in the order in which they go back
+    System,
+    /// By status
+    Status,
+    /// By shelf
+    Shelf,
+}
+
+#[derive(Debug, Args)]
+pub struct Replaced {
+    #[command(flatten)]
+    pub only: Only,
+    #[command(flatten)]
+    pub days: Days,
+    #[command(flatten)]
+    pub times: Times,
+    /// Answer as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// Write a page to print to this file
+    #[arg(long, value_name = "FILE.html")]
+    pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Needs {
+    #[command(flatten)]
+    pub only: Only,
+    /// Only what is to buy
+    #[arg(long)]
+    pub buy: bool,
+    /// Only what has a day, and is due by then: 14d, 2w, or a date
+    #[arg(long, value_name = "SPAN|DAY")]
+    pub due: Option<String>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write what has a day to this calendar file (RFC 5545)
+    #[arg(long, value_name = "FILE.ics")]
+    pub calendar: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Bags {
+    /// A bag by its number or words: 31, coffee tin; several numbers for
+    /// several bags [default: all bags]
+    #[arg(value_name = "BAG")]
+    pub label: Vec<String>,
+    /// What to get: single-use, broken, lost and short pieces, by kind and size
+    #[arg(long, conflicts_with_all = ["label", "labels"])]
+    pub buy: bool,
+    /// Write labels to print to this file: of the bags named, or of all that
+    /// hold something
+    #[arg(long, value_name = "FILE.html|.svg")]
+    pub labels: Option<PathBuf>,
+    #[command(flatten)]
+    pub paper: Paper,
+    #[command(flatten)]
+    pub only: Only,
+    #[command(flatten)]
+    pub times: Times,
+}
+
+/// On what labels are printed; what is not said, `journal.toml` says.
+#[derive(Debug, Default, Args)]
+pub struct Paper {
+    /// One label, in millimetres [default: 70x37]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub label_size: Option<String>,
+    /// The sheet, in millimetres [default: 210x297]
+    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    pub sheet: Option<String>,
+    /// Where the first label begins on the sheet [default: all centred]
+    #[arg(long, value_name = "LEFTxTOP", requires = "labels")]
+    pub margin: Option<String>,
+    /// Between two labels, in millimetres [default: 0x0]
+    #[arg(long, value_name = "ACROSSxDOWN", requires = "labels")]
+    pub gap: Option<String>,
+    /// Continuous tape of this width instead of sheets, in millimetres
+    #[arg(long, value_name = "WIDTH", requires = "labels", conflicts_with_all = ["sheet", "margin", "gap"])]
+    pub tape: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Refit {
+    /// Only this vehicle
+    #[arg(long, short)]
+    pub vehicle: Option<String>,
+    /// Only this system, with what has to go on before
+    #[arg(long, conflicts_with = "to")]
+    pub system: Option<String>,
+    /// What it takes to get this part on
+    #[arg(long, value_name = "PART")]
+    pub to: Option<String>,
+    /// What can go on tonight, in full, and what perhaps can
+    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
+    pub tonight: bool,
+    /// Leave out what takes more than one person
+    #[arg(long)]
+    pub alone: bool,
+    /// One step in full
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["to", "page"])]
+    pub step: Option<usize>,
+    #[command(flatten)]
+    pub times: Times,
+    /// Write a checklist to print to this file
+    #[arg(long, value_name = "FILE.html")]
+    pub page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Torque {
+    /// A thread (`7/16-20`, `M8x1`), or a torque to convert (`75 lbf·ft`)
+    #[arg(required = true, value_name = "THREAD|TORQUE")]
+    pub what: Vec<String>,
+    /// The grade of an inch bolt: 1, 2, 5, 5.2, 8, 8.2
+    #[arg(long, conflicts_with = "class")]
+    pub grade: Option<String>,
+    /// The property class of a metric bolt: 8.8, 10.9 ...
+    #[arg(long)]
+    pub class: Option<String>,
+    /// The state of thread and head
+    #[arg(long, value_enum, default_value_t = OfThread::Zinc, value_name = "STATE")]
+    pub friction: OfThread,
+    /// The share of the bolt's proof load
+    #[arg(long, default_value = "75%", value_name = "SHARE")]
+    pub share: String,
+    /// What it is for, a part or a system: shows what is recorded, and refuses
+    /// where only the manual's figure counts
+    #[arg(long = "for", value_name = "PART|SYSTEM")]
+    pub for_part: Option<String>,
+}
+
+/// The state of a thread, for its friction.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum OfThread {
+    /// Plain steel, dry
+    Plain,
+    /// Zinc plated, dry
+    Zinc,
+    /// Oiled or greased
+    Lubricated,
+    /// Cadmium plated
+    Cadmium,
+    /// With an anti-seize paste
+    AntiSeize,
+}
+
+#[derive(Debug, Args)]
+pub struct Tally {
+    /// By what to add up
+    #[arg(long, value_enum, default_value_t = TallyBy::System)]
+    pub by: TallyBy,
+    #[command(flatten)]
+    pub only: Only,
+    #[command(flatten)]
+    pub days: Days,
+    #[command(flatten)]
+    pub times: Times,
+    /// Answer as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// How many rows to show at most [default: 20 parts or suppliers, else all]
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
+    pub most: Option<u32>,
+}
+
+/// By what hours and money are added up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TallyBy {
+    /// Vehicle, with its budget
+    Vehicle,
+    /// System, in the order in which they go back
+    System,
+    /// Part, the dearest first
+    Part,
+    /// Month
+    Month,
+    /// Year
+    Year,
+    /// From whom units came
+    Supplier,
+    /// Kind of unit that took another's place: reproduction, used, rebuilt ...
+    Kind,
+}
+
+#[derive(Debug, Args)]
+pub struct Recap {
+    #[command(flatten)]
+    pub only: Only,
+    #[command(flatten)]
+    pub days: Days,
+    /// How long it should be, read aloud
+    #[arg(long, short, default_value = "8", value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
+    pub minutes: u16,
+    /// Tell again what was told already
+    #[arg(long)]
+    pub again: bool,
+    /// Show for each sentence why it is there
+    #[arg(long)]
+    pub why: bool,
+    /// List what has not been told, and what was told twice
+    #[arg(long)]
+    pub untold: bool,
+    /// How many of these to show at most
+    #[arg(long, default_value_t = 20, value_name = "COUNT", requires = "untold")]
+    pub most: usize,
+    /// Take the episode with this number, as you have edited it
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["untold", "again", "why", "write", "system", "part", "since", "until"])]
+    pub episode: Option<u32>,
+    /// What to make of it
+    #[arg(long = "as", value_enum, default_value_t = Form::Draft, value_name = "FORM")]
+    pub form: Form,
+    /// The shot list as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// Put the draft among the episodes: its records count as told from then on
+    #[arg(long)]
+    pub write: bool,
+}
+
+/// In which form a draft leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Markdown, to be edited
+    Draft,
+    /// A web article, one HTML file
+    Article,
+    /// Chapter marks as WebVTT
+    Chapters,
+    /// Chapter marks as a plain list
+    Marks,
+    /// The text below a film
+    Description,
+    /// Which clips show what
+    Shots,
+}
+
+#[derive(Debug, Args)]
+pub struct Past {
+    /// An entry (its path or a piece of it) or a part [default: everything]
+    pub what: Vec<String>,
+    /// Show how the texts differ, line by line
+    #[arg(long)]
+    pub text: bool,
+    #[command(flatten)]
+    pub days: Days,
+    /// As the journal stood: at a commit, or at the end of a day
+    #[arg(long, value_name = "DAY|COMMIT")]
+    pub as_written: Option<String>,
+    /// How many changes to show at most
+    #[arg(long, default_value_t = 20, value_name = "COUNT")]
+    pub most: usize,
+    /// Put the entry's text back as it stood at this day or commit
+    #[arg(long, value_name = "DAY|COMMIT", conflicts_with = "as_written")]
+    pub bring_back: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Check {
+    /// As the journal stood: at a commit, or at the end of a day
+    #[arg(long, value_name = "DAY|COMMIT")]
+    pub as_written: Option<String>,
+    /// Only errors and warnings
+    #[arg(long)]
+    pub no_notes: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
