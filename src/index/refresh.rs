@@ -154,7 +154,7 @@ impl Index {
             None => None,
         };
         let Some(mut plan) = planned(changes, seen) else {
-            return Ok(Refreshed::default());
+            return self.written_out(seen);
         };
         // A change builds on what is stored, and merging it would give damaged
         // bytes a checksum that fits: from here on they could not be found.
@@ -185,6 +185,23 @@ impl Index {
         self.trusted = true;
         self.writer = Some(writer);
         Ok(done)
+    }
+
+    /// What lies in the folder fits the files as it is. So either another process
+    /// has just written it out, or all that the layer knows was undone again. To be
+    /// called under the writer's lock.
+    fn written_out(&mut self, seen: &[&Seen]) -> Result<Refreshed, IndexError> {
+        if let Lying::In(layered) = &self.lying {
+            layered.look_again();
+        }
+        reading(|| self.reader.reload())?;
+        if let Lying::In(layered) = &self.lying
+            && self.plan(seen)?.is_some()
+        {
+            layered.clear();
+            reading(|| self.reader.reload())?;
+        }
+        Ok(Refreshed::default())
     }
 
     /// The writer, when it is this process's turn; `None` if another process

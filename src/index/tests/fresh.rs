@@ -278,3 +278,46 @@ fn the_index_stays_in_few_pieces() {
     assert_eq!(index.validate().expect("validate"), Vec::<String>::new());
     assert_eq!(found(&shop.ask(&index, "turn 59")), ["03.md:1"]);
 }
+
+/// Written out by another process between the look at what changed and the turn
+/// to write: the answer is about what is there now.
+#[test]
+fn what_another_process_wrote_out_is_taken_up() {
+    let folder = tempdir().expect("folder");
+    let open = || Index::open(folder.path(), "f", Duration::ZERO).expect("open");
+    let mut shop = many();
+    shop.refresh(&mut open());
+    let mut waiting = open();
+    for file in 0..5 {
+        shop.write(&format!("{file:02}.md"), "Part\nspindle");
+    }
+    let mut other = open();
+    assert_eq!(shop.refresh(&mut other).files, 5);
+    other.wait_merging();
+    assert_eq!(shop.refresh(&mut waiting), Default::default());
+    assert_eq!(shop.ask(&waiting, "spindle").total, 5);
+    assert_eq!(everything(&shop, &waiting), everything(&shop, &open()));
+}
+
+/// A file that came and went while the layer filled up.
+#[test]
+fn what_was_undone_before_it_was_written_out_is_forgotten() {
+    let folder = tempdir().expect("folder");
+    let open = || Index::open(folder.path(), "f", Duration::ZERO).expect("open");
+    let mut shop = many();
+    shop.refresh(&mut open());
+    for turn in 0..8 {
+        shop.write("new.md", &format!("Spindle\nturn {turn}"));
+        shop.refresh(&mut open());
+    }
+    assert_eq!(shop.ask(&open(), "spindle").total, 1);
+    shop.remove("new.md");
+    let mut index = open();
+    shop.refresh(&mut index);
+    assert_eq!(shop.ask(&index, "spindle").total, 0);
+    assert_eq!(shop.ask(&open(), "spindle").total, 0);
+    assert_eq!(
+        everything(&shop, &open()),
+        everything(&shop, &shop.clone().indexed())
+    );
+}
