@@ -59,7 +59,7 @@ const OUTSIDE: [(&str, &[&str]); 20] = [
     ("base64", &["presentation"]),
     ("anstyle", &["presentation"]),
     ("annotate_snippets", &["presentation"]),
-    ("serde_json", &["presentation"]),
+    ("serde_json", &["index", "presentation"]),
     // Only tests judge the order by it.
     ("petgraph", &[]),
 ];

@@ -49,16 +49,17 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    let files = walk_entries(&journal.root)?.into_iter();
-    fresh_from(journal, &files.map(seen).collect::<Vec<_>>(), world)
+    let files = walk_entries(&journal.root)?;
+    fresh_from(journal, &seen(&files), world)
 }
 
-/// A file as the index sees it.
-pub fn seen(file: FoundFile) -> Seen {
-    Seen {
+/// Files as the index sees them.
+pub fn seen(files: &[FoundFile]) -> Vec<Seen> {
+    let seen = |file: &FoundFile| Seen {
         stamp: Stamp::of(&file.metadata),
-        path: file.path,
-    }
+        path: file.path.clone(),
+    };
+    files.iter().map(seen).collect()
 }
 
 /// The same, for whoever has just walked through the entries and `seen` them.
@@ -154,12 +155,8 @@ impl Fresh {
     #[must_use]
     pub fn places_named(&self, vehicle: &str, name: &str) -> Vec<String> {
         let name = self.aliases.resolve(vehicle, name);
-        let places = self.index.places(&PlaceKey::prefix(vehicle, name));
-        places
-            .unwrap_or_default()
-            .into_iter()
-            .map(|(key, _)| key)
-            .collect()
+        let keys = self.index.place_keys(&PlaceKey::prefix(vehicle, name));
+        keys.unwrap_or_default()
     }
 
     /// All places.
@@ -167,7 +164,7 @@ impl Fresh {
     /// # Errors
     /// When the index is damaged.
     pub fn keys(&self) -> Result<Vec<PlaceKey>, Failure> {
-        let keys = self.index.place_keys()?;
+        let keys = self.index.place_keys("")?;
         Ok(keys
             .iter()
             .filter_map(|key| PlaceKey::from_text(key))

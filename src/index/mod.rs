@@ -19,6 +19,7 @@ mod refresh;
 mod schema;
 mod search;
 mod slips;
+mod small;
 mod stamps;
 mod storage;
 mod tokens;
@@ -160,13 +161,17 @@ impl Index {
         Ok(states)
     }
 
-    /// The keys of all places.
+    /// The keys of the places whose key begins with `prefix`; of all places for
+    /// an empty prefix.
     ///
     /// # Errors
     /// [`IndexError::Damaged`].
-    pub fn place_keys(&self) -> Result<Vec<String>, IndexError> {
-        let found = places::addresses(&self.reader.searcher(), &self.fields, "")?;
-        Ok(found.into_keys().collect())
+    pub fn place_keys(&self, prefix: &str) -> Result<Vec<String>, IndexError> {
+        let found = places::addresses(&self.reader.searcher(), &self.fields, prefix)?;
+        Ok(found
+            .into_keys()
+            .map(|rest| format!("{prefix}{rest}"))
+            .collect())
     }
 
     /// The files that speak of a place, by path.

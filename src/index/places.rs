@@ -12,7 +12,7 @@ use super::error::{IndexError, reading};
 use super::schema::{self, Fields, KeptFile, STAMPS_KEY, file_key, place_key};
 
 /// The living documents with a term.
-fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
+pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
     let mut found = Vec::new();
     for (segment, reader) in searcher.segment_readers().iter().enumerate() {
         let index = reader.inverted_index(term.field())?;

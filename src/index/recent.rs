@@ -40,7 +40,7 @@ pub(super) const MOST_FILES: usize = 4;
 const FILE: &str = "recent";
 const UNFINISHED: &str = ".tmp-recent";
 /// The engine's list of what belongs to the index.
-const LIST: &str = "meta.json";
+pub(super) const LIST: &str = "meta.json";
 
 /// What the table of stamps does not know yet.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

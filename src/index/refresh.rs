@@ -6,12 +6,13 @@
 
 use std::path::Path;
 
-use tantivy::{IndexReader, IndexWriter};
+use tantivy::IndexReader;
 
 use super::documents::{Seen, Source};
 use super::error::{IndexError, reading};
 use super::recent::{Later, Layered, MOST_FILES};
 use super::schema::Fields;
+use super::small::Small;
 use super::stamps::{self, Changes, Head, NEVER, Table};
 use super::storage::Size;
 use super::update::Update;
@@ -74,7 +75,7 @@ impl Index {
         {
             let layered = layered.clone();
             let before = layered.state();
-            let Some(writer) = self.writer(&self.engine, Size::Recent, seen)? else {
+            let Some(_lock) = self.turn(seen, || storage::lock(&layered))? else {
                 return Ok(Refreshed::default());
             };
             let plan = if layered.state() == before {
@@ -88,7 +89,7 @@ impl Index {
             };
             // Meanwhile another process may have made a large change of it.
             if self.is_recent(&plan) {
-                return self.add_recent(&layered, writer, seen, &plan, source, progress);
+                return self.add_recent(&layered, seen, &plan, source, progress);
             }
         }
         self.write_out(seen, source, progress)
@@ -107,7 +108,6 @@ impl Index {
     fn add_recent(
         &mut self,
         layered: &Layered,
-        writer: IndexWriter,
         seen: &[&Seen],
         plan: &Plan<'_>,
         source: &mut dyn Source,
@@ -115,12 +115,13 @@ impl Index {
     ) -> Result<Refreshed, IndexError> {
         let taken_ns = storage::file_clock(layered.folder())?;
         let later = layered.later().unwrap_or_default();
-        let update = Update::new(self.reader.searcher(), self.fields, writer);
-        let (writer, done, documents) = update.run(plan, source, progress, None)?;
+        let searcher = self.reader.searcher();
+        let pen = Small::new(&self.engine, searcher.clone());
+        let update = Update::new(searcher, self.fields, pen);
+        let (_, done, documents) = update.run(plan, source, progress, None)?;
         let later = later.and(&plan.changes, seen, taken_ns, documents);
         layered.keep(storage::segment_files(&self.engine)?, later)?;
         reading(|| self.reader.reload())?;
-        self.writer = Some(writer);
         Ok(done)
     }
 
@@ -141,7 +142,8 @@ impl Index {
             Some(plan) if many(&plan) => Size::Large,
             Some(_) => Size::Small,
         };
-        let Some(writer) = self.writer(&below, size, seen)? else {
+        let writing = || storage::writer(&below, self.folder(), size);
+        let Some(writer) = self.turn(seen, writing)? else {
             return Ok(Refreshed::default());
         };
         // Where nothing that is stored counts, it need not even open.
@@ -160,6 +162,10 @@ impl Index {
         // bytes a checksum that fits: from here on they could not be found.
         if !plan.everything && !storage::broken_files(&below)?.is_empty() {
             plan = everything(seen);
+        }
+        if plan.everything {
+            let emptied = writer.delete_all_documents();
+            emptied.map_err(IndexError::writing)?;
         }
         // What is stored counts again when the commit is done.
         self.trusted = !plan.everything;
@@ -204,17 +210,16 @@ impl Index {
         Ok(Refreshed::default())
     }
 
-    /// The writer, when it is this process's turn; `None` if another process
-    /// did all that was to be done.
-    fn writer(
+    /// What `take` takes, when it is this process's turn to write; `None` if
+    /// another process did all that was to be done.
+    fn turn<T>(
         &self,
-        engine: &tantivy::Index,
-        size: Size,
         seen: &[&Seen],
-    ) -> Result<Option<IndexWriter>, IndexError> {
+        take: impl Fn() -> Result<T, IndexError>,
+    ) -> Result<Option<T>, IndexError> {
         storage::patiently(self.wait, || {
-            let writer = storage::writer(engine, self.folder(), size);
-            if matches!(writer, Err(IndexError::Busy)) {
+            let taken = take();
+            if matches!(taken, Err(IndexError::Busy)) {
                 if let Lying::In(layered) = &self.lying {
                     layered.look_again();
                 }
@@ -223,7 +228,7 @@ impl Index {
                     return Ok(None);
                 }
             }
-            writer.map(Some)
+            taken.map(Some)
         })
     }
 

@@ -7,9 +7,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use tantivy::directory::{Directory, INDEX_WRITER_LOCK, MmapDirectory, RamDirectory};
+use tantivy::directory::{
+    Directory, DirectoryLock, INDEX_WRITER_LOCK, MmapDirectory, RamDirectory,
+};
 use tantivy::index::SegmentComponent;
-use tantivy::indexer::{IndexWriterOptions, LogMergePolicy, NoMergePolicy};
+use tantivy::indexer::{IndexWriterOptions, LogMergePolicy};
 use tantivy::{IndexReader, IndexSettings, IndexWriter, ReloadPolicy};
 
 use super::analyzer::analyzers;
@@ -120,10 +122,7 @@ pub(super) fn broken_files(index: &tantivy::Index) -> Result<Vec<String>, IndexE
 /// process did so while this one waited.
 fn replace(layered: &Layered, wait: Duration) -> Result<(tantivy::Index, IndexReader), IndexError> {
     let folder = layered.folder();
-    let _lock = patiently(wait, || {
-        let lock = layered.acquire_lock(&INDEX_WRITER_LOCK);
-        lock.map_err(|error| IndexError::writing(error.into()))
-    })?;
+    let _lock = patiently(wait, || lock(layered))?;
     match open_whole(layered) {
         Err(IndexError::Damaged(_)) => {}
         other => return other,
@@ -139,6 +138,12 @@ fn replace(layered: &Layered, wait: Duration) -> Result<(tantivy::Index, IndexRe
     create(directory(folder)?).map_err(IndexError::writing)?;
     layered.look_again();
     open_whole(layered)
+}
+
+/// The writer's lock, if no one else has it.
+pub(super) fn lock(layered: &Layered) -> Result<DirectoryLock, IndexError> {
+    let lock = layered.acquire_lock(&INDEX_WRITER_LOCK);
+    lock.map_err(|error| IndexError::writing(error.into()))
 }
 
 fn create(directory: impl Directory) -> tantivy::Result<(tantivy::Index, IndexReader)> {
@@ -172,14 +177,12 @@ fn remove_other_formats(folder: &Path) {
     }
 }
 
-/// How much is going to be written, and where.
+/// How much is going to be written into the folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Size {
-    /// So little that it goes into the layer of recent changes.
-    Recent,
-    /// Into the folder, by one thread.
+    /// By one thread.
     Small,
-    /// Into the folder, by two.
+    /// By two.
     Large,
 }
 
@@ -198,11 +201,6 @@ pub(super) fn writer(
     let writer: IndexWriter = index
         .writer_with_options(options)
         .map_err(IndexError::writing)?;
-    if size == Size::Recent {
-        // What it builds on is not its own to tidy up.
-        writer.set_merge_policy(Box::new(NoMergePolicy));
-        return Ok(writer);
-    }
     let mut merging = LogMergePolicy::default();
     merging.set_del_docs_ratio_before_merge(0.3);
     writer.set_merge_policy(Box::new(merging));

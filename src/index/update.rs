@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use tantivy::{IndexWriter, Searcher};
+use tantivy::{IndexWriter, Searcher, TantivyDocument, Term};
 
 use super::documents::{FileDocs, RecordDoc, Source};
 use super::error::IndexError;
@@ -17,30 +17,71 @@ use super::schema::{FORMAT, Fields, STAMPS_KEY, file_key, place_key, record_key}
 /// waits for them must fit into memory.
 const TEXT_IN_FLIGHT: usize = 12_000_000;
 
+/// What writes a change down.
+pub(super) trait Pen {
+    /// Takes out what the state before has with this term.
+    fn delete(&mut self, term: Term);
+
+    /// Puts in one document.
+    fn add(&mut self, doc: TantivyDocument) -> Result<(), IndexError>;
+
+    /// Makes room for more documents, without a commit.
+    fn ease(&mut self) -> Result<(), IndexError>;
+
+    /// Makes all of it one state.
+    fn commit(&mut self) -> Result<(), IndexError>;
+}
+
+impl Pen for IndexWriter {
+    fn delete(&mut self, term: Term) {
+        self.delete_term(term);
+    }
+
+    fn add(&mut self, doc: TantivyDocument) -> Result<(), IndexError> {
+        self.add_document(doc).map_err(IndexError::writing)?;
+        Ok(())
+    }
+
+    fn ease(&mut self) -> Result<(), IndexError> {
+        // Dropped without a commit, this only makes the threads write out.
+        drop(self.prepare_commit().map_err(IndexError::writing)?);
+        Ok(())
+    }
+
+    fn commit(&mut self) -> Result<(), IndexError> {
+        let mut commit = self.prepare_commit().map_err(IndexError::writing)?;
+        // A commit without a payload would erase the one before.
+        commit.set_payload(&payload());
+        commit.commit().map_err(IndexError::writing)?;
+        Ok(())
+    }
+}
+
 /// One refresh under way.
-pub(super) struct Update {
+pub(super) struct Update<P> {
     /// The state before.
     searcher: Searcher,
     fields: Fields,
-    writer: IndexWriter,
+    pen: P,
     /// Documents added and removed, to know how many there must be afterwards.
     added: u64,
     removed: u64,
 }
 
-impl Update {
-    pub(super) fn new(searcher: Searcher, fields: Fields, writer: IndexWriter) -> Self {
+impl<P: Pen> Update<P> {
+    pub(super) fn new(searcher: Searcher, fields: Fields, pen: P) -> Self {
         Self {
             searcher,
             fields,
-            writer,
+            pen,
             added: 0,
             removed: 0,
         }
     }
 
     /// Does what is planned, in one commit, and says how many documents there
-    /// must be now. `stamps` makes the table of stamps, told that number; without
+    /// must be now. Where everything is made anew, what there was must have been
+    /// taken out already. `stamps` makes the table of stamps, told that number; without
     /// it the old table stays. Dropping it earlier changes nothing.
     pub(super) fn run(
         mut self,
@@ -48,12 +89,9 @@ impl Update {
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
         stamps: Option<&dyn Fn(u64) -> Vec<u8>>,
-    ) -> Result<(IndexWriter, Refreshed, u64), IndexError> {
+    ) -> Result<(P, Refreshed, u64), IndexError> {
         let mut places: BTreeSet<String> = BTreeSet::new();
         if plan.everything {
-            self.writer
-                .delete_all_documents()
-                .map_err(IndexError::writing)?;
             self.removed = self.searcher.num_docs();
         } else {
             for path in plan.changes.files() {
@@ -77,16 +115,17 @@ impl Update {
                 self.removed += 1;
             }
             self.added += 1;
-            self.add(self.fields.bytes(STAMPS_KEY, &stamps(self.documents())))?;
+            self.pen
+                .add(self.fields.bytes(STAMPS_KEY, &stamps(self.documents())))?;
         }
-        self.commit()?;
+        self.pen.commit()?;
         let done = Refreshed {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
         };
         let documents = self.documents();
-        Ok((self.writer, done, documents))
+        Ok((self.pen, done, documents))
     }
 
     fn documents(&self) -> u64 {
@@ -120,7 +159,7 @@ impl Update {
             };
             docs.places.sort();
             docs.places.dedup();
-            self.add(self.fields.file(path, &docs)?)?;
+            self.pen.add(self.fields.file(path, &docs)?)?;
             self.added += 1 + docs.records.len() as u64;
             let FileDocs { records, places } = docs;
             for record in records {
@@ -130,15 +169,14 @@ impl Update {
                     entry: (*path).to_owned(),
                     ..record
                 };
-                self.add(self.fields.record(record)?)?;
+                self.pen.add(self.fields.record(record)?)?;
             }
             for place in places {
                 speakers.entry(place).or_default().push((*path).to_owned());
             }
             if in_flight > TEXT_IN_FLIGHT {
                 in_flight = 0;
-                // Without a commit, this only makes the threads write out.
-                drop(self.writer.prepare_commit().map_err(IndexError::writing)?);
+                self.pen.ease()?;
             }
         }
         progress(paths.len(), paths.len());
@@ -178,27 +216,14 @@ impl Update {
             self.removed += 1;
         }
         if let Some(state) = source.fold(place, files) {
-            self.add(self.fields.bytes(&key, &state))?;
+            self.pen.add(self.fields.bytes(&key, &state))?;
             self.added += 1;
         }
         Ok(())
     }
 
-    fn delete(&self, key: &str) {
-        self.writer.delete_term(self.fields.key_term(key));
-    }
-
-    fn add(&self, doc: tantivy::TantivyDocument) -> Result<(), IndexError> {
-        self.writer.add_document(doc).map_err(IndexError::writing)?;
-        Ok(())
-    }
-
-    fn commit(&mut self) -> Result<(), IndexError> {
-        let mut commit = self.writer.prepare_commit().map_err(IndexError::writing)?;
-        // A commit without a payload would erase the one before.
-        commit.set_payload(&payload());
-        commit.commit().map_err(IndexError::writing)?;
-        Ok(())
+    fn delete(&mut self, key: &str) {
+        self.pen.delete(self.fields.key_term(key));
     }
 }
 

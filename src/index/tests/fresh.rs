@@ -79,7 +79,7 @@ fn everything(shop: &Shop, index: &Index) -> Vec<String> {
         ));
     }
     all.push(format!("{:?}", index.places("").expect("places")));
-    for key in index.place_keys().expect("keys") {
+    for key in index.place_keys("").expect("keys") {
         all.push(format!(
             "{key} {:?}",
             index.files_of_place(&key).expect("files")

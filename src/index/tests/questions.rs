@@ -299,7 +299,7 @@ fn a_hit_carries_the_state_of_its_places() {
     assert_eq!(hit.places, [("Horn".to_owned(), Some(state.clone()))]);
     assert_eq!(index.place("Horn").expect("place"), Some(state.clone()));
     assert_eq!(index.place("Hor").expect("place"), None);
-    assert_eq!(index.place_keys().expect("keys"), ["Horn", "Tank"]);
+    assert_eq!(index.place_keys("").expect("keys"), ["Horn", "Tank"]);
     assert_eq!(
         index.places("Ho").expect("places"),
         [("Horn".to_owned(), state)]
