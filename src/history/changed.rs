@@ -100,7 +100,7 @@ impl AsKept<'_> {
             history,
             wanted,
             index,
-            mut head,
+            head,
         } = self;
         let options = history
             .repo
@@ -120,7 +120,9 @@ impl AsKept<'_> {
             .iter()
             .peekable();
         let mut new = Vec::new();
-        // Both are in order of path.
+        let mut kept = head.iter().peekable();
+        let mut dropped = Vec::new();
+        // All three are in order of path.
         for entry in index.entries() {
             let Some(path) = history
                 .prefix
@@ -132,17 +134,19 @@ impl AsKept<'_> {
             while let Some(file) = seen.next_if(|file| file.path.as_str() < path) {
                 new.push(file.path.as_str());
             }
+            while let Some((path, _)) = kept.next_if(|(kept, _)| kept.as_str() < path) {
+                dropped.push(path);
+            }
             let stat = seen
                 .next_if(|file| file.path == path)
                 .and_then(|file| stat_of(&file.metadata));
-            if let (Some(stat), Some(before)) = (stat, head.get(path))
-                && is_as_kept(entry, *before, &stat)
-            {
-                head.remove(path);
-            } else {
+            let before = kept.next_if(|(kept, _)| kept.as_str() == path);
+            let same = before.zip(stat);
+            if !same.is_some_and(|((_, before), stat)| is_as_kept(entry, *before, &stat)) {
                 paths.insert(path.into());
             }
         }
+        dropped.extend(kept.map(|(path, _)| path));
         new.extend(seen.map(|file| file.path.as_str()));
         let mut untracked = Untracked::new(history, &index, wanted)?;
         if let Some(walked) = walked {
@@ -150,7 +154,8 @@ impl AsKept<'_> {
         }
         untracked.below_root(walked.is_some(), &mut paths, &mut changes.left_out)?;
         let seen_by_git = paths.clone();
-        paths.extend(head.keys().cloned());
+        // Kept, and no longer in git's index.
+        paths.extend(dropped.into_iter().cloned());
 
         let mut reader = Reader::new(history, &index)?;
         for path in paths {

@@ -35,7 +35,7 @@ pub(super) struct Staged {
     pub(super) file: Option<(Leaf, Stat)>,
 }
 
-/// The index under its lock. Dropped without [`HeldIndex::write`], it lets go of the lock and changes nothing.
+/// The index under its lock. Dropped without [`HeldIndex::replace`], it lets go of the lock and changes nothing.
 pub(super) struct HeldIndex<'h> {
     history: &'h History,
     lock: gix::lock::File,
@@ -130,9 +130,10 @@ impl HeldIndex<'_> {
             .is_some_and(|entry| entry.flags.contains(Flags::SKIP_WORKTREE))
     }
 
-    /// Puts these into the index and writes it, synced. `reader` looks once more at
-    /// entries whose recorded time proves nothing.
-    pub(super) fn write(mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
+    /// Puts these into the index and writes it into the lock file, synced: nobody
+    /// sees it yet. `reader` looks once more at entries whose recorded time proves
+    /// nothing.
+    pub(super) fn fill(&mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
         self.doubt_racy_entries(staged, reader)?;
         self.stage(staged);
         // A cache of tree names that are no longer true: with it, the person's next
@@ -146,6 +147,11 @@ impl HeldIndex<'_> {
         if finished > self.taken && self.doubt(|stat, taken| stat.mtime.secs >= taken) {
             self.fill_lock()?;
         }
+        Ok(())
+    }
+
+    /// Puts what was filled in its place, and makes that survive a power cut.
+    pub(super) fn replace(self) -> Result<()> {
         let path = self.lock.lock_path().to_owned();
         self.lock
             .commit()

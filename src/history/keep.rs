@@ -68,7 +68,7 @@ impl History {
         let author = keep.who.at(&keep.author_time)?;
         let committer = keep.who.at(&keep.commit_time)?;
         self.must_be_finished()?;
-        let index = self.hold_index()?;
+        let mut index = self.hold_index()?;
         index.must_be_resolved()?;
         // Under the lock of the index. git moves the branch without it, but then the
         // comparison in `prepare_move` fails.
@@ -111,11 +111,13 @@ impl History {
         }
         let bytes = commit::bytes(tree, tip.commit, &author, &committer, &keep.message)?;
         let id = tray.put(gix::objs::Kind::Commit, bytes, None)?;
-        tray.write()?;
+        // Nothing refers to the objects yet, and nobody sees the new index yet: they
+        // wait for the disk together.
+        tray.write(|| index.fill(&staged, &mut reader))?;
         let Some(ready) = self.prepare_move(&tip, id, &keep.message)? else {
             return Ok(None);
         };
-        index.write(&staged, &mut reader)?;
+        index.replace()?;
         ready.go(&committer)?;
         Ok(Some(Kept {
             commit: Some(CommitId(id)),

@@ -16,10 +16,12 @@
 //! 1. *Objects* (blobs, trees, the commit) are written under temporary names,
 //!    synced, renamed, and their folders synced. Nothing refers to them yet: dying
 //!    here leaves rubbish that `git gc` removes.
+//!    Meanwhile the new *index* is written into its lock file and synced, where nobody
+//!    reads it.
 //! 2. The *reference* is locked and compared: if the branch moved meanwhile,
 //!    everything starts again from the new tip, with nothing to undo. The new value
 //!    is synced inside the lock file.
-//! 3. The *index* is replaced. Dying here leaves the texts "staged, not
+//! 3. The *index* is replaced by a rename. Dying here leaves the texts "staged, not
 //!    committed": the next keep, or the person's own `git commit`, finishes the job.
 //! 4. The *reference* is moved by a rename, and its folder synced.
 //!

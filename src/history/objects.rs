@@ -8,7 +8,9 @@ use std::{
     collections::{BTreeSet, HashSet},
     fs,
     io::Write,
+    panic::resume_unwind,
     path::{Path, PathBuf},
+    thread::{self, ScopedJoinHandle},
 };
 
 use gix::{
@@ -61,27 +63,50 @@ impl<'r> Tray<'r> {
         matches!(objects.try_find(&id, &mut Vec::new()), Ok(Some(_)))
     }
 
-    /// Writes all of them to disk, synced with their folders.
-    pub(super) fn write(self) -> Result<()> {
+    /// Writes all of them to disk, synced with their folders, and does `meanwhile`
+    /// what does not need them.
+    pub(super) fn write(self, meanwhile: impl FnOnce() -> Result<()>) -> Result<()> {
         let folder = objects_folder(self.repo);
-        // What another program put there a moment ago (`git add` syncs nothing by
-        // default) must be as safe as what we write, before a commit relies on it.
-        for id in &self.present {
-            let path = loose_path(&folder, *id);
-            if path.exists() {
-                sync(&path)?;
-                path.parent().map_or(Ok(()), sync)?;
+        if self.objects.len() >= PACK_FROM {
+            meanwhile()?;
+            sync_present(&folder, &self.present)?;
+            let mut pack = Pack::new(self.repo)?;
+            for (_, kind, bytes) in self.objects {
+                pack.put(kind, bytes, None)?;
             }
+            return pack.finish();
         }
-        if self.objects.len() < PACK_FROM {
-            return write_loose(&folder, &self.objects);
-        }
-        let mut pack = Pack::new(self.repo)?;
-        for (_, kind, bytes) in self.objects {
-            pack.put(kind, bytes, None)?;
-        }
-        pack.finish()
+        let Tray {
+            objects, present, ..
+        } = &self;
+        thread::scope(|scope| {
+            let writing = scope.spawn(|| {
+                sync_present(&folder, present)?;
+                write_loose(&folder, objects)
+            });
+            let done = meanwhile();
+            ended(writing)?;
+            done
+        })
     }
+}
+
+/// What another program put there a moment ago (`git add` syncs nothing by default)
+/// must be as safe as what we write, before a commit relies on it.
+fn sync_present(folder: &Path, present: &[ObjectId]) -> Result<()> {
+    for id in present {
+        let path = loose_path(folder, *id);
+        if path.exists() {
+            sync(&path)?;
+            path.parent().map_or(Ok(()), sync)?;
+        }
+    }
+    Ok(())
+}
+
+/// What a thread came to, or its panic.
+fn ended<T>(thread: ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|panic| resume_unwind(panic))
 }
 
 impl Shelf for Tray<'_> {
@@ -164,17 +189,14 @@ fn at_once<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Resu
     let Some((first, others)) = items.split_first() else {
         return Ok(());
     };
-    std::thread::scope(|scope| {
+    thread::scope(|scope| {
         let sync = &sync;
         let waiting: Vec<_> = others
             .iter()
             .map(|item| scope.spawn(move || sync(item)))
             .collect();
         let mut synced = vec![sync(first)];
-        synced.extend(waiting.into_iter().map(|one| {
-            one.join()
-                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
-        }));
+        synced.extend(waiting.into_iter().map(ended));
         synced.into_iter().collect()
     })
 }

@@ -60,7 +60,7 @@ impl History {
         self.must_be_finished()?;
         // Held throughout, so that the branch cannot move by any usual way while we
         // build on it; if it does all the same, nothing has been written but the pack.
-        let index = self.hold_index()?;
+        let mut index = self.hold_index()?;
         index.must_be_resolved()?;
         let tip = self.tip()?;
         let mut reader = Reader::new(self, &index.file)?;
@@ -132,7 +132,8 @@ impl History {
             };
             staged.push(Staged { path, file });
         }
-        index.write(&staged, &mut reader)?;
+        index.fill(&staged, &mut reader)?;
+        index.replace()?;
         ready.go(&committer)?;
         Ok(commits)
     }

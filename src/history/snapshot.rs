@@ -45,23 +45,24 @@ impl History {
         commit: ObjectId,
         wanted: &dyn Fn(&str) -> bool,
     ) -> Result<BTreeMap<String, Leaf>> {
-        let mut files = BTreeMap::new();
         let tree = self.tree_of(commit)?;
         let Some(folder) = below(&self.repo, tree, self.prefix.folders())?
             .filter(|leaf| leaf.kind == EntryKind::Tree)
         else {
-            return Ok(files);
+            return Ok(BTreeMap::new());
         };
+        let mut files = Vec::new();
         each_file(&self.repo, folder.id, "", &mut |path, leaf| {
             if is_text(leaf)
                 && let Ok(path) = path.to_str()
                 && wanted(path)
             {
-                files.insert(path.to_owned(), leaf);
+                files.push((path.to_owned(), leaf));
             }
             Ok(())
         })?;
-        Ok(files)
+        // Git keeps them in this order, so the map is made in one go.
+        Ok(files.into_iter().collect())
     }
 }
 

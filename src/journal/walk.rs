@@ -4,8 +4,10 @@
 
 use std::fs;
 use std::io::ErrorKind;
+use std::iter;
 use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use walkdir::WalkDir;
@@ -68,21 +70,20 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
         return Ok(walked);
     }
     let fail = |error| JournalError::io(&entries, error);
-    let mut tops: Vec<PathBuf> = fs::read_dir(&entries)
+    let tops: Vec<PathBuf> = fs::read_dir(&entries)
         .map_err(fail)?
         .map(|item| item.map(|item| item.path()).map_err(fail))
         .collect::<Result<_, _>>()?;
-    tops.sort();
     // The look at the disk is most of what an answer costs, and the disk
     // answers several at once.
     let hands = thread::available_parallelism()
         .map_or(1, usize::from)
         .min(4);
-    let share = tops.len().div_ceil(hands).max(1);
+    let next = AtomicUsize::new(0);
+    let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
     let shares: Vec<Walked> = thread::scope(|scope| {
-        let walking: Vec<_> = tops
-            .chunks(share)
-            .map(|tops| scope.spawn(|| walk_below(root, tops)))
+        let walking: Vec<_> = (0..hands.min(tops.len()))
+            .map(|_| scope.spawn(|| walk_below(root, iter::from_fn(top))))
             .collect();
         walking
             .into_iter()
@@ -95,11 +96,13 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
         walked.unread.extend(share.unread);
     }
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
+    walked.others.sort();
+    walked.unread.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(walked)
 }
 
 /// The entries at and below these files and folders.
-fn walk_below(root: &Path, tops: &[PathBuf]) -> Walked {
+fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t PathBuf>) -> Walked {
     let mut walked = Walked::default();
     for top in tops {
         let walk = WalkDir::new(top).follow_links(false).max_depth(DEEPEST);

@@ -203,7 +203,7 @@ fn death_between_index_and_branch_loses_nothing() {
     garage.write("a.md", "two\n");
     let history = garage.history();
     let path = gix::bstr::BString::from("a.md");
-    let index = history.hold_index().unwrap();
+    let mut index = history.hold_index().unwrap();
     let mut reader = Reader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
     history.repo.write_blob(&stored.bytes).unwrap();
@@ -211,15 +211,9 @@ fn death_between_index_and_branch_loses_nothing() {
         kind: EntryKind::Blob,
         id: stored.id,
     };
-    index
-        .write(
-            &[Staged {
-                path,
-                file: Some((leaf, stored.stat)),
-            }],
-            &mut reader,
-        )
-        .unwrap();
+    let file = Some((leaf, stored.stat));
+    index.fill(&[Staged { path, file }], &mut reader).unwrap();
+    index.replace().unwrap();
     // Here the power fails.
     assert_eq!(garage.status(), "M  a.md\n");
     assert!(keep(&garage.history(), &["a.md"]).unwrap().commit.is_some());
@@ -260,7 +254,7 @@ fn an_edit_while_the_index_is_written_is_seen() {
     garage.git(&["config", "core.checkStat", "minimal"]);
     let history = garage.history();
     let path = gix::bstr::BString::from("a.md");
-    let index = history.hold_index().unwrap();
+    let mut index = history.hold_index().unwrap();
     garage.write("a.md", "one\n");
     let mut reader = Reader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
@@ -282,15 +276,9 @@ fn an_edit_while_the_index_is_written_is_seen() {
         kind: EntryKind::Blob,
         id: stored.id,
     };
-    index
-        .write(
-            &[Staged {
-                path,
-                file: Some((leaf, stored.stat)),
-            }],
-            &mut reader,
-        )
-        .unwrap();
+    let file = Some((leaf, stored.stat));
+    index.fill(&[Staged { path, file }], &mut reader).unwrap();
+    index.replace().unwrap();
     assert_eq!(garage.status(), "AM a.md\n");
 }
 
