@@ -15,7 +15,7 @@ use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
-use crate::journal::{FoundFile, Journal, walk_entries};
+use crate::journal::{Journal, Look, walk_entries};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::places;
 
@@ -49,17 +49,20 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    let files = walk_entries(&journal.root)?;
-    fresh_from(journal, &seen(&files), world)
+    let files = walk_entries(&journal.root)?.into_iter();
+    let seen: Vec<Seen> = files.map(|file| seen(file.path, &file.look)).collect();
+    fresh_from(journal, &seen, world)
 }
 
-/// Files as the index sees them.
-pub fn seen(files: &[FoundFile]) -> Vec<Seen> {
-    let seen = |file: &FoundFile| Seen {
-        stamp: Stamp::of(&file.metadata),
-        path: file.path.clone(),
+/// A file as the index sees it.
+pub fn seen(path: String, look: &Look) -> Seen {
+    let stamp = Stamp {
+        size: look.size,
+        modified_ns: look.modified_ns,
+        changed_ns: look.changed_ns,
+        inode: look.inode,
     };
-    files.iter().map(seen).collect()
+    Seen { path, stamp }
 }
 
 /// The same, for whoever has just walked through the entries and `seen` them.

@@ -46,7 +46,11 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     });
     let (as_kept, walked) = (as_kept?, walked?);
     let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh_from(&journal, &seen(&walked.files), world));
+        let fresh = scope.spawn(|| {
+            let files = walked.files.iter();
+            let seen = files.map(|file| seen(file.path.clone(), &file.look));
+            fresh_from(&journal, &seen.collect::<Vec<_>>(), world)
+        });
         let kept = as_kept
             .changed(Some(&walked))
             .map_err(Failure::from)

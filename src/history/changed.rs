@@ -3,10 +3,7 @@
 //! Compares the work tree with HEAD and not with the index: what the person has
 //! staged is not yet kept. Writes nothing, not even a fresher index.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    fs,
-};
+use std::collections::{BTreeMap, BTreeSet};
 
 use gix::{
     bstr::ByteSlice,
@@ -20,7 +17,7 @@ use super::{
     untracked::Untracked,
     work_tree::{Reader, Seen, Unkeepable},
 };
-use crate::journal::Walked;
+use crate::journal::{Look, Walked};
 
 /// The answer: what changed, and what could not be looked at.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -139,7 +136,7 @@ impl AsKept<'_> {
             }
             let stat = seen
                 .next_if(|file| file.path == path)
-                .and_then(|file| stat_of(&file.metadata));
+                .and_then(|file| stat_of(&file.look));
             let before = kept.next_if(|(kept, _)| kept.as_str() == path);
             let same = before.zip(stat);
             if !same.is_some_and(|((_, before), stat)| is_as_kept(entry, *before, &stat)) {
@@ -229,29 +226,23 @@ fn mode(kind: EntryKind) -> Option<Mode> {
     }
 }
 
-/// What git would note of a file, from what the system says of it.
-#[cfg(unix)]
-fn stat_of(metadata: &fs::Metadata) -> Option<Stat> {
-    use std::os::unix::fs::MetadataExt;
-    let time = |seconds: i64, nanoseconds: i64| {
+/// What git would note of a file, from what the system says of it; `None` where it
+/// says too little.
+fn stat_of(look: &Look) -> Option<Stat> {
+    let time = |ns: i64| {
         Some(Time {
-            secs: u32::try_from(seconds).ok()?,
-            nsecs: u32::try_from(nanoseconds).ok()?,
+            secs: u32::try_from(ns.div_euclid(1_000_000_000)).ok()?,
+            nsecs: u32::try_from(ns.rem_euclid(1_000_000_000)).ok()?,
         })
     };
     // Cut to 32 bits, as git does.
-    Some(Stat {
-        mtime: time(metadata.mtime(), metadata.mtime_nsec())?,
-        ctime: time(metadata.ctime(), metadata.ctime_nsec())?,
-        dev: metadata.dev() as u32,
-        ino: metadata.ino() as u32,
-        uid: metadata.uid(),
-        gid: metadata.gid(),
-        size: metadata.size() as u32,
+    cfg!(unix).then_some(Stat {
+        mtime: time(look.modified_ns)?,
+        ctime: time(look.changed_ns)?,
+        dev: look.device as u32,
+        ino: look.inode as u32,
+        uid: look.owner,
+        gid: look.group,
+        size: look.size as u32,
     })
-}
-
-#[cfg(not(unix))]
-fn stat_of(_: &fs::Metadata) -> Option<Stat> {
-    None
 }

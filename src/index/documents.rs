@@ -22,39 +22,6 @@ pub struct Stamp {
     pub inode: u64,
 }
 
-impl Stamp {
-    /// The stamp of a file, from what the file system says about it.
-    #[must_use]
-    pub fn of(metadata: &std::fs::Metadata) -> Self {
-        #[cfg(unix)]
-        let (changed_ns, inode) = {
-            use std::os::unix::fs::MetadataExt;
-            let changed = metadata.ctime().saturating_mul(1_000_000_000);
-            (
-                changed.saturating_add(metadata.ctime_nsec()),
-                metadata.ino(),
-            )
-        };
-        #[cfg(not(unix))]
-        let (changed_ns, inode) = (0, 0);
-        Self {
-            size: metadata.len(),
-            modified_ns: nanoseconds(metadata.modified()),
-            changed_ns,
-            inode,
-        }
-    }
-}
-
-/// Nanoseconds since 1970, 0 where the system does not say.
-pub(super) fn nanoseconds(time: std::io::Result<std::time::SystemTime>) -> i64 {
-    let since = |time: std::time::SystemTime| match time.duration_since(std::time::UNIX_EPOCH) {
-        Ok(after) => i64::try_from(after.as_nanos()).unwrap_or(i64::MAX),
-        Err(before) => i64::try_from(before.duration().as_nanos()).map_or(i64::MIN, |ns| -ns),
-    };
-    time.map_or(0, since)
-}
-
 /// A file of the journal as it lies on the disk now.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Seen {

@@ -15,10 +15,11 @@ use tantivy::indexer::{IndexWriterOptions, LogMergePolicy};
 use tantivy::{IndexReader, IndexSettings, IndexWriter, ReloadPolicy};
 
 use super::analyzer::analyzers;
-use super::documents::nanoseconds;
 use super::error::{IndexError, reading};
 use super::recent::Layered;
 use super::schema::{FORMAT, schema};
+use super::stamps::NEVER;
+use crate::vocabulary::moment::nanoseconds;
 
 /// How long to rest between two tries for the writer's lock.
 const REST: Duration = Duration::from_millis(10);
@@ -85,7 +86,7 @@ fn open_whole(layered: &Layered) -> Result<(tantivy::Index, IndexReader), IndexE
 fn touched(index: &tantivy::Index, folder: &Path) -> Result<Vec<PathBuf>, IndexError> {
     let modified = |path: &Path| {
         let found = fs::metadata(folder.join(path)).ok()?;
-        Some(nanoseconds(found.modified()))
+        found.modified().ok().map(nanoseconds)
     };
     let listed = modified(Path::new("meta.json"));
     let mut files = segment_files(index)?;
@@ -230,7 +231,8 @@ pub(super) fn file_clock(folder: &Path) -> Result<i64, IndexError> {
     let path = folder.join(".clock");
     fs::write(&path, b"now").map_err(IndexError::disk)?;
     let found = fs::metadata(&path).map_err(IndexError::disk)?;
-    Ok(nanoseconds(found.modified()))
+    // Where there is no such clock, nothing is ever taken for unchanged.
+    Ok(found.modified().map_or(NEVER, nanoseconds))
 }
 
 /// Tries until the other process is done, `wait` at most.

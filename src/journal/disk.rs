@@ -295,7 +295,14 @@ fn read_folder(root: &Path, name: &str) -> Result<(Texts, Vec<Problem>), Journal
         if !is_text_of_journal(&path) {
             continue;
         }
-        match read_plain(&file.path()) {
+        // Under a second name a text would count a second time, or for another.
+        let found = match file.file_type().is_ok_and(|kind| kind.is_symlink()) {
+            true => Err(std::io::Error::other(
+                "it is a link, and links are not followed",
+            )),
+            false => read_plain(&file.path()),
+        };
+        match found {
             Ok(bytes) => texts.push((path, bytes)),
             Err(error) => {
                 let error = JournalError::io(&file.path(), error);

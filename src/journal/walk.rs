@@ -3,7 +3,7 @@
 //! Links are not followed: they could lead in circles, or out of the journal.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{self, ErrorKind};
 use std::iter;
 use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
@@ -13,6 +13,7 @@ use std::thread;
 use walkdir::WalkDir;
 
 use super::error::JournalError;
+use crate::vocabulary::moment::nanoseconds;
 
 /// An entry's file.
 #[derive(Clone, Debug)]
@@ -20,7 +21,58 @@ pub struct FoundFile {
     /// The path inside the journal, with `/` between folders.
     pub path: String,
     /// What the disk says of it without opening it.
-    pub metadata: fs::Metadata,
+    pub look: Look,
+}
+
+/// What the disk says of a file: as much as tells one state of it from another.
+/// Of ten thousand files, all of it would be a weight to carry around.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// Length in bytes.
+    pub size: u64,
+    /// Time of the last change of content, nanoseconds since 1970; 0 where the
+    /// system does not say.
+    pub modified_ns: i64,
+    /// Time of the last change of content, name or rights where the system
+    /// keeps one, else 0.
+    pub changed_ns: i64,
+    /// Number of the file on its file system; 0 where there is none, as with
+    /// all that follow.
+    pub inode: u64,
+    /// Number of the file system.
+    pub device: u64,
+    /// Number of the user it belongs to.
+    pub owner: u32,
+    /// Number of the group it belongs to.
+    pub group: u32,
+}
+
+impl Look {
+    fn of(metadata: &fs::Metadata) -> Look {
+        let look = Look {
+            size: metadata.len(),
+            modified_ns: metadata.modified().map_or(0, nanoseconds),
+            changed_ns: 0,
+            inode: 0,
+            device: 0,
+            owner: 0,
+            group: 0,
+        };
+        #[cfg(unix)]
+        let look = {
+            use std::os::unix::fs::MetadataExt;
+            let changed = metadata.ctime().saturating_mul(1_000_000_000);
+            Look {
+                changed_ns: changed.saturating_add(metadata.ctime_nsec()),
+                inode: metadata.ino(),
+                device: metadata.dev(),
+                owner: metadata.uid(),
+                group: metadata.gid(),
+                ..look
+            }
+        };
+        look
+    }
 }
 
 /// What lies below `root/entries`.
@@ -70,10 +122,10 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
         return Ok(walked);
     }
     let fail = |error| JournalError::io(&entries, error);
-    let tops: Vec<PathBuf> = fs::read_dir(&entries)
+    let tops: Vec<fs::DirEntry> = fs::read_dir(&entries)
         .map_err(fail)?
-        .map(|item| item.map(|item| item.path()).map_err(fail))
-        .collect::<Result<_, _>>()?;
+        .collect::<Result<_, _>>()
+        .map_err(fail)?;
     // The look at the disk is most of what an answer costs, and the disk
     // answers several at once.
     let hands = thread::available_parallelism()
@@ -102,42 +154,18 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
 }
 
 /// The entries at and below these files and folders.
-fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t PathBuf>) -> Walked {
+fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t fs::DirEntry>) -> Walked {
     let mut walked = Walked::default();
     for top in tops {
-        let walk = WalkDir::new(top).follow_links(false).max_depth(DEEPEST);
-        for item in walk {
-            let item = match item {
-                Ok(item) => item,
-                Err(error) if is_gone(&error) => continue,
-                Err(error) => {
-                    let path = error.path().unwrap_or(top).to_owned();
-                    let error = error.into_io_error().unwrap_or_else(|| {
-                        std::io::Error::other("this folder cannot be walked through")
-                    });
-                    let inside = path.strip_prefix(root).unwrap_or(&path);
-                    walked.unread.push(Unread {
-                        path: format!("{}/", inside.display()),
-                        error: JournalError::io(&path, error),
-                    });
-                    continue;
-                }
-            };
-            if item.file_type().is_dir() {
-                look_into(root, item.path(), &mut walked);
-            } else if item.depth() == 0 {
-                let is_entry = item.path().extension().is_some_and(|end| end == "md");
-                let path = item.path().strip_prefix(root).ok().and_then(slashed);
-                if is_entry {
-                    add(
-                        root,
-                        || item.path().to_owned(),
-                        path,
-                        item.metadata().ok(),
-                        &mut walked,
-                    );
+        let is_folder = top.file_type().is_ok_and(|kind| kind.is_dir());
+        // Nearly always a year, with no folder in it, which is then read only once.
+        match is_folder.then(|| look_into(root, &top.path(), &mut walked)) {
+            Some(Ok(deeper)) => {
+                for folder in deeper {
+                    walk_through(root, &folder, &mut walked);
                 }
             }
+            Some(Err(_)) | None => walk_through(root, &top.path(), &mut walked),
         }
     }
     // Here, where several do it at once; what is in order is soon put together.
@@ -145,25 +173,61 @@ fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t PathBuf>) -> Walke
     walked
 }
 
-/// The entries right in a folder. Asked of the folder itself, which is already
-/// open, the system need not find its way down to each of them again.
-fn look_into(root: &Path, folder: &Path, walked: &mut Walked) {
-    // A folder that cannot be read is said by the walk through it.
-    let (Ok(items), Ok(inside)) = (fs::read_dir(folder), folder.strip_prefix(root)) else {
-        return;
-    };
-    let inside = slashed(inside);
+/// The entries at and below a file or folder, however deep.
+fn walk_through(root: &Path, top: &Path, walked: &mut Walked) {
+    let walk = WalkDir::new(top)
+        .follow_links(false)
+        .follow_root_links(false)
+        .max_depth(DEEPEST);
+    for item in walk {
+        let item = match item {
+            Ok(item) => item,
+            Err(error) if is_gone(&error) => continue,
+            Err(error) => {
+                let path = error.path().unwrap_or(top).to_owned();
+                let error = error
+                    .into_io_error()
+                    .unwrap_or_else(|| io::Error::other("this folder cannot be walked through"));
+                let inside = path.strip_prefix(root).unwrap_or(&path);
+                walked.unread.push(Unread {
+                    path: format!("{}/", inside.display()),
+                    error: JournalError::io(&path, error),
+                });
+                continue;
+            }
+        };
+        if item.file_type().is_dir() {
+            // One that cannot be read is an error of the walk itself.
+            let _ = look_into(root, item.path(), walked);
+        } else if item.depth() == 0 && item.path().extension().is_some_and(|end| end == "md") {
+            let path = item.path().strip_prefix(root).ok().and_then(slashed);
+            let found = item.metadata().ok();
+            add(root, || item.path().to_owned(), path, found, walked);
+        }
+    }
+}
+
+/// The entries right in a folder; says which folders lie in it. Asked of the folder
+/// itself, which is already open, the system need not find its way down to each
+/// entry again.
+fn look_into(root: &Path, folder: &Path, walked: &mut Walked) -> io::Result<Vec<PathBuf>> {
+    let items = fs::read_dir(folder)?;
+    let inside = folder.strip_prefix(root).ok().and_then(slashed);
+    let mut deeper = Vec::new();
     for item in items.flatten() {
-        let name = item.file_name();
-        let is_entry = name.len() > 3 && name.as_encoded_bytes().ends_with(b".md");
-        if !is_entry || !item.file_type().is_ok_and(|kind| !kind.is_dir()) {
+        if item.file_type().is_ok_and(|kind| kind.is_dir()) {
+            deeper.push(item.path());
             continue;
         }
-        let path = inside
-            .as_ref()
-            .and_then(|inside| Some(format!("{inside}/{}", name.to_str()?)));
-        add(root, || item.path(), path, item.metadata().ok(), walked);
+        let name = item.file_name();
+        if name.len() > 3 && name.as_encoded_bytes().ends_with(b".md") {
+            let path = inside
+                .as_ref()
+                .and_then(|inside| Some(format!("{inside}/{}", name.to_str()?)));
+            add(root, || item.path(), path, item.metadata().ok(), walked);
+        }
     }
+    Ok(deeper)
 }
 
 /// Takes what is called like an entry and is still there; `path` is its own
@@ -179,7 +243,10 @@ fn add(
         return;
     };
     match path {
-        Some(path) if metadata.is_file() => walked.files.push(FoundFile { path, metadata }),
+        Some(path) if metadata.is_file() => walked.files.push(FoundFile {
+            path,
+            look: Look::of(&metadata),
+        }),
         Some(_) | None => {
             let file = file();
             let inside = file.strip_prefix(root).unwrap_or(&file);

@@ -10,6 +10,7 @@ pub mod grade;
 pub mod hardware;
 pub mod hours;
 pub mod label;
+pub mod moment;
 pub mod money;
 pub mod name;
 pub mod paper;

@@ -17,7 +17,7 @@ pub(super) fn vehicle(verb: &Write, journal: &Journal) -> Result<String, Failure
         return Ok(only.slug.clone());
     }
     let mut files = walk_entries(&journal.root)?;
-    files.sort_by_key(|file| std::cmp::Reverse(file.metadata.modified().ok()));
+    files.sort_by_key(|file| std::cmp::Reverse(file.look.modified_ns));
     let last = files
         .iter()
         .take(20)

@@ -33,8 +33,10 @@ fn assert_reads(shop: &Shop) {
 #[test]
 fn links_in_circles_and_links_that_lead_away() {
     let shop = filled();
+    let without = shop.run(["find", "horn", "--json"]).ends(0).out;
     shop.shell(
         "ln -s . entries/circle
+         ln -s 2026 entries/again
          ln -s ../entries entries/2026/up
          ln -s nowhere.md entries/dangling.md
          ln -s itself.md entries/itself.md
@@ -45,7 +47,13 @@ fn links_in_circles_and_links_that_lead_away() {
     )
     .ends(0);
     assert_reads(&shop);
+    let with = shop.run(["find", "horn", "--json"]).ends(0).out;
+    assert_eq!(with, without);
     shop.run(["part", "--json"]).ends(0);
+    // Else the same vehicle would be there twice.
+    shop.run(["check"])
+        .ends(1)
+        .shows("/again.md: it is a link, and links are not followed");
     let kept = shop.run(["keep"]).ends(0);
     assert_no_panic(&kept);
     kept.says("entries/away.md was not kept: it is a symbolic link");
