@@ -1,5 +1,7 @@
 //! `begin`: a new journal.
 
+use std::path::Path;
+
 use super::Reply;
 use super::arguments::Begin;
 use super::failure::Failure;
@@ -11,15 +13,7 @@ use crate::vocabulary::money::Currency;
 pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     let root = world.here.join(&verb.folder);
     let settings = settings(verb)?;
-    if let Some(around) = find_around(&root) {
-        return Err(Failure::misuse(
-            format!(
-                "there is a journal around that folder, in {}",
-                around.display()
-            ),
-            "a second vehicle needs no second journal: give it a file in vehicles/; another journal begins outside of this one",
-        ));
-    }
+    outside_of_journals(&root)?;
     begin(&root, &settings)?;
     let mut slugs = Vec::new();
     for name in &verb.vehicle {
@@ -43,6 +37,20 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
     Ok(Reply::new(out))
+}
+
+/// Refuses to begin a journal inside of another.
+pub(super) fn outside_of_journals(root: &Path) -> Result<(), Failure> {
+    match find_around(root) {
+        None => Ok(()),
+        Some(around) => Err(Failure::misuse(
+            format!(
+                "there is a journal around that folder, in {}",
+                around.display()
+            ),
+            "a second vehicle needs no second journal: give it a file in vehicles/; another journal begins outside of this one",
+        )),
+    }
 }
 
 /// The settings with what was asked for put in.

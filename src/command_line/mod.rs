@@ -100,6 +100,14 @@ pub fn run() -> ExitCode {
 
 fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
     let frame = &arguments.common;
+    if frame.json
+        && let Some(form) = arguments.verb.other_form()
+    {
+        return Err(Failure::misuse(
+            format!("the answer to this is {form}, not JSON"),
+            "leave out --json",
+        ));
+    }
     match &arguments.verb {
         Verb::Tour(verb) => tour::run(verb, world),
         Verb::Begin(verb) => begin::run(verb, world),

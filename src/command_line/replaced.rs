@@ -19,13 +19,6 @@ use crate::reports::replaced::{Recorded, Row, Version, replaced};
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    // Said here, as the arguments of a verb do not know those of all verbs.
-    if verb.csv && common.json {
-        return Err(Failure::misuse(
-            "the answer is either CSV or JSON",
-            "leave out --csv or --json",
-        ));
-    }
     let rows = rows(verb, &journal, world)?;
     if let Some(file) = &verb.page {
         let file = world.here.join(file);

@@ -19,12 +19,6 @@ const USUAL_MOST: u32 = 20;
 /// Answers `tally`.
 pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    if verb.csv && common.json {
-        return Err(Failure::misuse(
-            "the answer is either CSV or JSON",
-            "leave out --csv or --json",
-        ));
-    }
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);

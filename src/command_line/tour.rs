@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use jiff::tz::{Offset, TimeZone};
 
 use super::arguments::{Arguments, Tour};
+use super::begin::outside_of_journals;
 use super::failure::Failure;
 use super::world::World;
 use super::{Reply, answer};
@@ -93,6 +94,7 @@ pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
     if root.exists() {
         return Err(Failure::Journal(JournalError::Exists(root)));
     }
+    outside_of_journals(&root)?;
     let commits = play(&root, world)?;
     let folder = verb.folder.display().to_string();
     let mut out = Text::new(world.width);

@@ -93,6 +93,11 @@ pub fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value 
             "why": refusal.why,
             "hint": refusal.hint,
         },
+        "series": Value::Null,
+        "share": Value::Null,
+        "friction": Value::Null,
+        "nut_factor": Value::Null,
+        "stress_area": Value::Null,
         "figures": [],
     })
 }

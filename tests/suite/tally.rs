@@ -454,7 +454,7 @@ fn an_answer_of_nothing_is_no() {
         .says("possible values");
     shop.run(["tally", "--csv", "--json"])
         .ends(2)
-        .says("either CSV or JSON");
+        .says("the answer to this is CSV, not JSON");
     shop.run(["tally", "--vehicle", "nobody"])
         .ends(2)
         .says("no vehicle");

@@ -81,3 +81,41 @@ pub enum Verb {
     /// The manual page, as troff
     Manual,
 }
+
+impl Verb {
+    /// In which form, other than JSON, this is going to be answered; `None` if
+    /// JSON can be had, or if the verb itself says when not.
+    pub fn other_form(&self) -> Option<&'static str> {
+        const WORDS: Option<&str> = Some("words");
+        const FILE: Option<&str> = Some("a file");
+        match self {
+            Verb::Tour(_) | Verb::Begin(_) | Verb::Write(_) | Verb::Keep(_) | Verb::Adopt(_) => {
+                WORDS
+            }
+            Verb::Completions(_) => Some("a script"),
+            Verb::Manual => Some("a manual page"),
+            Verb::Replaced(Replaced { page: Some(_), .. })
+            | Verb::Needs(Needs {
+                calendar: Some(_), ..
+            })
+            | Verb::Bags(Bags {
+                labels: Some(_), ..
+            })
+            | Verb::Refit(Refit { page: Some(_), .. }) => FILE,
+            Verb::Replaced(Replaced { csv: true, .. }) | Verb::Tally(Tally { csv: true, .. }) => {
+                Some("CSV")
+            }
+            Verb::Find(_)
+            | Verb::Part(_)
+            | Verb::Replaced(_)
+            | Verb::Needs(_)
+            | Verb::Bags(_)
+            | Verb::Refit(_)
+            | Verb::Torque(_)
+            | Verb::Tally(_)
+            | Verb::Recap(_)
+            | Verb::Past(_)
+            | Verb::Check(_) => None,
+        }
+    }
+}

@@ -100,6 +100,16 @@ fn unknown_names_and_days_are_explained() {
             "there is a journal around that folder",
         ),
         (&["tour", "entries"], "exists already"),
+        (
+            &["tour", "inside/of/it"],
+            "there is a journal around that folder",
+        ),
+        (&["keep", "--json"], "words, not JSON"),
+        (&["write", "text", "--json"], "words, not JSON"),
+        (
+            &["replaced", "--page", "p.html", "--json"],
+            "a file, not JSON",
+        ),
         (&["replaced", "--part", "unicorn"], "no part is called"),
         (&["find"], "Usage"),
         (&["fnid", "horn"], "find"),
