@@ -137,7 +137,7 @@ fn write_calendar(
         let out = "nothing open has a day; no calendar was written\n".to_owned();
         return Ok(Reply::new(out).answering(false));
     }
-    may_write(file, calendar::MADE_BY, "a calendar")?;
+    may_write(file, calendar::MADE_BY, "calendar")?;
     let text = calendar(&dated, &journal.settings.name, world.now().timestamp());
     write_atomically(file, text.as_bytes())?;
     let days = if dated.len() == 1 { "day" } else { "days" };

@@ -8,7 +8,7 @@ use crate::journal::read_if_there;
 use crate::presentation::page;
 
 /// Refuses to write over anything that does not hold `mark`; `kind` is what the
-/// file would be, with its article: "a page".
+/// file would be: "page".
 ///
 /// # Errors
 /// When there is no such folder, when the file cannot be read, or when it is
@@ -28,7 +28,6 @@ pub fn may_write(file: &Path, mark: &str, kind: &str) -> Result<(), Failure> {
     if is_ours {
         return Ok(());
     }
-    let kind = kind.trim_start_matches("a ");
     Err(Failure::misuse(
         format!(
             "{} is there already and is no {kind} of this program",
@@ -43,5 +42,5 @@ pub fn may_write(file: &Path, mark: &str, kind: &str) -> Result<(), Failure> {
 /// # Errors
 /// When something else is there, or the folder is not.
 pub fn may_be_page(file: &Path) -> Result<(), Failure> {
-    may_write(file, page::MADE_BY, "a page")
+    may_write(file, page::MADE_BY, "page")
 }
