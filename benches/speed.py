@@ -103,20 +103,22 @@ def sizes(folder):
 
 
 def keeping(binary, folder, times=25):
-    """`keep` of one new entry, in its own words about a part the journal knows,
-    against `git add` and `git commit`, all synced."""
+    """`keep` of one new entry of the day after the last, in its own words about a
+    part the journal knows, against `git add` and `git commit`, all synced."""
     ours, theirs = [], []
     twin = folder + "-git"
     shutil.copytree(folder, twin, symlinks=True)
     part = part_of(folder)
     rng = random.Random(11)
     git = ["git", "-c", "core.fsync=all", "-c", "user.name=B", "-c", "user.email=b@example.org"]
+    last = max(name[:10] for _, _, files in os.walk(f"{folder}/entries") for name in files)
+    day = date.fromisoformat(last) + timedelta(days=1)
     for turn in range(times + 2):
-        name = f"entries/2099/2099-01-01-{turn}-kept.md"
+        name = f"entries/{day.year}/{day}-{turn}-kept.md"
         words = " ".join(sentence(rng) for _ in range(8))
-        text = f"---\ndate: 2099-01-01\nvehicle: van\n---\n\n# Kept\n\n## {part}\n\n- bag: 3\n\n{words}\n"
+        text = f"---\ndate: {day}\nvehicle: van\n---\n\n# Kept\n\n## {part}\n\n- bag: 3\n\n{words}\n"
         for root in (folder, twin):
-            os.makedirs(f"{root}/entries/2099", exist_ok=True)
+            os.makedirs(f"{root}/entries/{day.year}", exist_ok=True)
             with open(f"{root}/{name}", "w") as out:
                 out.write(text)
         took_ours = once([binary, "keep"], folder)

@@ -30,16 +30,24 @@ pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec
     Ok(found)
 }
 
+/// The document with a key.
+fn first(
+    searcher: &Searcher,
+    fields: &Fields,
+    key: &str,
+) -> Result<Option<TantivyDocument>, IndexError> {
+    let found = reading(|| with_term(searcher, &fields.key_term(key)))?;
+    let doc = found.first().map(|&address| searcher.doc(address));
+    reading(|| doc.transpose())
+}
+
 fn first_kept(
     searcher: &Searcher,
     fields: &Fields,
     key: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
-    let found = reading(|| with_term(searcher, &fields.key_term(key)))?;
-    let Some(&address) = found.first() else {
-        return Ok(None);
-    };
-    kept(searcher, fields, address).map(Some)
+    let doc = first(searcher, fields, key)?;
+    doc.map(|doc| fields.kept(&doc)).transpose()
 }
 
 /// What the document at an address keeps.
@@ -52,9 +60,12 @@ pub(super) fn kept(
     fields.kept(&doc)
 }
 
-/// The table of stamps; none in an index that was never filled.
-pub(super) fn stamps(searcher: &Searcher, fields: &Fields) -> Result<Option<Vec<u8>>, IndexError> {
-    first_kept(searcher, fields, STAMPS_KEY)
+/// The document that is the table of stamps; none in an index that was never filled.
+pub(super) fn stamps(
+    searcher: &Searcher,
+    fields: &Fields,
+) -> Result<Option<TantivyDocument>, IndexError> {
+    first(searcher, fields, STAMPS_KEY)
 }
 
 /// The state of one place.

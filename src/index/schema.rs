@@ -18,7 +18,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 2;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
@@ -215,7 +215,15 @@ impl Fields {
         Ok(doc)
     }
 
-    /// A document that keeps bytes under a key: a place, or the stamps.
+    /// The document of the table of stamps.
+    pub(super) fn stamps(&self, table: &str) -> TantivyDocument {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.key, STAMPS_KEY);
+        doc.add_text(self.kept, table);
+        doc
+    }
+
+    /// The document of a place: a key, and bytes kept under it.
     pub(super) fn bytes(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
         doc.add_text(self.key, key);
@@ -229,25 +237,33 @@ impl Fields {
         Ok(())
     }
 
-    /// The bytes a document keeps.
-    pub(super) fn kept(&self, doc: &TantivyDocument) -> Result<Vec<u8>, IndexError> {
+    /// The text a document keeps.
+    pub(super) fn text<'d>(&self, doc: &'d TantivyDocument) -> Result<&'d str, IndexError> {
         doc.get_first(self.kept)
             .and_then(|value| value.as_str())
-            .and_then(as_bytes)
             .ok_or_else(|| IndexError::damaged("a document without content"))
+    }
+
+    /// The bytes a document keeps.
+    pub(super) fn kept(&self, doc: &TantivyDocument) -> Result<Vec<u8>, IndexError> {
+        as_bytes(self.text(doc)?)
+            .ok_or_else(|| IndexError::damaged("a document with other content"))
     }
 }
 
 /// Bytes as a text of the characters U+0000 to U+00FF. The engine reads stored
-/// bytes one by one, and stored texts in one go: for the table of stamps that is
-/// most of the time of a question.
+/// bytes one by one, and stored texts in one go.
 fn as_text(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| char::from(*byte)).collect()
 }
 
 /// The bytes of such a text; `None` for any other.
 fn as_bytes(text: &str) -> Option<Vec<u8>> {
-    text.chars().map(|c| u8::try_from(c).ok()).collect()
+    let mut bytes = Vec::with_capacity(text.len());
+    for character in text.chars() {
+        bytes.push(u8::try_from(character).ok()?);
+    }
+    Some(bytes)
 }
 
 /// What a document keeps, read.

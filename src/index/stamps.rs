@@ -30,7 +30,7 @@ pub(super) struct Head {
 /// A table as stored.
 #[derive(Clone, Copy)]
 pub(super) struct Table<'a> {
-    head: &'a [u8],
+    taken_ns: i64,
     rows: &'a [u8],
 }
 
@@ -57,74 +57,91 @@ impl Changes<'_> {
     }
 }
 
-/// The table of `seen`, which is in order of path without repetition.
-pub(super) fn write(head: &Head, seen: &[&Seen]) -> Vec<u8> {
-    let mut bytes = vec![0; 8];
-    bytes.extend(FORMAT.to_le_bytes());
-    bytes.extend(head.taken_ns.to_le_bytes());
-    bytes.extend(head.documents.to_le_bytes());
-    push_text(&mut bytes, &head.fingerprint);
+/// The table of `seen`, which is in order of path without repetition. It is a text,
+/// as the engine gives texts back in one go: numbers are ten characters of seven bits.
+pub(super) fn write(head: &Head, seen: &[&Seen]) -> String {
+    let mut rest = String::with_capacity(128 * (seen.len() + 1));
+    push_number(&mut rest, u64::from(FORMAT));
+    push_number(&mut rest, head.taken_ns.cast_unsigned());
+    push_number(&mut rest, head.documents);
+    push_text(&mut rest, &head.fingerprint);
     for file in seen {
-        bytes.extend(file.stamp.size.to_le_bytes());
-        bytes.extend(file.stamp.modified_ns.to_le_bytes());
-        bytes.extend(file.stamp.changed_ns.to_le_bytes());
-        bytes.extend(file.stamp.inode.to_le_bytes());
-        push_text(&mut bytes, &file.path);
+        push_number(&mut rest, file.stamp.size);
+        push_number(&mut rest, file.stamp.modified_ns.cast_unsigned());
+        push_number(&mut rest, file.stamp.changed_ns.cast_unsigned());
+        push_number(&mut rest, file.stamp.inode);
+        push_text(&mut rest, &file.path);
     }
-    let sum = checksum(&bytes[8..]);
-    bytes[..8].copy_from_slice(&sum.to_le_bytes());
-    bytes
+    let mut table = String::with_capacity(DIGITS + rest.len());
+    push_number(&mut table, checksum(rest.as_bytes()));
+    table.push_str(&rest);
+    table
 }
 
-fn push_text(bytes: &mut Vec<u8>, text: &str) {
-    bytes.extend((text.len() as u32).to_le_bytes());
-    bytes.extend(text.as_bytes());
+/// So many characters of seven bits hold any number.
+const DIGITS: usize = 10;
+
+fn push_number(table: &mut String, number: u64) {
+    let digit = |at: usize| char::from((number >> (7 * at)) as u8 & 0x7f);
+    table.extend((0..DIGITS).map(digit));
+}
+
+fn push_text(table: &mut String, text: &str) {
+    push_number(table, text.len() as u64);
+    table.push_str(text);
 }
 
 impl<'a> Table<'a> {
     /// Opens a stored table; its checksum must hold.
-    pub(super) fn open(bytes: &'a [u8]) -> Result<(Head, Self), IndexError> {
+    pub(super) fn open(table: &'a str) -> Result<(Head, Self), IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
-        let mut rest = bytes;
-        let sum = take_u64(&mut rest).ok_or_else(broken)?;
+        let mut rest = table.as_bytes();
+        let sum = take_number(&mut rest).ok_or_else(broken)?;
         if sum != checksum(rest) {
             return Err(broken());
         }
-        let head = rest;
         let mut read = || {
-            let format = u32::from_le_bytes(take(&mut rest, 4)?.try_into().ok()?);
-            let taken_ns = take_u64(&mut rest)?.cast_signed();
-            let documents = take_u64(&mut rest)?;
-            let fingerprint = take_text(&mut rest)?.to_owned();
-            (format == FORMAT).then_some(Head {
+            let format = take_number(&mut rest)?;
+            let taken_ns = take_number(&mut rest)?.cast_signed();
+            let documents = take_number(&mut rest)?;
+            let fingerprint = std::str::from_utf8(take_text(&mut rest)?).ok()?.to_owned();
+            (format == u64::from(FORMAT)).then_some(Head {
                 taken_ns,
                 documents,
                 fingerprint,
             })
         };
-        let parsed = read().ok_or_else(broken)?;
-        Ok((parsed, Self { head, rows: rest }))
+        let head = read().ok_or_else(broken)?;
+        let taken_ns = head.taken_ns;
+        Ok((
+            head,
+            Self {
+                taken_ns,
+                rows: rest,
+            },
+        ))
     }
 
     /// Compares with what is seen now, in order of path.
     pub(super) fn changes<'s>(&self, seen: &[&'s Seen]) -> Result<Changes<'s>, IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
-        let taken = i64::from_le_bytes(self.head[4..12].try_into().map_err(IndexError::damaged)?);
         let mut changes = Changes::default();
         let mut rest = self.rows;
         let mut seen = seen.iter().copied().peekable();
         while !rest.is_empty() {
             let (path, stamp) = take_row(&mut rest).ok_or_else(broken)?;
             changes.known += 1;
-            while let Some(new) = seen.next_if(|file| file.path.as_str() < path) {
+            while let Some(new) = seen.next_if(|file| file.path.as_bytes() < path) {
                 changes.read.push(&new.path);
             }
-            match seen.next_if(|file| file.path == path) {
-                Some(file) if file.stamp != stamp || racy(&stamp, taken) => {
+            match seen.next_if(|file| file.path.as_bytes() == path) {
+                Some(file) if file.stamp != stamp || racy(&stamp, self.taken_ns) => {
                     changes.read.push(&file.path);
                 }
                 Some(_) => {}
-                None => changes.gone.push(path.to_owned()),
+                None => changes
+                    .gone
+                    .push(String::from_utf8(path.to_vec()).map_err(|_| broken())?),
             }
         }
         changes.read.extend(seen.map(|file| file.path.as_str()));
@@ -133,14 +150,12 @@ impl<'a> Table<'a> {
 
     /// The paths in the table.
     pub(super) fn paths(&self) -> Result<Vec<&'a str>, IndexError> {
+        let broken = || IndexError::damaged("the table of stamps");
         let mut paths = Vec::new();
         let mut rest = self.rows;
         while !rest.is_empty() {
-            let row = take_row(&mut rest);
-            paths.push(
-                row.ok_or_else(|| IndexError::damaged("the table of stamps"))?
-                    .0,
-            );
+            let (path, _) = take_row(&mut rest).ok_or_else(broken)?;
+            paths.push(std::str::from_utf8(path).map_err(|_| broken())?);
         }
         Ok(paths)
     }
@@ -153,29 +168,28 @@ pub(super) fn racy(stamp: &Stamp, taken: i64) -> bool {
     taken == NEVER || near(stamp.modified_ns) || near(stamp.changed_ns)
 }
 
-fn take_row<'a>(rest: &mut &'a [u8]) -> Option<(&'a str, Stamp)> {
+fn take_row<'a>(rest: &mut &'a [u8]) -> Option<(&'a [u8], Stamp)> {
     let stamp = Stamp {
-        size: take_u64(rest)?,
-        modified_ns: take_u64(rest)?.cast_signed(),
-        changed_ns: take_u64(rest)?.cast_signed(),
-        inode: take_u64(rest)?,
+        size: take_number(rest)?,
+        modified_ns: take_number(rest)?.cast_signed(),
+        changed_ns: take_number(rest)?.cast_signed(),
+        inode: take_number(rest)?,
     };
     Some((take_text(rest)?, stamp))
 }
 
-fn take<'a>(rest: &mut &'a [u8], length: usize) -> Option<&'a [u8]> {
-    let (taken, after) = rest.split_at_checked(length)?;
+fn take_number(rest: &mut &[u8]) -> Option<u64> {
+    let (digits, after) = rest.split_first_chunk::<DIGITS>()?;
     *rest = after;
-    Some(taken)
+    let digits = digits.iter().rev();
+    Some(digits.fold(0, |number, digit| number << 7 | u64::from(digit & 0x7f)))
 }
 
-fn take_u64(rest: &mut &[u8]) -> Option<u64> {
-    Some(u64::from_le_bytes(take(rest, 8)?.try_into().ok()?))
-}
-
-fn take_text<'a>(rest: &mut &'a [u8]) -> Option<&'a str> {
-    let length = u32::from_le_bytes(take(rest, 4)?.try_into().ok()?);
-    std::str::from_utf8(take(rest, length as usize)?).ok()
+fn take_text<'a>(rest: &mut &'a [u8]) -> Option<&'a [u8]> {
+    let length = usize::try_from(take_number(rest)?).ok()?;
+    let (text, after) = rest.split_at_checked(length)?;
+    *rest = after;
+    Some(text)
 }
 
 /// FNV-1a over words of eight bytes: enough against a flipped bit, and a

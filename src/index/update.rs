@@ -88,7 +88,7 @@ impl<P: Pen> Update<P> {
         plan: &Plan<'_>,
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
-        stamps: Option<&dyn Fn(u64) -> Vec<u8>>,
+        stamps: Option<&dyn Fn(u64) -> String>,
     ) -> Result<(P, Refreshed, u64), IndexError> {
         let mut places: BTreeSet<String> = BTreeSet::new();
         if plan.everything {
@@ -116,7 +116,7 @@ impl<P: Pen> Update<P> {
             }
             self.added += 1;
             self.pen
-                .add(self.fields.bytes(STAMPS_KEY, &stamps(self.documents())))?;
+                .add(self.fields.stamps(&stamps(self.documents())))?;
         }
         self.pen.commit()?;
         let done = Refreshed {
