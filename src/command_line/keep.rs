@@ -323,7 +323,10 @@ pub(super) fn entry_problems(
 fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
     let places = fresh.places_named(vehicle, name);
     places.iter().any(|place| {
-        let files = fresh.index.files_of_place(place).unwrap_or_default();
+        let files = fresh
+            .index
+            .files_of_place(&place.key.to_string())
+            .unwrap_or_default();
         files.iter().any(|file| !ours.contains(file.as_str()))
     })
 }

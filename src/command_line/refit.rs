@@ -175,7 +175,7 @@ fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
 fn vehicles(ledger: &Ledger, only: Option<&str>) -> Vec<String> {
     let mut last: BTreeMap<&str, Date> = BTreeMap::new();
     for (key, state) in ledger.recorded() {
-        let day = state.timeline.iter().map(|moment| moment.date).max();
+        let day = state.timeline.iter().map(|moment| moment.when.date).max();
         if let Some(day) = day.filter(|_| only.is_none_or(|only| key.vehicle == only)) {
             let known = last.entry(&key.vehicle).or_insert(day);
             *known = day.max(*known);
@@ -229,12 +229,11 @@ fn unclear(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Reply {
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
     let listed: Vec<Listed> = keys
         .iter()
-        .filter_map(look_up)
+        .filter_map(|key| ledger.places.get(key).cloned())
         .map(|state| Listed {
-            standing: standing(&state, &look_up),
+            standing: standing(&state, ledger),
             state,
         })
         .collect();

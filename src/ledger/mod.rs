@@ -14,7 +14,9 @@ mod fold;
 mod hardware;
 mod needs;
 mod place;
+mod replacing;
 mod state;
+mod states;
 
 use std::collections::BTreeMap;
 
@@ -23,13 +25,15 @@ use jiff::civil::Date;
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
 pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places};
-pub use event::{Event, PlaceRecord, What, events, key, shares};
-pub use fitting::{Fitted, assembly, fit_reference};
+pub use event::{Event, PlaceRecord, What, events, key, shares, when};
+pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use place::{PlaceKey, When, file_number};
+pub use replacing::said_inside;
 pub use state::{
     Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
     Relation, Spent, Unit,
 };
+pub use states::States;
 
 use crate::entry::Entry;
 use crate::problem::Problem;

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::parts::standing;
-use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceKey, PlaceState, by_label};
+use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceState, by_label};
 use crate::problem::Problem;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::Mark;
@@ -231,12 +231,11 @@ fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
     match holder {
         Holder::Place(key) => {
             let state = ledger.places.get(key);
-            let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
             Part {
                 vehicle: key.vehicle.clone(),
                 name: state.map_or(&key.name, |state| &state.name).clone(),
                 at: key.at.clone(),
-                status: state.map(|state| standing(state, &look_up).status),
+                status: state.map(|state| standing(state, ledger).status),
                 on_since,
             }
         }
@@ -417,8 +416,7 @@ fn loose(ledger: &Ledger, lots: &[Lot], asked: &Asked<'_>) -> Vec<Loose> {
                 return None;
             };
             let state = ledger.places.get(key)?;
-            let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-            let is_on = standing(state, &look_up).known.is_some_and(|status| {
+            let is_on = standing(state, ledger).known.is_some_and(|status| {
                 status.is_on() && status != crate::vocabulary::status::Status::Undone
             });
             let over = lot.used.is_some();

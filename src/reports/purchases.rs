@@ -10,7 +10,7 @@ use jiff::civil::Date;
 
 use super::parts::standing;
 use crate::entry::Key;
-use crate::ledger::{Ledger, PlaceKey, PlaceState, held_places};
+use crate::ledger::{Ledger, PlaceState, held_places};
 use crate::problem::Spot;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, Mark};
@@ -187,8 +187,7 @@ fn why(hardware: &Hardware) -> Option<Why> {
 
 /// Whether a place is off and will have something in it again.
 fn goes_back(ledger: &Ledger, state: &PlaceState) -> bool {
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-    match standing(state, &look_up).known {
+    match standing(state, ledger).known {
         None
         | Some(
             Status::Undone
@@ -223,7 +222,7 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
                     continue;
                 }
                 let perhaps = Perhaps {
-                    date: moment.date,
+                    date: moment.when.date,
                     entry: moment.spot.file.clone(),
                     line: moment.spot.line,
                     said: said.clone(),

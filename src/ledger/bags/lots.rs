@@ -6,30 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
 use crate::ledger::event::key;
-use crate::ledger::fitting::assembly;
+use crate::ledger::fitting::{follows, named};
 use crate::ledger::place::{PlaceKey, When};
 use crate::ledger::state::PlaceState;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
-
-/// The assembly that a place follows, if no record ever gave it a status of its
-/// own.
-fn follows(ledger: &Ledger, state: &PlaceState) -> Option<PlaceState> {
-    const MOST_LEVELS: usize = 8;
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-    let mut above = None;
-    for _ in 0..MOST_LEVELS {
-        let below = above.as_ref().unwrap_or(state);
-        if !below.is_silent() {
-            break;
-        }
-        match assembly(below, &look_up) {
-            Some(assembly) => above = Some(assembly),
-            None => break,
-        }
-    }
-    above
-}
 
 /// When a place first went on the vehicle after `when`, alone or with what it
 /// follows.
@@ -66,7 +47,7 @@ pub(super) fn own_lots(
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
-    let follows = follows(ledger, state);
+    let follows = follows(state, ledger);
     for pieces in &state.hardware {
         let count = pieces.hardware.count();
         if count == 0 || pieces.hardware.to_buy() {
@@ -75,7 +56,7 @@ pub(super) fn own_lots(
         let used = pieces
             .used
             .clone()
-            .or_else(|| on_after(state, follows.as_ref(), &pieces.kept));
+            .or_else(|| on_after(state, follows.as_deref(), &pieces.kept));
         let kind = pieces.hardware.fastener();
         // What was in no bag went into the one whose section means the part.
         let section = named_short.iter().find(|section| {
@@ -115,7 +96,7 @@ pub(super) fn own_bags(
     state: &PlaceState,
     held: &mut Vec<(Label, Held)>,
 ) {
-    let follows = follows(ledger, state);
+    let follows = follows(state, ledger);
     for bagged in state
         .bagged
         .iter()
@@ -124,7 +105,7 @@ pub(super) fn own_bags(
         let emptied = bagged
             .emptied
             .clone()
-            .or_else(|| on_after(state, follows.as_ref(), &bagged.when));
+            .or_else(|| on_after(state, follows.as_deref(), &bagged.when));
         held.push((
             bagged.bag.clone(),
             Held {
@@ -145,23 +126,12 @@ pub fn held_places<'l>(
     vehicle: &str,
     part: &Reference,
 ) -> Vec<(&'l PlaceKey, &'l PlaceState)> {
-    let named = key(vehicle, &part.name, &part.at, &ledger.aliases);
-    let recorded = |place: &PlaceKey| {
-        let found = ledger.places.get_key_value(place);
-        found.filter(|(_, state)| state.recorded)
-    };
-    if let Some(found) = recorded(&named) {
+    let exact = key(vehicle, &part.name, &part.at, &ledger.aliases);
+    let known = ledger.places.get_key_value(&exact);
+    if let Some(found) = known.filter(|(_, state)| state.recorded) {
         return vec![found];
     }
-    let from = PlaceKey {
-        at: String::new(),
-        ..named.clone()
-    };
-    ledger
-        .places
-        .range(from..)
-        .take_while(|(key, _)| key.vehicle == named.vehicle && key.name == named.name)
-        .filter(|(_, state)| state.recorded)
+    named(ledger, vehicle, &exact.name)
         .filter(|(_, state)| part.at.is_empty() || part.at.widens_to(&state.at))
         .collect()
 }
@@ -207,7 +177,7 @@ pub(super) fn section_lots(
             hold(holder, None);
         }
         for (place, state) in found {
-            let on = on_after(state, follows(ledger, state).as_ref(), &section.when);
+            let on = on_after(state, follows(state, ledger).as_deref(), &section.when);
             went_on.push(on.clone());
             hold(Holder::Place(place.clone()), on);
         }

@@ -36,7 +36,7 @@ pub fn new_pieces(state: &PlaceState) -> Vec<&Pieces> {
         .iter()
         .rev()
         .find(|moment| matches!(moment.status, Some(Status::Fitted | Status::Loose)))
-        .map(|moment| moment.date);
+        .map(|moment| moment.when.date);
     state
         .hardware
         .iter()

@@ -5,10 +5,10 @@
 
 use std::collections::HashMap;
 
+use super::Plan;
 use super::graph::components;
 use super::order::Hold;
 use super::places::Standing;
-use super::{Plan, is_finished};
 use crate::entry::Sent;
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
@@ -136,21 +136,7 @@ impl<'l> Plan<'l> {
             }
             Standing::On | Standing::Undone | Standing::Here | Standing::Stays => Vec::new(),
         };
-        // Who said that it is ready said so of what was open until then.
-        let said_ready = match state.unit().status {
-            Some(Status::Ready) => state
-                .timeline
-                .iter()
-                .rev()
-                .take_while(|moment| moment.status == Some(Status::Ready))
-                .last()
-                .map(|moment| moment.date),
-            Some(_) | None => None,
-        };
-        let open = state
-            .open_needs()
-            .filter(|need| said_ready.is_none_or(|day| need.since >= day));
-        waits.extend(open.map(Wait::Need));
+        waits.extend(state.holding_needs().map(Wait::Need));
         waits
     }
 
@@ -251,12 +237,6 @@ impl<'l> Plan<'l> {
             }
         }
         ahead
-    }
-
-    /// Whether an area is still to be finished.
-    #[must_use]
-    pub fn is_unfinished(&self, area: usize) -> bool {
-        !is_finished(&self.places, area)
     }
 }
 

@@ -5,4 +5,5 @@ mod graphs;
 mod growth;
 mod journals;
 mod pairs;
+mod records;
 mod shop;
