@@ -18,6 +18,7 @@ mod opened;
 mod own_file;
 mod part;
 mod past;
+mod pictures;
 mod recap;
 mod refit;
 mod replaced;

@@ -235,7 +235,7 @@ fn all(
     let ledger = Ledger {
         places: places.states()?,
         aliases: places.all().aliases().clone(),
-        bag_sections: Vec::new(),
+        ..Ledger::default()
     };
     let groups = parts::list(&ledger, &wanted, order, &journal.settings.systems);
     let any = !groups.is_empty();

@@ -155,7 +155,7 @@ pub(super) fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
     })
 }
 
-fn in_file(entry: &Entry, spot: &Spot) -> Spot {
+pub(super) fn in_file(entry: &Entry, spot: &Spot) -> Spot {
     Spot {
         file: entry.path.clone(),
         ..spot.clone()

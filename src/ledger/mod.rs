@@ -15,6 +15,7 @@ mod hardware;
 mod needs;
 mod place;
 mod replacing;
+mod session;
 mod state;
 mod states;
 
@@ -29,6 +30,7 @@ pub use event::{Event, PlaceRecord, What, events, key, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use place::{PlaceKey, When, file_number};
 pub use replacing::said_inside;
+pub use session::SessionWord;
 pub use state::{
     Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
     Relation, Spent, Unit,
@@ -47,6 +49,8 @@ pub struct Ledger {
     pub aliases: Aliases,
     /// The sections about whole bags, in the order of their moments.
     pub bag_sections: Vec<BagSection>,
+    /// What sessions as a whole teach, in the order of their moments.
+    pub session_words: Vec<SessionWord>,
 }
 
 impl Ledger {
@@ -62,7 +66,7 @@ impl Ledger {
         let mut ledger = Ledger {
             places: BTreeMap::new(),
             aliases: Aliases::collect(entries),
-            bag_sections: Vec::new(),
+            ..Ledger::default()
         };
         ledger.apply(entries.iter(), last);
         ledger
@@ -82,7 +86,11 @@ impl Ledger {
             all.extend(events.into_iter().filter(|event| is_past(&event.when)));
             let sections = event::bag_sections(entry).filter(|section| is_past(&section.when));
             self.bag_sections.extend(sections);
+            let words = session::session_words(entry, &self.aliases).into_iter();
+            self.session_words
+                .extend(words.filter(|word| is_past(&word.when)));
         }
+        self.session_words.sort_by(|a, b| a.when.cmp(&b.when));
         self.bag_sections.sort_by(|a, b| a.when.cmp(&b.when));
         all.sort_by(|a, b| a.when.cmp(&b.when));
         for event in &all {

@@ -8,6 +8,7 @@ pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod general_torque;
+pub mod lacking;
 pub mod loans;
 pub mod message;
 pub mod needs;

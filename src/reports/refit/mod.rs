@@ -27,7 +27,7 @@ use std::collections::HashMap;
 pub use answer::Answer;
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, lacks_torque, new_pieces, piece_words};
+pub use gear::{hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
 pub use knots::{Knots, knots};
 pub use lessons::{Tellings, Told};

@@ -1,7 +1,6 @@
 //! What each step waits for, and so what can go on now.
 //!
-//! Whether somebody helps, and what a person would rather do first, is not
-//! known here.
+//! What a person would rather do first is not known here.
 
 use std::collections::HashMap;
 
@@ -71,9 +70,10 @@ pub struct Now<'l> {
 const MOST_IN_THE_WAY: usize = 3;
 
 impl<'l> Plan<'l> {
-    /// What can go on now.
+    /// What can go on now; `alone`, without what takes more hands, and without
+    /// what comes only after that.
     #[must_use]
-    pub fn now(&self) -> Now<'l> {
+    pub fn now(&self, alone: bool) -> Now<'l> {
         let areas = self.areas_of();
         let on_ahead = self.on_ahead();
         let mut now = Now::default();
@@ -94,7 +94,11 @@ impl<'l> Plan<'l> {
             let only_parts_of_tonight = waits
                 .iter()
                 .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
-            if waits.is_empty() && self.carrier(*place).is_some() {
+            let hands = self.places.states[*place].hands.unwrap_or(1);
+            let too_heavy = alone && hands > 1;
+            if too_heavy {
+                // It stays where it is.
+            } else if waits.is_empty() && self.carrier(*place).is_some() {
                 now.bench.push(number);
                 done[*place] = true;
             } else if waits.is_empty() && assumed.is_none() {
@@ -104,7 +108,8 @@ impl<'l> Plan<'l> {
                 now.then.push(number);
                 done[*place] = true;
             }
-            if waits.is_empty() && assumed.is_some() && self.carrier(*place).is_none() {
+            if !too_heavy && waits.is_empty() && assumed.is_some() && self.carrier(*place).is_none()
+            {
                 now.perhaps.push(number);
             }
             // A piece goes into its assembly and is in nobody's way.

@@ -5,8 +5,10 @@
 use std::collections::HashMap;
 
 use crate::ledger::{
-    Fitted, Ledger, MOST_LEVELS, Moment, PlaceKey, PlaceState, When, assembly, fit_reference,
+    Fitted, Ledger, MOST_LEVELS, Moment, PlaceKey, PlaceState, SessionWord, When, assembly,
+    fit_reference,
 };
+use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
 
@@ -61,6 +63,7 @@ impl Standing {
 #[derive(Debug)]
 pub struct Places<'l> {
     ledger: &'l Ledger,
+    vehicle: String,
     /// Their keys, in order.
     pub keys: Vec<&'l PlaceKey>,
     /// What is known of each.
@@ -89,6 +92,7 @@ impl<'l> Places<'l> {
             .collect();
         let mut places = Places {
             ledger,
+            vehicle: vehicle.to_owned(),
             standings: states.iter().map(|state| own_standing(state)).collect(),
             with: vec![None; keys.len()],
             assemblies: vec![None; keys.len()],
@@ -110,11 +114,22 @@ impl<'l> Places<'l> {
     /// for a small part that no record describes.
     #[must_use]
     pub fn meant(&self, beside: usize, reference: &Reference) -> Vec<usize> {
-        let state = self.states[beside];
-        match fit_reference(self.ledger, &state.vehicle, &state.at, reference) {
+        self.meant_by(&self.states[beside].at, reference)
+    }
+
+    /// The same for a text about what is at `beside`.
+    #[must_use]
+    pub fn meant_by(&self, beside: &Position, reference: &Reference) -> Vec<usize> {
+        match fit_reference(self.ledger, &self.vehicle, beside, reference) {
             Fitted::Places(keys) => keys.iter().filter_map(|key| self.number(key)).collect(),
             Fitted::Implied => Vec::new(),
         }
+    }
+
+    /// What sessions with the vehicle teach, apart from their records.
+    pub fn session_words(&self) -> impl Iterator<Item = &'l SessionWord> {
+        let all = self.ledger.session_words.iter();
+        all.filter(|word| word.vehicle == self.vehicle)
     }
 
     /// The other names of a place's part.

@@ -4,6 +4,8 @@
 mod graphs;
 mod growth;
 mod journals;
+mod page;
 mod pairs;
 mod records;
 mod shop;
+mod steps;
