@@ -25,7 +25,7 @@ use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
-pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places};
+pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places, holders};
 pub use event::{Event, PlaceRecord, What, events, key, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use place::{PlaceKey, When, file_number};

@@ -3,6 +3,7 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+mod bag_story;
 pub mod bags;
 pub mod cautions;
 pub mod changes;

@@ -2,6 +2,7 @@
 //! bags.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
@@ -9,6 +10,8 @@ use crate::ledger::event::key;
 use crate::ledger::fitting::{follows, named};
 use crate::ledger::place::{PlaceKey, When};
 use crate::ledger::state::PlaceState;
+use crate::vocabulary::fastener::Fastener;
+use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
 
@@ -18,19 +21,30 @@ fn on_after(state: &PlaceState, follows: Option<&PlaceState>, when: &When) -> Op
     follows.unwrap_or(state).on_after(when).cloned()
 }
 
+/// A section, with the kinds that are counted in it.
+pub(super) struct Counting<'l> {
+    section: &'l BagSection,
+    kinds: Arc<BTreeSet<Fastener>>,
+}
+
 /// The sections that mean a place without naming it exactly ("holds: hub"), by
 /// place.
-pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<&BagSection>> {
-    let mut sections: BTreeMap<&PlaceKey, Vec<&BagSection>> = BTreeMap::new();
+pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<Counting<'_>>> {
+    let mut sections: BTreeMap<&PlaceKey, Vec<Counting<'_>>> = BTreeMap::new();
     for section in &ledger.bag_sections {
         let Some(vehicle) = section.vehicle.as_deref() else {
             continue;
         };
+        let counted = section.hardware.iter().map(|(hardware, _)| hardware);
+        let counted = counted.filter(|hardware| !hardware.to_buy());
+        let kinds: Arc<BTreeSet<Fastener>> = Arc::new(counted.map(Hardware::fastener).collect());
         for (part, _) in &section.holds {
             let exact = key(vehicle, &part.name, &part.at, &ledger.aliases);
             for (place, _) in held_places(ledger, vehicle, part) {
                 if *place != exact {
-                    sections.entry(place).or_default().push(section);
+                    let kinds = Arc::clone(&kinds);
+                    let counting = Counting { section, kinds };
+                    sections.entry(place).or_default().push(counting);
                 }
             }
         }
@@ -43,7 +57,7 @@ pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<&BagSectio
 pub(super) fn own_lots(
     ledger: &Ledger,
     (place, state): (&PlaceKey, &PlaceState),
-    named_short: &[&BagSection],
+    named_short: &[Counting<'_>],
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
@@ -59,15 +73,14 @@ pub(super) fn own_lots(
             .or_else(|| on_after(state, follows.as_deref(), &pieces.kept));
         let kind = pieces.hardware.fastener();
         // What was in no bag went into the one whose section means the part.
-        let section = named_short.iter().find(|section| {
+        let counting = named_short.iter().find(|counting| {
+            let when = &counting.section.when;
             pieces.bag.is_none()
-                && pieces.kept <= section.when
-                && used.as_ref().is_none_or(|used| section.when < *used)
+                && pieces.kept <= *when
+                && used.as_ref().is_none_or(|used| when < used)
         });
-        let counted_there = section.is_some_and(|section| {
-            let mut kinds = section.hardware.iter();
-            kinds.any(|(hardware, _)| !hardware.to_buy() && hardware.fastener() == kind)
-        });
+        let counted_there = counting.is_some_and(|counting| counting.kinds.contains(&kind));
+        let section = counting.map(|counting| counting.section);
         if pieces.counted_in.is_some() || counted_there {
             again += u64::from(count);
             continue;
@@ -76,7 +89,7 @@ pub(super) fn own_lots(
             hardware: pieces.hardware.clone(),
             kind,
             bag: section.map_or_else(|| pieces.bag.clone(), |section| Some(section.bag.clone())),
-            holders: vec![Holder::Place(place.clone())],
+            holders: [Holder::Place(place.clone())].into(),
             kept: section.map_or_else(|| pieces.kept.clone(), |section| section.when.clone()),
             spot: pieces.spot.clone(),
             used,
@@ -192,6 +205,7 @@ pub(super) fn section_lots(
             }
         }
     }
+    let holders: Arc<[Holder]> = holders.into();
     for (hardware, spot) in &section.hardware {
         if hardware.to_buy() || hardware.count() == 0 {
             continue;
@@ -200,7 +214,7 @@ pub(super) fn section_lots(
             hardware: hardware.clone(),
             kind: hardware.fastener(),
             bag: Some(section.bag.clone()),
-            holders: holders.clone(),
+            holders: Arc::clone(&holders),
             kept: section.when.clone(),
             spot: spot.clone(),
             used: used.clone(),
