@@ -28,6 +28,7 @@ pub use aliases::{Aliases, Join};
 pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places, holders};
 pub use event::{Event, PlaceRecord, What, events, key, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
+pub use needs::best_match;
 pub use place::{PlaceKey, When, file_number};
 pub use replacing::said_inside;
 pub use session::SessionWord;

@@ -151,7 +151,8 @@ pub(super) fn some_of(texts: &[&str]) -> String {
 
 /// Which of `texts` shares most words with `text`, at least half of those of
 /// the shorter one; none if two share as many.
-pub(super) fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
+#[must_use]
+pub fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
     let words = telling_stems(text);
     let mut best: Option<(usize, usize)> = None;
     let mut tied = false;

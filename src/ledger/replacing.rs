@@ -74,21 +74,9 @@ impl PlaceState {
             }
         }
         let mut unit = Unit {
-            number,
-            status: None,
-            said: false,
-            silent: true,
             from: Some(date),
-            until: None,
-            was_on: false,
-            what: String::new(),
-            kind: None,
-            code: None,
-            source: None,
-            cost: None,
-            fate: None,
-            moved_to: None,
             brought: Some(spot.clone()),
+            ..Unit::new(number)
         };
         amend(&mut unit, replacement, of_record);
         self.units.push(unit);
@@ -129,6 +117,29 @@ impl PlaceState {
             );
         }
         self.buy(number, cost, date, spot);
+    }
+}
+
+impl Unit {
+    /// A unit of which nothing is said yet.
+    pub(super) fn new(number: u32) -> Unit {
+        Unit {
+            number,
+            status: None,
+            said: false,
+            silent: true,
+            from: None,
+            until: None,
+            was_on: false,
+            what: String::new(),
+            kind: None,
+            code: None,
+            source: None,
+            cost: None,
+            fate: None,
+            moved_to: None,
+            brought: None,
+        }
     }
 }
 

@@ -338,18 +338,6 @@ impl PlaceState {
         }
     }
 
-    /// The bags its hardware is in, each once.
-    #[must_use]
-    pub fn bags(&self) -> Vec<&Label> {
-        let mut bags: Vec<&Label> = Vec::new();
-        for bagged in self.bagged.iter().filter(|bagged| bagged.emptied.is_none()) {
-            if !bags.contains(&&bagged.bag) {
-                bags.push(&bagged.bag);
-            }
-        }
-        bags
-    }
-
     /// Whether no record ever gave it a status: such a piece follows its
     /// assembly.
     #[must_use]

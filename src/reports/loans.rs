@@ -7,9 +7,9 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
-use crate::ledger::{When, when};
+use crate::ledger::{When, best_match, when};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::words::{fold, telling_stems};
+use crate::vocabulary::words::fold;
 
 /// A tool that is here and has to go back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -134,29 +134,12 @@ fn said_by<'e>(
 }
 
 /// The loan that a name means: of the same name, else the one that shares most
-/// words, at least half of those of the shorter; none if two share as many.
+/// words.
 fn of_name(open: &[Loan], name: &str) -> Option<usize> {
     let folded = fold(name);
-    if let Some(same) = open.iter().position(|loan| fold(&loan.tool) == folded) {
-        return Some(same);
-    }
-    let words = telling_stems(name);
-    let mut shared: Vec<(usize, usize)> = open
-        .iter()
-        .enumerate()
-        .filter_map(|(at, loan)| {
-            let others = telling_stems(&loan.tool);
-            let shared = words.iter().filter(|word| others.contains(word)).count();
-            let enough = shared > 0 && shared * 2 >= words.len().min(others.len());
-            enough.then_some((shared, at))
-        })
-        .collect();
-    shared.sort_unstable_by(|a, b| b.cmp(a));
-    match shared[..] {
-        [] => None,
-        [(_, only)] => Some(only),
-        [(most, first), (next, _), ..] => (most > next).then_some(first),
-    }
+    let same = open.iter().position(|loan| fold(&loan.tool) == folded);
+    let tools: Vec<&str> = open.iter().map(|loan| loan.tool.as_str()).collect();
+    same.or_else(|| best_match(name, &tools))
 }
 
 fn not_lent(said: &Said<'_>, open: &[Loan]) -> Problem {

@@ -36,7 +36,7 @@ pub fn standing(state: &PlaceState, states: &dyn States) -> Standing {
         status: state.status_word().to_owned(),
         known: unit.status,
         stored: state.stored.clone(),
-        bags: bag_labels(&bagged(state, states)),
+        bags: bag_labels(state, states),
         with: None,
         ready: state.is_ready(),
     };
@@ -96,9 +96,11 @@ pub fn sections(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
 }
 
 /// Their labels, each once.
-fn bag_labels(bagged: &[Bagged]) -> Vec<String> {
+#[must_use]
+pub fn bag_labels(state: &PlaceState, states: &dyn States) -> Vec<String> {
+    let bagged = bagged(state, states);
     let mut labels: Vec<&Label> = Vec::new();
-    for bagged in bagged {
+    for bagged in &bagged {
         if !labels.contains(&&bagged.bag) {
             labels.push(&bagged.bag);
         }

@@ -248,11 +248,7 @@ pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
 #[must_use]
 pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
-    let mut bags: Vec<String> = state
-        .bags()
-        .iter()
-        .map(|bag| bag.written().to_owned())
-        .collect();
+    let mut bags = answer.plan.places.bags(place);
     for pieces in hardware(state) {
         let label = pieces.bag.as_ref().map(|bag| bag.written().to_owned());
         bags.extend(label.filter(|label| !bags.contains(label)));

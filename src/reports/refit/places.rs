@@ -8,6 +8,7 @@ use crate::ledger::{
     Fitted, Ledger, MOST_LEVELS, Moment, PlaceKey, PlaceState, SessionWord, When, assembly,
     fit_reference,
 };
+use crate::reports::parts::bag_labels;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
@@ -130,6 +131,12 @@ impl<'l> Places<'l> {
     pub fn session_words(&self) -> impl Iterator<Item = &'l SessionWord> {
         let all = self.ledger.session_words.iter();
         all.filter(|word| word.vehicle == self.vehicle)
+    }
+
+    /// The bags in which a place's hardware is, as labelled.
+    #[must_use]
+    pub fn bags(&self, place: usize) -> Vec<String> {
+        bag_labels(self.states[place], self.ledger)
     }
 
     /// The other names of a place's part.

@@ -2,22 +2,8 @@
 
 use serde_json::Value;
 
-use crate::support::{Shop, assert_no_panic};
-
-/// An entry of a day in March.
-fn day(shop: &Shop, day: u32, front: &str, body: &str) {
-    shop.write(
-        &format!("entries/2026/2026-03-{day:02}-work.md"),
-        format!("---\ndate: 2026-03-{day:02}\nvehicle: wren\n{front}---\n\n# Work\n\n{body}"),
-    );
-}
-
-#[track_caller]
-fn json(shop: &Shop, arguments: &[&str]) -> Value {
-    let ran = shop.run([&["refit", "--json"], arguments].concat());
-    assert_no_panic(&ran);
-    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
-}
+use super::{day, json};
+use crate::support::Shop;
 
 #[track_caller]
 fn parts(list: &Value) -> Vec<&str> {
@@ -225,4 +211,20 @@ fn the_plan_and_the_shopping_list_lack_the_same() {
         "## Bag 7\n\n- holds: hub\n- hardware: 4 tab washer, new\n",
     );
     assert_lacks(&shop, "Hub", &["2 split pin", "4 tab washer"]);
+}
+
+#[test]
+fn a_bag_that_names_its_part_in_short_is_fetched_too() {
+    let shop = Shop::new();
+    day(
+        &shop,
+        1,
+        "",
+        "## Hub, left front\n\n- status: removed\n\n## Bag 7\n\n- holds: hub\n- hardware: 4 washer 3/8\n",
+    );
+    assert_eq!(
+        step(&json(&shop, &[]), "Hub")["bags"],
+        serde_json::json!(["7"])
+    );
+    shop.run(["part", "hub", "--json"]).ends(0).shows("\"7\"");
 }
