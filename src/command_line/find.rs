@@ -158,7 +158,7 @@ pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
                     name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
                     at: key.at,
                     unit: state.unit().number,
-                    standing: standing(&state, &|key| fresh.place(key)),
+                    standing: standing(&state, fresh),
                 })
                 .collect(),
         })
@@ -174,12 +174,10 @@ fn meant(fresh: &Fresh, key: PlaceKey, state: PlaceState) -> Vec<(PlaceKey, Plac
     let said = Position::free(&key.at, Driven::Unsaid);
     fresh
         .places_named(&key.vehicle, &key.name)
-        .iter()
-        .filter_map(|other| PlaceKey::from_text(other))
-        .filter_map(|other| Some((fresh.place(&other)?, other)))
-        .filter(|(state, _)| state.recorded)
-        .filter(|(state, _)| key.at.is_empty() || said.widens_to(&state.at))
-        .map(|(state, other)| (other, state))
+        .into_iter()
+        .filter(|state| state.recorded)
+        .filter(|state| key.at.is_empty() || said.widens_to(&state.at))
+        .map(|state| (state.key.clone(), state))
         .collect()
 }
 

@@ -20,7 +20,7 @@ use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 6;
+const FORM: u32 = 7;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -144,49 +144,6 @@ fn brought_up(
 fn stored(index: &Index) -> Option<Joined> {
     let bytes = index.place(JOINED).ok().flatten()?;
     postcard::from_bytes(&bytes).ok()
-}
-
-impl Fresh {
-    /// The state of a place.
-    #[must_use]
-    pub fn place(&self, key: &PlaceKey) -> Option<PlaceState> {
-        let bytes = self.index.place(&key.to_string()).ok().flatten()?;
-        PlaceState::from_bytes(&bytes)
-    }
-
-    /// The keys of the places of one name, as the index has them.
-    #[must_use]
-    pub fn places_named(&self, vehicle: &str, name: &str) -> Vec<String> {
-        let name = self.aliases.resolve(vehicle, name);
-        let keys = self.index.place_keys(&PlaceKey::prefix(vehicle, name));
-        keys.unwrap_or_default()
-    }
-
-    /// All places.
-    ///
-    /// # Errors
-    /// When the index is damaged.
-    pub fn keys(&self) -> Result<Vec<PlaceKey>, Failure> {
-        let keys = self.index.place_keys("")?;
-        Ok(keys
-            .iter()
-            .filter_map(|key| PlaceKey::from_text(key))
-            .collect())
-    }
-
-    /// All places with their states.
-    ///
-    /// # Errors
-    /// When the index is damaged.
-    pub fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let places = self.index.places("")?;
-        Ok(places
-            .iter()
-            .filter_map(|(key, bytes)| {
-                Some((PlaceKey::from_text(key)?, PlaceState::from_bytes(bytes)?))
-            })
-            .collect())
-    }
 }
 
 /// Reads entries for the index.

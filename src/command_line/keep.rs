@@ -322,7 +322,7 @@ pub(super) fn entry_problems(
 
 /// Whether an entry besides these speaks of a part of this name.
 fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
-    let places = fresh.places_named(vehicle, name);
+    let places = fresh.keys_named(vehicle, name);
     places.iter().any(|place| {
         let files = fresh.index.files_of_place(place).unwrap_or_default();
         files.iter().any(|file| !ours.contains(file.as_str()))

@@ -1,5 +1,6 @@
 //! `part`: one part, or all of them.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::arguments::{By, Common, Part};
@@ -10,7 +11,7 @@ use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Entry;
 use crate::journal::Journal;
-use crate::ledger::{Aliases, Ledger, Moment, PlaceKey, PlaceState};
+use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
 use crate::presentation::json;
 use crate::presentation::part::{Shown, candidates, list, render};
 use crate::presentation::text::{Label, Text};
@@ -39,29 +40,26 @@ impl Places {
             .iter()
             .filter(|other| vehicle.is_none_or(|vehicle| other.slug == vehicle))
             .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
-            .filter_map(|key| PlaceKey::from_text(&key))
-            .filter(|key| fresh.place(key).is_some_and(|state| state.recorded))
+            .filter(|state| state.recorded)
+            .map(|state| state.key)
             .collect()
     }
 
-    fn state(&self, key: &PlaceKey) -> Option<PlaceState> {
+    fn all(&self) -> &dyn States {
         match self {
-            Places::Now(fresh) => fresh.place(key),
-            Places::Then { ledger, .. } => ledger.places.get(key).cloned(),
+            Places::Now(fresh) => fresh.as_ref(),
+            Places::Then { ledger, .. } => ledger,
         }
+    }
+
+    fn state(&self, key: &PlaceKey) -> Option<PlaceState> {
+        self.all().state(key).map(Cow::into_owned)
     }
 
     fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
         match self {
             Places::Now(fresh) => fresh.states(),
             Places::Then { ledger, .. } => Ok(ledger.places.clone()),
-        }
-    }
-
-    fn aliases(&self) -> &Aliases {
-        match self {
-            Places::Now(fresh) => &fresh.aliases,
-            Places::Then { ledger, .. } => &ledger.aliases,
         }
     }
 
@@ -129,7 +127,7 @@ fn one(
     let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
     let context = journal.context();
     let names = Names {
-        aliases: places.aliases(),
+        aliases: places.all().aliases(),
         context: &context,
         vehicle: vehicle.as_deref(),
     };
@@ -146,13 +144,12 @@ fn one(
             shown(&key, Some(said), verb, common, world, journal, places)
         }
         Meant::Several(keys) => {
-            let look_up = |key: &PlaceKey| places.state(key);
             let listed: Vec<Listed> = keys
                 .iter()
                 .filter_map(|key| places.state(key))
                 .filter(|state| state.recorded)
                 .map(|state| Listed {
-                    standing: standing(&state, &look_up),
+                    standing: standing(&state, places.all()),
                     state,
                 })
                 .collect();
@@ -198,9 +195,13 @@ fn shown(
     };
     let prose = |moment: &Moment| places.prose(journal, moment);
     let part = Shown {
-        standing: standing(&state, &|key| places.state(key)),
-        sections: sections(&state, &|key| places.state(key)),
-        also: places.aliases().others(&key.vehicle, &key.name).to_vec(),
+        standing: standing(&state, places.all()),
+        sections: sections(&state, places.all()),
+        also: places
+            .all()
+            .aliases()
+            .others(&key.vehicle, &key.name)
+            .to_vec(),
         as_of: said.or(opened::as_of(&verb.times, world)?),
         raised: cautions::of_place(&state, &prose),
         state: &state,
@@ -231,14 +232,12 @@ fn all(
         By::Status => Order::Status,
         By::Shelf => Order::Shelf,
     };
-    let states = places.states()?;
-    let groups = parts::list(
-        states.values().cloned().collect(),
-        &wanted,
-        order,
-        &journal.settings.systems,
-        &|key| states.get(key).cloned(),
-    );
+    let ledger = Ledger {
+        places: places.states()?,
+        aliases: places.all().aliases().clone(),
+        ..Ledger::default()
+    };
+    let groups = parts::list(&ledger, &wanted, order, &journal.settings.systems);
     let any = !groups.is_empty();
     let out = if common.json {
         json::text(&json::parts(

@@ -1,11 +1,11 @@
 //! `recap`: the draft of an episode from what has not been told.
 
 use std::collections::BTreeSet;
-use std::path::{Component, Path};
 
 use super::arguments::{Common, Form, Recap};
 use super::failure::Failure;
 use super::find::{system, vehicle};
+use super::pictures::picture;
 use super::scope::{Span, parts_named};
 use super::world::World;
 use super::{Reply, opened};
@@ -196,18 +196,6 @@ fn in_form(
         Form::Shots if verb.csv => shot_list::csv(&shots()),
         Form::Shots => shot_list::render(&shots(), world.width).render(world.colours),
     }
-}
-
-/// A larger photo makes a page that no phone likes to load.
-const LARGEST_PHOTO: usize = 4_000_000;
-
-/// The bytes of a photo of the journal. A path that leads out of it is none.
-fn picture(journal: &Journal, path: &str) -> Option<Vec<u8>> {
-    let is_inside = Path::new(path)
-        .components()
-        .all(|part| matches!(part, Component::Normal(_)));
-    let bytes = journal.bytes(path).ok().filter(|_| is_inside)?;
-    (bytes.len() <= LARGEST_PHOTO).then_some(bytes)
 }
 
 /// Puts a draft among the episodes.

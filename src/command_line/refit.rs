@@ -1,5 +1,6 @@
 //! `refit`: the order back, what can go on now, what holds up the rest.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -8,12 +9,14 @@ use super::arguments::{Common, Refit};
 use super::failure::Failure;
 use super::find::{system, vehicle};
 use super::own_file::may_be_page;
+use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::{Journal, write_atomically};
 use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::json;
 use crate::presentation::refit::{self as show, Shown};
+use crate::presentation::text::counted;
 use crate::reports::parts::{Listed, Meant, Names, standing};
 use crate::reports::refit::Answer;
 use crate::vocabulary::words::fold;
@@ -41,7 +44,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
     let system = system(verb.system.as_ref(), &journal)?;
     let answers: Vec<Answer<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings.systems))
+        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings.systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -56,7 +59,6 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             vehicle: full_name(&journal, slug),
             today: on.unwrap_or_else(|| world.today()),
             as_of: as_of.as_deref(),
-            alone: verb.alone,
             options: &options,
         };
         if !shown.is_empty() || verb.to.is_some() {
@@ -138,7 +140,8 @@ fn reply(
         return Ok(Reply::new(out).answering(false));
     };
     if let Some(file) = &verb.page {
-        return page(verb, shown, file, journal, world);
+        let others = others(journal, &plans[1..]);
+        return page(verb, shown, &others, file, journal, world);
     }
     let text = if verb.step.is_some() {
         show::one_step(shown, world.width)
@@ -163,9 +166,9 @@ fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
                 .find(|vehicle| vehicle.name == shown.vehicle)
                 .map_or(shown.vehicle, |vehicle| vehicle.slug.as_str());
             format!(
-                "{}, {} steps: matchmark refit --vehicle {slug}",
+                "{}, {}: matchmark refit --vehicle {slug}",
                 shown.vehicle,
-                shown.steps.len()
+                counted(shown.steps.len(), "step", "steps")
             )
         })
         .collect()
@@ -175,7 +178,7 @@ fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
 fn vehicles(ledger: &Ledger, only: Option<&str>) -> Vec<String> {
     let mut last: BTreeMap<&str, Date> = BTreeMap::new();
     for (key, state) in ledger.recorded() {
-        let day = state.timeline.iter().map(|moment| moment.date).max();
+        let day = state.timeline.iter().map(|moment| moment.when.date).max();
         if let Some(day) = day.filter(|_| only.is_none_or(|only| key.vehicle == only)) {
             let known = last.entry(&key.vehicle).or_insert(day);
             *known = day.max(*known);
@@ -229,12 +232,11 @@ fn unclear(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Reply {
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
     let listed: Vec<Listed> = keys
         .iter()
-        .filter_map(look_up)
+        .filter_map(|key| ledger.places.get(key).cloned())
         .map(|state| Listed {
-            standing: standing(&state, &look_up),
+            standing: standing(&state, ledger),
             state,
         })
         .collect();
@@ -282,10 +284,14 @@ fn options(verb: &Refit) -> String {
     options
 }
 
-/// Writes the checklist.
+/// How many bytes of photos a checklist holds; of the rest it names the paths.
+const MOST_PICTURES: usize = 60_000_000;
+
+/// Writes the checklist, and names what is `others` than on it.
 fn page(
     verb: &Refit,
     shown: &Shown<'_>,
+    others: &[String],
     file: &std::path::Path,
     journal: &Journal,
     world: &World,
@@ -306,12 +312,20 @@ fn page(
         journal.settings.name,
         world.today()
     );
-    let page = show::page::page(shown, &title, &about);
+    let room = Cell::new(MOST_PICTURES);
+    let page = show::page::page(shown, &title, &about, &|path| {
+        let bytes = picture(journal, path)?;
+        room.set(room.get().checked_sub(bytes.len())?);
+        Some(bytes)
+    });
     write_atomically(&file, page.as_bytes())?;
-    let said = format!(
-        "{} steps, written to {}\n",
-        shown.steps.len(),
+    let mut said = format!(
+        "{}, written to {}\n",
+        counted(shown.steps.len(), "step", "steps"),
         file.display()
     );
+    for other in others {
+        said.push_str(&format!("not on this page: {other}\n"));
+    }
     Ok(Reply::new(said))
 }

@@ -155,7 +155,7 @@ pub(super) fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
     })
 }
 
-fn in_file(entry: &Entry, spot: &Spot) -> Spot {
+pub(super) fn in_file(entry: &Entry, spot: &Spot) -> Spot {
     Spot {
         file: entry.path.clone(),
         ..spot.clone()
@@ -180,7 +180,10 @@ pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> Plac
     key
 }
 
-fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
+/// The moment of what an entry says on a line, about a day; its hour is that of
+/// the session, if that was on the same day.
+#[must_use]
+pub fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
     Some(When {
         date: date?,
         time: entry.time.filter(|_| date == entry.date),

@@ -3,9 +3,12 @@
 //! People write "after: filler neck" and mean the one at hand. Fitting may add
 //! left, right, front or rear to what was said, never anything else.
 
+use std::borrow::Cow;
+
 use super::Ledger;
 use super::place::PlaceKey;
 use super::state::PlaceState;
+use super::states::States;
 use crate::entry::Key;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
@@ -30,84 +33,100 @@ pub fn fit_reference<'a>(
 ) -> Fitted<'a> {
     let vehicle = reference.vehicle.as_deref().unwrap_or(vehicle);
     let name = ledger.aliases.resolve(vehicle, reference.name.key());
+    let known: Vec<(&PlaceKey, &Position)> = named(ledger, vehicle, name)
+        .map(|(key, state)| (key, &state.at))
+        .collect();
+    let meant = fit(&known, beside, &reference.at);
+    if meant.is_empty() {
+        Fitted::Implied
+    } else {
+        Fitted::Places(meant)
+    }
+}
+
+/// The places of a name that records speak of.
+pub(super) fn named<'l>(
+    ledger: &'l Ledger,
+    vehicle: &str,
+    name: &str,
+) -> impl Iterator<Item = (&'l PlaceKey, &'l PlaceState)> {
     let from = PlaceKey {
         vehicle: vehicle.to_owned(),
         name: name.to_owned(),
         at: String::new(),
     };
-    let known: Vec<(&PlaceKey, &Position)> = ledger
+    let (vehicle, name) = (from.vehicle.clone(), from.name.clone());
+    ledger
         .places
         .range(from..)
-        .take_while(|(key, _)| key.vehicle == vehicle && key.name == name)
+        .take_while(move |(key, _)| key.vehicle == vehicle && key.name == name)
         .filter(|(_, state)| state.recorded)
-        .map(|(key, state)| (key, &state.at))
-        .collect();
-    let at = |wanted: &Position| -> Vec<&PlaceKey> {
-        known
-            .iter()
-            .filter(|(_, at)| *at == wanted)
-            .map(|(key, _)| *key)
-            .collect()
+}
+
+/// Which of the known places of a name are meant by `said`, in a record about a
+/// part at `beside`.
+fn fit<T: Copy>(known: &[(T, &Position)], beside: &Position, said: &Position) -> Vec<T> {
+    let those = |wanted: &dyn Fn(&Position) -> bool| -> Vec<T> {
+        let fitting = known.iter().filter(|(_, at)| wanted(at));
+        fitting.map(|(place, _)| *place).collect()
     };
-    let widened = |wanted: &Position| -> Vec<&PlaceKey> {
-        known
-            .iter()
-            .filter(|(_, at)| wanted.widens_to(at))
-            .map(|(key, _)| *key)
-            .collect()
+    let at = |wanted: &Position| those(&|at| at == wanted);
+    let widened = |wanted: &Position| those(&|at| wanted.widens_to(at));
+    let first = |tries: &[&dyn Fn() -> Vec<T>]| {
+        let mut found = tries.iter().map(|look| look());
+        found.find(|found| !found.is_empty()).unwrap_or_default()
     };
-    let candidates = if reference.at.is_empty() {
+    if said.is_empty() {
         // The same position as the record; else the place without one; else
         // those of the same corner; else all.
-        [
-            at(beside),
-            at(&Position::default()),
-            widened(&beside.corner()),
-        ]
-        .into_iter()
-        .find(|found| !found.is_empty())
-        .unwrap_or_else(|| known.iter().map(|(key, _)| *key).collect())
+        first(&[
+            &|| at(beside),
+            &|| at(&Position::default()),
+            &|| widened(&beside.corner()),
+            &|| those(&|_| true),
+        ])
     } else {
-        let exact = at(&reference.at);
-        if exact.is_empty() {
-            let both = at(&reference.at.and(beside));
-            if both.is_empty() {
-                widened(&reference.at)
-            } else {
-                both
-            }
-        } else {
-            exact
-        }
-    };
-    if candidates.is_empty() {
-        Fitted::Implied
-    } else {
-        Fitted::Places(candidates)
+        first(&[&|| at(said), &|| at(&said.and(beside)), &|| widened(said)])
     }
 }
 
-/// The assembly a place says it is a piece of. `look_up` finds the state of
-/// another place.
+/// The assembly a place last said it is a piece of.
 #[must_use]
-pub fn assembly(
-    state: &PlaceState,
-    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
-) -> Option<PlaceState> {
-    let relation = state
-        .relations
-        .iter()
-        .rev()
-        .find(|relation| relation.key == Key::Of)?;
-    let tries = [
-        relation.part.at.clone(),
-        state.at.clone(),
-        state.at.corner(),
-        Position::default(),
-    ];
-    tries
-        .iter()
-        .filter(|at| relation.part.at.is_empty() || **at == relation.part.at)
-        .map(|at| PlaceKey::new(&state.vehicle, &relation.part.name, at))
-        .find_map(|key| look_up(&key).filter(|found| found.recorded))
+pub fn assembly<'s>(state: &PlaceState, states: &'s dyn States) -> Option<Cow<'s, PlaceState>> {
+    let mut said = state.relations.iter().rev();
+    let whole = &said.find(|relation| relation.key == Key::Of)?.part;
+    let own = whole
+        .vehicle
+        .as_ref()
+        .is_none_or(|own| *own == state.vehicle);
+    if !own {
+        return None;
+    }
+    let name = states.aliases().resolve(&state.vehicle, whole.name.key());
+    let mut known = states.named(&state.vehicle, name);
+    let positions: Vec<(usize, &Position)> =
+        known.iter().map(|place| &place.at).enumerate().collect();
+    let meant = fit(&positions, &state.at, &whole.at);
+    let other = meant.into_iter().find(|at| known[*at].key != state.key)?;
+    Some(known.swap_remove(other))
+}
+
+/// How far pieces of pieces are followed upwards; nobody takes things apart so
+/// finely.
+pub const MOST_LEVELS: usize = 64;
+
+/// The outermost assembly that a place follows, as no record ever gave it a
+/// status of its own; `None` for a place that stands for itself.
+#[must_use]
+pub fn follows<'s>(state: &PlaceState, states: &'s dyn States) -> Option<Cow<'s, PlaceState>> {
+    let mut above: Option<Cow<'s, PlaceState>> = None;
+    for _ in 0..MOST_LEVELS {
+        let below = above.as_deref().unwrap_or(state);
+        let next = assembly(below, states).filter(|_| below.is_silent());
+        match next {
+            Some(next) if next.key != state.key => above = Some(next),
+            Some(_) | None => break,
+        }
+    }
+    above
 }

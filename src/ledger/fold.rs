@@ -6,10 +6,9 @@
 use super::event::{Event, PlaceRecord, What};
 use super::needs;
 use super::place::{PlaceKey, When};
-use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Spent, Unit};
+use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Unit};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::money::{Cost, Money};
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
@@ -26,21 +25,9 @@ impl PlaceState {
             system_stated: false,
             recorded: false,
             units: vec![Unit {
-                number: 1,
                 status: Some(Status::Fitted),
-                said: false,
-                silent: true,
-                from: None,
-                until: None,
                 was_on: true,
-                what: String::new(),
-                kind: None,
-                code: None,
-                source: None,
-                cost: None,
-                fate: None,
-                moved_to: None,
-                brought: None,
+                ..Unit::new(1)
             }],
             surface: None,
             stored: None,
@@ -53,6 +40,7 @@ impl PlaceState {
             relations: Vec::new(),
             holds_up: Vec::new(),
             needs: Vec::new(),
+            ready_with: None,
             questions: Vec::new(),
             costs: Vec::new(),
             hours: Vec::new(),
@@ -128,7 +116,7 @@ impl PlaceState {
             self.fitted_with_work_open(status, spot, before);
         }
         self.timeline.push(Moment {
-            date: when.date,
+            when: when.clone(),
             spot: record.spot.clone(),
             unit: self.unit().number,
             status: self.unit().status,
@@ -163,6 +151,7 @@ impl PlaceState {
                     part: part.clone(),
                     date,
                     spot: spot.clone(),
+                    moment: self.timeline.len(),
                 });
             }
             Fact::Undone(link) => self.connections.push(Link {
@@ -202,7 +191,7 @@ impl PlaceState {
                 answer: None,
             }),
             Fact::Answer(text) => needs::answer(self, text, date, spot),
-            Fact::Cost(cost) => self.spend(cost, record, date, spot),
+            Fact::Cost(cost) => self.spend(cost, stated, record, date),
             Fact::Hours(minutes) => self.hours.push(dated(minutes, date, spot)),
             Fact::Torque(text) => self.torques.push(dated(text, date, spot)),
             Fact::Manual(text) => self.manuals.push(dated(text, date, spot)),
@@ -278,7 +267,7 @@ impl PlaceState {
             .map(|moment| {
                 format!(
                     " ({}, {}:{})",
-                    moment.date, moment.spot.file, moment.spot.line
+                    moment.when.date, moment.spot.file, moment.spot.line
                 )
             })
             .unwrap_or_default();
@@ -363,6 +352,7 @@ impl PlaceState {
             unit.said = said;
             unit.silent = false;
         }
+        self.ready_with = (status == Status::Ready).then_some(self.needs.len());
     }
 
     /// Back from wherever it was sent.
@@ -379,7 +369,7 @@ impl PlaceState {
         }
         self.stored = None;
         self.timeline.push(Moment {
-            date: when.date,
+            when: when.clone(),
             spot: spot.clone(),
             unit: self.unit().number,
             status: Some(Status::LeftOff),
@@ -387,158 +377,6 @@ impl PlaceState {
             prose: 0..0,
         });
     }
-
-    /// A cost, unless it is the one said inside `replaced by` as well.
-    fn spend(&mut self, cost: &Cost, record: &PlaceRecord, date: jiff::civil::Date, spot: &Spot) {
-        let said_inside = record.facts.iter().any(|stated| {
-            let Fact::ReplacedBy(replacement) = &stated.fact else {
-                return false;
-            };
-            replacement
-                .cost
-                .as_ref()
-                .is_some_and(|inside| inside.money == cost.money)
-        });
-        if said_inside {
-            let text = format!("the cost {} is counted once", cost.money);
-            self.problems.push(
-                Problem::note(spot.clone(), text)
-                    .hint("it stands inside `replaced by` as well; delete one of the two"),
-            );
-            return;
-        }
-        let buys = self.unit().brought.is_some()
-            && only_cost(record) == Some(cost)
-            && record.facts.iter().any(|stated| {
-                matches!(&stated.fact, Fact::ReplacedBy(replacement) if replacement.cost.is_none())
-            })
-            && self.unit().cost == Some(cost.money);
-        self.costs.push(Spent {
-            cost: cost.clone(),
-            unit: buys.then(|| self.unit().number),
-            date,
-            spot: spot.clone(),
-        });
-    }
-
-    /// Another unit in the place.
-    fn replace(
-        &mut self,
-        replacement: &crate::entry::Replacement,
-        record: &PlaceRecord,
-        date: jiff::civil::Date,
-        spot: &Spot,
-    ) {
-        let of_record = only_cost(record).map(|cost| cost.money);
-        needs::close_for_new_unit(self, date);
-        let waiting = self.unit().number > 1 && !self.unit().was_on;
-        if waiting && replacement.old.is_none() {
-            if let Some(cost) = &replacement.cost {
-                self.amend_cost(cost, date, spot);
-            }
-            if let Some(unit) = self.units.last_mut() {
-                amend(unit, replacement, of_record);
-            }
-            return;
-        }
-        let number = self.unit().number + 1;
-        if let Some(cost) = &replacement.cost {
-            self.buy(number, cost, date, spot);
-        }
-        if let Some(old) = self.units.last_mut() {
-            old.until = Some(date);
-            old.fate = replacement.old;
-            if !old.status.is_some_and(Status::is_gone) {
-                old.status = Some(Status::Replaced);
-            }
-        }
-        let mut unit = Unit {
-            number,
-            status: None,
-            said: false,
-            silent: true,
-            from: Some(date),
-            until: None,
-            was_on: false,
-            what: String::new(),
-            kind: None,
-            code: None,
-            source: None,
-            cost: None,
-            fate: None,
-            moved_to: None,
-            brought: Some(spot.clone()),
-        };
-        amend(&mut unit, replacement, of_record);
-        self.units.push(unit);
-        self.sent = None;
-        self.stored = None;
-    }
-
-    fn buy(&mut self, unit: u32, cost: &Cost, date: jiff::civil::Date, spot: &Spot) {
-        self.costs.push(Spent {
-            cost: cost.clone(),
-            unit: Some(unit),
-            date,
-            spot: spot.clone(),
-        });
-    }
-
-    /// What the waiting unit cost, said again: a unit is paid once.
-    fn amend_cost(&mut self, cost: &Cost, date: jiff::civil::Date, spot: &Spot) {
-        let number = self.unit().number;
-        let before = self
-            .costs
-            .iter()
-            .position(|spent| spent.unit == Some(number));
-        if let Some(before) = before.map(|at| self.costs.remove(at))
-            && before.cost.money != cost.money
-        {
-            let text = format!(
-                "{} cost {} on {}; now {} is counted, once",
-                self.label(),
-                before.cost.money,
-                before.date,
-                cost.money
-            );
-            self.problems.push(
-                Problem::note(spot.clone(), text)
-                    .hint("a further payment is a line of its own: `- cost: ...`"),
-            );
-        }
-        self.buy(number, cost, date, spot);
-    }
-}
-
-/// What a replacement says of its unit; what it does not say stays.
-/// The record's own cost is the unit's where no other was said.
-fn amend(unit: &mut Unit, replacement: &crate::entry::Replacement, of_record: Option<Money>) {
-    if !replacement.what.is_empty() {
-        unit.what.clone_from(&replacement.what);
-    }
-    if replacement.kind.is_some() {
-        unit.kind = replacement.kind;
-    }
-    if replacement.number.is_some() {
-        unit.code.clone_from(&replacement.number);
-    }
-    if replacement.from.is_some() {
-        unit.source.clone_from(&replacement.from);
-    }
-    let inside = replacement.cost.as_ref().map(|cost| cost.money);
-    unit.cost = inside.or(unit.cost).or(of_record);
-}
-
-/// The cost of a record that says exactly one, and it was spent.
-fn only_cost(record: &PlaceRecord) -> Option<&Cost> {
-    let cost = only(record, |fact| {
-        if let Fact::Cost(cost) = fact {
-            Some(cost)
-        } else {
-            None
-        }
-    });
-    cost.filter(|cost| cost.money.minor > 0)
 }
 
 /// What a record says once; `None` if it says nothing of the kind, or several.

@@ -14,7 +14,10 @@ mod fold;
 mod hardware;
 mod needs;
 mod place;
+mod replacing;
+mod session;
 mod state;
+mod states;
 
 use std::collections::BTreeMap;
 
@@ -22,14 +25,18 @@ use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
-pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places};
-pub use event::{Event, PlaceRecord, What, events, key, shares};
-pub use fitting::{Fitted, assembly, fit_reference};
+pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places, holders};
+pub use event::{Event, PlaceRecord, What, events, key, shares, when};
+pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
+pub use needs::best_match;
 pub use place::{PlaceKey, When, file_number};
+pub use replacing::said_inside;
+pub use session::SessionWord;
 pub use state::{
     Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
     Relation, Spent, Unit,
 };
+pub use states::States;
 
 use crate::entry::Entry;
 use crate::problem::Problem;
@@ -43,6 +50,8 @@ pub struct Ledger {
     pub aliases: Aliases,
     /// The sections about whole bags, in the order of their moments.
     pub bag_sections: Vec<BagSection>,
+    /// What sessions as a whole teach, in the order of their moments.
+    pub session_words: Vec<SessionWord>,
 }
 
 impl Ledger {
@@ -58,7 +67,7 @@ impl Ledger {
         let mut ledger = Ledger {
             places: BTreeMap::new(),
             aliases: Aliases::collect(entries),
-            bag_sections: Vec::new(),
+            ..Ledger::default()
         };
         ledger.apply(entries.iter(), last);
         ledger
@@ -78,7 +87,11 @@ impl Ledger {
             all.extend(events.into_iter().filter(|event| is_past(&event.when)));
             let sections = event::bag_sections(entry).filter(|section| is_past(&section.when));
             self.bag_sections.extend(sections);
+            let words = session::session_words(entry, &self.aliases).into_iter();
+            self.session_words
+                .extend(words.filter(|word| is_past(&word.when)));
         }
+        self.session_words.sort_by(|a, b| a.when.cmp(&b.when));
         self.bag_sections.sort_by(|a, b| a.when.cmp(&b.when));
         all.sort_by(|a, b| a.when.cmp(&b.when));
         for event in &all {

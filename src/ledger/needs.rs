@@ -112,14 +112,14 @@ pub(super) fn answer(place: &mut PlaceState, text: &str, date: Date, spot: &Spot
     }
 }
 
-/// Scrapped and sold units need no more work.
+/// A unit that is given up, scrapped or sold needs no more work.
 pub(super) fn close_work(place: &mut PlaceState, date: Date) {
     close(place, date, |need| !need.need.is_purchase());
 }
 
-/// A new unit ends the purchase of it, and the old unit's work.
-pub(super) fn close_for_new_unit(place: &mut PlaceState, date: Date) {
-    close(place, date, |_| true);
+/// A new unit ends the purchase of it.
+pub(super) fn close_purchases(place: &mut PlaceState, date: Date) {
+    close(place, date, |need| need.need.is_purchase());
 }
 
 fn close(place: &mut PlaceState, date: Date, which: impl Fn(&NeedState) -> bool) {
@@ -151,7 +151,8 @@ pub(super) fn some_of(texts: &[&str]) -> String {
 
 /// Which of `texts` shares most words with `text`, at least half of those of
 /// the shorter one; none if two share as many.
-pub(super) fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
+#[must_use]
+pub fn best_match(text: &str, texts: &[&str]) -> Option<usize> {
     let words = telling_stems(text);
     let mut best: Option<(usize, usize)> = None;
     let mut tied = false;

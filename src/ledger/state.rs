@@ -61,6 +61,9 @@ pub struct PlaceState {
     pub holds_up: Vec<Reference>,
     /// Work and purchases.
     pub needs: Vec<NeedState>,
+    /// How many of these needs were written when someone last said that the part
+    /// is ready, as long as that holds: it was said in spite of them.
+    pub ready_with: Option<usize>,
     /// Questions.
     pub questions: Vec<QuestionState>,
     /// Money spent on the place, that inside `replaced by` included.
@@ -242,6 +245,8 @@ pub struct Relation {
     pub date: Date,
     /// Where that is said.
     pub spot: Spot,
+    /// The number of the moment in the place's timeline that says it.
+    pub moment: usize,
 }
 
 /// A need with its fate.
@@ -277,8 +282,8 @@ pub struct QuestionState {
 /// One step of a timeline.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Moment {
-    /// The day.
-    pub date: Date,
+    /// When, among all moments.
+    pub when: When,
     /// Where the record stands.
     pub spot: Spot,
     /// The unit that was in place afterwards.
@@ -317,8 +322,7 @@ impl PlaceState {
     #[must_use]
     pub fn is_ready(&self) -> bool {
         match self.unit().status {
-            Some(Status::Ready) => true,
-            None | Some(Status::Removed) => self.open_needs().next().is_none(),
+            None | Some(Status::Ready | Status::Removed) => self.holding_needs().next().is_none(),
             Some(
                 Status::Fitted
                 | Status::Loose
@@ -332,18 +336,6 @@ impl PlaceState {
                 | Status::Missing,
             ) => false,
         }
-    }
-
-    /// The bags its hardware is in, each once.
-    #[must_use]
-    pub fn bags(&self) -> Vec<&Label> {
-        let mut bags: Vec<&Label> = Vec::new();
-        for bagged in self.bagged.iter().filter(|bagged| bagged.emptied.is_none()) {
-            if !bags.contains(&&bagged.bag) {
-                bags.push(&bagged.bag);
-            }
-        }
-        bags
     }
 
     /// Whether no record ever gave it a status: such a piece follows its
@@ -368,6 +360,13 @@ impl PlaceState {
     /// The needs that are still open.
     pub fn open_needs(&self) -> impl Iterator<Item = &NeedState> {
         self.needs.iter().filter(|need| need.closed.is_none())
+    }
+
+    /// The open needs that keep the part from going on: whoever says that it is
+    /// ready says so of all that was written until then.
+    pub fn holding_needs(&self) -> impl Iterator<Item = &NeedState> {
+        let later = &self.needs[self.ready_with.unwrap_or(0).min(self.needs.len())..];
+        later.iter().filter(|need| need.closed.is_none())
     }
 
     /// Name and position as they are written: "wheel cylinder, left front".

@@ -5,7 +5,7 @@ use unicode_width::UnicodeWidthStr;
 use super::text::{Label, Piece as Words, Text, brief, column, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
-use crate::reports::purchases::Why;
+use crate::reports::lacking::Why;
 use crate::vocabulary::hardware::Mark;
 use crate::vocabulary::words::fold;
 

@@ -132,7 +132,7 @@ pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
                 .map(|(key, value)| json!({ "key": said(key), "value": value }))
                 .collect();
             json!({
-                "date": moment.date.to_string(),
+                "date": moment.when.date.to_string(),
                 "entry": moment.spot.file,
                 "line": moment.spot.line,
                 "status": moment.status.map_or("at hand", |status| status.word()),

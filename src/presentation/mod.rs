@@ -16,6 +16,7 @@ pub mod needs;
 pub mod page;
 pub mod part;
 pub mod past;
+pub mod picture;
 pub mod problems;
 pub mod purchases;
 pub mod recap;

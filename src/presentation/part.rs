@@ -47,7 +47,7 @@ pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usi
     }
     general(&mut text, "general caution", &part.raised, &|raised| {
         let day = state.timeline.iter().find(|m| m.spot == raised.spot);
-        day.map_or(String::new(), |moment| moment.date.to_string())
+        day.map_or(String::new(), |moment| moment.when.date.to_string())
     });
     if !(state.cautions.is_empty() && part.raised.is_empty()) {
         text.line(4, Label::Faint, SAFETY);
@@ -294,7 +294,7 @@ fn unit_words(unit: &Unit) -> String {
 const MOST_PROSE: usize = 600;
 
 fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &str) {
-    let mut head: Vec<Piece> = vec![(Label::Title, moment.date.to_string())];
+    let mut head: Vec<Piece> = vec![(Label::Title, moment.when.date.to_string())];
     let status = moment.status.map_or("at hand", |status| status.word());
     head.push((Label::Standing, format!(" {status}")));
     if state.units.len() > 1 {

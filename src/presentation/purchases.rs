@@ -2,7 +2,8 @@
 
 use super::bags::counted_pieces;
 use super::text::{Label, Text, brief, counted, plain};
-use crate::reports::purchases::{For, Purchase, Why};
+use crate::reports::lacking::Why;
+use crate::reports::purchases::{For, Purchase};
 use crate::vocabulary::hardware::Mark;
 
 /// What to get, a line for each kind and size, with whose parts need it.

@@ -7,8 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+pub use super::bag_story::Happened;
+use super::bag_story::happened;
 use super::parts::standing;
-use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceKey, PlaceState, by_label};
+use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceState, by_label, holders};
 use crate::problem::Problem;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::Mark;
@@ -113,19 +115,6 @@ impl Piece {
     }
 }
 
-/// Something that happened to a bag.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Happened {
-    /// The day.
-    pub date: Date,
-    /// The entry.
-    pub entry: String,
-    /// The line in it.
-    pub line: u32,
-    /// What.
-    pub what: String,
-}
-
 /// The bags, and what is said about hardware besides.
 #[derive(Clone, Debug, Default)]
 pub struct Answer {
@@ -196,13 +185,9 @@ pub fn bags(ledger: &Ledger, asked: &Asked<'_>) -> Answer {
 }
 
 fn is_asked(ledger: &Ledger, filling: &Filling, asked: &Asked<'_>) -> bool {
-    let holders = filling
-        .held
-        .iter()
-        .map(|held| &held.holder)
-        .chain(filling.lots.iter().flat_map(|lot| &lot.holders));
+    let held = filling.held.iter().map(|held| &held.holder);
     let mut any = false;
-    for holder in holders {
+    for holder in held.chain(holders(filling.lots.iter())) {
         any = true;
         let wanted = match holder {
             Holder::Place(key) => ledger
@@ -227,16 +212,15 @@ pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
 }
 
 /// A part as the ledger has it.
-fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
+pub(super) fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
     match holder {
         Holder::Place(key) => {
             let state = ledger.places.get(key);
-            let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
             Part {
                 vehicle: key.vehicle.clone(),
                 name: state.map_or(&key.name, |state| &state.name).clone(),
                 at: key.at.clone(),
-                status: state.map(|state| standing(state, &look_up).status),
+                status: state.map(|state| standing(state, ledger).status),
                 on_since,
             }
         }
@@ -269,7 +253,7 @@ fn told(ledger: &Ledger, filling: &Filling) -> Bag {
         pieces: pieces(ledger, filling),
         since: filling.begun().map(|when| when.date),
         emptied: filling.emptied().map(|when| when.date),
-        entries: entries(ledger, filling),
+        entries: happened(ledger, filling),
         earlier: Vec::new(),
     }
 }
@@ -335,78 +319,6 @@ fn beside<'l>(
         .collect()
 }
 
-/// What happened to a filling, in its order.
-fn entries(ledger: &Ledger, filling: &Filling) -> Vec<Happened> {
-    let mut happened: Vec<Happened> = Vec::new();
-    let mut say = |date: Date, entry: &str, line: u32, what: String| {
-        let new = Happened {
-            date,
-            entry: entry.to_owned(),
-            line,
-            what,
-        };
-        if !happened.contains(&new) {
-            happened.push(new);
-        }
-    };
-    for lot in &filling.lots {
-        let whose: Vec<String> = lot
-            .holders
-            .iter()
-            .map(|holder| part(ledger, holder, None).label())
-            .collect();
-        if lot.put_in() > 0 {
-            let of = some_of(&whose);
-            let what = format!("{} {} in{of}", lot.put_in(), lot.hardware.what);
-            say(lot.kept.date, &lot.spot.file, lot.spot.line, what);
-        }
-    }
-    for held in &filling.held {
-        let label = part(ledger, &held.holder, None).label();
-        let counted = filling
-            .lots
-            .iter()
-            .any(|lot| lot.put_in() > 0 && lot.holders.contains(&held.holder));
-        if !counted {
-            let what = format!("{label}: nothing counted");
-            say(held.when.date, &held.spot.file, held.spot.line, what);
-        }
-        if let Some(on) = &held.emptied {
-            say(on.date, &on.entry, on.line, format!("{label} is on again"));
-        }
-    }
-    for (key, spot) in filling.lots.iter().flat_map(|lot| &lot.counts) {
-        let Some(state) = ledger.places.get(key) else {
-            continue;
-        };
-        for counted in state.counted.iter().filter(|said| said.spot == *spot) {
-            let word = if counted.left { "left over" } else { "short" };
-            let what = format!(
-                "{} {} {word}, {}",
-                counted.hardware.count(),
-                counted.hardware.what,
-                state.label()
-            );
-            say(counted.when.date, &spot.file, spot.line, what);
-        }
-    }
-    happened.sort();
-    happened
-}
-
-/// ", wheel, left front", or as many as fit a line.
-fn some_of(parts: &[String]) -> String {
-    const MOST: usize = 3;
-    let Some(first) = parts.first() else {
-        return String::new();
-    };
-    match parts.len() {
-        1 => format!(", {first}"),
-        count if count <= MOST => format!(", {}", parts.join("; ")),
-        count => format!(", {first} and {} more parts", count - 1),
-    }
-}
-
 /// Pieces of wanted parts that are off, in no bag.
 fn loose(ledger: &Ledger, lots: &[Lot], asked: &Asked<'_>) -> Vec<Loose> {
     let waiting = lots.iter().filter(|lot| lot.left() > 0);
@@ -417,8 +329,7 @@ fn loose(ledger: &Ledger, lots: &[Lot], asked: &Asked<'_>) -> Vec<Loose> {
                 return None;
             };
             let state = ledger.places.get(key)?;
-            let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-            let is_on = standing(state, &look_up).known.is_some_and(|status| {
+            let is_on = standing(state, ledger).known.is_some_and(|status| {
                 status.is_on() && status != crate::vocabulary::status::Status::Undone
             });
             let over = lot.used.is_some();

@@ -7,9 +7,9 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
-use crate::ledger::file_number;
+use crate::ledger::{When, best_match, when};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::words::{fold, telling_stems};
+use crate::vocabulary::words::fold;
 
 /// A tool that is here and has to go back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub struct Loan {
 /// What a text says of a tool.
 struct Said<'e> {
     tool: &'e Tool,
-    date: Date,
+    when: When,
     vehicle: Option<&'e str>,
     system: Option<&'e str>,
     spot: Spot,
@@ -47,7 +47,7 @@ pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>)
         let by = match said.tool.back {
             None => continue,
             Some(Return::By(day)) => Some(day),
-            Some(Return::Within(days)) => said.date.checked_add(i64::from(days).days()).ok(),
+            Some(Return::Within(days)) => said.when.date.checked_add(i64::from(days).days()).ok(),
             Some(Return::Went) => {
                 match of_name(&open, &said.tool.name) {
                     Some(found) => {
@@ -61,7 +61,7 @@ pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>)
         let loan = Loan {
             tool: said.tool.name.clone(),
             by: by.unwrap_or(Date::MAX),
-            since: said.date,
+            since: said.when.date,
             vehicle: said.vehicle.map(str::to_owned),
             system: said.system.map(str::to_owned),
             spot: said.spot,
@@ -78,7 +78,7 @@ pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>)
     (open, problems)
 }
 
-/// Everything that is said of tools, in the order of the days.
+/// Everything that is said of tools, in the order of the records.
 fn said(entries: &[Entry], last: Option<Date>) -> Vec<Said<'_>> {
     let mut all: Vec<Said<'_>> = Vec::new();
     for entry in entries {
@@ -101,11 +101,8 @@ fn said(entries: &[Entry], last: Option<Date>) -> Vec<Said<'_>> {
         });
         all.extend(of_session.chain(of_records));
     }
-    all.retain(|said| last.is_none_or(|last| said.date <= last));
-    all.sort_by_cached_key(|said| {
-        let number = file_number(&said.spot.file);
-        (said.date, number, said.spot.clone())
-    });
+    all.retain(|said| last.is_none_or(|last| said.when.date <= last));
+    all.sort_by(|a, b| (&a.when, &a.spot).cmp(&(&b.when, &b.spot)));
     all
 }
 
@@ -126,7 +123,7 @@ fn said_by<'e>(
     };
     Some(Said {
         tool,
-        date: date?,
+        when: when(entry, date, stated.spot.line)?,
         vehicle,
         system,
         spot: Spot {
@@ -137,29 +134,12 @@ fn said_by<'e>(
 }
 
 /// The loan that a name means: of the same name, else the one that shares most
-/// words, at least half of those of the shorter; none if two share as many.
+/// words.
 fn of_name(open: &[Loan], name: &str) -> Option<usize> {
     let folded = fold(name);
-    if let Some(same) = open.iter().position(|loan| fold(&loan.tool) == folded) {
-        return Some(same);
-    }
-    let words = telling_stems(name);
-    let mut shared: Vec<(usize, usize)> = open
-        .iter()
-        .enumerate()
-        .filter_map(|(at, loan)| {
-            let others = telling_stems(&loan.tool);
-            let shared = words.iter().filter(|word| others.contains(word)).count();
-            let enough = shared > 0 && shared * 2 >= words.len().min(others.len());
-            enough.then_some((shared, at))
-        })
-        .collect();
-    shared.sort_unstable_by(|a, b| b.cmp(a));
-    match shared[..] {
-        [] => None,
-        [(_, only)] => Some(only),
-        [(most, first), (next, _), ..] => (most > next).then_some(first),
-    }
+    let same = open.iter().position(|loan| fold(&loan.tool) == folded);
+    let tools: Vec<&str> = open.iter().map(|loan| loan.tool.as_str()).collect();
+    same.or_else(|| best_match(name, &tools))
 }
 
 fn not_lent(said: &Said<'_>, open: &[Loan]) -> Problem {
@@ -179,12 +159,15 @@ mod tests {
     use crate::entry::{Context, read_file};
     use crate::vocabulary::money::Currency;
 
-    fn after(tools: &[&str]) -> (Vec<(String, String)>, usize) {
-        let context = Context {
+    fn context() -> Context {
+        Context {
             systems: Vec::new(),
             vehicles: Vec::new(),
             currency: Currency::EUR,
-        };
+        }
+    }
+
+    fn after(tools: &[&str]) -> (Vec<(String, String)>, usize) {
         let entries: Vec<Entry> = tools
             .iter()
             .enumerate()
@@ -192,7 +175,7 @@ mod tests {
                 let day = at + 1;
                 let text =
                     format!("---\ndate: 2026-03-0{day}\nvehicle: wren\ntool: {tool}\n---\n\n# X\n");
-                read_file(&format!("entries/{day}.md"), &text, &context).0
+                read_file(&format!("entries/{day}.md"), &text, &context()).0
             })
             .collect();
         let (open, problems) = loans(&entries, None);
@@ -239,5 +222,27 @@ mod tests {
         let (open, problems) = after(&[puller, other, "puller, returned"]);
         assert_eq!((open.len(), problems), (2, 1));
         assert_eq!(after(&["return spring pliers"]), (vec![], 0));
+    }
+
+    #[test]
+    fn of_two_entries_of_a_day_the_hour_decides() {
+        let entry = |name: &str, time: &str, tool: &str| {
+            let text = format!(
+                "---\ndate: 2026-03-01\ntime: {time}\nvehicle: wren\ntool: {tool}\n---\n\n# X\n"
+            );
+            read_file(&format!("entries/{name}.md"), &text, &context()).0
+        };
+        let lent = "hub puller, return by 2026-04-01";
+        let back = "hub puller, returned";
+        let (open, problems) = loans(
+            &[entry("a", "20:00", back), entry("b", "08:00", lent)],
+            None,
+        );
+        assert_eq!((open.len(), problems.len()), (0, 0));
+        let (open, problems) = loans(
+            &[entry("a", "07:00", back), entry("b", "08:00", lent)],
+            None,
+        );
+        assert_eq!((open.len(), problems.len()), (1, 1));
     }
 }

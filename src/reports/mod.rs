@@ -3,11 +3,13 @@
 //! A report is a value: what it says and where that stands. How it looks is
 //! decided in `presentation`.
 
+mod bag_story;
 pub mod bags;
 pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod general_torque;
+pub mod lacking;
 pub mod loans;
 pub mod message;
 pub mod needs;

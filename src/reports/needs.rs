@@ -185,7 +185,18 @@ fn of_place(
         let buy = need.need.is_purchase();
         purchase |= buy;
         work |= !buy;
+        // Nothing waits for what "ready" was said in spite of.
+        let holds = blocker.is_some_and(|blocker| {
+            let mut open = blocker.open.iter();
+            open.any(|wait| matches!(wait, Wait::Need(own) if std::ptr::eq(*own, need)))
+        });
+        let waiting = if holds {
+            base.waiting
+        } else {
+            Waiting::default()
+        };
         all.push(Open {
+            waiting,
             kind: if buy { Kind::Buy } else { Kind::Work },
             need: need.need.text.clone(),
             since: need.since,
@@ -211,7 +222,7 @@ fn of_place(
                 kind,
                 need,
                 by,
-                since: said.date,
+                since: said.when.date,
                 spot: said.spot.clone(),
                 ..base.clone()
             });

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::Context;
 use crate::handbook::shop_words::synonyms;
-use crate::ledger::{Aliases, Bagged, PlaceKey, PlaceState, assembly};
+use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, split_name};
@@ -28,22 +28,22 @@ pub struct Standing {
     pub ready: bool,
 }
 
-/// Where `state` stands. `look_up` finds the state of another place.
+/// Where `state` stands among others.
 #[must_use]
-pub fn standing(state: &PlaceState, look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>) -> Standing {
+pub fn standing(state: &PlaceState, states: &dyn States) -> Standing {
     let unit = state.unit();
     let mut standing = Standing {
         status: state.status_word().to_owned(),
         known: unit.status,
         stored: state.stored.clone(),
-        bags: bag_labels(&bagged(state, look_up)),
+        bags: bag_labels(state, states),
         with: None,
         ready: state.is_ready(),
     };
-    if let Some(assembly) = assembly(state, look_up).filter(|_| state.is_silent()) {
+    if let Some(assembly) = follows(state, states) {
         standing.status = assembly.status_word().to_owned();
         standing.known = assembly.unit().status;
-        standing.ready = assembly.is_ready() && state.open_needs().next().is_none();
+        standing.ready = assembly.is_ready() && state.holding_needs().next().is_none();
         if standing.stored.is_none() {
             standing.stored.clone_from(&assembly.stored);
         }
@@ -55,33 +55,27 @@ pub fn standing(state: &PlaceState, look_up: &dyn Fn(&PlaceKey) -> Option<PlaceS
 /// The bags in which a place's hardware is, those included whose sections
 /// name the part and leave its corner to be understood ("holds: hub").
 #[must_use]
-pub fn bagged(
-    state: &PlaceState,
-    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
-) -> Vec<Bagged> {
-    let mut found = ever_bagged(state, look_up);
+pub fn bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
+    let mut found = ever_bagged(state, states);
     found.retain(|bagged| bagged.emptied.is_none());
     found
 }
 
 /// The same with those it was taken out of.
 #[must_use]
-pub fn ever_bagged(
-    state: &PlaceState,
-    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
-) -> Vec<Bagged> {
-    let follows = assembly(state, look_up).filter(|_| state.is_silent());
+pub fn ever_bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
+    let follows = follows(state, states);
     let named_short = state.at.narrowed().into_iter().filter_map(|at| {
         let key = PlaceKey {
             at: at.to_string(),
             ..state.key.clone()
         };
-        look_up(&key).filter(|other| !other.recorded)
+        states.state(&key).filter(|other| !other.recorded)
     });
-    let of_others = named_short.flat_map(|other| other.bagged);
+    let of_others = named_short.flat_map(|other| other.into_owned().bagged);
     let mut found: Vec<Bagged> = state.bagged.iter().cloned().chain(of_others).collect();
     for bagged in &mut found {
-        let on = follows.as_ref().unwrap_or(state).on_after(&bagged.when);
+        let on = follows.as_deref().unwrap_or(state).on_after(&bagged.when);
         bagged.emptied = bagged.emptied.take().or_else(|| on.cloned());
     }
     let is_on = state.is_on() && state.unit().said && state.unit().status != Some(Status::Undone);
@@ -93,11 +87,8 @@ pub fn ever_bagged(
 /// What the sections about whole bags say of the place: the last filling with
 /// its hardware.
 #[must_use]
-pub fn sections(
-    state: &PlaceState,
-    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
-) -> Vec<Bagged> {
-    let mut found = ever_bagged(state, look_up);
+pub fn sections(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
+    let mut found = ever_bagged(state, states);
     found.retain(|bagged| bagged.section.is_some());
     let latest = found.iter().map(|bagged| bagged.when.date).max();
     found.retain(|bagged| bagged.emptied.is_none() || Some(bagged.when.date) == latest);
@@ -105,9 +96,11 @@ pub fn sections(
 }
 
 /// Their labels, each once.
-fn bag_labels(bagged: &[Bagged]) -> Vec<String> {
+#[must_use]
+pub fn bag_labels(state: &PlaceState, states: &dyn States) -> Vec<String> {
+    let bagged = bagged(state, states);
     let mut labels: Vec<&Label> = Vec::new();
-    for bagged in bagged {
+    for bagged in &bagged {
         if !labels.contains(&&bagged.bag) {
             labels.push(&bagged.bag);
         }
@@ -327,27 +320,29 @@ pub struct Wanted {
 /// The parts that are wanted, under headings.
 #[must_use]
 pub fn list(
-    states: Vec<PlaceState>,
+    ledger: &Ledger,
     wanted: &Wanted,
     order: Order,
     systems: &[String],
-    look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
 ) -> Vec<(String, Vec<Listed>)> {
     let is = |wanted: &Option<String>, value: Option<&str>| {
         wanted
             .as_deref()
             .is_none_or(|wanted| value.is_some_and(|value| fold(value) == fold(wanted)))
     };
-    let mut parts: Vec<Listed> = states
-        .into_iter()
-        .filter(|state| state.recorded)
-        .map(|state| Listed {
-            standing: standing(&state, look_up),
-            state,
+    let mut parts: Vec<Listed> = ledger
+        .recorded()
+        .map(|(_, state)| Listed {
+            standing: standing(state, ledger),
+            state: state.clone(),
         })
         .filter(|part| {
-            let status_fits = is(&wanted.status, Some(&part.standing.status))
-                || (part.standing.ready && is(&wanted.status, Some(Status::Ready.word())));
+            // Said to be ready before more came up, a part is not.
+            let status_fits = if is(&wanted.status, Some(Status::Ready.word())) {
+                wanted.status.is_none() || part.standing.ready
+            } else {
+                is(&wanted.status, Some(&part.standing.status))
+            };
             is(&wanted.vehicle, Some(&part.state.vehicle))
                 && is(&wanted.system, part.state.system.as_deref())
                 && status_fits

@@ -1,20 +1,17 @@
-//! Hardware to get: what is single-use, broken, lost or short, for all parts
-//! that still go back.
+//! Hardware to get, summed by kind and size.
 //!
-//! Nothing is ordered or priced here, and nobody says what was bought already:
-//! where a record sounds as if it was, the record is named.
+//! What is lacking is said in `lacking`. Nothing is ordered or priced here, and
+//! nobody says what was bought already: where a record sounds as if it was, the
+//! record is named.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::parts::standing;
+use super::lacking::{Why, lacking};
 use crate::entry::Key;
-use crate::ledger::{Ledger, PlaceKey, PlaceState, held_places};
-use crate::problem::Spot;
+use crate::ledger::{Ledger, PlaceState};
 use crate::vocabulary::fastener::Fastener;
-use crate::vocabulary::hardware::{Hardware, Mark};
-use crate::vocabulary::status::Status;
 use crate::vocabulary::words::telling_stems;
 
 /// One kind, size and grade to get.
@@ -61,27 +58,6 @@ impl For {
     }
 }
 
-/// Why a piece has to be got.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Why {
-    /// Marked so.
-    Marked(Mark),
-    /// It was missing at refit.
-    Short,
-}
-
-impl Why {
-    /// In words.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Why::Marked(Mark::New) => "single use",
-            Why::Marked(mark) => mark.word(),
-            Why::Short => "short",
-        }
-    }
-}
-
 /// A record that sounds as if something was got.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Perhaps {
@@ -99,66 +75,18 @@ pub struct Perhaps {
 #[must_use]
 pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<Purchase> {
     let mut lines: BTreeMap<Fastener, Vec<(For, Date)>> = BTreeMap::new();
-    let mut add = |state: &PlaceState, hardware: &Hardware, why: Why, spot: &Spot, date: Date| {
-        if hardware.count() == 0 {
-            return;
-        }
-        lines.entry(hardware.fastener()).or_default().push((
-            For {
-                vehicle: state.vehicle.clone(),
-                part: state.name.clone(),
-                at: state.at.to_string(),
-                pieces: u64::from(hardware.count()),
-                why,
-                entry: spot.file.clone(),
-                line: spot.line,
-            },
-            date,
-        ));
-    };
-    for (_, state) in ledger.recorded().filter(|(_, state)| wanted(state)) {
-        let off = goes_back(ledger, state);
-        for pieces in &state.hardware {
-            let Some(why) = why(&pieces.hardware) else {
-                continue;
-            };
-            // Of a part that is on, what broke in putting it on is missing still.
-            let broke = why != Why::Marked(Mark::New) && state.is_on() && state.unit().said;
-            let open = pieces.used.is_none() && (off || broke);
-            if open || (off && comes_again(state, &pieces.used, why)) {
-                add(state, &pieces.hardware, why, &pieces.spot, pieces.date);
-            }
-        }
-        for counted in &state.counted {
-            if !counted.left && counted.closed.is_none() {
-                add(
-                    state,
-                    &counted.hardware,
-                    Why::Short,
-                    &counted.spot,
-                    counted.when.date,
-                );
-            }
-        }
-    }
-    for section in &ledger.bag_sections {
-        let Some(vehicle) = &section.vehicle else {
-            continue;
+    for found in lacking(ledger, wanted) {
+        let line = For {
+            vehicle: found.state.vehicle.clone(),
+            part: found.state.name.clone(),
+            at: found.state.at.to_string(),
+            pieces: u64::from(found.hardware.count()),
+            why: found.why,
+            entry: found.spot.file.clone(),
+            line: found.spot.line,
         };
-        let waiting = section
-            .holds
-            .iter()
-            .flat_map(|(part, _)| held_places(ledger, vehicle, part))
-            .map(|(_, state)| state)
-            .find(|state| {
-                wanted(state) && goes_back(ledger, state) && state.on_after(&section.when).is_none()
-            });
-        let Some(state) = waiting else { continue };
-        for (hardware, spot) in &section.hardware {
-            if let Some(why) = why(hardware) {
-                add(state, hardware, why, spot, section.when.date);
-            }
-        }
+        let of_kind = lines.entry(found.hardware.fastener()).or_default();
+        of_kind.push((line, found.date));
     }
     let told = told(ledger);
     lines
@@ -177,42 +105,6 @@ pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<P
         .collect()
 }
 
-/// Why these pieces have to be got; `None` if they lie in a bag.
-fn why(hardware: &Hardware) -> Option<Why> {
-    let broke = hardware.marks.iter().find(|mark| **mark != Mark::New);
-    broke
-        .or(hardware.marks.first())
-        .map(|mark| Why::Marked(*mark))
-}
-
-/// Whether a place is off and will have something in it again.
-fn goes_back(ledger: &Ledger, state: &PlaceState) -> bool {
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-    match standing(state, &look_up).known {
-        None
-        | Some(
-            Status::Undone
-            | Status::Removed
-            | Status::Apart
-            | Status::Out
-            | Status::Ready
-            // A new one has to be found, and goes on with the same hardware.
-            | Status::Scrapped
-            | Status::Sold
-            | Status::Missing,
-        ) => true,
-        Some(Status::Fitted | Status::Loose | Status::LeftOff | Status::Replaced) => false,
-    }
-}
-
-/// Whether single-use pieces that went on once are needed once more: the part
-/// is off again, and nobody wrote down what holds it.
-fn comes_again(state: &PlaceState, used: &Option<crate::ledger::When>, why: Why) -> bool {
-    let nothing_new = state.hardware.iter().all(|pieces| pieces.used.is_some());
-    let last = state.went_on.last();
-    why == Why::Marked(Mark::New) && nothing_new && used.is_some() && used.as_ref() == last
-}
-
 /// Everything that was done or paid for, with the stems of its words.
 fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
     let mut told = Vec::new();
@@ -223,7 +115,7 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
                     continue;
                 }
                 let perhaps = Perhaps {
-                    date: moment.date,
+                    date: moment.when.date,
                     entry: moment.spot.file.clone(),
                     line: moment.spot.line,
                     said: said.clone(),

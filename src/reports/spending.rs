@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::whole::system_of;
 use crate::entry::{Context, Entry, Fact, Kind, Origin, Record, Stated};
-use crate::ledger::{Ledger, PlaceKey, PlaceState, Spent, key, shares};
+use crate::ledger::{Ledger, PlaceKey, PlaceState, Spent, key, said_inside, shares};
 use crate::problem::Spot;
 use crate::vocabulary::hardware::share;
 use crate::vocabulary::hours::Minutes;
@@ -200,12 +200,10 @@ fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
                 spot: in_file(entry, spot),
             });
         };
-        let mut inside = Vec::new();
         for stated in &own.facts {
             if let Fact::ReplacedBy(unit) = &stated.fact
                 && let Some(cost) = &unit.cost
             {
-                inside.push(cost.money);
                 let what = What::Unit {
                     money: cost.money,
                     kind: unit.kind,
@@ -217,7 +215,8 @@ fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
         for stated in &own.facts {
             if let Fact::Hours(minutes) = stated.fact {
                 add(What::Hours(minutes), &stated.spot);
-            } else if let Some(money) = cost_of(stated).filter(|money| !inside.contains(money)) {
+            } else if let Some(money) = cost_of(stated).filter(|_| !said_inside(&own.facts, stated))
+            {
                 add(What::Money(money), &stated.spot);
             }
         }

@@ -6,13 +6,11 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-
 use super::leaning::{begin_alike, is_label, leans};
 use super::sentences::{sentences, spoken_words};
 use super::speech::full_stop;
 use crate::entry::{Entry, Fact, Passage, Record, Stated, paragraphs};
-use crate::ledger::{Ledger, When, file_number, key};
+use crate::ledger::{Ledger, When, key, when};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::SESSION;
@@ -124,7 +122,7 @@ const COMMON: usize = 3;
 pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Material {
     let mut ordered: Vec<(When, &Entry)> = entries
         .iter()
-        .filter_map(|entry| Some((when(entry, entry.date?, 0), entry)))
+        .filter_map(|entry| Some((when(entry, entry.date, 0)?, entry)))
         .collect();
     ordered.sort_by(|a, b| a.0.cmp(&b.0));
     let mut titles: BTreeMap<&str, usize> = BTreeMap::new();
@@ -142,16 +140,6 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Material {
         material.add_entry(vehicle, &when, own, entry, ledger);
     }
     material
-}
-
-fn when(entry: &Entry, date: Date, line: u32) -> When {
-    When {
-        date,
-        time: entry.time,
-        number: file_number(&entry.path),
-        entry: entry.path.clone(),
-        line,
-    }
 }
 
 impl Material {

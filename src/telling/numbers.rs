@@ -156,10 +156,9 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
         .map(|(_, state)| state)
         .filter(|state| extent.has(state))
         .collect();
-    let look_up = |key: &crate::ledger::PlaceKey| ledger.places.get(key).cloned();
     let known: Vec<Option<Status>> = states
         .iter()
-        .map(|state| standing(state, &look_up).known)
+        .map(|state| standing(state, ledger).known)
         .collect();
     let on = known
         .iter()

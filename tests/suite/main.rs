@@ -14,3 +14,4 @@ mod refit;
 mod support;
 mod tally;
 mod torque;
+mod units;

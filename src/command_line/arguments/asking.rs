@@ -143,7 +143,7 @@ pub struct Refit {
     #[arg(long, conflicts_with_all = ["to", "step", "page"])]
     pub tonight: bool,
     /// Leave out what takes more than one person
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
     pub alone: bool,
     /// One step in full
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["to", "page"])]

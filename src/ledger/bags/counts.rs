@@ -45,7 +45,7 @@ pub(super) fn count(
             bag: counted.hardware.bag.clone().or(its_bag),
             hardware: counted.hardware.clone(),
             kind: counted.hardware.fastener(),
-            holders: vec![Holder::Place(place.clone())],
+            holders: [Holder::Place(place.clone())].into(),
             kept: counted.when.clone(),
             spot: counted.spot.clone(),
             used: Some(counted.when.clone()),

@@ -2,34 +2,18 @@
 //! bags.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
 use crate::ledger::event::key;
-use crate::ledger::fitting::assembly;
+use crate::ledger::fitting::{follows, named};
 use crate::ledger::place::{PlaceKey, When};
 use crate::ledger::state::PlaceState;
+use crate::vocabulary::fastener::Fastener;
+use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
-
-/// The assembly that a place follows, if no record ever gave it a status of its
-/// own.
-fn follows(ledger: &Ledger, state: &PlaceState) -> Option<PlaceState> {
-    const MOST_LEVELS: usize = 8;
-    let look_up = |key: &PlaceKey| ledger.places.get(key).cloned();
-    let mut above = None;
-    for _ in 0..MOST_LEVELS {
-        let below = above.as_ref().unwrap_or(state);
-        if !below.is_silent() {
-            break;
-        }
-        match assembly(below, &look_up) {
-            Some(assembly) => above = Some(assembly),
-            None => break,
-        }
-    }
-    above
-}
 
 /// When a place first went on the vehicle after `when`, alone or with what it
 /// follows.
@@ -37,19 +21,30 @@ fn on_after(state: &PlaceState, follows: Option<&PlaceState>, when: &When) -> Op
     follows.unwrap_or(state).on_after(when).cloned()
 }
 
+/// A section, with the kinds that are counted in it.
+pub(super) struct Counting<'l> {
+    section: &'l BagSection,
+    kinds: Arc<BTreeSet<Fastener>>,
+}
+
 /// The sections that mean a place without naming it exactly ("holds: hub"), by
 /// place.
-pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<&BagSection>> {
-    let mut sections: BTreeMap<&PlaceKey, Vec<&BagSection>> = BTreeMap::new();
+pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<Counting<'_>>> {
+    let mut sections: BTreeMap<&PlaceKey, Vec<Counting<'_>>> = BTreeMap::new();
     for section in &ledger.bag_sections {
         let Some(vehicle) = section.vehicle.as_deref() else {
             continue;
         };
+        let counted = section.hardware.iter().map(|(hardware, _)| hardware);
+        let counted = counted.filter(|hardware| !hardware.to_buy());
+        let kinds: Arc<BTreeSet<Fastener>> = Arc::new(counted.map(Hardware::fastener).collect());
         for (part, _) in &section.holds {
             let exact = key(vehicle, &part.name, &part.at, &ledger.aliases);
             for (place, _) in held_places(ledger, vehicle, part) {
                 if *place != exact {
-                    sections.entry(place).or_default().push(section);
+                    let kinds = Arc::clone(&kinds);
+                    let counting = Counting { section, kinds };
+                    sections.entry(place).or_default().push(counting);
                 }
             }
         }
@@ -62,11 +57,11 @@ pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<&BagSectio
 pub(super) fn own_lots(
     ledger: &Ledger,
     (place, state): (&PlaceKey, &PlaceState),
-    named_short: &[&BagSection],
+    named_short: &[Counting<'_>],
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
-    let follows = follows(ledger, state);
+    let follows = follows(state, ledger);
     for pieces in &state.hardware {
         let count = pieces.hardware.count();
         if count == 0 || pieces.hardware.to_buy() {
@@ -75,18 +70,17 @@ pub(super) fn own_lots(
         let used = pieces
             .used
             .clone()
-            .or_else(|| on_after(state, follows.as_ref(), &pieces.kept));
+            .or_else(|| on_after(state, follows.as_deref(), &pieces.kept));
         let kind = pieces.hardware.fastener();
         // What was in no bag went into the one whose section means the part.
-        let section = named_short.iter().find(|section| {
+        let counting = named_short.iter().find(|counting| {
+            let when = &counting.section.when;
             pieces.bag.is_none()
-                && pieces.kept <= section.when
-                && used.as_ref().is_none_or(|used| section.when < *used)
+                && pieces.kept <= *when
+                && used.as_ref().is_none_or(|used| when < used)
         });
-        let counted_there = section.is_some_and(|section| {
-            let mut kinds = section.hardware.iter();
-            kinds.any(|(hardware, _)| !hardware.to_buy() && hardware.fastener() == kind)
-        });
+        let counted_there = counting.is_some_and(|counting| counting.kinds.contains(&kind));
+        let section = counting.map(|counting| counting.section);
         if pieces.counted_in.is_some() || counted_there {
             again += u64::from(count);
             continue;
@@ -95,7 +89,7 @@ pub(super) fn own_lots(
             hardware: pieces.hardware.clone(),
             kind,
             bag: section.map_or_else(|| pieces.bag.clone(), |section| Some(section.bag.clone())),
-            holders: vec![Holder::Place(place.clone())],
+            holders: [Holder::Place(place.clone())].into(),
             kept: section.map_or_else(|| pieces.kept.clone(), |section| section.when.clone()),
             spot: pieces.spot.clone(),
             used,
@@ -115,7 +109,7 @@ pub(super) fn own_bags(
     state: &PlaceState,
     held: &mut Vec<(Label, Held)>,
 ) {
-    let follows = follows(ledger, state);
+    let follows = follows(state, ledger);
     for bagged in state
         .bagged
         .iter()
@@ -124,7 +118,7 @@ pub(super) fn own_bags(
         let emptied = bagged
             .emptied
             .clone()
-            .or_else(|| on_after(state, follows.as_ref(), &bagged.when));
+            .or_else(|| on_after(state, follows.as_deref(), &bagged.when));
         held.push((
             bagged.bag.clone(),
             Held {
@@ -145,23 +139,12 @@ pub fn held_places<'l>(
     vehicle: &str,
     part: &Reference,
 ) -> Vec<(&'l PlaceKey, &'l PlaceState)> {
-    let named = key(vehicle, &part.name, &part.at, &ledger.aliases);
-    let recorded = |place: &PlaceKey| {
-        let found = ledger.places.get_key_value(place);
-        found.filter(|(_, state)| state.recorded)
-    };
-    if let Some(found) = recorded(&named) {
+    let exact = key(vehicle, &part.name, &part.at, &ledger.aliases);
+    let known = ledger.places.get_key_value(&exact);
+    if let Some(found) = known.filter(|(_, state)| state.recorded) {
         return vec![found];
     }
-    let from = PlaceKey {
-        at: String::new(),
-        ..named.clone()
-    };
-    ledger
-        .places
-        .range(from..)
-        .take_while(|(key, _)| key.vehicle == named.vehicle && key.name == named.name)
-        .filter(|(_, state)| state.recorded)
+    named(ledger, vehicle, &exact.name)
         .filter(|(_, state)| part.at.is_empty() || part.at.widens_to(&state.at))
         .collect()
 }
@@ -207,7 +190,7 @@ pub(super) fn section_lots(
             hold(holder, None);
         }
         for (place, state) in found {
-            let on = on_after(state, follows(ledger, state).as_ref(), &section.when);
+            let on = on_after(state, follows(state, ledger).as_deref(), &section.when);
             went_on.push(on.clone());
             hold(Holder::Place(place.clone()), on);
         }
@@ -222,6 +205,7 @@ pub(super) fn section_lots(
             }
         }
     }
+    let holders: Arc<[Holder]> = holders.into();
     for (hardware, spot) in &section.hardware {
         if hardware.to_buy() || hardware.count() == 0 {
             continue;
@@ -230,7 +214,7 @@ pub(super) fn section_lots(
             hardware: hardware.clone(),
             kind: hardware.fastener(),
             bag: Some(section.bag.clone()),
-            holders: holders.clone(),
+            holders: Arc::clone(&holders),
             kept: section.when.clone(),
             spot: spot.clone(),
             used: used.clone(),

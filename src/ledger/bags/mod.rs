@@ -10,7 +10,8 @@ mod counts;
 mod fillings;
 mod lots;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 pub use fillings::by_label;
 pub use lots::held_places;
@@ -79,8 +80,9 @@ pub struct Lot {
     pub kind: Fastener,
     /// The bag; `None` for pieces in none.
     pub bag: Option<Label>,
-    /// Whose they are.
-    pub holders: Vec<Holder>,
+    /// Whose they are. The lots of a section about a bag share one list: both
+    /// may be as long as a book.
+    pub holders: Arc<[Holder]>,
     /// When they were put there.
     pub kept: When,
     /// Where that is said.
@@ -160,12 +162,6 @@ pub struct Filling {
 }
 
 impl Filling {
-    /// Whether all its parts are on the vehicle again.
-    #[must_use]
-    pub fn is_emptied(&self) -> bool {
-        self.emptied().is_some()
-    }
-
     /// When the last of its parts went on; `None` while one is off.
     #[must_use]
     pub fn emptied(&self) -> Option<&When> {
@@ -194,6 +190,37 @@ impl Filling {
         }
         vehicles
     }
+}
+
+/// Whose the pieces of some lots are, each once.
+#[must_use]
+pub fn holders<'l>(lots: impl Iterator<Item = &'l Lot>) -> BTreeSet<&'l Holder> {
+    let mut seen = BTreeSet::new();
+    let lists = lots.filter(|lot| seen.insert(lot.holders.as_ptr()));
+    lists.flat_map(|lot| lot.holders.iter()).collect()
+}
+
+/// The lots of each place of which something was counted at refit, by number.
+fn lots_of_counted(ledger: &Ledger, lots: &[Lot]) -> BTreeMap<PlaceKey, Vec<usize>> {
+    let counted = |holder: &Holder| match holder {
+        Holder::Place(place) => {
+            let state = ledger.places.get(place);
+            let any = state.is_some_and(|state| !state.counted.is_empty());
+            any.then(|| place.clone())
+        }
+        Holder::Named { .. } => None,
+    };
+    let mut of_list: BTreeMap<*const Holder, Vec<PlaceKey>> = BTreeMap::new();
+    let mut of_place: BTreeMap<PlaceKey, Vec<usize>> = BTreeMap::new();
+    for (at, lot) in lots.iter().enumerate() {
+        let places = of_list
+            .entry(lot.holders.as_ptr())
+            .or_insert_with(|| lot.holders.iter().filter_map(counted).collect());
+        for place in places.iter() {
+            of_place.entry(place.clone()).or_default().push(at);
+        }
+    }
+    of_place
 }
 
 /// All bags of a journal.
@@ -232,14 +259,7 @@ impl Bags {
         }
         lots.sort_by(|a, b| (&a.kept, &a.spot).cmp(&(&b.kept, &b.spot)));
         let mut problems = Vec::new();
-        let mut of_place: BTreeMap<PlaceKey, Vec<usize>> = BTreeMap::new();
-        for (at, lot) in lots.iter().enumerate() {
-            for holder in &lot.holders {
-                if let Holder::Place(place) = holder {
-                    of_place.entry(place.clone()).or_default().push(at);
-                }
-            }
-        }
+        let of_place = lots_of_counted(ledger, &lots);
         for (place, state) in ledger.recorded() {
             let ours = of_place.get(place).map_or(&[][..], Vec::as_slice);
             for counted in &state.counted {

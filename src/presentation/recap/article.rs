@@ -3,11 +3,10 @@
 //! Words from entries are text here and never markup: what looks like a tag, a
 //! handler or a link in an entry is shown as the letters it is made of.
 
-use base64::Engine;
-use base64::prelude::BASE64_STANDARD;
 use maud::{Markup, html};
 
 use crate::presentation::page::whole;
+use crate::presentation::picture::inside;
 use crate::presentation::text::shown;
 use crate::telling::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
 
@@ -149,26 +148,13 @@ fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
 
 /// A picture inside the page, with its caption; nothing if there is none.
 fn figure(photo: &Photo, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
-    let Some((kind, bytes)) = kind(&photo.path).zip(picture(&photo.path)) else {
+    let Some(source) = inside(&photo.path, picture) else {
         return html! {};
     };
-    let source = format!("data:{kind};base64,{}", BASE64_STANDARD.encode(bytes));
     html! {
         figure {
             img src=(source) alt=(shown(&photo.caption));
             figcaption { (shown(&photo.caption)) }
         }
-    }
-}
-
-/// The kind of a picture that any browser shows, by its file's ending.
-fn kind(path: &str) -> Option<&'static str> {
-    let ending = path.rsplit_once('.')?.1.to_ascii_lowercase();
-    match ending.as_str() {
-        "jpg" | "jpeg" => Some("image/jpeg"),
-        "png" => Some("image/png"),
-        "webp" => Some("image/webp"),
-        "gif" => Some("image/gif"),
-        _ => None,
     }
 }

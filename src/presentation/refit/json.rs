@@ -8,7 +8,7 @@ use super::words::{
 use super::{Shown, wanted};
 use crate::presentation::json::{general_cautions, said, torques};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Answer, Known, Told, lacks_torque};
+use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
 
 /// The plans, one for each vehicle, in one.
 #[must_use]
@@ -89,7 +89,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
             .map(|told| {
                 json!({
                     "text": told.said.value,
-                    "of": label(answer, told.of),
+                    "of": told.of.map(|of| label(answer, of)),
                     "entry": told.said.spot.file,
                     "line": told.said.spot.line,
                 })
@@ -102,21 +102,6 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
             .map(|implied| implied.part.written())
             .collect()
     };
-    let connect: Vec<Value> = answer
-        .connections
-        .get(&place)
-        .into_iter()
-        .flatten()
-        .map(|connect| {
-            json!({
-                "connect": connect_words(answer, connect),
-                "what": connect.what.written(),
-                "to": connect.to.map(|to| to.written()),
-                "entry": connect.spot.file,
-                "line": connect.spot.line,
-            })
-        })
-        .collect();
     let texts = |list: &[crate::ledger::Dated<String>]| -> Vec<String> {
         list.iter().map(|said| said.value.clone()).collect()
     };
@@ -143,7 +128,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         "cautions": told(answer.cautions.get(&place)),
         "general_cautions": general_cautions(&of_step(state)),
         "photos": texts(&state.photos),
-        "connect": connect,
+        "connect": connects(answer, place),
     });
     if let (Value::Object(value), Value::Object(more)) = (&mut value, more) {
         value.extend(more);
@@ -180,9 +165,25 @@ fn blocked(shown: &Shown<'_>) -> Vec<Value> {
             let mut value = name(answer, *place);
             value["by"] = json!(by.join("; "));
             value["waiting"] = json!(waiting.all);
+            value["connect"] = json!(connects(answer, *place));
             value
         })
         .collect()
+}
+
+/// The connections that are made once a place is on.
+fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
+    let connects = answer.connections.get(&place).into_iter().flatten();
+    let value = |connect: &Connect<'_>| {
+        json!({
+            "connect": connect_words(answer, connect),
+            "what": connect.what.written(),
+            "to": connect.to.map(|to| to.written()),
+            "entry": connect.spot.file,
+            "line": connect.spot.line,
+        })
+    };
+    connects.map(value).collect()
 }
 
 /// Everything open, what blocks most first.

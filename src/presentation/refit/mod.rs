@@ -39,8 +39,6 @@ pub struct Shown<'a> {
     pub today: Date,
     /// What the answer is about, if not about now.
     pub as_of: Option<&'a str>,
-    /// Whether nobody helps.
-    pub alone: bool,
     /// What to add to the command for the same plan.
     pub options: &'a str,
 }
@@ -50,7 +48,10 @@ impl Shown<'_> {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         let loops = &self.answer.plan.knots.loops;
-        self.steps.is_empty() && self.blocked.is_empty() && loops.is_empty()
+        self.steps.is_empty()
+            && self.blocked.is_empty()
+            && self.loose.is_empty()
+            && loops.is_empty()
     }
 }
 
@@ -78,18 +79,10 @@ fn head(text: &mut Text, shown: &Shown<'_>) {
     text.line(0, Label::Faint, &words.join(", "));
 }
 
-/// Those of some steps that are asked about and that these hands can do.
+/// Those of some steps that are asked about.
 fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
-    let plan = &shown.answer.plan;
-    steps
-        .iter()
-        .copied()
-        .filter(|step| shown.steps.binary_search(step).is_ok())
-        .filter(|step| {
-            let hands = plan.places.states[plan.steps[*step]].hands;
-            !shown.alone || hands.is_none_or(|hands| hands < 2)
-        })
-        .collect()
+    let asked = |step: &usize| shown.steps.binary_search(step).is_ok();
+    steps.iter().copied().filter(asked).collect()
 }
 
 /// The blockers of what is asked about.

@@ -3,7 +3,7 @@
 //!
 //! For a tired person: the first screen is the answer, the rest is there.
 
-use super::words::{hazards, label, lower, named, torque_words, wait_words};
+use super::words::{blocked_words, hazards, label, lower, named, torque_words};
 use super::{FEW, Shown, blocker_line, blockers, head, loops, short_line, wanted};
 use crate::presentation::text::{Label, Text, plain};
 use crate::reports::refit::Blocker;
@@ -151,21 +151,12 @@ fn gone(text: &mut Text, shown: &Shown<'_>) {
     }
     text.line(0, Label::Title, "Cannot be put back");
     for place in shown.blocked.iter().copied() {
-        let mut waits: Vec<String> = answer
-            .plan
-            .own_waits(place)
-            .iter()
-            .map(|wait| wait_words(answer, wait, shown.today))
-            .collect();
-        if answer.plan.knots.snared[place] {
-            waits.push("caught up in the contradiction above".to_owned());
-        }
         text.wrapped(
             2,
             4,
             &[
                 (Label::Part, label(answer, place)),
-                plain(format!(": {}", waits.join("; "))),
+                plain(format!(": {}", blocked_words(answer, place, shown.today))),
             ],
         );
     }

@@ -5,10 +5,11 @@ use maud::{Markup, html};
 
 use super::Shown;
 use super::words::{
-    bags, connect_words, distinct, hardware_words, hazards, label, link_words, new_words, shelf,
-    torque_words, unit_words, wait_words,
+    bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
+    new_words, order_words, shelf, torque_words, unit_words, wait_words,
 };
 use crate::presentation::page::whole;
+use crate::presentation::picture::inside;
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
 
@@ -26,6 +27,7 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 .number { flex: none; width: 2.2em; text-align: right; }
 .part { font-weight: bold; font-size: 14.5pt; }
 .general { border-left: 4px solid #111; padding-left: .5rem; margin: .4rem 0; }
+img { display: block; max-width: 100%; max-height: 70mm; margin-top: .3rem; }
 .of { font-weight: normal; font-size: 12pt; color: #444; }
 .caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
 .waits { font-style: italic; }
@@ -38,27 +40,28 @@ li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
 }
 ";
 
-/// The checklist of the steps that are asked about.
+/// The checklist of the steps that are asked about. `picture` finds the bytes of
+/// a photo by its path.
 #[must_use]
-pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
+pub fn page(
+    shown: &Shown<'_>,
+    title: &str,
+    about: &str,
+    picture: &dyn Fn(&str) -> Option<Vec<u8>>,
+) -> String {
     let sections = sections(shown);
     let inside = html! {
         h1 { (title) }
         p { (about) }
         p { (SAFETY) " A figure stands here only where a record gives one." }
         @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
-        @for found in &shown.answer.plan.knots.loops {
-            p class="caution" { "These records contradict each other:" }
-            @for edge in found {
-                p { (link_words(shown.answer, &shown.answer.plan.order.known[*edge])) }
-            }
-        }
         @for (index, (heading, steps)) in sections.iter().enumerate() {
             section class=[(index == 0).then_some("first")] {
                 h2 { (heading) }
-                ol { @for step in steps { (item(shown, *step)) } }
+                ol { @for step in steps { (item(shown, *step, picture)) } }
             }
         }
+        (not_put_back(shown))
         @if !shown.loose.is_empty() {
             section {
                 h2 { "On, and still loose" }
@@ -67,6 +70,48 @@ pub fn page(shown: &Shown<'_>, title: &str, about: &str) -> String {
         }
     };
     whole(title, STYLE, &inside)
+}
+
+/// What has no step: there is none to put back, or records contradict each other
+/// about it.
+fn not_put_back(shown: &Shown<'_>) -> Markup {
+    let answer = shown.answer;
+    let loops = &answer.plan.knots.loops;
+    if shown.blocked.is_empty() && loops.is_empty() {
+        return html! {};
+    }
+    html! {
+        section {
+            h2 { "Cannot be put back" }
+            ol {
+                @for place in shown.blocked.iter().copied() {
+                    li {
+                        span class="box" {}
+                        div {
+                            p class="part" { (label(answer, place)) }
+                            p class="waits" { (blocked_words(answer, place, shown.today)) }
+                        }
+                    }
+                }
+            }
+            @for found in loops {
+                p class="caution" {
+                    "These records contradict each other: none of the parts can go on first"
+                }
+                @for edge in found {
+                    p { (link_words(answer, &answer.plan.order.known[*edge])) }
+                }
+            }
+        }
+    }
+}
+
+/// A photo of a step's records; its path where there is none to show.
+fn photo(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
+    match inside(path, picture) {
+        Some(source) => html! { img src=(source) alt=(path); },
+        None => html! { p { "photo: " (path) } },
+    }
 }
 
 /// The steps under their systems.
@@ -118,7 +163,7 @@ fn is_open(wait: &Wait<'_>) -> bool {
     !matches!(wait, Wait::Part(_))
 }
 
-fn item(shown: &Shown<'_>, number: usize) -> Markup {
+fn item(shown: &Shown<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
@@ -163,6 +208,8 @@ fn item(shown: &Shown<'_>, number: usize) -> Markup {
                     p { "rubber bushes: tighten with the vehicle on its wheels (common practice)" }
                 }
                 @for lesson in told(&answer.lessons) { p { "lesson: " (lesson) } }
+                p class="of" { (order_words(answer, place)) }
+                @for path in distinct(&state.photos) { (photo(path, picture)) }
             }
         }
     }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::words::{
     bags, connect_words, distinct, hardware_words, known_words, label, lower, named, new_words,
-    shelf, spot_words, torque_words, unit_words, wait_words,
+    order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Label, Text, plain};
 use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
@@ -87,11 +87,10 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         );
     }
     for told in answer.lessons.get(&place).into_iter().flatten() {
-        let of = if told.of == place {
-            String::new()
-        } else {
-            format!(" ({})", lower(&label(answer, told.of)))
-        };
+        let other = told.of.filter(|of| *of != place);
+        let of = other.map_or_else(String::new, |of| {
+            format!(" ({})", lower(&label(answer, of)))
+        });
         say("lesson", Label::Plain, &format!("{}{of}", told.said.value));
     }
     for photo in distinct(&state.photos) {
@@ -102,16 +101,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
 /// On what the order of a step rests, in a line.
 pub fn order_in_short(text: &mut Text, answer: &Answer<'_>, number: usize) {
     let place = answer.plan.steps[number];
-    let known: Vec<String> = answer
-        .plan
-        .known_of(place)
-        .map(|known| known_words(answer, known, place))
-        .collect();
-    let words = if known.is_empty() {
-        "order assumed: no record says what goes before or after".to_owned()
-    } else {
-        format!("order known: {}", known.join("; "))
-    };
+    let words = order_words(answer, place);
     text.wrapped(5, 7, &[(Label::Faint, words)]);
 }
 

@@ -6,9 +6,9 @@ use crate::ledger::Dated;
 use crate::presentation::replaced::kind_and_words;
 use crate::problem::Spot;
 use crate::reports::cautions::{Raised, of_step, once};
+use crate::reports::lacking;
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, new_pieces,
-    piece_words,
+    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::reference::Reference;
@@ -90,6 +90,39 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
                 lower(&label(answer, *part))
             )
         }
+    }
+}
+
+/// Why a place cannot be put back, and what is to be connected to it then.
+#[must_use]
+pub fn blocked_words(answer: &Answer<'_>, place: usize, today: Date) -> String {
+    let mut words: Vec<String> = answer
+        .plan
+        .own_waits(place)
+        .iter()
+        .map(|wait| wait_words(answer, wait, today))
+        .collect();
+    if answer.plan.knots.snared[place] {
+        words.push("caught up in a contradiction".to_owned());
+    }
+    let connects = answer.connections.get(&place).into_iter().flatten();
+    words
+        .extend(connects.map(|connect| format!("then connect {}", connect_words(answer, connect))));
+    words.join("; ")
+}
+
+/// On what the order of a step rests, in a line.
+#[must_use]
+pub fn order_words(answer: &Answer<'_>, place: usize) -> String {
+    let known: Vec<String> = answer
+        .plan
+        .known_of(place)
+        .map(|known| known_words(answer, known, place))
+        .collect();
+    if known.is_empty() {
+        "order assumed: no record says what goes before or after".to_owned()
+    } else {
+        format!("order known: {}", known.join("; "))
     }
 }
 
@@ -215,11 +248,7 @@ pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
 #[must_use]
 pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
-    let mut bags: Vec<String> = state
-        .bags()
-        .iter()
-        .map(|bag| bag.written().to_owned())
-        .collect();
+    let mut bags = answer.plan.places.bags(place);
     for pieces in hardware(state) {
         let label = pieces.bag.as_ref().map(|bag| bag.written().to_owned());
         bags.extend(label.filter(|label| !bags.contains(label)));
@@ -262,9 +291,12 @@ pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
 /// The pieces that have to be there new.
 #[must_use]
 pub fn new_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
-    new_pieces(answer.plan.places.states[place])
-        .iter()
-        .map(|pieces| piece_words(&pieces.hardware))
+    let lacking = answer.lacking.get(&place).into_iter().flatten();
+    lacking
+        .map(|lacking| match lacking.why {
+            lacking::Why::Marked(_) => piece_words(lacking.hardware),
+            lacking::Why::Short => format!("{} (missing last time)", piece_words(lacking.hardware)),
+        })
         .collect()
 }
 

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::{Blocker, Connect, Now, Plan, Tellings, plan};
 use crate::ledger::Ledger;
+use crate::reports::lacking::{Lacking, lacking};
 
 /// A plan and what belongs to its steps.
 #[derive(Debug)]
@@ -20,15 +21,25 @@ pub struct Answer<'l> {
     pub lessons: Tellings<'l>,
     /// Cautions, by place.
     pub cautions: Tellings<'l>,
+    /// Hardware to get, by the place that needs it.
+    pub lacking: HashMap<usize, Vec<Lacking<'l>>>,
 }
 
 impl<'l> Answer<'l> {
-    /// Plans and looks at everything.
+    /// Plans and looks at everything; what can go on now, also with nobody to
+    /// help.
     #[must_use]
-    pub fn new(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Answer<'l> {
+    pub fn new(ledger: &'l Ledger, vehicle: &str, systems: &[String], alone: bool) -> Answer<'l> {
         let plan = plan(ledger, vehicle, systems);
+        let mut to_get: HashMap<usize, Vec<Lacking<'l>>> = HashMap::new();
+        for found in lacking(ledger, &|state| state.vehicle == vehicle) {
+            if let Some(place) = plan.places.number(&found.state.key) {
+                to_get.entry(place).or_default().push(found);
+            }
+        }
         Answer {
-            now: plan.now(),
+            now: plan.now(alone),
+            lacking: to_get,
             blocking: plan.blocking(),
             connections: plan.connections(),
             lessons: plan.lessons(),

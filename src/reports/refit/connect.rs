@@ -20,7 +20,8 @@ pub struct Connect<'l> {
 }
 
 impl<'l> Plan<'l> {
-    /// The connections to be made, by the place in whose step.
+    /// The connections to be made, by the place in whose step; by an end that
+    /// has none where no step can make them.
     #[must_use]
     pub fn connections(&self) -> HashMap<usize, Vec<Connect<'l>>> {
         let mut connections: HashMap<usize, Vec<Connect<'l>>> = HashMap::new();
@@ -36,16 +37,17 @@ impl<'l> Plan<'l> {
                     continue;
                 }
                 said.push(named);
-                let ends = [Some(&link.what), link.to.as_ref()]
+                let ends: Vec<usize> = [Some(&link.what), link.to.as_ref()]
                     .into_iter()
                     .flatten()
                     .flat_map(|end| self.places.meant(of, end))
-                    .chain([of]);
-                let last = ends
-                    .filter_map(|end| self.step_of(end))
-                    .max()
-                    .map(|step| self.steps[step]);
-                if let Some(place) = last {
+                    .chain([of])
+                    .filter(|end| self.returns[*end])
+                    .collect();
+                // An end that no step puts on comes after all others.
+                let no_step = ends.iter().find(|end| self.step_of(**end).is_none());
+                let last = || ends.iter().max_by_key(|end| self.step_of(**end));
+                if let Some(place) = no_step.or_else(last).copied() {
                     connections.entry(place).or_default().push(Connect {
                         what: &link.what,
                         to: link.to.as_ref(),

@@ -5,7 +5,6 @@
 use crate::handbook::restricted::field;
 use crate::ledger::{Pieces, PlaceState};
 use crate::vocabulary::hardware::{Hardware, Mark};
-use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{stem, words};
 
 /// The pieces a part goes back with: what came off with it the last time that
@@ -27,27 +26,6 @@ pub fn hardware(state: &PlaceState) -> Vec<&Pieces> {
     kept().filter(|pieces| Some(pieces.date) == last).collect()
 }
 
-/// Pieces that have to be there new: single-use ones, and those that broke or
-/// were lost since the part was on last.
-#[must_use]
-pub fn new_pieces(state: &PlaceState) -> Vec<&Pieces> {
-    let fitted = state
-        .timeline
-        .iter()
-        .rev()
-        .find(|moment| matches!(moment.status, Some(Status::Fitted | Status::Loose)))
-        .map(|moment| moment.date);
-    state
-        .hardware
-        .iter()
-        .filter(|pieces| pieces.hardware.to_buy())
-        .filter(|pieces| {
-            pieces.hardware.marks.contains(&Mark::New)
-                || fitted.is_none_or(|fitted| pieces.date > fitted)
-        })
-        .collect()
-}
-
 /// Whether the manual's figure is missing: a life hangs on the part, it is held
 /// by bolts, nuts or studs, and no record gives a torque. None is ever made up
 /// for it.
@@ -58,7 +36,12 @@ pub fn lacks_torque(state: &PlaceState, system: Option<&str>) -> bool {
         && state.torques.is_empty()
         && hardware(state)
             .into_iter()
-            .chain(new_pieces(state))
+            .chain(
+                state
+                    .hardware
+                    .iter()
+                    .filter(|pieces| pieces.hardware.to_buy()),
+            )
             .any(|pieces| is_tightened(&pieces.hardware))
 }
 

@@ -1,6 +1,6 @@
 //! Lessons and cautions: those of a part, and those of others that name it.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::Plan;
 use crate::ledger::Dated;
@@ -14,8 +14,9 @@ use crate::vocabulary::words::{stem, words};
 pub struct Told<'l> {
     /// The text with its record.
     pub said: &'l Dated<String>,
-    /// The place in whose record it stands.
-    pub of: usize,
+    /// The place in whose record it stands; `None` for what is said of a session
+    /// as a whole.
+    pub of: Option<usize>,
 }
 
 /// What is told about each place.
@@ -25,31 +26,41 @@ impl<'l> Plan<'l> {
     /// The lessons for each place that goes back.
     #[must_use]
     pub fn lessons(&self) -> Tellings<'l> {
-        self.told(&|place| &self.places.states[place].lessons)
+        self.told(false, &|place| &self.places.states[place].lessons)
     }
 
     /// The cautions for each place that goes back.
     #[must_use]
     pub fn cautions(&self) -> Tellings<'l> {
-        self.told(&|place| &self.places.states[place].cautions)
+        self.told(true, &|place| &self.places.states[place].cautions)
     }
 
-    fn told(&self, list: &dyn Fn(usize) -> &'l [Dated<String>]) -> Tellings<'l> {
+    fn told(&self, cautions: bool, list: &dyn Fn(usize) -> &'l [Dated<String>]) -> Tellings<'l> {
         let names = NamedParts::of(self);
         let mut told: Tellings<'l> = HashMap::new();
         for of in 0..self.places.keys.len() {
             for said in list(of) {
-                let named = names.in_text(self, of, &said.value);
-                let own = self.returns[of].then_some(of);
-                for place in own.into_iter().chain(named) {
+                let mut of_it = names.in_text(self, &self.places.states[of].at, &said.value);
+                of_it.insert(of);
+                for place in of_it.into_iter().filter(|place| self.returns[*place]) {
+                    let of = Some(of);
                     told.entry(place).or_default().push(Told { said, of });
                 }
+            }
+        }
+        let words = self.places.session_words();
+        for word in words.filter(|word| word.caution == cautions) {
+            let said = &word.said;
+            let mut of_it = names.in_text(self, &Position::default(), &said.value);
+            of_it.extend(word.about.iter().filter_map(|key| self.places.number(key)));
+            for place in of_it.into_iter().filter(|place| self.returns[*place]) {
+                told.entry(place).or_default().push(Told { said, of: None });
             }
         }
         for (place, list) in &mut told {
             // The same words for left and right are told once; a part's own come
             // first.
-            list.sort_by_key(|told| (told.of != *place, told.said.date, &told.said.spot));
+            list.sort_by_key(|told| (told.of != Some(*place), told.said.date, &told.said.spot));
             let mut seen = HashSet::new();
             list.retain(|told| seen.insert(told.said.value.as_str()));
         }
@@ -57,7 +68,8 @@ impl<'l> Plan<'l> {
     }
 }
 
-/// The names of parts that go back, by the stems of their words.
+/// The names of all parts that anyone spoke of, by the stems of their words: a
+/// brake drum is no drum, whether or not it goes back.
 struct NamedParts {
     by_stems: HashMap<String, Name>,
     /// How many words the longest name has.
@@ -70,10 +82,11 @@ impl NamedParts {
             by_stems: HashMap::new(),
             longest: 0,
         };
-        let returning = (0..plan.places.keys.len()).filter(|place| plan.returns[*place]);
-        for place in returning {
-            let own = &plan.places.states[place].name;
-            for name in plan.places.others(place).iter().chain([own]) {
+        for (place, state) in plan.places.states.iter().enumerate() {
+            let others = plan.places.others(place).iter().map(String::as_str);
+            let in_passing = state.relations.iter();
+            let in_passing = in_passing.map(|said| said.part.name.written());
+            for name in others.chain(in_passing).chain([state.name.as_str()]) {
                 let stems: Vec<String> = words(name).map(|word| stem(&word)).collect();
                 parts.longest = parts.longest.max(stems.len());
                 parts.by_stems.insert(stems.join(" "), Name::new(name));
@@ -94,11 +107,11 @@ impl NamedParts {
         })
     }
 
-    /// The places that go back and are named in a text about another.
-    fn in_text(&self, plan: &Plan<'_>, of: usize, text: &str) -> Vec<usize> {
+    /// The places that are named in a text about what is at `beside`.
+    fn in_text(&self, plan: &Plan<'_>, beside: &Position, text: &str) -> BTreeSet<usize> {
         let said: Vec<String> = words(text).collect();
         let stems: Vec<String> = said.iter().map(|word| stem(word)).collect();
-        let mut found = Vec::new();
+        let mut found = BTreeSet::new();
         let mut at = 0;
         while at < stems.len() {
             let Some((count, name)) = self.at(&stems[at..]) else {
@@ -113,12 +126,9 @@ impl NamedParts {
                     .unwrap_or_default(),
                 vehicle: None,
             };
-            found.extend(plan.places.meant(of, &reference));
+            found.extend(plan.places.meant_by(beside, &reference));
             at = end;
         }
-        found.retain(|place| *place != of && plan.returns[*place]);
-        found.sort_unstable();
-        found.dedup();
         found
     }
 }

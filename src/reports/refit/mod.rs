@@ -27,7 +27,7 @@ use std::collections::HashMap;
 pub use answer::Answer;
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, lacks_torque, new_pieces, piece_words};
+pub use gear::{hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
 pub use knots::{Knots, knots};
 pub use lessons::{Tellings, Told};
@@ -38,7 +38,7 @@ pub use places::{Places, Standing};
 pub use sequence::{Sequence, sequence};
 pub use waiting::{Start, Waiting, waiting};
 
-use crate::ledger::{Ledger, PlaceKey};
+use crate::ledger::Ledger;
 use crate::vocabulary::words::fold;
 
 /// The order of everything that goes back. Places are numbered as in
@@ -159,19 +159,6 @@ impl<'l> Plan<'l> {
     #[must_use]
     pub fn step_of(&self, place: usize) -> Option<usize> {
         self.step_of[place]
-    }
-
-    /// How much waits behind each of these places, in their order; nothing
-    /// behind a place that the plan does not know.
-    #[must_use]
-    pub fn waiting_behind(&self, keys: &[&PlaceKey]) -> Vec<Waiting> {
-        let known: Vec<Option<usize>> = keys.iter().map(|key| self.places.number(key)).collect();
-        let numbers: Vec<usize> = known.iter().flatten().copied().collect();
-        let mut counts = self.waiting(&numbers).into_iter();
-        known
-            .iter()
-            .map(|known| known.and_then(|_| counts.next()).unwrap_or_default())
-            .collect()
     }
 
     /// How much waits behind each of these places.

@@ -1,14 +1,13 @@
 //! What each step waits for, and so what can go on now.
 //!
-//! Whether somebody helps, and what a person would rather do first, is not
-//! known here.
+//! What a person would rather do first is not known here.
 
 use std::collections::HashMap;
 
+use super::Plan;
 use super::graph::components;
 use super::order::Hold;
 use super::places::Standing;
-use super::{Plan, is_finished};
 use crate::entry::Sent;
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
@@ -71,9 +70,10 @@ pub struct Now<'l> {
 const MOST_IN_THE_WAY: usize = 3;
 
 impl<'l> Plan<'l> {
-    /// What can go on now.
+    /// What can go on now; `alone`, without what takes more hands, and without
+    /// what comes only after that.
     #[must_use]
-    pub fn now(&self) -> Now<'l> {
+    pub fn now(&self, alone: bool) -> Now<'l> {
         let areas = self.areas_of();
         let on_ahead = self.on_ahead();
         let mut now = Now::default();
@@ -94,7 +94,11 @@ impl<'l> Plan<'l> {
             let only_parts_of_tonight = waits
                 .iter()
                 .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
-            if waits.is_empty() && self.carrier(*place).is_some() {
+            let hands = self.places.states[*place].hands.unwrap_or(1);
+            let too_heavy = alone && hands > 1;
+            if too_heavy {
+                // It stays where it is.
+            } else if waits.is_empty() && self.carrier(*place).is_some() {
                 now.bench.push(number);
                 done[*place] = true;
             } else if waits.is_empty() && assumed.is_none() {
@@ -104,7 +108,8 @@ impl<'l> Plan<'l> {
                 now.then.push(number);
                 done[*place] = true;
             }
-            if waits.is_empty() && assumed.is_some() && self.carrier(*place).is_none() {
+            if !too_heavy && waits.is_empty() && assumed.is_some() && self.carrier(*place).is_none()
+            {
                 now.perhaps.push(number);
             }
             // A piece goes into its assembly and is in nobody's way.
@@ -136,21 +141,7 @@ impl<'l> Plan<'l> {
             }
             Standing::On | Standing::Undone | Standing::Here | Standing::Stays => Vec::new(),
         };
-        // Who said that it is ready said so of what was open until then.
-        let said_ready = match state.unit().status {
-            Some(Status::Ready) => state
-                .timeline
-                .iter()
-                .rev()
-                .take_while(|moment| moment.status == Some(Status::Ready))
-                .last()
-                .map(|moment| moment.date),
-            Some(_) | None => None,
-        };
-        let open = state
-            .open_needs()
-            .filter(|need| said_ready.is_none_or(|day| need.since >= day));
-        waits.extend(open.map(Wait::Need));
+        waits.extend(state.holding_needs().map(Wait::Need));
         waits
     }
 
@@ -251,12 +242,6 @@ impl<'l> Plan<'l> {
             }
         }
         ahead
-    }
-
-    /// Whether an area is still to be finished.
-    #[must_use]
-    pub fn is_unfinished(&self, area: usize) -> bool {
-        !is_finished(&self.places, area)
     }
 }
 

@@ -8,7 +8,6 @@ use std::collections::{BTreeSet, HashMap};
 use super::graph::{Graph, components};
 use super::places::{Places, turns};
 use crate::entry::Key;
-use crate::ledger::Relation;
 use crate::problem::Spot;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::reference::Reference;
@@ -96,14 +95,15 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
     if relations.is_empty() {
         return;
     }
-    let turns = turns_of_relations(places, place);
-    let off = |said: &Relation| said.key == Key::After || said.key == Key::OffAfter;
+    let turns = turns(&places.states[place].timeline);
+    let turns: Vec<usize> = relations.iter().map(|said| turns[said.moment]).collect();
     // The latest time it came off that states any order counts; one that states
-    // none leaves the earlier order standing.
+    // none leaves the earlier order standing. `off after` states none for the
+    // way back.
     let counts = relations
         .iter()
         .zip(&turns)
-        .filter(|(said, _)| off(said))
+        .filter(|(said, _)| said.key == Key::After)
         .map(|(_, turn)| time_off(*turn))
         .max();
     // What each of them means for another place, and when that was said.
@@ -111,12 +111,12 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
     let mut found: Vec<(Known<'l>, usize)> = Vec::new();
     for (said, turn) in relations.iter().zip(&turns) {
         let is_back = said.key == Key::RefitAfter;
-        let is_counted = off(said) && counts == Some(time_off(*turn));
+        let is_counted = said.key == Key::After && counts == Some(time_off(*turn));
         if !is_back && !is_counted {
             continue;
         }
         let meant = places.meant(place, &said.part);
-        if meant.is_empty() && said.key != Key::OffAfter {
+        if meant.is_empty() {
             order.implied.entry(place).or_default().push(Implied {
                 part: &said.part,
                 before: is_back,
@@ -131,16 +131,14 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
             } else {
                 (place, other, Why::After)
             };
-            if said.key != Key::OffAfter {
-                let known = Known {
-                    first,
-                    then,
-                    why,
-                    spot: &said.spot,
-                    of: place,
-                };
-                found.push((known, *turn));
-            }
+            let known = Known {
+                first,
+                then,
+                why,
+                spot: &said.spot,
+                of: place,
+            };
+            found.push((known, *turn));
         }
     }
     // Of what was said about the same two at different times, the last counts.
@@ -158,24 +156,6 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
 /// How often a part had come off by one of its [`turns`].
 fn time_off(turn: usize) -> usize {
     turn.div_ceil(2)
-}
-
-/// For each relation of a place, at which of its [`turns`] it was said.
-fn turns_of_relations(places: &Places<'_>, place: usize) -> Vec<usize> {
-    let state = places.states[place];
-    let turns = turns(&state.timeline);
-    let of_record = |said: &Relation| {
-        // The record a fact stands in is that of the last heading above it.
-        let above = state.timeline.iter().zip(&turns).filter(|(moment, _)| {
-            moment.spot.file == said.spot.file && moment.spot.line <= said.spot.line
-        });
-        above.max_by_key(|(moment, _)| moment.spot.line)
-    };
-    state
-        .relations
-        .iter()
-        .map(|said| of_record(said).map_or(0, |(_, turn)| *turn))
-        .collect()
 }
 
 /// The order of pieces and their assemblies, where nothing else is said.
@@ -249,7 +229,7 @@ fn holds(places: &Places<'_>) -> Vec<Hold> {
     let mut by_system: HashMap<(&str, String), Vec<usize>> = HashMap::new();
     let any = places.states.iter().any(|state| !state.holds_up.is_empty());
     for (place, state) in places.states.iter().enumerate().filter(|_| any) {
-        if let Some(system) = &state.system {
+        if let Some(system) = places.system(place) {
             let system = Name::new(&fold(system)).key().to_owned();
             let list = by_system.entry((state.vehicle.as_str(), system));
             list.or_default().push(place);

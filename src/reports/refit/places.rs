@@ -4,10 +4,12 @@
 
 use std::collections::HashMap;
 
-use jiff::civil::Date;
-
-use crate::entry::Key;
-use crate::ledger::{Fitted, Ledger, Moment, PlaceKey, PlaceState, file_number, fit_reference};
+use crate::ledger::{
+    Fitted, Ledger, MOST_LEVELS, Moment, PlaceKey, PlaceState, SessionWord, When, assembly,
+    fit_reference,
+};
+use crate::reports::parts::bag_labels;
+use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
 
@@ -58,19 +60,11 @@ impl Standing {
     }
 }
 
-/// When something came off: records in their order.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Off<'l> {
-    date: Date,
-    number: u32,
-    entry: &'l str,
-    line: u32,
-}
-
 /// The places that records speak of, by number.
 #[derive(Debug)]
 pub struct Places<'l> {
     ledger: &'l Ledger,
+    vehicle: String,
     /// Their keys, in order.
     pub keys: Vec<&'l PlaceKey>,
     /// What is known of each.
@@ -79,6 +73,8 @@ pub struct Places<'l> {
     pub standings: Vec<Standing>,
     /// The assembly each follows because nothing was said of itself.
     pub with: Vec<Option<usize>>,
+    /// The assembly of which each last said that it is a piece.
+    assemblies: Vec<Option<usize>>,
     numbers: HashMap<&'l PlaceKey, usize>,
 }
 
@@ -97,8 +93,10 @@ impl<'l> Places<'l> {
             .collect();
         let mut places = Places {
             ledger,
+            vehicle: vehicle.to_owned(),
             standings: states.iter().map(|state| own_standing(state)).collect(),
             with: vec![None; keys.len()],
+            assemblies: vec![None; keys.len()],
             keys,
             states,
             numbers,
@@ -117,11 +115,28 @@ impl<'l> Places<'l> {
     /// for a small part that no record describes.
     #[must_use]
     pub fn meant(&self, beside: usize, reference: &Reference) -> Vec<usize> {
-        let state = self.states[beside];
-        match fit_reference(self.ledger, &state.vehicle, &state.at, reference) {
+        self.meant_by(&self.states[beside].at, reference)
+    }
+
+    /// The same for a text about what is at `beside`.
+    #[must_use]
+    pub fn meant_by(&self, beside: &Position, reference: &Reference) -> Vec<usize> {
+        match fit_reference(self.ledger, &self.vehicle, beside, reference) {
             Fitted::Places(keys) => keys.iter().filter_map(|key| self.number(key)).collect(),
             Fitted::Implied => Vec::new(),
         }
+    }
+
+    /// What sessions with the vehicle teach, apart from their records.
+    pub fn session_words(&self) -> impl Iterator<Item = &'l SessionWord> {
+        let all = self.ledger.session_words.iter();
+        all.filter(|word| word.vehicle == self.vehicle)
+    }
+
+    /// The bags in which a place's hardware is, as labelled.
+    #[must_use]
+    pub fn bags(&self, place: usize) -> Vec<String> {
+        bag_labels(self.states[place], self.ledger)
     }
 
     /// The other names of a place's part.
@@ -133,56 +148,53 @@ impl<'l> Places<'l> {
 
     /// When the place came off last; the first record of it where it never did.
     #[must_use]
-    pub fn off(&self, place: usize) -> Option<Off<'l>> {
+    pub fn off(&self, place: usize) -> Option<When> {
         let leader = self.leader(place);
         let timeline = &self.states[leader].timeline;
         let left = last_leaving(timeline).or_else(|| timeline.first())?;
         let own = self.states[place].timeline.first()?;
         // Pieces that came off with their assembly keep the order in which they
         // were written about.
-        let line = if leader == place { left } else { own };
-        Some(Off {
-            date: left.date,
-            number: file_number(&left.spot.file),
-            entry: &left.spot.file,
-            line: line.spot.line,
+        let said = if leader == place { left } else { own };
+        Some(When {
+            line: said.when.line,
+            ..left.when.clone()
         })
     }
 
-    /// Whether a place was off its vehicle when another came off.
+    /// Whether a place was off its vehicle when another came off. What is only
+    /// undone still sits there.
     #[must_use]
     pub fn was_off_before(&self, place: usize, other: usize) -> bool {
         let Some(at) = self.off(other) else {
             return false;
         };
-        let earlier = |moment: &&Moment| {
-            let spot = &moment.spot;
-            (
-                moment.date,
-                file_number(&spot.file),
-                spot.file.as_str(),
-                spot.line,
-            ) < (at.date, at.number, at.entry, at.line)
-        };
         let timeline = &self.states[self.leader(place)].timeline;
-        let last = timeline.iter().take_while(earlier).count();
-        turns(timeline)
-            .get(last.wrapping_sub(1))
-            .is_some_and(|turn| turn % 2 == 1)
+        let before = timeline.iter().take_while(|moment| moment.when < at);
+        let is_off = |moment: &Moment| !moment.status.is_some_and(Status::is_on);
+        before.last().is_some_and(is_off)
     }
 
-    /// The system of a place: its own, else that of the assembly it is of.
+    /// The system of a place: its own, else that of the nearest assembly it is
+    /// of that has one.
     #[must_use]
     pub fn system(&self, place: usize) -> Option<&'l str> {
-        let own = self.states[place].system.as_deref();
-        own.or_else(|| self.states[self.assembly(place)?].system.as_deref())
+        let mut of = Some(place);
+        for _ in 0..=MOST_LEVELS {
+            let own = self.states[of?].system.as_deref();
+            if own.is_some() {
+                return own;
+            }
+            of = self.assembly(of?);
+        }
+        None
     }
 
     /// The outermost assembly that a silent piece follows; else itself.
     #[must_use]
     pub fn leader(&self, place: usize) -> usize {
         let mut leader = place;
-        for _ in 0..self.with.len() {
+        for _ in 0..MOST_LEVELS {
             match self.with[leader] {
                 Some(above) if above != place => leader = above,
                 Some(_) | None => break,
@@ -194,8 +206,11 @@ impl<'l> Places<'l> {
     /// Silent pieces stand where the assembly stands that they are of.
     fn follow_assemblies(&mut self) {
         for place in 0..self.keys.len() {
-            if is_silent(self.states[place]) {
-                self.with[place] = self.assembly(place);
+            let state = self.states[place];
+            let whole = assembly(state, self.ledger);
+            self.assemblies[place] = whole.and_then(|whole| self.number(&whole.key));
+            if state.is_silent() {
+                self.with[place] = self.assemblies[place];
             }
         }
         let own = self.standings.clone();
@@ -220,17 +235,8 @@ impl<'l> Places<'l> {
     /// The assembly that a place last said it is a piece of.
     #[must_use]
     pub fn assembly(&self, place: usize) -> Option<usize> {
-        let relations = &self.states[place].relations;
-        let last = relations.iter().rev().find(|said| said.key == Key::Of)?;
-        let meant = self.meant(place, &last.part);
-        meant.into_iter().find(|other| *other != place)
+        self.assemblies[place]
     }
-}
-
-/// Whether no record ever said where the part stands.
-fn is_silent(state: &PlaceState) -> bool {
-    let unit = state.unit();
-    unit.number == 1 && unit.silent
 }
 
 /// Where a place stands by its own records.

@@ -1,7 +1,7 @@
 //! The planner's order and loops on graphs, held against `petgraph`.
 
 use matchmark::reports::refit::{Graph, Knots, Sequence, components, knots, sequence};
-use petgraph::algo::{is_cyclic_directed, tarjan_scc};
+use petgraph::algo::{dijkstra, is_cyclic_directed, tarjan_scc};
 use petgraph::graph::{DiGraph, NodeIndex};
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -52,6 +52,41 @@ fn contracted(graph: &Graph, returns: &[bool]) -> DiGraph<(), ()> {
         }
     }
     theirs(graph.count(), &edges)
+}
+
+/// The length of the shortest way round on which two of these nodes lie, by
+/// another search: there and back between any two of them.
+fn shortest_round(graph: &Graph, nodes: &[usize]) -> usize {
+    let whole = theirs(graph.count(), graph.edges());
+    let far: Vec<_> = nodes
+        .iter()
+        .map(|node| dijkstra(&whole, NodeIndex::new(*node), None, |_| 1_usize))
+        .collect();
+    let way = |from: usize, to: usize| far[from].get(&NodeIndex::new(nodes[to])).copied();
+    (0..nodes.len())
+        .flat_map(|one| (0..one).map(move |other| (one, other)))
+        .filter_map(|(one, other)| Some(way(one, other)? + way(other, one)?))
+        .min()
+        .expect("two nodes of a knot")
+}
+
+/// The first loop that is named of each knot is the shortest there is.
+fn first_loops_are_shortest(graph: &Graph, returns: &[bool]) -> Result<(), TestCaseError> {
+    let (knots, _) = solve(graph, returns);
+    let contracted = contracted(graph, returns);
+    for part in tarjan_scc(&contracted)
+        .into_iter()
+        .filter(|part| part.len() > 1)
+    {
+        let tangle: Vec<usize> = part.into_iter().map(NodeIndex::index).collect();
+        let of_it = |found: &&Vec<usize>| {
+            let mut nodes = found.iter().map(|edge| graph.edges()[*edge].0);
+            nodes.any(|node| tangle.contains(&node))
+        };
+        let first = knots.loops.iter().find(of_it).map(Vec::len);
+        prop_assert_eq!(first, Some(shortest_round(graph, &tangle)), "{:?}", tangle);
+    }
+    Ok(())
 }
 
 /// What must hold for any graph.
@@ -151,7 +186,9 @@ proptest! {
         returns in vec(any::<bool>(), 14),
     ) {
         let edges = edges.iter().map(|(a, b)| (a % count, b % count)).collect();
-        check(&Graph::new(count, edges), &returns[..count])?;
+        let graph = Graph::new(count, edges);
+        check(&graph, &returns[..count])?;
+        first_loops_are_shortest(&graph, &returns[..count])?;
     }
 }
 

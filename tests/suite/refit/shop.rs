@@ -2,22 +2,8 @@
 
 use serde_json::Value;
 
-use crate::support::{Ran, Shop, assert_no_panic};
-
-/// An entry of a day in March.
-fn day(shop: &Shop, day: u32, front: &str, body: &str) {
-    shop.write(
-        &format!("entries/2026/2026-03-{day:02}-work.md"),
-        format!("---\ndate: 2026-03-{day:02}\nvehicle: wren\n{front}---\n\n# Work\n\n{body}"),
-    );
-}
-
-#[track_caller]
-fn json(shop: &Shop, arguments: &[&str]) -> Value {
-    let ran = shop.run([&["refit", "--json"], arguments].concat());
-    assert_no_panic(&ran);
-    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
-}
+use super::{day, json};
+use crate::support::{Ran, Shop};
 
 /// "Part, at" of each item of a list.
 fn names(value: &Value) -> Vec<String> {
@@ -445,12 +431,29 @@ fn odd_texts_do_no_harm() {
     assert!(!ran.out.contains('\u{1b}'), "{ran:?}");
     let value = json(&shop, &[]);
     assert_eq!(names(&value["steps"]), ["Horn"]);
+    let horn = &value["steps"][0];
+    // It waits for nothing of itself; the odd name stands as it can be shown.
+    assert_eq!(
+        (&horn["waits"], &horn["known"]),
+        (&serde_json::json!([]), &Value::Bool(true))
+    );
+    assert_eq!(
+        horn["small_parts"]["first"].as_array().map(Vec::len),
+        Some(1)
+    );
+    assert_eq!(horn["connect"][0]["connect"], "horn to horn");
     day(
         &shop,
         2,
         "",
         "## Horn\n\n- of: bracket\n\n## Bracket\n\n- of: horn\n",
     );
+    // Each is somewhere, and only once.
     let value = json(&shop, &[]);
-    assert!(names(&value["steps"]).len() + value["loops"].as_array().expect("loops").len() >= 1);
+    let mut all = [names(&value["steps"]), names(&value["blocked"])].concat();
+    for found in value["loops"].as_array().expect("loops") {
+        all.extend(names(found));
+    }
+    all.sort();
+    assert_eq!(all, ["Bracket", "Horn"], "{value}");
 }
