@@ -236,7 +236,7 @@ fn all(
         states.values().cloned().collect(),
         &wanted,
         order,
-        &journal.settings.systems,
+        &journal.context(),
         &|key| states.get(key).cloned(),
     );
     let any = !groups.is_empty();

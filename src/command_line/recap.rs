@@ -30,15 +30,22 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     if let Some(number) = verb.episode {
         return of_episode(number, verb, common, world, &journal, &contents, &ledger);
     }
+    let context = contents.context();
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
-    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger);
+    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger, &context);
     let is_asked = |source: &Source| asked.wants(source, &ledger);
     let may =
         |source: &Source| is_asked(source) && (verb.again || !is_told(source, &contents.episodes));
     if verb.untold {
         return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
     }
-    if !weighed.material.sources.iter().any(&may) {
+    // A question with a last day is about the past: its figures are those of the
+    // last day that is told of. Else they are the latest there are.
+    let as_of = match asked.span.until {
+        Some(_) => weighed.last_day(&may),
+        None => weighed.last_day(&may).and(weighed.last_day(&|_| true)),
+    };
+    let Some(as_of) = as_of else {
         let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
         reply.said = if weighed.material.sources.iter().any(is_asked) {
@@ -50,11 +57,8 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
             vec![format!("nothing is written about {about}")]
         };
         return Ok(reply);
-    }
-    let then = match asked.span.until {
-        Some(_) => Ledger::fold_until(&contents.entries, asked.span.until),
-        None => ledger.clone(),
     };
+    let then = Ledger::fold_until(&contents.entries, Some(as_of));
     let request = Request {
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
@@ -62,9 +66,10 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         part: verb.only.part.as_deref(),
         parts: asked.parts.as_ref(),
         entries: &contents.entries,
-        context: &contents.context(),
+        context: &context,
         asked: &is_asked,
         may: &may,
+        as_of,
         minutes: verb.minutes.into(),
         pace: journal.settings.speaking_pace,
     };
@@ -111,8 +116,9 @@ fn of_episode(
         None => last_written_about(contents)?,
     };
     let text = decode(journal.bytes(&episode.path)?).text;
-    let (text, _) = read_file(&episode.path, &text, &contents.context());
-    let weighed = Weighed::new(&vehicle, &contents.entries, ledger);
+    let context = contents.context();
+    let (text, _) = read_file(&episode.path, &text, &context);
+    let weighed = Weighed::new(&vehicle, &contents.entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
     let known = Known {
         title: title.unwrap_or_else(|| format!("Episode {number}")),

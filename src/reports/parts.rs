@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::whole::{About, about};
 use crate::entry::Context;
 use crate::handbook::shop_words::synonyms;
 use crate::ledger::{Aliases, Bagged, PlaceKey, PlaceState, assembly};
@@ -324,13 +325,14 @@ pub struct Wanted {
     pub status: Option<String>,
 }
 
-/// The parts that are wanted, under headings.
+/// The parts that are wanted, under headings. Systems and vehicles as a whole
+/// are none.
 #[must_use]
 pub fn list(
     states: Vec<PlaceState>,
     wanted: &Wanted,
     order: Order,
-    systems: &[String],
+    context: &Context,
     look_up: &dyn Fn(&PlaceKey) -> Option<PlaceState>,
 ) -> Vec<(String, Vec<Listed>)> {
     let is = |wanted: &Option<String>, value: Option<&str>| {
@@ -340,7 +342,7 @@ pub fn list(
     };
     let mut parts: Vec<Listed> = states
         .into_iter()
-        .filter(|state| state.recorded)
+        .filter(|state| state.recorded && about(state, context) == About::Part)
         .map(|state| Listed {
             standing: standing(&state, look_up),
             state,
@@ -357,10 +359,11 @@ pub fn list(
         match order {
             Order::System => {
                 let system = part.state.system.clone().unwrap_or_default();
-                let at = systems
+                let at = context
+                    .systems
                     .iter()
                     .position(|known| fold(known) == fold(&system))
-                    .unwrap_or(systems.len());
+                    .unwrap_or(context.systems.len());
                 (at, system)
             }
             Order::Status => {

@@ -11,8 +11,9 @@ use jiff::civil::Date;
 use super::leaning::{begin_alike, is_label, leans};
 use super::sentences::{sentences, spoken_words};
 use super::speech::full_stop;
-use crate::entry::{Entry, Fact, Passage, Record, Stated, paragraphs};
+use crate::entry::{Context, Entry, Fact, Passage, Record, Stated, paragraphs};
 use crate::ledger::{Ledger, When, file_number, key};
+use crate::reports::whole;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::SESSION;
@@ -121,7 +122,7 @@ const COMMON: usize = 3;
 /// Collects all that these entries say of a vehicle. What has no day counts
 /// for nothing, here as everywhere.
 #[must_use]
-pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Material {
+pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Context) -> Material {
     let mut ordered: Vec<(When, &Entry)> = entries
         .iter()
         .filter_map(|entry| Some((when(entry, entry.date?, 0), entry)))
@@ -139,7 +140,7 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Material {
                 .get(title.as_str())
                 .is_some_and(|count| *count < COMMON)
         });
-        material.add_entry(vehicle, &when, own, entry, ledger);
+        material.add_entry(vehicle, &when, own, entry, (ledger, context));
     }
     material
 }
@@ -161,7 +162,7 @@ impl Material {
         when: &When,
         title: Option<String>,
         entry: &Entry,
-        ledger: &Ledger,
+        known: (&Ledger, &Context),
     ) {
         let own: Vec<&Record> = entry
             .records
@@ -170,7 +171,7 @@ impl Material {
             .collect();
         let systems: Vec<Option<String>> = own
             .iter()
-            .map(|record| system_of(record, vehicle, ledger))
+            .map(|record| system_of(record, vehicle, known))
             .collect();
         let session = Source {
             when: when.clone(),
@@ -352,13 +353,17 @@ fn sentence_of(fact: &Fact) -> Option<(Voice, &str)> {
 }
 
 /// The system of a record's part, as the whole journal knows it.
-fn system_of(record: &Record, vehicle: &str, ledger: &Ledger) -> Option<String> {
+fn system_of(
+    record: &Record,
+    vehicle: &str,
+    (ledger, context): (&Ledger, &Context),
+) -> Option<String> {
     let places = places(&record.at);
     places
         .iter()
         .find_map(|at| {
             let place = key(vehicle, &record.name, at, &ledger.aliases);
-            ledger.places.get(&place)?.system.clone()
+            whole::system_of(ledger.places.get(&place)?, context)
         })
         .or_else(|| record.system.as_ref().map(|(system, _)| system.clone()))
 }

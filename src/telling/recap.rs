@@ -37,6 +37,8 @@ pub struct Request<'r> {
     pub asked: &'r dyn Fn(&Source) -> bool,
     /// Which of them may be told.
     pub may: &'r dyn Fn(&Source) -> bool,
+    /// The day at whose end the figures are taken, as the ledger is.
+    pub as_of: Date,
     /// How long the draft should be.
     pub minutes: u32,
     /// Words said in a minute.
@@ -54,13 +56,23 @@ pub struct Weighed {
 impl Weighed {
     /// Collects and weighs all that is said of a vehicle, told or not.
     #[must_use]
-    pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Weighed {
-        let material = material(vehicle, entries, ledger);
+    pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Context) -> Weighed {
+        let material = material(vehicle, entries, ledger, context);
         let worths = weigh(&material);
         Weighed { material, worths }
     }
 
-    /// The draft that was asked for, from the ledger at the end of its days.
+    /// The last day on which one of these sources happened.
+    #[must_use]
+    pub fn last_day(&self, which: &dyn Fn(&Source) -> bool) -> Option<Date> {
+        let sources = self.material.sources.iter();
+        sources
+            .filter(|source| which(source))
+            .map(|source| source.when.date)
+            .max()
+    }
+
+    /// The draft that was asked for, from the ledger at the end of `as_of`.
     #[must_use]
     pub fn draft(&self, request: &Request<'_>, ledger: &Ledger) -> Draft {
         let material = &self.material;
@@ -81,6 +93,7 @@ impl Weighed {
             entries: request.entries,
             context: request.context,
             days,
+            as_of: request.as_of,
             sessions: sessions(material, request, days),
             often: often(
                 material,

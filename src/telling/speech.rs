@@ -6,6 +6,7 @@
 
 use jiff::civil::Date;
 
+use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
 
 const MONTHS: [&str; 12] = [
@@ -78,6 +79,26 @@ pub fn said_part(name: &str, at: &[Position]) -> String {
     } else {
         format!("{} {name}", listed(&places))
     }
+}
+
+/// An amount as one reads it aloud, its thousands apart: "4,213.90 EUR"; without
+/// a sign, as the words around it say whether it went or came back.
+#[must_use]
+pub fn spoken_money(money: &Money) -> String {
+    let written = money.to_string();
+    let written = written.trim_start_matches('-');
+    let digits = written
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(written.len());
+    let (whole, rest) = written.split_at(digits);
+    let mut grouped = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped + rest
 }
 
 /// A word with a small letter at its beginning, unless it is written large for
