@@ -1,6 +1,6 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Component, Path};
 
 use super::arguments::{Common, Form, Recap};
@@ -9,14 +9,14 @@ use super::find::{system, vehicle};
 use super::scope::{Span, parts_named};
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{decode, read_file};
+use crate::entry::{Context, Entry, decode, read_file};
 use crate::journal::{Contents, Episode, Journal, slug};
 use crate::ledger::{Ledger, key};
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{Draft, Known, Request, Source, Weighed, edited, name, shots, untold};
+use crate::telling::{Draft, Known, Request, Source, Weighed, edited, shots, untold};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
@@ -34,10 +34,10 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
     let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger, &context);
     let is_asked = |source: &Source| asked.wants(source, &ledger);
-    let may =
-        |source: &Source| is_asked(source) && (verb.again || !is_told(source, &contents.episodes));
+    let told = Told::new(&asked.vehicle, &contents, &context);
+    let may = |source: &Source| is_asked(source) && (verb.again || told.by(source).is_empty());
     if verb.untold {
-        return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
+        return Ok(list_untold(verb, common, world, &weighed, &may, &told));
     }
     // A question with a last day is about the past: its figures are those of the
     // last day that is told of. Else they are the latest there are.
@@ -240,7 +240,7 @@ fn list_untold(
     world: &World,
     weighed: &Weighed,
     may: &dyn Fn(&Source) -> bool,
-    contents: &Contents,
+    told: &Told<'_>,
 ) -> Reply {
     let untold = untold(&weighed.material, &weighed.worths, may);
     let twice: Vec<Twice> = weighed
@@ -248,13 +248,11 @@ fn list_untold(
         .sources
         .iter()
         .filter_map(|source| {
-            let by: Vec<String> = contents
-                .episodes
-                .iter()
-                .filter(|episode| episode.tells(&source.when.entry, &source.label))
-                .map(|episode| episode.path.clone())
-                .collect();
-            (by.len() > 1).then(|| (name(source), by))
+            let by = told.by(source);
+            (by.len() > 1).then(|| {
+                let paths = by.iter().map(|episode| episode.path.clone()).collect();
+                (source.record_name(), paths)
+            })
         })
         .collect();
     let out = if common.json {
@@ -343,10 +341,36 @@ impl Asked {
     }
 }
 
-fn is_told(source: &Source, episodes: &[Episode]) -> bool {
-    episodes
-        .iter()
-        .any(|episode| episode.tells(&source.when.entry, &source.label))
+/// What was told of a vehicle.
+struct Told<'c> {
+    vehicle: &'c str,
+    episodes: &'c [Episode],
+    entries: BTreeMap<&'c str, &'c Entry>,
+    context: &'c Context,
+}
+
+impl<'c> Told<'c> {
+    fn new(vehicle: &'c str, contents: &'c Contents, context: &'c Context) -> Told<'c> {
+        let entries = contents.entries.iter();
+        Told {
+            vehicle,
+            episodes: &contents.episodes,
+            entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
+            context,
+        }
+    }
+
+    /// The episodes that tell a source.
+    fn by(&self, source: &Source) -> Vec<&'c Episode> {
+        let Some(entry) = self.entries.get(source.when.entry.as_str()) else {
+            return Vec::new();
+        };
+        let name = source.record_name();
+        self.episodes
+            .iter()
+            .filter(|episode| episode.tells(&name, self.vehicle, entry, self.context))
+            .collect()
+    }
 }
 
 /// The number after the last.

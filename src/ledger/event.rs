@@ -180,7 +180,10 @@ pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> Plac
     key
 }
 
-fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
+/// When what stands on this line of an entry happened; the hour of the entry
+/// counts for its own day only. `None` without a day.
+#[must_use]
+pub fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
     Some(When {
         date: date?,
         time: entry.time.filter(|_| date == entry.date),

@@ -23,7 +23,7 @@ use jiff::civil::Date;
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
 pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places};
-pub use event::{Event, PlaceRecord, What, events, key, shares};
+pub use event::{Event, PlaceRecord, What, events, key, shares, when};
 pub use fitting::{Fitted, assembly, fit_reference};
 pub use place::{PlaceKey, When, file_number};
 pub use state::{

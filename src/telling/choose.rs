@@ -6,7 +6,8 @@
 
 use std::collections::BTreeSet;
 
-use super::material::{Material, Moment, Voice};
+use super::material::Material;
+use super::moments::{Moment, Voice};
 use super::weigh::Worth;
 
 /// The moments that may be told, the most worth first.
@@ -103,7 +104,7 @@ const MOST_TRIES: usize = 60;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::telling::material::Sentence;
+    use crate::telling::moments::Sentence;
 
     fn material(lengths: &[usize]) -> Material {
         Material {

@@ -12,12 +12,12 @@ use super::choose::glimpse;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
 use super::groups::{Group, long_enough};
-use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::material::{Material, Source};
+use super::moments::{Moment, Sentence, Voice};
 use super::speech::{capitalised, full_stop, later, said_part};
 use super::weigh::Worth;
 use crate::entry::Fact;
 use crate::reports::cautions::Raised;
-use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
@@ -109,18 +109,9 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         chapters,
         told: sources
             .iter()
-            .map(|source| name(&material.sources[*source]))
+            .map(|source| material.sources[*source].record_name())
             .collect(),
         pace: frame.pace,
-    }
-}
-
-/// A source as an episode names it.
-#[must_use]
-pub fn name(source: &Source) -> RecordName {
-    RecordName {
-        entry: source.when.entry.clone(),
-        part: Some(source.label.clone()),
     }
 }
 

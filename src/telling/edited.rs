@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::compose::{name, photos};
+use super::compose::photos;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part};
 use super::material::Material;
 use crate::entry::{Entry, paragraphs};
@@ -139,14 +139,12 @@ fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
             })
     };
     for source in &material.sources {
-        let own = name(source);
-        let part = own.part.as_deref().unwrap_or_default();
-        if !told.iter().any(|told| told.means(&own.entry, part)) {
+        if !source.is_among(told) {
             continue;
         }
         let place = chapters
             .iter()
-            .position(|chapter| names(chapter, &own.entry))
+            .position(|chapter| names(chapter, &source.when.entry))
             .or(chapters.len().checked_sub(1));
         if let Some(chapter) = place.and_then(|place| chapters.get_mut(place)) {
             chapter.photos.extend(photos(source));

@@ -9,12 +9,13 @@ use super::choose::{choose, in_order_of_worth};
 use super::compose::{Desk, compose};
 use super::draft::Draft;
 use super::frame::{Extent, frame};
-use super::material::{Material, Source, Voice, material};
+use super::material::{Material, Source, material};
+use super::moments::Voice;
 use super::often::often;
 use super::weigh::{Worth, weigh};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
-use crate::reports::cautions::{Raised, of_entry};
+use crate::reports::cautions::{Raised, of_record, of_session};
 use crate::vocabulary::words::fold;
 
 /// What is asked for.
@@ -145,31 +146,22 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
 
 /// The hazards that each source raises that may be told.
 fn hazards(material: &Material, entries: &[Entry], may: &[bool]) -> BTreeMap<usize, Vec<Raised>> {
-    let mut sources: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, source) in material
-        .sources
+    let entries: BTreeMap<&str, &Entry> = entries
         .iter()
-        .enumerate()
-        .filter(|(index, _)| may[*index])
-    {
-        sources.entry(&source.when.entry).or_default().push(index);
-    }
-    let mut found: BTreeMap<usize, Vec<Raised>> = BTreeMap::new();
-    for entry in entries {
-        let Some(own) = sources.get(entry.path.as_str()) else {
-            continue;
-        };
-        for raised in of_entry(entry) {
-            let source = own.iter().find(|source| match &raised.part {
-                None => material.sources[**source].is_session(),
-                Some(part) => material.sources[**source].label == part.replace("; ", " and "),
-            });
-            if let Some(source) = source {
-                found.entry(*source).or_default().push(raised);
-            }
-        }
-    }
-    found
+        .map(|entry| (entry.path.as_str(), entry))
+        .collect();
+    let sources = material.sources.iter().zip(may).enumerate();
+    sources
+        .filter(|(_, (_, may))| **may)
+        .filter_map(|(index, (source, _))| {
+            let entry = entries.get(source.when.entry.as_str())?;
+            let raised = match source.record {
+                Some(record) => of_record(entry, entry.records.get(record)?),
+                None => of_session(entry),
+            };
+            Some((index, raised))
+        })
+        .collect()
 }
 
 /// So many things that are said often are enough.
@@ -201,7 +193,8 @@ fn entries<'m>(material: &'m Material, may: &[bool]) -> Vec<&'m str> {
         .filter(|(_, may)| **may)
         .map(|(source, _)| source.when.entry.as_str())
         .collect();
-    entries.dedup();
+    let mut seen = BTreeSet::new();
+    entries.retain(|entry| seen.insert(*entry));
     entries
 }
 

@@ -8,7 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::material::{Material, Source};
+use super::moments::{Moment, Sentence, Voice};
 use super::rank::text_rank;
 use super::signs::{Lists, SPEAKERS, Sign, is_replaced, is_setback};
 use crate::vocabulary::words::{fold, telling_stems, words};

@@ -2,6 +2,7 @@
 //! same every time.
 
 mod figures;
+mod twins;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
