@@ -16,7 +16,7 @@ use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{Draft, Known, Request, Source, Weighed, edited, shots, untold};
+use crate::telling::{Draft, Drafted, Known, Request, Source, Weighed, edited, shots, untold};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
@@ -73,15 +73,16 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         minutes: verb.minutes.into(),
         pace: journal.settings.speaking_pace,
     };
-    let draft = weighed.draft(&request, &then);
+    let drafted = weighed.draft(&request, &then);
+    let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(&draft, verb, &journal, &contents)?
+        write(draft, verb, &journal, &contents)?
     } else {
         Reply::new(in_form(
-            &draft, verb, common, world, &weighed, &journal, &contents,
+            draft, verb, common, world, &weighed, &journal, &contents,
         ))
     };
-    reply.said.extend(too_little(&draft, verb));
+    reply.said.extend(not_as_asked(&drafted, verb));
     Ok(reply)
 }
 
@@ -166,16 +167,22 @@ fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What can be heard in less time than was asked for.
-fn too_little(draft: &Draft, verb: &Recap) -> Option<String> {
+/// What can be heard in less time than was asked for, or takes more.
+fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
     let asked = u64::from(verb.minutes) * 60;
-    let is = draft.seconds();
-    (is * 10 < asked * 9).then(|| {
-        format!(
-            "this is all there is to tell: {} of the {} minutes asked for",
-            short_clock(is),
-            verb.minutes
-        )
+    let is = drafted.draft.seconds();
+    let length = format!(
+        "{} of the {} minutes asked for",
+        short_clock(is),
+        verb.minutes
+    );
+    if is * 10 > asked * 11 {
+        let why = "what it tells has cautions, and they are never left out";
+        return Some(format!("it takes {length}: {why}"));
+    }
+    (is * 10 < asked * 9).then(|| match drafted.is_all {
+        true => format!("this is all there is to tell: {length}"),
+        false => format!("what else there is to tell does not fit in: {length}"),
     })
 }
 

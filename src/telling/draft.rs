@@ -24,6 +24,8 @@ pub struct Draft {
     pub chapters: Vec<Chapter>,
     /// The records it tells.
     pub told: Vec<RecordName>,
+    /// Their parts as one says them, each once.
+    pub parts: Vec<String>,
     /// Words said in a minute.
     pub pace: u32,
 }

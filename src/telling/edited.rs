@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::compose::photos;
+use super::compose::{parts, photos};
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part};
 use super::material::Material;
 use crate::entry::{Entry, paragraphs};
@@ -81,6 +81,12 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
         vehicle_name: known.vehicle_name,
         days: known.days,
         chapters,
+        parts: parts(
+            material
+                .sources
+                .iter()
+                .filter(|source| source.is_among(&known.told)),
+        ),
         told: known.told,
         pace: known.pace,
     }

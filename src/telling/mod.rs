@@ -4,6 +4,8 @@
 //! entry or was computed by a report. What a draft looks like on paper or on a
 //! page is for `presentation` to say; where episodes lie, for `journal`.
 
+mod aims;
+mod causes;
 mod choose;
 mod compose;
 mod draft;
@@ -16,12 +18,14 @@ mod moments;
 mod next;
 mod numbers;
 mod often;
+mod pointing;
 mod rank;
 mod recap;
 mod sentences;
 mod shots;
 mod signs;
 mod speech;
+mod titles;
 mod untold;
 mod warn;
 mod weigh;
@@ -31,7 +35,7 @@ pub use edited::{Known, edited};
 pub use material::{Material, Source};
 pub use moments::{Moment, Voice};
 pub use rank::text_rank;
-pub use recap::{Request, Weighed};
+pub use recap::{Drafted, Request, Weighed};
 pub use sentences::{sentences, spoken_words};
 pub use shots::shots;
 pub use speech::in_full;

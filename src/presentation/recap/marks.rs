@@ -135,6 +135,7 @@ mod tests {
             days: None,
             chapters: lengths.iter().enumerate().map(chapter).collect(),
             told: Vec::new(),
+            parts: Vec::new(),
             pace: 150,
         }
     }
