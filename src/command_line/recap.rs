@@ -171,14 +171,16 @@ fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
 fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
     let asked = u64::from(verb.minutes) * 60;
     let is = drafted.draft.seconds();
-    let length = format!(
-        "{} of the {} minutes asked for",
-        short_clock(is),
-        verb.minutes
-    );
+    let minutes = match verb.minutes {
+        1 => "minute".to_owned(),
+        more => format!("{more} minutes"),
+    };
+    let length = format!("{} of the {minutes} asked for", short_clock(is));
     if is * 10 > asked * 11 {
-        let why = "what it tells has cautions, and they are never left out";
-        return Some(format!("it takes {length}: {why}"));
+        return Some(format!(
+            "it takes {}, not the {minutes} asked for: less cannot be said",
+            short_clock(is)
+        ));
     }
     (is * 10 < asked * 9).then(|| match drafted.is_all {
         true => format!("this is all there is to tell: {length}"),

@@ -178,7 +178,7 @@ pub struct Drafted {
 
 /// Leaves out what a short draft can do without, until the rest fits: the aim,
 /// all but one of the needs and figures, an opening longer than others, the
-/// figures themselves. Cautions stay.
+/// figures themselves, the opening. Cautions stay.
 fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
     let none = BTreeSet::new();
     while compose(desk, &none).words() > target {
@@ -196,7 +196,10 @@ fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
             frame.numbers.pop();
         } else if shorter.is_some() {
             desk.opening = shorter;
-        } else if frame.next.pop().is_none() && frame.numbers.pop().is_none() {
+        } else if frame.next.pop().is_none()
+            && frame.numbers.pop().is_none()
+            && desk.opening.take().is_none()
+        {
             break;
         }
     }

@@ -2,6 +2,7 @@
 //! same every time.
 
 mod figures;
+mod length;
 mod twins;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -61,27 +62,6 @@ fn text(value: &Value) -> &str {
 
 fn joined(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-#[test]
-fn a_draft_is_as_long_as_was_asked() {
-    let shop = demo();
-    for minutes in [4_i64, 8, 20] {
-        let draft = json(&shop, &["recap", "--minutes", &minutes.to_string()]);
-        let words = draft["words"].as_i64().expect("words");
-        let asked = minutes * 150;
-        assert!((words - asked).abs() * 10 <= asked, "{words} of {asked}");
-        // Said by another count: everything that is read aloud in the Markdown.
-        let markdown = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0)
-            .out;
-        let counted = i64::try_from(spoken(&markdown).split_whitespace().count()).expect("few");
-        assert!(
-            (counted - words).abs() * 50 <= words,
-            "{counted} is not {words}"
-        );
-    }
 }
 
 /// What is read aloud of a draft: neither front matter, titles nor footnotes.
