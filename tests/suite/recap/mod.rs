@@ -1,6 +1,7 @@
 //! Drafts of episodes: true to what is written, as long as was asked, and the
 //! same every time.
 
+mod episodes;
 mod figures;
 mod length;
 mod twins;

@@ -1,25 +1,24 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod asked;
+
+use std::fs;
 use std::path::{Component, Path};
 
 use super::arguments::{Common, Form, Recap};
 use super::failure::Failure;
-use super::find::{system, vehicle};
-use super::scope::{Span, parts_named};
+use super::find::vehicle;
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{Context, Entry, decode, read_file};
+use crate::entry::{decode, read_file};
 use crate::journal::{Contents, Episode, Journal, slug};
-use crate::ledger::{Ledger, key};
+use crate::ledger::Ledger;
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
 use crate::telling::{Draft, Drafted, Known, Request, Source, Weighed, edited, shots, untold};
-use crate::vocabulary::name::Name;
-use crate::vocabulary::position::places;
-use crate::vocabulary::words::fold;
+use asked::{Asked, Told, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -134,15 +133,6 @@ fn of_episode(
     Ok(Reply::new(out))
 }
 
-/// The full name of a vehicle.
-fn name_of(vehicle: &str, contents: &Contents) -> String {
-    contents
-        .vehicles
-        .iter()
-        .find(|known| known.slug == vehicle)
-        .map_or_else(|| vehicle.to_owned(), |known| known.name.clone())
-}
-
 /// Refuses what cannot be meant together.
 fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
     let is_shots = verb.form == Form::Shots;
@@ -214,15 +204,24 @@ fn in_form(
 }
 
 /// A larger photo makes a page that no phone likes to load.
-const LARGEST_PHOTO: usize = 4_000_000;
+const LARGEST_PHOTO: u64 = 4_000_000;
 
-/// The bytes of a photo of the journal. A path that leads out of it is none.
+/// The bytes of a photo of the journal. A path that leads out of it is none, and
+/// nobody looks where it leads.
 fn picture(journal: &Journal, path: &str) -> Option<Vec<u8>> {
-    let is_inside = Path::new(path)
-        .components()
-        .all(|part| matches!(part, Component::Normal(_)));
-    let bytes = journal.bytes(path).ok().filter(|_| is_inside)?;
-    (bytes.len() <= LARGEST_PHOTO).then_some(bytes)
+    if !is_inside(path) {
+        return None;
+    }
+    let length = fs::metadata(journal.root.join(path)).ok()?.len();
+    if length > LARGEST_PHOTO {
+        return None;
+    }
+    journal.bytes(path).ok()
+}
+
+fn is_inside(path: &str) -> bool {
+    let mut parts = Path::new(path).components();
+    parts.all(|part| matches!(part, Component::Normal(_)))
 }
 
 /// Puts a draft among the episodes.
@@ -274,114 +273,6 @@ fn list_untold(
     Reply::new(out).answering(!untold.is_empty())
 }
 
-/// What is asked, understood.
-struct Asked {
-    vehicle: String,
-    vehicle_name: String,
-    system: Option<String>,
-    span: Span,
-    parts: Option<BTreeSet<(String, String)>>,
-}
-
-impl Asked {
-    fn read(
-        verb: &Recap,
-        journal: &Journal,
-        contents: &Contents,
-        ledger: &Ledger,
-        world: &World,
-    ) -> Result<Asked, Failure> {
-        let vehicle = match vehicle(verb.only.vehicle.as_ref(), journal)? {
-            Some(vehicle) => vehicle,
-            None => last_written_about(contents)?,
-        };
-        let vehicle_name = name_of(&vehicle, contents);
-        let parts = match &verb.only.part {
-            Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
-            None => None,
-        };
-        Ok(Asked {
-            vehicle,
-            vehicle_name,
-            system: system(verb.only.system.as_ref(), journal)?,
-            span: Span::typed(&verb.days, world)?,
-            parts,
-        })
-    }
-
-    /// What is asked about, for a person.
-    fn in_words(&self) -> String {
-        let mut words = self.vehicle_name.clone();
-        if let Some(system) = &self.system {
-            words.push_str(&format!(", {system}"));
-        }
-        if let Some(since) = self.span.since {
-            words.push_str(&format!(", since {since}"));
-        }
-        if let Some(until) = self.span.until {
-            words.push_str(&format!(", until {until}"));
-        }
-        words
-    }
-
-    /// Whether a source is asked about.
-    fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
-        self.span.has(source.when.date)
-            && self
-                .system
-                .as_ref()
-                .is_none_or(|system| source.system.as_deref().map(fold) == Some(fold(system)))
-            && self
-                .parts
-                .as_ref()
-                .is_none_or(|parts| self.is_of(source, parts, ledger))
-    }
-
-    fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
-        let places = places(&source.at);
-        !source.is_session()
-            && places.iter().any(|at| {
-                let place = key(&self.vehicle, &Name::new(&source.name), at, &ledger.aliases);
-                ledger
-                    .places
-                    .get(&place)
-                    .is_some_and(|state| parts.contains(&(self.vehicle.clone(), state.label())))
-            })
-    }
-}
-
-/// What was told of a vehicle.
-struct Told<'c> {
-    vehicle: &'c str,
-    episodes: &'c [Episode],
-    entries: BTreeMap<&'c str, &'c Entry>,
-    context: &'c Context,
-}
-
-impl<'c> Told<'c> {
-    fn new(vehicle: &'c str, contents: &'c Contents, context: &'c Context) -> Told<'c> {
-        let entries = contents.entries.iter();
-        Told {
-            vehicle,
-            episodes: &contents.episodes,
-            entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
-            context,
-        }
-    }
-
-    /// The episodes that tell a source.
-    fn by(&self, source: &Source) -> Vec<&'c Episode> {
-        let Some(entry) = self.entries.get(source.when.entry.as_str()) else {
-            return Vec::new();
-        };
-        let name = source.record_name();
-        self.episodes
-            .iter()
-            .filter(|episode| episode.tells(&name, self.vehicle, entry, self.context))
-            .collect()
-    }
-}
-
 /// The number after the last.
 fn next_number(episodes: &[Episode]) -> u32 {
     episodes
@@ -391,18 +282,17 @@ fn next_number(episodes: &[Episode]) -> u32 {
         .map_or(1, |last| last.saturating_add(1))
 }
 
-/// The vehicle of the latest entry.
-fn last_written_about(contents: &Contents) -> Result<String, Failure> {
-    contents
-        .entries
-        .iter()
-        .filter_map(|entry| Some((entry.date?, &entry.path, entry.vehicle.clone()?)))
-        .max()
-        .map(|(_, _, vehicle)| vehicle)
-        .ok_or_else(|| {
-            Failure::misuse(
-                "there is nothing to tell yet",
-                "`matchmark write` writes the first entry",
-            )
-        })
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_photo_outside_is_not_looked_at() {
+        for path in ["photos/a.jpg", "a.jpg", "photos/2026/a.jpg"] {
+            assert!(is_inside(path), "{path}");
+        }
+        for path in ["../a.jpg", "/a.jpg", "photos/../../a.jpg"] {
+            assert!(!is_inside(path), "{path}");
+        }
+    }
 }
