@@ -109,6 +109,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
             .map(|source| material.sources[*source].record_name())
             .collect(),
         parts: parts(sources.iter().map(|source| &material.sources[*source])),
+        notes: BTreeMap::new(),
         pace: frame.pace,
     }
 }
@@ -297,6 +298,7 @@ impl Desk<'_> {
             part,
             title: title.to_owned(),
             paragraphs,
+            written: Vec::new(),
             photos: sources
                 .iter()
                 .flat_map(|source| photos(&self.material.sources[*source]))
@@ -352,6 +354,7 @@ impl Desk<'_> {
             part: Part::Lessons,
             title: "What went wrong, and what was learned".to_owned(),
             paragraphs: items.collect(),
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }

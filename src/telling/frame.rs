@@ -47,6 +47,7 @@ impl Frame {
             part,
             title: title.to_owned(),
             paragraphs: paragraphs.to_vec(),
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }

@@ -31,7 +31,7 @@ mod warn;
 mod weigh;
 
 pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
-pub use edited::{Known, edited};
+pub use edited::{Known, edited, inside_journal};
 pub use material::{Material, Source};
 pub use moments::{Moment, Voice};
 pub use rank::text_rank;

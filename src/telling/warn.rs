@@ -39,6 +39,7 @@ impl Desk<'_> {
             part: Part::Cautions,
             title: "To say on camera".to_owned(),
             paragraphs,
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }

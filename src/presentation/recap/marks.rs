@@ -126,6 +126,7 @@ mod tests {
                 }],
                 is_item: false,
             }],
+            written: Vec::new(),
             photos: Vec::new(),
         };
         Draft {
@@ -136,6 +137,7 @@ mod tests {
             chapters: lengths.iter().enumerate().map(chapter).collect(),
             told: Vec::new(),
             parts: Vec::new(),
+            notes: std::collections::BTreeMap::new(),
             pace: 150,
         }
     }
