@@ -67,7 +67,14 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
             // The title is known.
             Block::Title(1, _) if index == 0 => {}
             Block::Title(2, inside) => chapters.push(chapter(&plain(&inside))),
-            block => {
+            Block::Title(..)
+            | Block::Paragraph(_)
+            | Block::List(..)
+            | Block::Quote(_)
+            | Block::Code(_)
+            | Block::Table(..)
+            | Block::Rule
+            | Block::Note(..) => {
                 if chapters.is_empty() {
                     chapters.push(chapter(&known.title));
                 }
@@ -137,7 +144,7 @@ fn say(
         }
         Block::Table(head, rows) => {
             for row in std::iter::once(head).chain(rows) {
-                let between = vec![Inline::Text(", ".to_owned())];
+                let between = [Inline::Text(", ".to_owned())];
                 add(&row.join(&between[..]));
             }
         }
