@@ -55,7 +55,7 @@ impl Grouped {
                 capitalised(&listed(&[one.clone(), other.clone()]))
             }
             // Three names in a row promise nothing any more.
-            [_] | [_, _] | [..] => months(self.days),
+            [..] => months(self.days),
         }
     }
 }

@@ -29,15 +29,12 @@ mod titles;
 mod untold;
 mod warn;
 mod weigh;
+mod work;
 
 pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
 pub use edited::{Known, edited, inside_journal};
 pub use material::{Material, Source};
-pub use moments::{Moment, Voice};
-pub use rank::text_rank;
 pub use recap::{Drafted, Request, Weighed};
-pub use sentences::{sentences, spoken_words};
 pub use shots::shots;
 pub use speech::in_full;
 pub use untold::{Untold, untold};
-pub use weigh::Worth;
