@@ -237,7 +237,7 @@ fn all(
         aliases: places.all().aliases().clone(),
         ..Ledger::default()
     };
-    let groups = parts::list(&ledger, &wanted, order, &journal.settings.systems);
+    let groups = parts::list(&ledger, &wanted, order, &journal.context());
     let any = !groups.is_empty();
     let out = if common.json {
         json::text(&json::parts(

@@ -5,6 +5,7 @@
 //! day on which it runs; whether facts of several entries agree is for
 //! `ledger` to say.
 
+mod blocks;
 mod bytes;
 mod context;
 mod fact;
@@ -22,6 +23,7 @@ mod slips;
 mod source;
 mod understand;
 
+pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
 pub use fact::{

@@ -8,11 +8,13 @@ use std::fs::{self, File};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use walkdir::WalkDir;
+
 use super::contents::{self, Contents, gather, is_text_of_journal};
 use super::error::JournalError;
 use super::settings::{self, Settings};
 use super::vehicle::VehicleFile;
-use super::walk::walk;
+use super::walk::{DEEPEST, slashed, walk};
 use crate::entry::{Context, Entry};
 use crate::problem::{Problem, Spot};
 
@@ -186,7 +188,7 @@ impl Journal {
     /// When a folder cannot be read. A file that cannot be is a problem.
     pub fn load(&self) -> Result<Contents, JournalError> {
         let (mut texts, mut unread) = read_frame(&self.root)?;
-        let (episodes, unread_episodes) = read_folder(&self.root, "episodes")?;
+        let (episodes, unread_episodes) = read_folder(&self.root, "episodes", DEEPEST)?;
         texts.extend(episodes);
         unread.extend(unread_episodes);
         let walked = walk(&self.root)?;
@@ -265,47 +267,61 @@ fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
         }
         Err(error) => return Err(JournalError::io(&file, error)),
     }
-    let (vehicles, found) = read_folder(root, "vehicles")?;
+    let (vehicles, found) = read_folder(root, "vehicles", 1)?;
     texts.extend(vehicles);
     unread.extend(found);
     texts.sort();
     Ok((texts, unread))
 }
 
-/// The texts right in a folder of the journal, and what is wrong with those
-/// that cannot be read.
-fn read_folder(root: &Path, name: &str) -> Result<(Texts, Vec<Problem>), JournalError> {
+/// The texts in a folder of the journal, down to so many folders in each other,
+/// and what is wrong with those that cannot be read. Links to folders are not
+/// followed.
+fn read_folder(
+    root: &Path,
+    name: &str,
+    depth: usize,
+) -> Result<(Texts, Vec<Problem>), JournalError> {
     let mut texts = Vec::new();
     let mut unread = Vec::new();
     let folder = root.join(name);
-    let files = match fs::read_dir(&folder) {
-        Ok(files) => files,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok((texts, unread)),
-        Err(error) => return Err(JournalError::io(&folder, error)),
-    };
-    for file in files {
-        let file = file.map_err(|error| JournalError::io(&folder, error))?;
-        let Some(path) = file
-            .file_name()
-            .to_str()
-            .map(|file| format!("{name}/{file}"))
-        else {
+    let walk = WalkDir::new(&folder).max_depth(depth).sort_by_file_name();
+    for item in walk {
+        let item = match item {
+            Ok(item) => item,
+            Err(error) if error.depth() == 0 && !folder.exists() => break,
+            Err(error) => {
+                let path = error.path().unwrap_or(&folder).to_owned();
+                let is_whole = error.depth() == 0;
+                let error = error.into_io_error();
+                let error = error.unwrap_or_else(|| std::io::Error::other("it cannot be walked"));
+                let error = JournalError::io(&path, error);
+                if is_whole {
+                    return Err(error);
+                }
+                let message = format!("a folder of {name} cannot be read: {error}");
+                unread.push(unreadable(String::new(), message));
+                continue;
+            }
+        };
+        let path = item.path().strip_prefix(root).ok().and_then(slashed);
+        let Some(path) = path.filter(|path| is_text_of_journal(path)) else {
             continue;
         };
-        if !is_text_of_journal(&path) {
+        if item.file_type().is_dir() {
             continue;
         }
         // Under a second name a text would count a second time, or for another.
-        let found = match file.file_type().is_ok_and(|kind| kind.is_symlink()) {
+        let found = match item.file_type().is_symlink() {
             true => Err(std::io::Error::other(
                 "it is a link, and links are not followed",
             )),
-            false => read_plain(&file.path()),
+            false => read_plain(item.path()),
         };
         match found {
             Ok(bytes) => texts.push((path, bytes)),
             Err(error) => {
-                let error = JournalError::io(&file.path(), error);
+                let error = JournalError::io(item.path(), error);
                 let message = format!("this file cannot be read: {error}");
                 unread.push(unreadable(path, message));
             }

@@ -6,7 +6,7 @@
 use jiff::civil::Date;
 
 use super::front;
-use crate::entry::Entry;
+use crate::entry::{Context, Entry};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -134,10 +134,24 @@ impl Episode {
 }
 
 impl Episode {
-    /// Whether it tells the record `part` of `entry`.
+    /// Whether it tells this record of `vehicle`, which stands in `entry`. A
+    /// name that two vehicles have there means that of the episode's own.
     #[must_use]
-    pub fn tells(&self, entry: &str, part: &str) -> bool {
-        self.told.iter().any(|name| name.means(entry, part))
+    pub fn tells(
+        &self,
+        record: &RecordName,
+        vehicle: &str,
+        entry: &Entry,
+        context: &Context,
+    ) -> bool {
+        let own = self.vehicle.as_deref();
+        let own = own.and_then(|own| context.vehicle(own));
+        let is_of_another = |told: &RecordName| {
+            own.is_some_and(|own| own.slug != vehicle && names(entry, &own.slug, told))
+        };
+        self.told
+            .iter()
+            .any(|told| told.means(record) && !(told.part.is_some() && is_of_another(told)))
     }
 }
 
@@ -166,7 +180,7 @@ pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
         }
         for name in &episode.told {
             let entry = entries.iter().find(|entry| entry.path == name.entry);
-            let is_there = entry.is_some_and(|entry| has(entry, name.part.as_deref()));
+            let is_there = entry.is_some_and(|entry| has(entry, name));
             if !is_there {
                 problems.push(
                     Problem::note(
@@ -181,25 +195,40 @@ pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
     problems
 }
 
-fn has(entry: &Entry, part: Option<&str>) -> bool {
-    let Some(part) = part else { return true };
-    let name = RecordName {
+fn has(entry: &Entry, name: &RecordName) -> bool {
+    let session = RecordName {
         entry: entry.path.clone(),
-        part: Some(part.to_owned()),
+        part: Some(SESSION.to_owned()),
+        record: None,
     };
-    name.means(&entry.path, SESSION)
-        || entry
-            .records
-            .iter()
-            .any(|record| name.means(&entry.path, &record.label()))
+    let mut vehicles = entry.records.iter().map(|record| record.vehicle.as_deref());
+    name.means(&session) || vehicles.any(|vehicle| names(entry, vehicle.unwrap_or_default(), name))
 }
 
-/// The line of a key in the front matter; 1 if it cannot be found.
+/// Whether a record of this vehicle in an entry is called so.
+fn names(entry: &Entry, vehicle: &str, name: &RecordName) -> bool {
+    let whole = RecordName {
+        record: None,
+        ..name.clone()
+    };
+    let own = entry.records.iter().filter(|record| {
+        let label = RecordName {
+            entry: entry.path.clone(),
+            part: Some(record.label()),
+            record: None,
+        };
+        record.vehicle.as_deref().unwrap_or_default() == vehicle && whole.means(&label)
+    });
+    let least = name.record.unwrap_or(1).max(1);
+    u32::try_from(own.count()).is_ok_and(|count| count >= least)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::entry::{Context, read_file};
+    use crate::entry::{Vehicle, read_file};
     use crate::vocabulary::money::Currency;
+    use crate::vocabulary::position::Driven;
 
     const TEXT: &str = "---\nnumber: 7\ntitle: The front end\nstate: Recorded\nfrom: 2026-03-14\nto: someday\ntold:\n  - entries/a.md, fuel tank\n  - 'entries/a.md, stub axle, left front and right front'\n  - entries/b.md\n  - the tank\n---\n\n# The front end\n";
 
@@ -207,10 +236,15 @@ mod tests {
     fn an_episode_says_what_it_tells() {
         let (episode, problems) = Episode::read("episodes/07-front-end.md", TEXT);
         assert_eq!((episode.number, episode.state), (Some(7), State::Recorded));
-        assert!(episode.tells("entries/a.md", "Fuel tank"));
-        assert!(episode.tells("entries/a.md", "Stub axle, left front and right front"));
-        assert!(!episode.tells("entries/a.md", SESSION));
-        assert!(episode.tells("entries/b.md", SESSION));
+        let told: Vec<String> = episode.told.iter().map(RecordName::written).collect();
+        assert_eq!(
+            told,
+            [
+                "entries/a.md, fuel tank",
+                "entries/a.md, stub axle, left front and right front",
+                "entries/b.md"
+            ]
+        );
         let said: Vec<(u32, &str)> = problems
             .iter()
             .map(|problem| (problem.spot.line, problem.message.as_str()))
@@ -243,5 +277,30 @@ mod tests {
         assert_eq!(said.len(), 3, "{said:?}");
         assert!(said[0].contains("stub axle") && said[1].contains("entries/b.md"));
         assert!(said[2].contains("episodes/07-front-end.md is episode 7"));
+    }
+
+    #[test]
+    fn a_name_that_two_vehicles_have_means_that_of_the_episode() {
+        let vehicle = |slug: &str| Vehicle {
+            slug: slug.into(),
+            name: slug.to_uppercase(),
+            driven: Driven::Unsaid,
+        };
+        let context = Context {
+            systems: Vec::new(),
+            vehicles: vec![vehicle("wren"), vehicle("pavetta")],
+            currency: Currency::EUR,
+        };
+        let text = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# A\n\n## Horn\n\n- status: removed\n\n## Horn\n\n- vehicle: pavetta\n- status: removed\n\n## Coil\n\n- vehicle: pavetta\n- status: removed\n";
+        let (entry, _) = read_file("entries/a.md", text, &context);
+        let front = "---\nnumber: 1\nvehicle: WREN\ntold:\n  - entries/a.md, horn\n  - entries/a.md, coil\n---\n";
+        let (episode, _) = Episode::read("episodes/01-a.md", front);
+        let tells = |part: &str, vehicle: &str| {
+            let name = RecordName::read(&format!("entries/a.md, {part}")).expect("a name");
+            episode.tells(&name, vehicle, &entry, &context)
+        };
+        assert!(tells("Horn", "wren") && !tells("Horn", "pavetta"));
+        // The van has no coil there: the scooter's is meant.
+        assert!(tells("Coil", "pavetta"));
     }
 }

@@ -9,6 +9,7 @@ mod disk;
 mod episode;
 mod error;
 mod front;
+mod picture;
 mod settings;
 mod slug;
 mod vehicle;

@@ -100,7 +100,7 @@ pub struct Unread {
 pub const ENTRIES: &str = "entries";
 
 /// So many folders may lie in each other.
-const DEEPEST: usize = 30;
+pub(super) const DEEPEST: usize = 30;
 
 /// The files of [`walk`], for whoever can do nothing about the rest.
 ///
@@ -262,7 +262,7 @@ fn is_gone(error: &walkdir::Error) -> bool {
 }
 
 /// A relative path with `/` between folders; `None` if it is no UTF-8.
-fn slashed(path: &Path) -> Option<String> {
+pub(super) fn slashed(path: &Path) -> Option<String> {
     let parts: Option<Vec<&str>> = path
         .components()
         .map(|part| part.as_os_str().to_str())

@@ -42,12 +42,20 @@ pub fn of_entry(entry: &Entry) -> Vec<Raised> {
         .iter()
         .flat_map(|record| of_record(entry, record))
         .collect();
+    raised.extend(of_session(entry));
+    raised.sort_by_key(|raised| raised.spot.line);
+    raised
+}
+
+/// What an entry raises apart from its records.
+#[must_use]
+pub fn of_session(entry: &Entry) -> Vec<Raised> {
     let own: Vec<(Said<'_>, u32)> = entry
         .facts
         .iter()
         .map(|stated| (said(stated), stated.spot.line))
         .collect();
-    raised.extend(found(&About::default(), &own, &entry.path, 0));
+    let mut raised = found(&About::default(), &own, &entry.path, 0);
     for passage in entry
         .prose
         .iter()
@@ -56,12 +64,12 @@ pub fn of_entry(entry: &Entry) -> Vec<Raised> {
         let prose = prose(entry, passage);
         raised.extend(found(&About::default(), &[prose], &entry.path, 0));
     }
-    raised.sort_by_key(|raised| raised.spot.line);
     raised
 }
 
-/// What one record raises.
-fn of_record(entry: &Entry, record: &Record) -> Vec<Raised> {
+/// What one record of an entry raises.
+#[must_use]
+pub fn of_record(entry: &Entry, record: &Record) -> Vec<Raised> {
     let about = About {
         system: record.system.as_ref().map(|(system, _)| system.as_str()),
         part: Some(record.name.written()),

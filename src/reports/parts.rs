@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::whole::{About, about};
 use crate::entry::Context;
 use crate::handbook::shop_words::synonyms;
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
@@ -317,13 +318,14 @@ pub struct Wanted {
     pub status: Option<String>,
 }
 
-/// The parts that are wanted, under headings.
+/// The parts that are wanted, under headings. Systems and vehicles as a whole
+/// are none.
 #[must_use]
 pub fn list(
     ledger: &Ledger,
     wanted: &Wanted,
     order: Order,
-    systems: &[String],
+    context: &Context,
 ) -> Vec<(String, Vec<Listed>)> {
     let is = |wanted: &Option<String>, value: Option<&str>| {
         wanted
@@ -332,6 +334,7 @@ pub fn list(
     };
     let mut parts: Vec<Listed> = ledger
         .recorded()
+        .filter(|(_, state)| about(state, context) == About::Part)
         .map(|(_, state)| Listed {
             standing: standing(state, ledger),
             state: state.clone(),
@@ -352,10 +355,11 @@ pub fn list(
         match order {
             Order::System => {
                 let system = part.state.system.clone().unwrap_or_default();
-                let at = systems
+                let at = context
+                    .systems
                     .iter()
                     .position(|known| fold(known) == fold(&system))
-                    .unwrap_or(systems.len());
+                    .unwrap_or(context.systems.len());
                 (at, system)
             }
             Order::Status => {

@@ -6,7 +6,8 @@
 
 use std::collections::BTreeSet;
 
-use super::material::{Material, Moment, Voice};
+use super::material::Material;
+use super::moments::Voice;
 use super::weigh::Worth;
 
 /// The moments that may be told, the most worth first.
@@ -28,82 +29,163 @@ pub fn in_order_of_worth(
     order
 }
 
-/// A moment with those before it without which it makes no sense, and with the
-/// beginning of the story it is from.
-#[must_use]
-pub fn with_what_it_leans_on(material: &Material, moment: usize) -> Vec<usize> {
-    back_from(material, moment, &|moment| moment.leans || moment.goes_on)
+/// Where each moment has to begin to make sense.
+pub struct Starts {
+    /// The first of those without which it cannot be understood.
+    pub glimpse: Vec<usize>,
+    /// The beginning of the story that it goes on with.
+    pub story: Vec<usize>,
 }
 
-/// A moment with those before it without which it makes no sense: for where a
-/// glimpse of a story is wanted, not the story.
-#[must_use]
-pub fn glimpse(material: &Material, moment: usize) -> Vec<usize> {
-    back_from(material, moment, &|moment| moment.leans)
-}
-
-fn back_from(
-    material: &Material,
-    moment: usize,
-    wants_more: &dyn Fn(&Moment) -> bool,
-) -> Vec<usize> {
-    let mut needed = vec![moment];
-    let mut at = moment;
-    while wants_more(&material.moments[at]) && at > 0 {
-        at -= 1;
-        if material.moments[at].source != material.moments[moment].source {
-            break;
+impl Starts {
+    /// Looks at every moment once. A story whose first moment only announces it,
+    /// or cannot be understood, begins behind that.
+    #[must_use]
+    pub fn of(material: &Material, worths: &[Worth]) -> Starts {
+        let (mut glimpse, mut story) = (Vec::new(), Vec::new());
+        for (index, moment) in material.moments.iter().enumerate() {
+            let before = index
+                .checked_sub(1)
+                .filter(|before| material.moments[*before].source == moment.source);
+            let start = |starts: &[usize], wants: bool| {
+                before
+                    .filter(|_| wants)
+                    .map_or(index, |before| starts[before])
+            };
+            let near = start(&glimpse, moment.leans);
+            let is_better = moment.fresh
+                && !moment.leans
+                && before.is_some_and(|before| {
+                    story[before] == before && worths[before].is_poor_beginning()
+                });
+            let goes_on = moment.leans || moment.goes_on && !is_better;
+            let far = start(&story, goes_on);
+            glimpse.push(near);
+            story.push(far);
         }
-        needed.push(at);
+        Starts { glimpse, story }
     }
-    needed.reverse();
-    needed
 }
 
-/// The first moments in `order`, with what they lean on, that together make a
-/// draft of at most `target` words; then those next in line that still fit. `words` says how long a draft of some moments is.
+/// The moments that were taken.
+#[derive(Clone)]
+pub struct Taken {
+    /// Their indices.
+    pub moments: BTreeSet<usize>,
+    /// For each moment, the first index from which it was taken.
+    reach: Vec<usize>,
+}
+
+impl Taken {
+    /// None yet, of so many.
+    #[must_use]
+    pub fn none(count: usize) -> Taken {
+        Taken {
+            moments: BTreeSet::new(),
+            reach: vec![usize::MAX; count],
+        }
+    }
+
+    /// Takes a moment with all from `start` on, but for what is there already.
+    fn take(&mut self, start: usize, moment: usize) {
+        for index in (start..=moment).rev() {
+            if self.reach[index] <= start {
+                break;
+            }
+            self.reach[index] = start;
+            self.moments.insert(index);
+        }
+    }
+
+    /// How many words it takes at least to say a moment from `start` on as well.
+    fn more(&self, material: &Material, start: usize, moment: usize, most: usize) -> usize {
+        let mut words = 0;
+        for index in (start..=moment).rev() {
+            if self.reach[index] <= start || words > most {
+                break;
+            }
+            if !self.moments.contains(&index) {
+                words += material.moments[index].words();
+            }
+        }
+        words
+    }
+}
+
+/// Takes the first moments in `order`, each from its start, that together make
+/// a draft of at most `target` words; then those next in line that still fit.
+/// `words` says how long a draft of some moments is.
 pub fn choose(
     material: &Material,
-    order: &[usize],
+    (order, starts): (&[usize], &[usize]),
     target: usize,
-    words: &mut dyn FnMut(&BTreeSet<usize>) -> usize,
-) -> BTreeSet<usize> {
-    let first = |count: usize| -> BTreeSet<usize> {
-        order[..count]
-            .iter()
-            .flat_map(|moment| with_what_it_leans_on(material, *moment))
-            .collect()
-    };
-    // More moments never make a shorter draft, so the place is found by halves.
-    let (mut fits, mut over) = (0, order.len() + 1);
-    while over - fits > 1 {
-        let middle = (fits + over) / 2;
-        if words(&first(middle)) <= target {
-            fits = middle;
+    mut taken: Taken,
+    words: &dyn Fn(&BTreeSet<usize>) -> usize,
+) -> Taken {
+    let mut rest: Vec<usize> = order.to_vec();
+    for _ in 0..MOST_TRIES {
+        let first = |count: usize| {
+            let mut more = taken.clone();
+            for moment in &rest[..count] {
+                more.take(starts[*moment], *moment);
+            }
+            more
+        };
+        let fits = most_that_fit(rest.len(), &|count| words(&first(count).moments) <= target);
+        taken = first(fits);
+        // What does not fit as a whole is passed over; what is next in line and
+        // shorter may take the room that is left.
+        let room = target.saturating_sub(words(&taken.moments));
+        if room * FULL < target {
+            break;
+        }
+        rest = rest
+            .into_iter()
+            .skip(fits + 1)
+            .filter(|moment| taken.more(material, starts[*moment], *moment, room) <= room)
+            .collect();
+        if rest.is_empty() {
+            break;
+        }
+    }
+    taken
+}
+
+/// The largest count up to `all` that fits. More moments never make a shorter
+/// draft, so steps are doubled first and the place is then found by halves.
+fn most_that_fit(all: usize, fits: &dyn Fn(usize) -> bool) -> usize {
+    let (mut known, mut step) = (0, 1);
+    let mut over = all + 1;
+    while known < all {
+        let next = (known + step).min(all);
+        if !fits(next) {
+            over = next;
+            break;
+        }
+        known = next;
+        step *= 2;
+    }
+    while over - known > 1 {
+        let middle = usize::midpoint(known, over);
+        if middle <= all && fits(middle) {
+            known = middle;
         } else {
             over = middle;
         }
     }
-    let mut chosen = first(fits);
-    // What did not fit as a whole is passed over; what is next in line and
-    // shorter may take the room that is left.
-    for moment in order.iter().skip(fits).take(MOST_TRIES) {
-        let mut more = chosen.clone();
-        more.extend(with_what_it_leans_on(material, *moment));
-        if words(&more) <= target {
-            chosen = more;
-        }
-    }
-    chosen
+    known
 }
 
-/// So many moments behind the first that does not fit are tried.
+/// A draft that lacks less than this share is not filled up with scraps.
+const FULL: usize = 20;
+
+/// So many moments that do not fit are passed over.
 const MOST_TRIES: usize = 60;
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::telling::material::Sentence;
+    use crate::telling::moments::{Moment, Sentence};
 
     fn material(lengths: &[usize]) -> Material {
         Material {
@@ -127,14 +209,6 @@ mod tests {
         }
     }
 
-    fn prop_within(material: &Material, chosen: &BTreeSet<usize>, target: usize) {
-        let words: usize = chosen
-            .iter()
-            .map(|index| material.moments[*index].words())
-            .sum();
-        assert!(words <= target, "{words} of {target}");
-    }
-
     proptest::proptest! {
         #[test]
         fn telling_one_thing_only_makes_room_for_the_next(
@@ -143,20 +217,33 @@ mod tests {
             told in 0_usize..20,
         ) {
             let material = material(&lengths);
-            let order: Vec<usize> = (0..lengths.len()).rev().collect();
+            let worths = vec![Worth::default(); lengths.len()];
+            let starts = Starts::of(&material, &worths).glimpse;
             let words = |chosen: &BTreeSet<usize>| {
                 chosen.iter().map(|index| material.moments[*index].words()).sum::<usize>()
             };
-            let all = choose(&material, &order, target, &mut |chosen| words(chosen));
-            prop_within(&material, &all, target);
+            let chosen = |order: &[usize]| {
+                let none = Taken::none(lengths.len());
+                choose(&material, (order, &starts), target, none, &words).moments
+            };
+            let order: Vec<usize> = (0..lengths.len()).rev().collect();
+            let all = chosen(&order);
+            proptest::prop_assert!(words(&all) <= target, "{} of {target}", words(&all));
+            // Nothing that leans stands alone, and what is left does not fit.
+            for moment in &order {
+                let whole: BTreeSet<usize> = (starts[*moment]..=*moment).chain(all.iter().copied()).collect();
+                proptest::prop_assert!(!all.contains(moment) || whole == all);
+                let is_full = (target - words(&all)) * FULL < target;
+                proptest::prop_assert!(whole == all || is_full || words(&whole) > target);
+            }
             // Everything in line before the first thing that found no room.
             let full = order.iter().position(|moment| !all.contains(moment));
-            let before: BTreeSet<usize> = order[..full.unwrap_or(order.len())].iter().copied().collect();
+            let before = &order[..full.unwrap_or(order.len())];
             let rest: Vec<usize> =
                 order.iter().copied().filter(|index| index / 2 != told).collect();
-            let after = choose(&material, &rest, target, &mut |chosen| words(chosen));
+            let after = chosen(&rest);
             let kept: BTreeSet<usize> =
-                before.into_iter().filter(|index| index / 2 != told).collect();
+                before.iter().copied().filter(|index| index / 2 != told).collect();
             proptest::prop_assert!(kept.is_subset(&after), "{:?} {:?}", kept, after);
         }
     }

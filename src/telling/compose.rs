@@ -8,16 +8,18 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::glimpse;
+use super::causes::Cause;
+use super::choose::Starts;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
-use super::groups::{Group, long_enough};
-use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::groups::{Group, months};
+use super::material::{Material, Source};
+use super::moments::{Moment, Sentence, Voice};
 use super::speech::{capitalised, full_stop, later, said_part};
+use super::titles::pays;
 use super::weigh::Worth;
 use crate::entry::Fact;
 use crate::reports::cautions::Raised;
-use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
@@ -28,12 +30,16 @@ pub struct Desk<'d> {
     pub worths: &'d [Worth],
     /// The hazards that each source raises.
     pub hazards: &'d BTreeMap<usize, Vec<Raised>>,
+    /// What each lesson was learned from.
+    pub causes: &'d BTreeMap<usize, Cause>,
+    /// Where each moment begins to make sense.
+    pub starts: &'d Starts,
     /// Figures and what comes next.
-    pub frame: &'d Frame,
+    pub frame: Frame,
     /// The moment that opens the draft.
     pub opening: Option<usize>,
-    /// The moments that say what was set out to do.
-    pub aims: &'d [usize],
+    /// The moment that says what was set out to do.
+    pub aim: Option<usize>,
 }
 
 /// Writes the draft of these moments.
@@ -42,19 +48,10 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     let Desk {
         material, frame, ..
     } = desk;
-    let opening: Vec<usize> = desk
-        .opening
-        .map(|moment| glimpse(material, moment))
-        .unwrap_or_default();
-    let aims: Vec<usize> = desk
-        .aims
-        .iter()
-        .flat_map(|moment| glimpse(material, *moment))
-        .filter(|moment| !opening.contains(moment))
-        .collect();
-    let mut all: BTreeSet<usize> = chosen.clone();
-    all.extend(&opening);
-    all.extend(&aims);
+    let opening = desk.glimpse(desk.opening);
+    let mut aims = desk.glimpse(desk.aim);
+    aims.retain(|moment| !opening.contains(moment));
+    let all = desk.with_opening(chosen);
     let is_lesson = |moment: &usize| material.moments[*moment].voice == Voice::Lesson;
     let work: Vec<usize> = all
         .iter()
@@ -78,7 +75,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     aim.paragraphs.splice(0..0, frame.about.clone());
     chapters.push(aim);
     chapters.extend(desk.work(&work));
-    chapters.push(desk.lessons(&lessons));
+    chapters.push(desk.lessons(&lessons, &all));
     chapters.push(frame.chapter(Part::Numbers, "In numbers", &frame.numbers));
     chapters.push(desk.cautions(&sources));
     chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
@@ -92,13 +89,13 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
 
     let title = desk
         .opening
-        .and_then(|moment| desk.source(moment).title.clone())
+        .and_then(|moment| {
+            let own = opening.iter().map(|moment| desk.told(*moment));
+            let title = desk.source(moment).title.clone()?;
+            pays(&title, own).then_some(title)
+        })
         .unwrap_or_else(|| match frame.days {
-            Some((first, last)) => {
-                let month = first.first_of_month();
-                let days = Group::Month(month, last.first_of_month());
-                format!("{}, {}", frame.vehicle_name, days.title())
-            }
+            Some(days) => format!("{}, {}", frame.vehicle_name, months(days)),
             None => frame.vehicle_name.clone(),
         });
     Draft {
@@ -109,63 +106,51 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         chapters,
         told: sources
             .iter()
-            .map(|source| name(&material.sources[*source]))
+            .map(|source| material.sources[*source].record_name())
             .collect(),
+        parts: parts(sources.iter().map(|source| &material.sources[*source])),
+        notes: BTreeMap::new(),
         pace: frame.pace,
     }
 }
 
-/// A source as an episode names it.
-#[must_use]
-pub fn name(source: &Source) -> RecordName {
-    RecordName {
-        entry: source.when.entry.clone(),
-        part: Some(source.label.clone()),
-    }
-}
-
 impl Desk<'_> {
-    fn moment(&self, moment: usize) -> &Moment {
+    pub(super) fn moment(&self, moment: usize) -> &Moment {
         &self.material.moments[moment]
+    }
+
+    pub(super) fn told(&self, moment: usize) -> (&Source, &Moment) {
+        (self.source(moment), self.moment(moment))
     }
 
     pub(super) fn source(&self, moment: usize) -> &Source {
         &self.material.sources[self.moment(moment).source]
     }
 
-    /// Chapters by system, each where its first moment stands; what belongs to
-    /// no system is under the title of its entry, or where that says nothing,
-    /// under the month.
-    fn work(&self, moments: &[usize]) -> Vec<Chapter> {
-        let mut groups: Vec<(Group, Vec<usize>)> = Vec::new();
-        for moment in moments {
-            let group = Group::of(self.source(*moment));
-            match groups.iter_mut().find(|(known, _)| *known == group) {
-                Some((_, members)) => members.push(*moment),
-                None => groups.push((group, vec![*moment])),
-            }
-        }
-        let chapters: Vec<(Group, Chapter)> = groups
-            .into_iter()
-            .map(|(group, members)| {
-                let chapter = self.chapter(Part::Work, &group.title(), &members, true);
-                (group, chapter)
-            })
-            .collect();
-        let mut chapters = long_enough(chapters, self.frame.pace);
-        for chapter in &mut chapters {
-            // Nobody says the month twice.
-            if let Some(first) = chapter.paragraphs.first_mut()
-                && first.lead.as_ref() == Some(&chapter.title)
-            {
-                first.lead = None;
-            }
-        }
-        chapters
+    /// A moment with those before it without which it makes no sense.
+    fn glimpse(&self, moment: Option<usize>) -> Vec<usize> {
+        moment.map_or_else(Vec::new, |moment| {
+            (self.starts.glimpse[moment]..=moment).collect()
+        })
+    }
+
+    /// What was chosen, with what every draft begins with.
+    #[must_use]
+    pub fn with_opening(&self, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let mut all = chosen.clone();
+        all.extend(self.glimpse(self.opening));
+        all.extend(self.glimpse(self.aim));
+        all
     }
 
     /// A chapter of moments in the order of the work.
-    fn chapter(&self, part: Part, title: &str, moments: &[usize], with_leads: bool) -> Chapter {
+    pub(super) fn chapter(
+        &self,
+        part: Part,
+        title: &str,
+        moments: &[usize],
+        with_leads: bool,
+    ) -> Chapter {
         let mut paragraphs: Vec<Paragraph> = Vec::new();
         let mut before: Option<usize> = None;
         let mut day: Option<Date> = None;
@@ -218,6 +203,7 @@ impl Desk<'_> {
             part,
             title: title.to_owned(),
             paragraphs,
+            written: Vec::new(),
             photos: sources
                 .iter()
                 .flat_map(|source| photos(&self.material.sources[*source]))
@@ -243,16 +229,37 @@ impl Desk<'_> {
             .collect()
     }
 
-    fn lessons(&self, moments: &[usize]) -> Chapter {
-        let items = moments.iter().map(|index| Paragraph {
-            lead: Some(about(self.source(*index))),
-            lines: self.lines(*index),
-            is_item: true,
+    /// Lessons, each behind the setback it was learned from, unless that is told
+    /// elsewhere.
+    fn lessons(&self, moments: &[usize], told: &BTreeSet<usize>) -> Chapter {
+        let items = moments.iter().map(|index| {
+            let mut lines = match self.causes.get(index) {
+                Some(Cause::Told(moment, sentences)) if !told.contains(moment) => {
+                    let mut lines = self.lines(*moment);
+                    lines.truncate(sentences.end() + 1);
+                    lines.split_off(*sentences.start())
+                }
+                Some(Cause::Told(..) | Cause::Itself) | None => Vec::new(),
+            };
+            for line in &mut lines {
+                "the setback a lesson comes from".clone_into(&mut line.why);
+            }
+            let is_alone = lines.is_empty();
+            lines.extend(self.lines(*index));
+            if let Some(lesson) = lines.last_mut().filter(|_| !is_alone) {
+                "The lesson: ".clone_into(&mut lesson.before);
+            }
+            Paragraph {
+                lead: Some(about(self.source(*index))),
+                lines,
+                is_item: true,
+            }
         });
         Chapter {
             part: Part::Lessons,
             title: "What went wrong, and what was learned".to_owned(),
             paragraphs: items.collect(),
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }
@@ -283,6 +290,16 @@ fn is_note(source: &Source, moment: &Moment) -> bool {
 
 /// A note is shorter than this.
 const NOTE: usize = 20;
+
+/// The parts of these sources, each once.
+pub(super) fn parts<'s>(sources: impl Iterator<Item = &'s Source>) -> Vec<String> {
+    let mut seen = BTreeSet::new();
+    sources
+        .filter(|source| !source.is_session())
+        .map(about)
+        .filter(|part| seen.insert(part.clone()))
+        .collect()
+}
 
 /// What a source is about, in a few words.
 pub(super) fn about(source: &Source) -> String {

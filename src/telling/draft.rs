@@ -3,10 +3,12 @@
 //!
 //! How it looks is for `presentation` to say.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 
 use super::sentences::spoken_words;
-use crate::entry::Clip;
+use crate::entry::{Block, Clip};
 use crate::vocabulary::record_name::RecordName;
 
 /// The draft of an episode.
@@ -24,6 +26,10 @@ pub struct Draft {
     pub chapters: Vec<Chapter>,
     /// The records it tells.
     pub told: Vec<RecordName>,
+    /// Their parts as one says them, each once.
+    pub parts: Vec<String>,
+    /// The footnotes that a person has written, by their marks.
+    pub notes: BTreeMap<String, Vec<Block>>,
     /// Words said in a minute.
     pub pace: u32,
 }
@@ -56,6 +62,8 @@ pub struct Chapter {
     pub title: String,
     /// Its paragraphs.
     pub paragraphs: Vec<Paragraph>,
+    /// The same as a person has written it; nothing in a draft.
+    pub written: Vec<Block>,
     /// Pictures of what it tells.
     pub photos: Vec<Photo>,
 }

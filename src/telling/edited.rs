@@ -1,17 +1,18 @@
 //! An episode as a person has edited it, so that it can leave in every form a
 //! draft can.
 //!
-//! Chapters are its headings of the second level. What it says is theirs; only
-//! its footnotes are taken apart from it.
+//! Chapters are its headings of the second level. All that a person wrote is
+//! kept, block for block; what is said of it is taken beside that, as of a
+//! draft.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::compose::{name, photos};
-use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part};
-use super::material::Material;
-use crate::entry::{Entry, paragraphs};
+use super::compose::{parts, photos};
+use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
+use super::material::{Material, Source};
+use crate::entry::{Block, Entry, Inline, blocks, pictures, plain};
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
@@ -40,76 +41,166 @@ const PARTS: [(&str, Part); 3] = [
 ];
 
 /// The episode in `text`, read as any Markdown is. Its photos are those of the
-/// records it tells.
+/// records it tells, but for those it shows itself.
 #[must_use]
 pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
-    let notes = notes(&text.text);
+    let body = text.text.get(text.front.end..).unwrap_or_default();
+    let (notes, blocks): (Vec<Block>, Vec<Block>) = blocks(body)
+        .into_iter()
+        .partition(|block| matches!(block, Block::Note(..)));
+    let notes: BTreeMap<String, Vec<Block>> = notes
+        .into_iter()
+        .filter_map(|note| match note {
+            Block::Note(mark, inside) => Some((mark, inside)),
+            Block::Title(..)
+            | Block::Paragraph(_)
+            | Block::List(..)
+            | Block::Quote(_)
+            | Block::Code(_)
+            | Block::Table(..)
+            | Block::Rule => None,
+        })
+        .collect();
     let mut chapters: Vec<Chapter> = Vec::new();
-    for section in &text.outline {
-        let is_chapter = section.level == 2;
-        if is_chapter || chapters.is_empty() {
-            let title = if is_chapter {
-                &section.title
-            } else {
-                &known.title
-            };
-            let part = PARTS.iter().find(|(own, _)| fold(title) == *own);
-            chapters.push(Chapter {
-                part: part.map_or(Part::Work, |(_, part)| *part),
-                title: title.clone(),
-                paragraphs: Vec::new(),
-                photos: Vec::new(),
-            });
-        }
-        let own = paragraphs(&text.text, section.body.clone())
-            .into_iter()
-            .filter(|paragraph| !paragraph.text.starts_with("[^"))
-            .map(|paragraph| Paragraph {
-                lead: None,
-                lines: lines(&paragraph.text, &notes),
-                is_item: paragraph.is_item,
-            });
-        if let Some(chapter) = chapters.last_mut() {
-            chapter.paragraphs.extend(own);
+    for (index, block) in blocks.into_iter().enumerate() {
+        match block {
+            // The title is known.
+            Block::Title(1, _) if index == 0 => {}
+            Block::Title(2, inside) => chapters.push(chapter(&plain(&inside))),
+            Block::Title(..)
+            | Block::Paragraph(_)
+            | Block::List(..)
+            | Block::Quote(_)
+            | Block::Code(_)
+            | Block::Table(..)
+            | Block::Rule
+            | Block::Note(..) => {
+                if chapters.is_empty() {
+                    chapters.push(chapter(&known.title));
+                }
+                if let Some(chapter) = chapters.last_mut() {
+                    say(&block, false, &notes, &mut chapter.paragraphs);
+                    chapter.written.push(block);
+                }
+            }
         }
     }
-    chapters.retain(|chapter| !chapter.paragraphs.is_empty());
+    chapters.retain(|chapter| !chapter.written.is_empty());
     show(&mut chapters, material, &known.told);
+    let told = |source: &&Source| source.is_among(&known.told);
     Draft {
         title: known.title,
         vehicle: known.vehicle,
         vehicle_name: known.vehicle_name,
         days: known.days,
         chapters,
+        parts: parts(material.sources.iter().filter(told)),
         told: known.told,
+        notes,
         pace: known.pace,
     }
 }
 
-/// The footnotes by their marks.
-fn notes(text: &str) -> BTreeMap<&str, &str> {
-    text.lines()
-        .filter_map(|line| line.strip_prefix("[^")?.split_once("]:"))
-        .map(|(mark, note)| (mark, note.trim()))
-        .collect()
+fn chapter(title: &str) -> Chapter {
+    let part = PARTS.iter().find(|(own, _)| fold(title) == *own);
+    Chapter {
+        part: part.map_or(Part::Work, |(_, part)| *part),
+        title: title.to_owned(),
+        paragraphs: Vec::new(),
+        written: Vec::new(),
+        photos: Vec::new(),
+    }
 }
 
-/// A paragraph in pieces, each up to its footnote.
-fn lines(text: &str, notes: &BTreeMap<&str, &str>) -> Vec<Line> {
-    let mut lines: Vec<Line> = Vec::new();
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once("[^") {
-        let Some((mark, behind)) = after.split_once(']') else {
-            break;
-        };
-        let origin = notes
-            .get(mark)
-            .map_or(Origin::House, |note| Origin::Noted((*note).to_owned()));
-        lines.extend(line(before, origin));
-        rest = behind;
+/// Adds a block as what is said of it: for marks, for lists of figures and for
+/// how long it takes.
+fn say(
+    block: &Block,
+    is_item: bool,
+    notes: &BTreeMap<String, Vec<Block>>,
+    paragraphs: &mut Vec<Paragraph>,
+) {
+    let mut add = |inside: &[Inline]| {
+        let lines = lines(inside, notes);
+        if !lines.is_empty() {
+            paragraphs.push(Paragraph {
+                lead: None,
+                lines,
+                is_item,
+            });
+        }
+    };
+    match block {
+        Block::Title(_, inside) | Block::Paragraph(inside) => add(inside),
+        Block::List(_, items) => {
+            for block in items.iter().flatten() {
+                say(block, true, notes, paragraphs);
+            }
+        }
+        Block::Quote(inside) => {
+            for block in inside {
+                say(block, is_item, notes, paragraphs);
+            }
+        }
+        Block::Table(head, rows) => {
+            for row in std::iter::once(head).chain(rows) {
+                let between = [Inline::Text(", ".to_owned())];
+                add(&row.join(&between[..]));
+            }
+        }
+        Block::Code(_) | Block::Rule | Block::Note(..) => {}
     }
-    lines.extend(line(rest, Origin::House));
+}
+
+/// Words in pieces, each up to its footnote.
+fn lines(inside: &[Inline], notes: &BTreeMap<String, Vec<Block>>) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    let mut text = String::new();
+    gather(inside, notes, &mut text, &mut lines);
+    lines.extend(line(&text, Origin::House));
     lines
+}
+
+fn gather(
+    inside: &[Inline],
+    notes: &BTreeMap<String, Vec<Block>>,
+    text: &mut String,
+    lines: &mut Vec<Line>,
+) {
+    for one in inside {
+        match one {
+            Inline::Text(words) | Inline::Code(words) => text.push_str(words),
+            Inline::Break => text.push(' '),
+            Inline::Emphasis(inside) | Inline::Strong(inside) | Inline::Struck(inside) => {
+                gather(inside, notes, text, lines);
+            }
+            Inline::Link(to, inside) => {
+                gather(inside, notes, text, lines);
+                if plain(inside) != *to {
+                    text.push_str(&format!(" ({to})"));
+                }
+            }
+            Inline::Note(mark) => {
+                let origin = notes
+                    .get(mark)
+                    .map_or(Origin::House, |note| Origin::Noted(words_of(note)));
+                lines.extend(line(text, origin));
+                text.clear();
+            }
+            Inline::Image(..) => {}
+        }
+    }
+}
+
+/// The words of a footnote.
+fn words_of(note: &[Block]) -> String {
+    let mut paragraphs = Vec::new();
+    for block in note {
+        say(block, false, &BTreeMap::new(), &mut paragraphs);
+    }
+    let lines = paragraphs.iter().flat_map(|paragraph| &paragraph.lines);
+    let words: Vec<&str> = lines.map(|line| line.text.as_str()).collect();
+    words.join(" ")
 }
 
 fn line(text: &str, origin: Origin) -> Option<Line> {
@@ -139,17 +230,26 @@ fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
             })
     };
     for source in &material.sources {
-        let own = name(source);
-        let part = own.part.as_deref().unwrap_or_default();
-        if !told.iter().any(|told| told.means(&own.entry, part)) {
+        if !source.is_among(told) {
             continue;
         }
         let place = chapters
             .iter()
-            .position(|chapter| names(chapter, &own.entry))
+            .position(|chapter| names(chapter, &source.when.entry))
             .or(chapters.len().checked_sub(1));
         if let Some(chapter) = place.and_then(|place| chapters.get_mut(place)) {
-            chapter.photos.extend(photos(source));
+            let shown = pictures(&chapter.written);
+            let is_shown =
+                |photo: &Photo| shown.iter().any(|path| inside_journal(path) == photo.path);
+            let own: Vec<Photo> = photos(source).filter(|photo| !is_shown(photo)).collect();
+            chapter.photos.extend(own);
         }
     }
+}
+
+/// The path inside the journal of what an episode shows: its text lies in a
+/// folder of it, so that a path may climb first.
+#[must_use]
+pub fn inside_journal(path: &str) -> &str {
+    path.trim_start_matches("../")
 }

@@ -16,6 +16,7 @@ use super::speech::in_full;
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::cautions::SAFETY;
+use crate::reports::needs::Open;
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug, Default)]
@@ -46,6 +47,7 @@ impl Frame {
             part,
             title: title.to_owned(),
             paragraphs: paragraphs.to_vec(),
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }
@@ -62,6 +64,8 @@ pub struct Extent<'e> {
     pub system: Option<&'e str>,
     /// The first and the last day.
     pub days: Option<(Date, Date)>,
+    /// The day at whose end the figures are taken.
+    pub as_of: Date,
     /// The part that was asked about, as it was typed.
     pub part: Option<&'e str>,
     /// Only these parts, by vehicle and label.
@@ -93,9 +97,22 @@ impl Extent<'_> {
                 .is_none_or(|parts| parts.contains(&(state.vehicle.clone(), state.label())))
     }
 
-    /// The same question as options of a verb.
+    /// Whether a need is of what is asked about.
     #[must_use]
-    pub fn options(&self) -> String {
+    pub fn has_need(&self, need: &Open) -> bool {
+        need.vehicle.as_deref() == Some(self.vehicle)
+            && self
+                .system
+                .is_none_or(|system| need.system.as_deref() == Some(system))
+            && self.parts.is_none_or(|parts| {
+                let own = need.vehicle.clone().zip(need.label());
+                own.is_some_and(|own| parts.contains(&own))
+            })
+    }
+
+    /// What is asked about, as options of a verb.
+    #[must_use]
+    pub fn which(&self) -> String {
         let mut options = format!("--vehicle {}", self.vehicle);
         if let Some(system) = self.system {
             options.push_str(&format!(" --system \"{system}\""));
@@ -103,6 +120,13 @@ impl Extent<'_> {
         if let Some(part) = self.part {
             options.push_str(&format!(" --part \"{part}\""));
         }
+        options
+    }
+
+    /// The same with the days.
+    #[must_use]
+    pub fn which_days(&self) -> String {
+        let mut options = self.which();
         if let Some((first, last)) = self.days {
             options.push_str(&format!(" --since {first} --until {last}"));
         }
@@ -110,7 +134,7 @@ impl Extent<'_> {
     }
 }
 
-/// The frame for these days, from the ledger at their end.
+/// The frame for these days, from the ledger at the end of its day.
 #[must_use]
 pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
     Frame {

@@ -4,6 +4,8 @@
 //! entry or was computed by a report. What a draft looks like on paper or on a
 //! page is for `presentation` to say; where episodes lie, for `journal`.
 
+mod aims;
+mod causes;
 mod choose;
 mod compose;
 mod draft;
@@ -12,27 +14,27 @@ mod frame;
 mod groups;
 mod leaning;
 mod material;
+mod moments;
 mod next;
 mod numbers;
 mod often;
+mod pointing;
 mod rank;
 mod recap;
 mod sentences;
 mod shots;
 mod signs;
 mod speech;
+mod titles;
 mod untold;
 mod warn;
 mod weigh;
+mod work;
 
-pub use compose::name;
 pub use draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
-pub use edited::{Known, edited};
-pub use material::{Material, Moment, Source, Voice};
-pub use rank::text_rank;
-pub use recap::{Request, Weighed};
-pub use sentences::{sentences, spoken_words};
+pub use edited::{Known, edited, inside_journal};
+pub use material::{Material, Source};
+pub use recap::{Drafted, Request, Weighed};
 pub use shots::shots;
 pub use speech::in_full;
 pub use untold::{Untold, untold};
-pub use weigh::Worth;

@@ -1,6 +1,4 @@
-//! What comes next: the needs that are open at the end of the days.
-
-use jiff::civil::Date;
+//! What comes next: the needs that are open on the day of the figures.
 
 use super::draft::{Line, Origin, Paragraph};
 use super::frame::Extent;
@@ -9,13 +7,11 @@ use crate::ledger::{Ledger, PlaceState};
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::position::Position;
 
-/// The first of them, in the order of the report: what is overdue on the last
-/// day, then what holds up most, then the oldest.
+/// The first of them, in the order of the report: what is overdue on that day,
+/// then what holds up most, then the oldest.
 #[must_use]
 pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
-    let Some((_, last)) = extent.days else {
-        return Vec::new();
-    };
+    let last = extent.as_of;
     let mut items: Vec<Item> = Vec::new();
     for need in open(extent.entries, ledger, Some(last), last, extent.context) {
         let Some(state) = need
@@ -25,7 +21,7 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         else {
             continue;
         };
-        if !extent.has(state) || !is_written(&need, state) {
+        if !extent.has_need(&need) || !is_written(&need, state) {
             continue;
         }
         // One line that speaks of several places is said once.
@@ -44,7 +40,7 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     items
         .iter()
         .take(extent.most)
-        .map(|one| item(one, last))
+        .map(|one| item(one, extent))
         .collect()
 }
 
@@ -64,8 +60,8 @@ struct Item {
     need: Open,
 }
 
-/// What is said of a need on the `last` of the days.
-fn item(item: &Item, last: Date) -> Paragraph {
+/// What is said of a need on the day of the figures.
+fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
     let need = &item.need;
     let own = Line {
         before: String::new(),
@@ -78,16 +74,15 @@ fn item(item: &Item, last: Date) -> Paragraph {
         },
         why: "a need still open".to_owned(),
     };
-    let vehicle = need.vehicle.as_deref().unwrap_or_default();
     let computed = |text: String, why: &str| Line {
         before: String::new(),
         text,
         after: "",
-        origin: Origin::Report(format!("needs --vehicle {vehicle}")),
+        origin: Origin::Report(format!("needs {} --on {}", extent.which(), extent.as_of)),
         why: why.to_owned(),
     };
     let by = need.by.map(|day| {
-        let text = if day < last {
+        let text = if day < extent.as_of {
             format!("It was to be done by {} and is still open.", in_full(day))
         } else {
             format!("It is to be done by {}.", in_full(day))

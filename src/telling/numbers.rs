@@ -1,27 +1,30 @@
 //! The figures of a draft, each as a report gives it and with the question that
 //! gives the same.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::draft::Paragraph;
 use super::frame::{Extent, figure};
-use super::speech::{listed, said_part};
+use super::speech::{listed, said_part, spoken_money};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::bags::{Asked, bags};
 use crate::reports::parts::standing;
 use crate::reports::replaced::{Row, replaced};
 use crate::reports::spending::{Posting, spending};
 use crate::reports::tally::{Sum, sum};
+use crate::reports::whole::{About, about};
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::fold;
 
 /// The figures.
 #[must_use]
 pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
-    let scope = extent.options();
+    let scope = extent.which_days();
+    let on = format!("--on {}", extent.as_of);
     let mut said = Vec::new();
     if let Some(words) = spent_words(&spent(extent, ledger)) {
-        said.push(figure(&words, &format!("tally {scope}")));
+        said.push(figure(&words, &format!("tally {scope} {on}")));
     }
     for (index, (pair, count)) in extent.often.iter().enumerate() {
         let words = match index {
@@ -32,21 +35,9 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         said.push(figure(&words, &format!("find '\"{pair}\"' {scope}")));
     }
     if let Some(words) = replaced_words(&replacements(extent, ledger), extent.most) {
-        said.push(figure(&words, &format!("replaced {scope}")));
+        said.push(figure(&words, &format!("replaced {scope} {on}")));
     }
-    let on = extent
-        .days
-        .map(|(_, last)| format!(" --on {last}"))
-        .unwrap_or_default();
-    let system = extent
-        .system
-        .map(|system| format!(" --system \"{system}\""))
-        .unwrap_or_default();
-    let part = extent
-        .part
-        .map(|part| format!(" --part \"{part}\""))
-        .unwrap_or_default();
-    let then = format!("--vehicle {}{system}{part}{on}", extent.vehicle);
+    let then = format!("{} {on}", extent.which());
     if let Some(words) = bag_words(extent, ledger) {
         said.push(figure(&words, &format!("bags {then}")));
     }
@@ -62,7 +53,7 @@ fn spent(extent: &Extent<'_>, ledger: &Ledger) -> Sum {
     let Some((first, last)) = extent.days else {
         return Sum::default();
     };
-    let postings = spending(extent.entries, ledger, Some(last), extent.context);
+    let postings = spending(extent.entries, ledger, Some(extent.as_of), extent.context);
     let is_ours = |posting: &&Posting| {
         posting.vehicle.as_deref() == Some(extent.vehicle)
             && posting
@@ -95,14 +86,19 @@ fn spent_words(sum: &Sum) -> Option<String> {
     if !time.is_empty() {
         words.push(format!("{} in the shop", listed(&time)));
     }
-    let money: Vec<String> = sum
-        .money
-        .iter()
-        .filter(|money| money.minor != 0)
-        .map(ToString::to_string)
-        .collect();
-    if !money.is_empty() {
-        words.push(format!("{} spent", listed(&money)));
+    let amounts = |wanted: Ordering| -> Vec<String> {
+        let own = sum
+            .money
+            .iter()
+            .filter(|money| money.minor.cmp(&0) == wanted);
+        own.map(spoken_money).collect()
+    };
+    let (spent, back) = (amounts(Ordering::Greater), amounts(Ordering::Less));
+    if !spent.is_empty() {
+        words.push(format!("{} spent", listed(&spent)));
+    }
+    if !back.is_empty() {
+        words.push(format!("{} came back", listed(&back)));
     }
     (!words.is_empty()).then(|| format!("{}.", words.join(", ")))
 }
@@ -154,7 +150,7 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     let states: Vec<&PlaceState> = ledger
         .recorded()
         .map(|(_, state)| state)
-        .filter(|state| extent.has(state))
+        .filter(|state| extent.has(state) && about(state, extent.context) == About::Part)
         .collect();
     let known: Vec<Option<Status>> = states
         .iter()

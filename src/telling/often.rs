@@ -5,7 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::material::{Material, Source, Voice};
+use super::material::{Material, Source};
+use super::moments::Voice;
 use crate::vocabulary::words::{is_stop_word, words};
 
 /// Fewer notes than this are not worth counting.

@@ -5,17 +5,20 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::{choose, in_order_of_worth};
+use super::aims::aim;
+use super::causes::{Cause, causes};
+use super::choose::{Starts, Taken, choose, in_order_of_worth};
 use super::compose::{Desk, compose};
 use super::draft::Draft;
 use super::frame::{Extent, frame};
-use super::material::{Material, Source, Voice, material};
+use super::material::{Material, Source, material};
+use super::moments::Voice;
 use super::often::often;
-use super::weigh::{Worth, weigh};
+use super::pointing::speaks_of_others;
+use super::weigh::{Worth, names_someone, weigh};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
-use crate::reports::cautions::{Raised, of_entry};
-use crate::vocabulary::words::fold;
+use crate::reports::cautions::{Raised, of_record, of_session};
 
 /// What is asked for.
 pub struct Request<'r> {
@@ -37,6 +40,8 @@ pub struct Request<'r> {
     pub asked: &'r dyn Fn(&Source) -> bool,
     /// Which of them may be told.
     pub may: &'r dyn Fn(&Source) -> bool,
+    /// The day at whose end the figures are taken, as the ledger is.
+    pub as_of: Date,
     /// How long the draft should be.
     pub minutes: u32,
     /// Words said in a minute.
@@ -49,20 +54,37 @@ pub struct Weighed {
     pub material: Material,
     /// What each moment is worth.
     pub worths: Vec<Worth>,
+    /// What each lesson was learned from.
+    causes: BTreeMap<usize, Cause>,
 }
 
 impl Weighed {
     /// Collects and weighs all that is said of a vehicle, told or not.
     #[must_use]
-    pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger) -> Weighed {
-        let material = material(vehicle, entries, ledger);
-        let worths = weigh(&material);
-        Weighed { material, worths }
+    pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Context) -> Weighed {
+        let material = material(vehicle, entries, ledger, context);
+        let causes = causes(&material);
+        let worths = weigh(&material, &causes);
+        Weighed {
+            material,
+            worths,
+            causes,
+        }
     }
 
-    /// The draft that was asked for, from the ledger at the end of its days.
+    /// The last day on which one of these sources happened.
     #[must_use]
-    pub fn draft(&self, request: &Request<'_>, ledger: &Ledger) -> Draft {
+    pub fn last_day(&self, which: &dyn Fn(&Source) -> bool) -> Option<Date> {
+        let sources = self.material.sources.iter();
+        sources
+            .filter(|source| which(source))
+            .map(|source| source.when.date)
+            .max()
+    }
+
+    /// The draft that was asked for, from the ledger at the end of `as_of`.
+    #[must_use]
+    pub fn draft(&self, request: &Request<'_>, ledger: &Ledger) -> Drafted {
         let material = &self.material;
         let may: Vec<bool> = material
             .sources
@@ -70,9 +92,65 @@ impl Weighed {
             .map(|source| (request.may)(source))
             .collect();
         let order = in_order_of_worth(material, &self.worths, &|source| may[source]);
+        let starts = Starts::of(material, &self.worths);
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
-        let days = days(material, &may);
-        let extent = Extent {
+        let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
+        let target = minutes.saturating_mul(pace);
+        let openings: Vec<usize> = order
+            .iter()
+            .copied()
+            .filter(|moment| {
+                let own = &material.moments[*moment];
+                let begins = own.fresh && !own.leans && !self.worths[*moment].is_poor_beginning();
+                own.voice == Voice::Prose && begins && own.words() >= LEAST_OPENING
+            })
+            .collect();
+        // Who has not been named is nobody yet.
+        let (known, unknown): (Vec<usize>, Vec<usize>) = openings.into_iter().partition(|moment| {
+            let own = &material.moments[*moment];
+            let of_others = own.sentences.iter().any(|one| speaks_of_others(&one.text));
+            !of_others || names_someone(own, &material.sources[own.source])
+        });
+        let openings: Vec<usize> = known.into_iter().chain(unknown).collect();
+        let opening = openings.first().copied();
+        let mut desk = Desk {
+            material,
+            worths: &self.worths,
+            causes: &self.causes,
+            starts: &starts,
+            hazards: &hazards(material, request.entries, &may),
+            frame: frame(&self.extent(request, &may), ledger),
+            opening,
+            aim: aim(material, &order, &may, opening),
+        };
+        shorten(&mut desk, &openings, target);
+        let words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
+        let none = Taken::none(material.moments.len());
+        let mut taken = choose(material, (&order, &starts.story), target, none, &words);
+        if words(&taken.moments) * 10 < target * 9 {
+            // Stories too long to begin at their beginning: better the middle of
+            // one than silence.
+            taken = choose(material, (&order, &starts.glimpse), target, taken, &words);
+        }
+        let told = desk.with_opening(&taken.moments);
+        Drafted {
+            draft: compose(&desk, &taken.moments),
+            is_all: order.iter().all(|moment| told.contains(moment)),
+        }
+    }
+
+    fn extent<'r>(&self, request: &'r Request<'_>, may: &[bool]) -> Extent<'r> {
+        let material = &self.material;
+        let days = days(material, may);
+        let asked = |source: &Source| within(days, source.when.date) && (request.asked)(source);
+        let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
+        let sessions: BTreeSet<&str> = material
+            .sources
+            .iter()
+            .filter(|source| asked(source))
+            .map(|source| source.when.entry.as_str())
+            .collect();
+        Extent {
             vehicle: request.vehicle,
             vehicle_name: request.vehicle_name,
             system: request.system,
@@ -81,36 +159,49 @@ impl Weighed {
             entries: request.entries,
             context: request.context,
             days,
-            sessions: sessions(material, request, days),
-            often: often(
-                material,
-                &|source| within(days, source.when.date) && (request.asked)(source),
-                MOST_OFTEN,
-            ),
+            as_of: request.as_of,
+            sessions: sessions.len(),
+            often: often(material, &asked, MOST_OFTEN),
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
-        };
-        let frame = frame(&extent, ledger);
-        let opening = order.iter().copied().find(|moment| {
-            let moment = &material.moments[*moment];
-            let begins = moment.fresh && !moment.leans;
-            moment.voice == Voice::Prose && begins && moment.words() >= LEAST_OPENING
+        }
+    }
+}
+
+/// A draft, and whether it is all there is.
+pub struct Drafted {
+    /// The draft.
+    pub draft: Draft,
+    /// Whether it tells everything that may be told.
+    pub is_all: bool,
+}
+
+/// Leaves out what a short draft can do without, until the rest fits: the aim,
+/// all but one of the needs and figures, an opening longer than others, the
+/// figures themselves, the opening. Cautions stay.
+fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
+    let none = BTreeSet::new();
+    while compose(desk, &none).words() > target {
+        let length = |moment: usize| desk.material.moments[moment].words();
+        let shorter = desk.opening.and_then(|now| {
+            let mut others = openings.iter().copied();
+            others.find(|other| length(*other) < length(now))
         });
-        let aims: Vec<usize> = aim(material, &order, &may, opening).into_iter().collect();
-        let hazards = hazards(material, request.entries, &may);
-        let desk = Desk {
-            material,
-            worths: &self.worths,
-            hazards: &hazards,
-            frame: &frame,
-            opening,
-            aims: &aims,
-        };
-        let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
-        let target = minutes.saturating_mul(pace);
-        let mut words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
-        let chosen = choose(material, &order, target, &mut words);
-        compose(&desk, &chosen)
+        let frame = &mut desk.frame;
+        if desk.aim.is_some() {
+            desk.aim = None;
+        } else if frame.next.len() > 1 {
+            frame.next.pop();
+        } else if frame.numbers.len() > 1 {
+            frame.numbers.pop();
+        } else if shorter.is_some() {
+            desk.opening = shorter;
+        } else if frame.next.pop().is_none()
+            && frame.numbers.pop().is_none()
+            && desk.opening.take().is_none()
+        {
+            break;
+        }
     }
 }
 
@@ -132,31 +223,22 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
 
 /// The hazards that each source raises that may be told.
 fn hazards(material: &Material, entries: &[Entry], may: &[bool]) -> BTreeMap<usize, Vec<Raised>> {
-    let mut sources: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, source) in material
-        .sources
+    let entries: BTreeMap<&str, &Entry> = entries
         .iter()
-        .enumerate()
-        .filter(|(index, _)| may[*index])
-    {
-        sources.entry(&source.when.entry).or_default().push(index);
-    }
-    let mut found: BTreeMap<usize, Vec<Raised>> = BTreeMap::new();
-    for entry in entries {
-        let Some(own) = sources.get(entry.path.as_str()) else {
-            continue;
-        };
-        for raised in of_entry(entry) {
-            let source = own.iter().find(|source| match &raised.part {
-                None => material.sources[**source].is_session(),
-                Some(part) => material.sources[**source].label == part.replace("; ", " and "),
-            });
-            if let Some(source) = source {
-                found.entry(*source).or_default().push(raised);
-            }
-        }
-    }
-    found
+        .map(|entry| (entry.path.as_str(), entry))
+        .collect();
+    let sources = material.sources.iter().zip(may).enumerate();
+    sources
+        .filter(|(_, (_, may))| **may)
+        .filter_map(|(index, (source, _))| {
+            let entry = entries.get(source.when.entry.as_str())?;
+            let raised = match source.record {
+                Some(record) => of_record(entry, entry.records.get(record)?),
+                None => of_session(entry),
+            };
+            Some((index, raised))
+        })
+        .collect()
 }
 
 /// So many things that are said often are enough.
@@ -164,79 +246,4 @@ const MOST_OFTEN: usize = 4;
 
 fn within(days: Option<(Date, Date)>, day: Date) -> bool {
     days.is_some_and(|(first, last)| day >= first && day <= last)
-}
-
-/// How many entries of these days have something that is asked about.
-fn sessions(material: &Material, request: &Request<'_>, days: Option<(Date, Date)>) -> usize {
-    let asked: Vec<bool> = material
-        .sources
-        .iter()
-        .map(|source| {
-            let day = source.when.date;
-            days.is_some_and(|(first, last)| day >= first && day <= last) && (request.asked)(source)
-        })
-        .collect();
-    entries(material, &asked).len()
-}
-
-/// The entries with something that may be told, in the order of the work.
-fn entries<'m>(material: &'m Material, may: &[bool]) -> Vec<&'m str> {
-    let mut entries: Vec<&str> = material
-        .sources
-        .iter()
-        .zip(may)
-        .filter(|(_, may)| **may)
-        .map(|(source, _)| source.when.entry.as_str())
-        .collect();
-    entries.dedup();
-    entries
-}
-
-/// Words with which people say what they are about to do.
-const AIMS: [&str; 12] = [
-    "i am going to be",
-    "i have been looking forward",
-    "i meant to",
-    "i wanted to",
-    "my plan",
-    "set out to",
-    "so that i know",
-    "the aim",
-    "the idea was",
-    "the plan is",
-    "the plan was",
-    "we wanted to",
-];
-
-/// The moment that says what was set out to do: the one with the most such
-/// words among the first entries, the stronger of two.
-fn aim(
-    material: &Material,
-    order: &[usize],
-    may: &[bool],
-    opening: Option<usize>,
-) -> Option<usize> {
-    let entries = entries(material, may);
-    let first = &entries[..entries.len().div_ceil(4)];
-    let mut best: Option<(usize, usize)> = None;
-    for moment in order
-        .iter()
-        .copied()
-        .filter(|moment| Some(*moment) != opening)
-    {
-        let own = &material.moments[moment];
-        let source = &material.sources[own.source];
-        if own.voice != Voice::Prose || !first.contains(&source.when.entry.as_str()) {
-            continue;
-        }
-        let said: Vec<String> = own.sentences.iter().map(|one| fold(&one.text)).collect();
-        let found = AIMS
-            .iter()
-            .filter(|words| said.iter().any(|text| text.contains(*words)))
-            .count();
-        if found > best.map_or(0, |(most, _)| most) {
-            best = Some((found, moment));
-        }
-    }
-    best.map(|(_, moment)| moment)
 }

@@ -1,6 +1,6 @@
 //! Which clips show what a draft tells.
 
-use super::compose::{about, name};
+use super::compose::about;
 use super::draft::{Draft, Origin, Shot};
 use super::material::{Material, Source};
 use super::speech::listed;
@@ -13,11 +13,7 @@ pub fn shots(material: &Material, draft: &Draft) -> Vec<Shot> {
     let told: Vec<&Source> = material
         .sources
         .iter()
-        .filter(|source| {
-            let own = name(source);
-            let part = own.part.as_deref().unwrap_or_default();
-            draft.told.iter().any(|told| told.means(&own.entry, part))
-        })
+        .filter(|source| source.is_among(&draft.told))
         .collect();
     let mut found: Vec<(Shot, Vec<String>)> = Vec::new();
     for source in told {

@@ -43,6 +43,14 @@ pub enum Sign {
     Figures,
     /// Said much the same before.
     Repeated,
+    /// Only says that something will be told.
+    Announces,
+    /// Speaks of the page it was written on.
+    PointsAtPage,
+    /// Begins with someone or something that nobody has named.
+    Dangling,
+    /// A lesson without the setback it was learned from.
+    Uncaused,
     /// Hardly a sentence.
     Scrap,
     /// Later in an entry that has stronger moments.
@@ -84,6 +92,14 @@ impl Sign {
             Sign::Figures => -30,
             // Heard once is enough.
             Sign::Repeated => -60,
+            // Whoever listens waits for it, and it does not come.
+            Sign::Announces => -60,
+            // A listener sees no page.
+            Sign::PointsAtPage => -60,
+            // Who is that? The rest is not heard.
+            Sign::Dangling => -50,
+            // Advice that nobody paid for; last in line, not forbidden.
+            Sign::Uncaused => -200,
             // Four words mean something only in their place.
             Sign::Scrap => -25,
             // Several sessions are a better story than all of one.
@@ -110,6 +126,10 @@ impl Sign {
             Sign::Bare => "a bare fact",
             Sign::Figures => "many figures",
             Sign::Repeated => "said before",
+            Sign::Announces => "only announces",
+            Sign::PointsAtPage => "points at the written page",
+            Sign::Dangling => "begins with something not named",
+            Sign::Uncaused => "no setback beside it",
             Sign::Scrap => "very short",
             Sign::Crowd => "stronger ones in the same entry",
         }

@@ -6,6 +6,7 @@
 
 use jiff::civil::Date;
 
+use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
 
 const MONTHS: [&str; 12] = [
@@ -62,22 +63,58 @@ pub fn later(before: Option<Date>, day: Date) -> Option<String> {
     }
 }
 
-/// A part as one says it: "left front hub", "fuel tank", "left and right tank
-/// straps" stays "left and right tank strap".
+/// A part as one says it: "left front hub", "left and right front hub", "damper
+/// at all four corners". Of more places than one can listen to, only the name.
 #[must_use]
 pub fn said_part(name: &str, at: &[Position]) -> String {
+    let name = uncapitalised(name);
     let places: Vec<String> = at
         .iter()
         .map(ToString::to_string)
         .filter(|at| !at.is_empty())
         .collect();
-    let name = uncapitalised(name);
-    // Of all four corners nobody wants to hear each.
-    if places.is_empty() || places.len() > 2 {
-        name
-    } else {
-        format!("{} {name}", listed(&places))
+    let corners = ["left front", "right front", "left rear", "right rear"];
+    let is_corner = |corner: &str| places.iter().any(|at| at == corner);
+    match &places[..] {
+        [] => name,
+        [_, _, _, _] if corners.into_iter().all(is_corner) => {
+            format!("{name} at all four corners")
+        }
+        [one, other] => {
+            let split = |at: &str| {
+                let (side, rest) = at.split_once(' ')?;
+                Some((side.to_owned(), rest.to_owned()))
+            };
+            match split(one).zip(split(other)) {
+                Some(((one, rest), (other, same))) if rest == same => {
+                    format!("{one} and {other} {rest} {name}")
+                }
+                Some(_) | None => format!("{one} and {other} {name}"),
+            }
+        }
+        [_] | [_, _, _] | [_, _, _, _] => format!("{} {name}", listed(&places)),
+        [..] => name,
     }
+}
+
+/// An amount as one reads it aloud, its thousands apart: "4,213.90 EUR"; without
+/// a sign, as the words around it say whether it went or came back.
+#[must_use]
+pub fn spoken_money(money: &Money) -> String {
+    let written = money.to_string();
+    let written = written.trim_start_matches('-');
+    let digits = written
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(written.len());
+    let (whole, rest) = written.split_at(digits);
+    let mut grouped = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped + rest
 }
 
 /// A word with a small letter at its beginning, unless it is written large for
@@ -113,20 +150,23 @@ pub fn listed(items: &[String]) -> String {
     }
 }
 
-/// What a sentence made of a fact still wants at its end.
+/// What a text wants at its end before the next begins: a full stop, if it has
+/// no mark at all there. What has one stands as it was written.
 #[must_use]
 pub fn full_stop(text: &str) -> &'static str {
-    let ends = ['.', '!', '?', '…', '"', '”', ')', '。'];
-    if text.ends_with(ends) && !text.ends_with(')') {
-        ""
-    } else {
+    let inside = text.trim_end_matches(['"', '\'', '”', '’', ')', ']']);
+    if inside.ends_with(char::is_alphanumeric) {
         "."
+    } else {
+        ""
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::vocabulary::money::Currency;
+    use crate::vocabulary::position::Driven;
     use jiff::civil::date;
 
     #[test]
@@ -151,5 +191,65 @@ mod tests {
         assert_eq!(uncapitalised("U-bolt"), "U-bolt");
         assert_eq!(uncapitalised(""), "");
         assert_eq!(listed(&["a".into(), "b".into(), "c".into()]), "a, b and c");
+    }
+
+    #[test]
+    fn what_ends_with_a_mark_stays_as_it_is() {
+        for (text, added) in [
+            ("drain it first", "."),
+            ("two bolts (behind the bracket)", "."),
+            ("he said \"yes\"", "."),
+            ("It ran!", ""),
+            ("(He laughed.)", ""),
+            ("\"You have it all,\" he said ...", ""),
+            ("What I do not have:", ""),
+            ("and then -", ""),
+        ] {
+            assert_eq!(full_stop(text), added, "{text}");
+        }
+    }
+
+    #[test]
+    fn places_are_said_in_few_words_and_none_too_many() {
+        let at = |places: &[&str]| -> Vec<Position> {
+            let read = places.iter().map(|at| Position::free(at, Driven::Unsaid));
+            read.collect()
+        };
+        for (places, said) in [
+            (&[][..], "damper"),
+            (&["left front"], "left front damper"),
+            (
+                &["left front", "right front"],
+                "left and right front damper",
+            ),
+            (&["left", "right"], "left and right damper"),
+            (
+                &["left front", "right rear"],
+                "left front and right rear damper",
+            ),
+            (
+                &["left front", "right front", "left rear"],
+                "left front, right front and left rear damper",
+            ),
+            (
+                &["right rear", "left front", "right front", "left rear"],
+                "damper at all four corners",
+            ),
+        ] {
+            assert_eq!(said_part("Damper", &at(places)), said);
+        }
+    }
+
+    #[test]
+    fn thousands_are_said_apart() {
+        let said = |minor| {
+            spoken_money(&Money {
+                minor,
+                currency: Currency::EUR,
+            })
+        };
+        assert_eq!(said(421_390), "4,213.90 EUR");
+        assert_eq!(said(99_905), "999.05 EUR");
+        assert_eq!(said(-123_456_700), "1,234,567.00 EUR");
     }
 }

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::material::{Material, Source, Voice};
+use super::material::{Material, Source};
+use super::moments::Voice;
 use super::weigh::Worth;
 
 /// A record that no episode tells.
@@ -16,6 +17,8 @@ pub struct Untold {
     pub date: Date,
     /// The part as an episode names it.
     pub label: String,
+    /// Its number among the records of its entry that are called so.
+    pub record: Option<u32>,
     /// The entry's title.
     pub title: Option<String>,
     /// The points of its strongest moment; `None` if it says nothing that could
@@ -54,6 +57,7 @@ pub fn untold(
                 line: sentence.map_or(source.when.line.max(1), |sentence| sentence.line),
                 date: source.when.date,
                 label: source.label.clone(),
+                record: source.twin,
                 title: source.title.clone(),
                 weight: best.map(|best| worths[best].points),
                 text: sentence.map(|sentence| sentence.text.clone()),

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::compose::{Desk, about};
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
-use super::material::Voice;
+use super::moments::Voice;
 use super::speech::{capitalised, full_stop};
 use crate::entry::Key;
 use crate::handbook::cautions::{About, Said, recognise};
@@ -39,6 +39,7 @@ impl Desk<'_> {
             part: Part::Cautions,
             title: "To say on camera".to_owned(),
             paragraphs,
+            written: Vec::new(),
             photos: Vec::new(),
         }
     }

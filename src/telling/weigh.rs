@@ -8,9 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::material::{Material, Moment, Sentence, Source, Voice};
+use super::causes::Cause;
+use super::material::{Material, Source};
+use super::moments::{Moment, Sentence, Voice};
+use super::pointing::{announces, dangles, points_at_page};
 use super::rank::text_rank;
 use super::signs::{Lists, SPEAKERS, Sign, is_replaced, is_setback};
+use super::titles::pays;
 use crate::vocabulary::words::{fold, telling_stems, words};
 
 /// A moment's worth and where it comes from.
@@ -25,6 +29,13 @@ pub struct Worth {
 }
 
 impl Worth {
+    /// Whether a story should rather begin behind this.
+    #[must_use]
+    pub fn is_poor_beginning(&self) -> bool {
+        let poor = [Sign::Announces, Sign::PointsAtPage, Sign::Dangling];
+        self.signs.iter().any(|sign| poor.contains(sign))
+    }
+
     /// The reasons in words: "central 83; find; company".
     #[must_use]
     pub fn why(&self) -> String {
@@ -36,7 +47,7 @@ impl Worth {
 
 /// The worth of every moment.
 #[must_use]
-pub fn weigh(material: &Material) -> Vec<Worth> {
+pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth> {
     let sentences: Vec<Vec<String>> = material
         .moments
         .iter()
@@ -50,7 +61,7 @@ pub fn weigh(material: &Material) -> Vec<Worth> {
     let mut said: BTreeMap<&[String], usize> = BTreeMap::new();
     let mut at = 0;
     let mut worths = Vec::with_capacity(material.moments.len());
-    for moment in &material.moments {
+    for (index, moment) in material.moments.iter().enumerate() {
         let own = at..at + moment.sentences.len();
         at = own.end;
         let source = &material.sources[moment.source];
@@ -71,6 +82,9 @@ pub fn weigh(material: &Material) -> Vec<Worth> {
         });
         if heard {
             signs.push(Sign::Repeated);
+        }
+        if moment.voice == Voice::Lesson && !causes.contains_key(&index) {
+            signs.push(Sign::Uncaused);
         }
         let points = mean + signs.iter().map(|sign| sign.points()).sum::<i32>();
         worths.push(Worth {
@@ -153,13 +167,24 @@ fn prose_signs(
     {
         signs.push(Sign::Speech);
     }
-    let titled = source
+    let own = || std::iter::once((source, moment));
+    if source
         .title
-        .iter()
-        .flat_map(|title| telling_stems(title))
-        .any(|stem| all.contains(&stem));
-    if titled {
+        .as_ref()
+        .is_some_and(|title| pays(title, own()))
+    {
         signs.push(Sign::Titled);
+    }
+    let says = |test: fn(&str) -> bool| moment.sentences.iter().any(|one| test(&one.text));
+    if says(announces) {
+        signs.push(Sign::Announces);
+    }
+    if says(points_at_page) {
+        signs.push(Sign::PointsAtPage);
+    }
+    let first = moment.sentences.first().filter(|_| !moment.leans);
+    if first.is_some_and(|first| dangles(&first.text, !source.is_session())) {
+        signs.push(Sign::Dangling);
     }
     signs
 }
@@ -171,7 +196,8 @@ fn figures(text: &str) -> usize {
         .count()
 }
 
-fn names_someone(moment: &Moment, source: &Source) -> bool {
+/// Whether a moment names one of those who helped.
+pub fn names_someone(moment: &Moment, source: &Source) -> bool {
     let said: Vec<String> = moment
         .sentences
         .iter()

@@ -17,7 +17,12 @@ pub struct RecordName {
     /// The part's label; [`SESSION`] for the entry's own words; `None` for
     /// everything in the entry.
     pub part: Option<String>,
+    /// Which of the entry's records of that name, from 1; `None` for all.
+    pub record: Option<u32>,
 }
+
+/// How the number of a record is written behind its part: "Horn, record 2".
+const NUMBERED: &str = ", record ";
 
 impl RecordName {
     /// Reads `entries/2026/2026-03-14-tank.md, fuel tank`; an entry's path
@@ -33,26 +38,49 @@ impl RecordName {
             None if rest.is_empty() => None,
             None => return None,
         };
+        let numbered = part.as_deref().and_then(|part| {
+            let (part, number) = part.rsplit_once(NUMBERED)?;
+            Some((part.to_owned(), number.parse().ok()?))
+        });
+        let (part, record) = match numbered {
+            Some((part, number)) => (Some(part), Some(number)),
+            None => (part.filter(|part| !part.is_empty()), None),
+        };
         Some(RecordName {
             entry: entry.to_owned(),
-            part: part.filter(|part| !part.is_empty()),
+            part,
+            record,
         })
     }
 
     /// The name as it is written into an episode.
     #[must_use]
     pub fn written(&self) -> String {
-        match &self.part {
-            Some(part) => format!("{}, {part}", self.entry),
-            None => self.entry.clone(),
+        let mut written = self.entry.clone();
+        if let Some(part) = &self.part {
+            written.push_str(&format!(", {part}"));
         }
+        if let Some(number) = self.record {
+            written.push_str(&format!("{NUMBERED}{number}"));
+        }
+        written
     }
 
-    /// Whether this means the record `part` of `entry`, without regard to case
-    /// and white space.
+    /// Whether this means the record of this name, without regard to case and
+    /// white space. A record that is the only one of its name is the first.
     #[must_use]
-    pub fn means(&self, entry: &str, part: &str) -> bool {
-        self.entry == entry && self.part.as_ref().is_none_or(|own| key(own) == key(part))
+    pub fn means(&self, record: &RecordName) -> bool {
+        let is_part = |own: &String| {
+            record
+                .part
+                .as_ref()
+                .is_some_and(|part| key(own) == key(part))
+        };
+        self.entry == record.entry
+            && self.part.as_ref().is_none_or(is_part)
+            && self
+                .record
+                .is_none_or(|number| number == record.record.unwrap_or(1))
     }
 }
 
@@ -69,6 +97,7 @@ mod tests {
         for text in [
             "entries/2026/2026-03-14-tank.md, Fuel tank, left and right",
             "entries/2026/2026-03-14-tank.md, session",
+            "entries/2026/2026-03-14-tank.md, Horn, left, record 2",
             "entries/2026/2026-03-14-tank.md",
         ] {
             let name = RecordName::read(text).expect("a name");
@@ -79,11 +108,21 @@ mod tests {
     }
 
     #[test]
-    fn a_whole_entry_means_every_record_of_it() {
-        let whole = RecordName::read("e.md").expect("a name");
-        let one = RecordName::read("e.md, fuel  TANK").expect("a name");
-        assert!(whole.means("e.md", "Fuel tank") && whole.means("e.md", SESSION));
-        assert!(one.means("e.md", "Fuel tank") && !one.means("e.md", SESSION));
-        assert!(!whole.means("f.md", "Fuel tank"));
+    fn a_name_means_its_record() {
+        for (told, record, expected) in [
+            ("e.md", "e.md, Fuel tank", true),
+            ("e.md", "e.md, session", true),
+            ("e.md", "f.md, Fuel tank", false),
+            ("e.md, fuel  TANK", "e.md, Fuel tank", true),
+            ("e.md, fuel tank", "e.md, session", false),
+            ("e.md, Horn", "e.md, Horn, record 2", true),
+            ("e.md, Horn, record 1", "e.md, Horn, record 2", false),
+            ("e.md, Horn, record 2", "e.md, Horn, record 2", true),
+            // The other one was deleted since.
+            ("e.md, Horn, record 1", "e.md, Horn", true),
+        ] {
+            let name = |text| RecordName::read(text).expect("a name");
+            assert_eq!(name(told).means(&name(record)), expected, "{told} {record}");
+        }
     }
 }

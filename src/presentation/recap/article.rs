@@ -5,6 +5,7 @@
 
 use maud::{Markup, html};
 
+use super::written::{self, Page};
 use crate::presentation::page::whole;
 use crate::presentation::picture::inside;
 use crate::presentation::text::shown;
@@ -17,6 +18,11 @@ const STYLE: &str = "
 body { font: 1.125rem/1.6 Georgia, serif; margin: 0 auto; max-width: 38rem; padding: 1.5rem 1.1rem 4rem; color: #1c1a17; background: #fdfcfa; overflow-wrap: break-word; }
 h1 { font-size: 2rem; line-height: 1.2; margin: 1rem 0 .2rem; }
 h2 { font-size: 1.3rem; line-height: 1.3; margin: 2.6rem 0 .6rem; border-bottom: 1px solid #cfc8bb; padding-bottom: .3rem; }
+h3 { font-size: 1.1rem; line-height: 1.3; margin: 2rem 0 .4rem; }
+table { border-collapse: collapse; display: block; overflow-x: auto; }
+th, td { border-bottom: 1px solid #cfc8bb; padding: .3rem .8rem .3rem 0; text-align: left; vertical-align: top; }
+blockquote { border-left: 3px solid #cfc8bb; margin: 1rem 0; padding-left: 1rem; }
+pre { overflow-x: auto; }
 p.about { color: #5c564c; margin-top: 0; }
 .when { font-style: italic; color: #5c564c; }
 li { margin-bottom: .6rem; }
@@ -29,19 +35,26 @@ ol.sources { padding-left: 1.6rem; overflow-wrap: anywhere; }
 @media (prefers-color-scheme: dark) {
   body { color: #e8e4dc; background: #1b1a18; }
   p.about, .when, figcaption, ol.sources { color: #aaa294; }
-  h2 { border-color: #4a453c; }
+  h2, th, td, blockquote { border-color: #4a453c; }
   sup a, a { color: #d9a066; }
 }
 ";
 
+/// Finds the bytes of a photo by its path.
+pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
+
 /// The article. `picture` finds the bytes of a photo by its path.
 #[must_use]
-pub fn render(draft: &Draft, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> String {
-    let mut notes: Vec<String> = Vec::new();
+pub fn render(draft: &Draft, picture: &Picture<'_>) -> String {
+    let mut notes: Vec<(String, Markup)> = Vec::new();
+    let page = Page {
+        notes: &draft.notes,
+        picture,
+    };
     let chapters: Vec<Markup> = draft
         .chapters
         .iter()
-        .map(|chapter| chapter_markup(chapter, &mut notes, picture))
+        .map(|chapter| chapter_markup(chapter, &page, &mut notes))
         .collect();
     let days = draft.days.map(|(first, last)| {
         if first == last {
@@ -58,10 +71,12 @@ pub fn render(draft: &Draft, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Strin
                 @if let Some(days) = days { ", " (days) }
             }
             @for chapter in &chapters { (chapter) }
-            h2 { "Where it is written" }
-            ol class="sources" {
-                @for (index, note) in notes.iter().enumerate() {
-                    li id=(format!("n{}", index + 1)) { (note) }
+            @if !notes.is_empty() {
+                h2 { "Where it is written" }
+                ol class="sources" {
+                    @for (index, (_, note)) in notes.iter().enumerate() {
+                        li id=(format!("n{}", index + 1)) { (note) }
+                    }
                 }
             }
         }
@@ -69,11 +84,14 @@ pub fn render(draft: &Draft, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Strin
     whole(&shown(&draft.title), STYLE, &inside)
 }
 
-fn chapter_markup(
-    chapter: &Chapter,
-    notes: &mut Vec<String>,
-    picture: &dyn Fn(&str) -> Option<Vec<u8>>,
-) -> Markup {
+fn chapter_markup(chapter: &Chapter, page: &Page<'_>, notes: &mut Vec<(String, Markup)>) -> Markup {
+    if !chapter.written.is_empty() {
+        return with_title(
+            chapter,
+            &written::blocks(&chapter.written, page, notes),
+            page,
+        );
+    }
     let mut blocks: Vec<Markup> = Vec::new();
     let mut items: Vec<Markup> = Vec::new();
     for paragraph in &chapter.paragraphs {
@@ -86,10 +104,16 @@ fn chapter_markup(
         blocks.push(html! { p { (words) } });
     }
     close_list(&mut items, &mut blocks);
+    with_title(chapter, &html! { @for block in &blocks { (block) } }, page)
+}
+
+fn with_title(chapter: &Chapter, said: &Markup, page: &Page<'_>) -> Markup {
     html! {
         h2 { (shown(&chapter.title)) }
-        @for block in &blocks { (block) }
-        @for photo in &chapter.photos { (figure(photo, picture)) }
+        (said)
+        @for photo in &chapter.photos {
+            @if let Some(figure) = figure(photo, page.picture) { (figure) }
+        }
     }
 }
 
@@ -100,7 +124,7 @@ fn close_list(items: &mut Vec<Markup>, blocks: &mut Vec<Markup>) {
     }
 }
 
-fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<String>) -> Markup {
+fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) -> Markup {
     html! {
         @if let Some(lead) = &paragraph.lead {
             span class="when" { (shown(lead)) @if paragraph.is_item { ":" } @else { "." } } " "
@@ -127,7 +151,7 @@ fn place(origin: &Origin) -> &str {
     }
 }
 
-fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
+fn mark(origin: &Origin, notes: &mut Vec<(String, Markup)>) -> Markup {
     let note = match origin {
         Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
         Origin::Report(_) => "counted from all records of these days".to_owned(),
@@ -135,26 +159,28 @@ fn mark(origin: &Origin, notes: &mut Vec<String>) -> Markup {
         Origin::Noted(note) => shown(note),
         Origin::House => return html! {},
     };
-    let index = notes
-        .iter()
-        .position(|known| *known == note)
-        .unwrap_or_else(|| {
-            notes.push(note);
-            notes.len() - 1
-        });
+    if !notes.iter().any(|(known, _)| *known == note) {
+        notes.push((note.clone(), html! { (note) }));
+    }
+    note_mark(&note, notes)
+}
+
+/// The number of a footnote that is known by this key.
+pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
+    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
+        return html! {};
+    };
     let number = index + 1;
     html! { sup { a href=(format!("#n{number}")) { (number) } } }
 }
 
 /// A picture inside the page, with its caption; nothing if there is none.
-fn figure(photo: &Photo, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
-    let Some(source) = inside(&photo.path, picture) else {
-        return html! {};
-    };
-    html! {
+pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
+    let source = inside(&photo.path, picture)?;
+    Some(html! {
         figure {
             img src=(source) alt=(shown(&photo.caption));
-            figcaption { (shown(&photo.caption)) }
+            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
         }
-    }
+    })
 }

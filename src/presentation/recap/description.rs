@@ -5,7 +5,6 @@ use std::fmt::Write;
 use super::marks::plain;
 use crate::presentation::text::shown;
 use crate::telling::{Draft, Part, in_full};
-use crate::vocabulary::record_name::SESSION;
 
 /// The description of a draft.
 #[must_use]
@@ -23,10 +22,9 @@ pub fn render(draft: &Draft) -> String {
         None => writeln!(out, "{}.", shown(&draft.vehicle_name)),
     };
     let _ = write!(out, "\nChapters\n{}", plain(draft));
-    let parts = parts(draft);
-    if !parts.is_empty() {
+    if !draft.parts.is_empty() {
         out.push_str("\nParts\n");
-        for part in parts {
+        for part in &draft.parts {
             let _ = writeln!(out, "- {}", shown(part));
         }
     }
@@ -57,18 +55,4 @@ pub fn render(draft: &Draft) -> String {
         }
     }
     out
-}
-
-/// The parts that are told of, each once, in the order of the work.
-fn parts(draft: &Draft) -> Vec<&str> {
-    let mut parts: Vec<&str> = Vec::new();
-    for name in &draft.told {
-        if let Some(part) = name.part.as_deref()
-            && part != SESSION
-            && !parts.contains(&part)
-        {
-            parts.push(part);
-        }
-    }
-    parts
 }

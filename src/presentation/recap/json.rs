@@ -81,6 +81,7 @@ pub fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
                 "line": one.line,
                 "date": one.date.to_string(),
                 "part": (one.label != SESSION).then_some(&one.label),
+                "record": one.record,
                 "weight": one.weight,
                 "text": one.text,
                 "why": one.why,
@@ -90,7 +91,7 @@ pub fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
     let twice: Vec<Value> = twice
         .iter()
         .map(|(name, episodes)| {
-            json!({ "entry": name.entry, "part": name.part, "episodes": episodes })
+            json!({ "entry": name.entry, "part": name.part, "record": name.record, "episodes": episodes })
         })
         .collect();
     json!({ "untold": rows, "told_twice": twice })

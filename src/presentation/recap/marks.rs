@@ -126,6 +126,7 @@ mod tests {
                 }],
                 is_item: false,
             }],
+            written: Vec::new(),
             photos: Vec::new(),
         };
         Draft {
@@ -135,6 +136,8 @@ mod tests {
             days: None,
             chapters: lengths.iter().enumerate().map(chapter).collect(),
             told: Vec::new(),
+            parts: Vec::new(),
+            notes: std::collections::BTreeMap::new(),
             pace: 150,
         }
     }

@@ -10,3 +10,4 @@ pub mod markdown;
 pub mod marks;
 pub mod shots;
 pub mod untold;
+mod written;

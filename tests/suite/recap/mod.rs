@@ -1,6 +1,11 @@
 //! Drafts of episodes: true to what is written, as long as was asked, and the
 //! same every time.
 
+mod episodes;
+mod figures;
+mod length;
+mod twins;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -58,27 +63,6 @@ fn text(value: &Value) -> &str {
 
 fn joined(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-#[test]
-fn a_draft_is_as_long_as_was_asked() {
-    let shop = demo();
-    for minutes in [4_i64, 8, 20] {
-        let draft = json(&shop, &["recap", "--minutes", &minutes.to_string()]);
-        let words = draft["words"].as_i64().expect("words");
-        let asked = minutes * 150;
-        assert!((words - asked).abs() * 10 <= asked, "{words} of {asked}");
-        // Said by another count: everything that is read aloud in the Markdown.
-        let markdown = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0)
-            .out;
-        let counted = i64::try_from(spoken(&markdown).split_whitespace().count()).expect("few");
-        assert!(
-            (counted - words).abs() * 50 <= words,
-            "{counted} is not {words}"
-        );
-    }
 }
 
 /// What is read aloud of a draft: neither front matter, titles nor footnotes.
@@ -165,8 +149,16 @@ fn every_number_is_written_or_counted() {
                 counted.extend(rows_of(&shop, question));
             }
         }
-        let entries = entries_between(&shop, from, to);
-        counted.insert(entries.to_string());
+        if scope.len() == 2 && scope[0] == "--minutes" {
+            counted.insert(entries_between(&shop, from, to).to_string());
+        } else {
+            // Of a system or a part: the entries with a record of it.
+            let all = [&["recap", "--untold", "--again"], scope].concat();
+            let all = json(&shop, &all);
+            let all = all["untold"].as_array().expect("records");
+            let entries: BTreeSet<&str> = all.iter().map(|one| text(&one["entry"])).collect();
+            counted.insert(entries.len().to_string());
+        }
         counted.extend(numbers(from).into_iter().chain(numbers(to)));
         let said = spoken(&shop.run([&["recap"], scope].concat()).ends(0).out);
         let said = said
@@ -195,8 +187,23 @@ fn words_of(question: &str) -> Vec<String> {
     words
 }
 
+/// The numbers of a text; "4,213.90" is 4213 and 90.
 fn numbers(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_ascii_digit())
+    let letters: Vec<char> = text.chars().collect();
+    let is_digit = |at: usize| letters.get(at).is_some_and(char::is_ascii_digit);
+    let groups = |at: usize| {
+        letters[at] == ','
+            && at > 0
+            && is_digit(at - 1)
+            && (1..4).all(|next| is_digit(at + next))
+            && !is_digit(at + 4)
+    };
+    let whole: String = (0..letters.len())
+        .filter(|at| !groups(*at))
+        .map(|at| letters[at])
+        .collect();
+    whole
+        .split(|c: char| !c.is_ascii_digit())
         .filter(|digits| !digits.is_empty())
         .map(|digits| {
             let bare = digits.trim_start_matches('0');
@@ -226,21 +233,23 @@ fn rows_of(shop: &Shop, question: &str) -> Vec<String> {
     if let Some(rows) = answer["rows"].as_array() {
         return vec![rows.len().to_string()];
     }
+    if let Some(needs) = answer["needs"].as_array() {
+        return needs
+            .iter()
+            .map(|need| need["blocks"].to_string())
+            .collect();
+    }
     let Some(parts) = answer["parts"].as_array() else {
         return Vec::new();
     };
     let with = |words: &[&str]| {
-        parts
-            .iter()
-            .filter(|part| words.contains(&text(&part["status"])))
-            .count()
-            .to_string()
+        let has = |part: &&Value| words.contains(&text(&part["status"]));
+        parts.iter().filter(has).count()
     };
-    vec![
-        parts.len().to_string(),
-        with(&["fitted", "loose", "undone"]),
-        with(&["out"]),
-    ]
+    let (on, out) = (with(&["fitted", "loose", "undone"]), with(&["out"]));
+    [parts.len(), on, parts.len() - on - out, out]
+        .map(|count| count.to_string())
+        .to_vec()
 }
 
 /// The entries of the van between two days, counted in their files.
@@ -313,43 +322,43 @@ fn json_code(shop: &Shop) -> i32 {
     before.code.expect("a status")
 }
 
+/// The names of what a draft tells.
+fn told(draft: &Value) -> BTreeSet<String> {
+    let names = draft["told"].as_array().expect("names");
+    names.iter().map(|name| text(name).to_owned()).collect()
+}
+
 #[test]
 fn telling_one_more_thing_only_makes_room() {
     let shop = demo();
-    let before = json(&shop, &["recap", "--minutes", "8"]);
-    let work = |draft: &Value| -> BTreeMap<String, String> {
-        sentences(draft)
-            .into_iter()
-            .filter(|sentence| text(&sentence["why"]).starts_with("central"))
-            .map(|sentence| {
-                (
-                    text(&sentence["text"]).to_owned(),
-                    text(&sentence["entry"]).to_owned(),
-                )
-            })
-            .collect()
-    };
-    let names = before["told"].as_array().expect("names");
-    for name in [&names[2], &names[names.len() - 1]] {
-        let told = text(name);
-        let entry = told.split(',').next().unwrap_or_default().to_owned();
+    let all = json(&shop, &["recap", "--untold"]);
+    let weights: BTreeMap<String, i64> = all["untold"]
+        .as_array()
+        .expect("records")
+        .iter()
+        .filter_map(|one| {
+            let part = one["part"].as_str().unwrap_or("session");
+            let name = format!("{}, {part}", text(&one["entry"]));
+            Some((name, one["weight"].as_i64()?))
+        })
+        .collect();
+    let before = told(&json(&shop, &["recap", "--minutes", "8"]));
+    assert!(before.len() > 5, "{before:?}");
+    for name in &before {
         shop.write(
             "episodes/01-one.md",
-            format!("---\nnumber: 1\nstate: published\ntold:\n  - {told}\n---\n"),
+            format!("---\nnumber: 1\nstate: published\ntold:\n  - {name}\n---\n"),
         );
-        let (old, new) = (
-            work(&before),
-            work(&json(&shop, &["recap", "--minutes", "8"])),
-        );
-        let gone = old
-            .iter()
-            .filter(|(text, from)| **from != entry && !new.contains_key(*text))
-            .count();
-        assert!(
-            gone * 10 <= old.len(),
-            "{told}: {gone} of {} moved",
-            old.len()
-        );
+        let after = told(&json(&shop, &["recap", "--minutes", "8"]));
+        assert!(!after.contains(name), "{name}");
+        // What gave way was worth less than what came; but another aim or opening
+        // may be longer than the one that was told.
+        let best = after.difference(&before).map(|new| weights[new]).max();
+        let gone = before.difference(&after).filter(|gone| *gone != name);
+        let better: Vec<_> = gone.filter(|gone| Some(weights[*gone]) > best).collect();
+        assert!(better.len() <= 1, "{name}: {better:?} are gone");
+        let kept = before.intersection(&after).count();
+        assert!(kept * 2 >= before.len(), "{name}: {after:?}");
     }
 }
 

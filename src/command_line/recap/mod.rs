@@ -1,25 +1,22 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-use std::collections::BTreeSet;
+mod asked;
 
 use super::arguments::{Common, Form, Recap};
 use super::failure::Failure;
-use super::find::{system, vehicle};
+use super::find::vehicle;
 use super::pictures::picture;
-use super::scope::{Span, parts_named};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
 use crate::journal::{Contents, Episode, Journal, slug};
-use crate::ledger::{Ledger, key};
+use crate::ledger::Ledger;
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{Draft, Known, Request, Source, Weighed, edited, name, shots, untold};
-use crate::vocabulary::name::Name;
-use crate::vocabulary::position::places;
-use crate::vocabulary::words::fold;
+use crate::telling::{Draft, Drafted, Known, Request, Source, Weighed, edited, shots, untold};
+use asked::{Asked, Told, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -30,15 +27,22 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     if let Some(number) = verb.episode {
         return of_episode(number, verb, common, world, &journal, &contents, &ledger);
     }
+    let context = contents.context();
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
-    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger);
+    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger, &context);
     let is_asked = |source: &Source| asked.wants(source, &ledger);
-    let may =
-        |source: &Source| is_asked(source) && (verb.again || !is_told(source, &contents.episodes));
+    let told = Told::new(&asked.vehicle, &contents, &context);
+    let may = |source: &Source| is_asked(source) && (verb.again || told.by(source).is_empty());
     if verb.untold {
-        return Ok(list_untold(verb, common, world, &weighed, &may, &contents));
+        return Ok(list_untold(verb, common, world, &weighed, &may, &told));
     }
-    if !weighed.material.sources.iter().any(&may) {
+    // A question with a last day is about the past: its figures are those of the
+    // last day that is told of. Else they are the latest there are.
+    let as_of = match asked.span.until {
+        Some(_) => weighed.last_day(&may),
+        None => weighed.last_day(&may).and(weighed.last_day(&|_| true)),
+    };
+    let Some(as_of) = as_of else {
         let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
         reply.said = if weighed.material.sources.iter().any(is_asked) {
@@ -50,11 +54,8 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
             vec![format!("nothing is written about {about}")]
         };
         return Ok(reply);
-    }
-    let then = match asked.span.until {
-        Some(_) => Ledger::fold_until(&contents.entries, asked.span.until),
-        None => ledger.clone(),
     };
+    let then = Ledger::fold_until(&contents.entries, Some(as_of));
     let request = Request {
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
@@ -62,21 +63,23 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         part: verb.only.part.as_deref(),
         parts: asked.parts.as_ref(),
         entries: &contents.entries,
-        context: &contents.context(),
+        context: &context,
         asked: &is_asked,
         may: &may,
+        as_of,
         minutes: verb.minutes.into(),
         pace: journal.settings.speaking_pace,
     };
-    let draft = weighed.draft(&request, &then);
+    let drafted = weighed.draft(&request, &then);
+    let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(&draft, verb, &journal, &contents)?
+        write(draft, verb, &journal, &contents)?
     } else {
         Reply::new(in_form(
-            &draft, verb, common, world, &weighed, &journal, &contents,
+            draft, verb, common, world, &weighed, &journal, &contents,
         ))
     };
-    reply.said.extend(too_little(&draft, verb));
+    reply.said.extend(not_as_asked(&drafted, verb));
     Ok(reply)
 }
 
@@ -111,8 +114,9 @@ fn of_episode(
         None => last_written_about(contents)?,
     };
     let text = decode(journal.bytes(&episode.path)?).text;
-    let (text, _) = read_file(&episode.path, &text, &contents.context());
-    let weighed = Weighed::new(&vehicle, &contents.entries, ledger);
+    let context = contents.context();
+    let (text, _) = read_file(&episode.path, &text, &context);
+    let weighed = Weighed::new(&vehicle, &contents.entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
     let known = Known {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
@@ -125,15 +129,6 @@ fn of_episode(
     let draft = edited(&text, known, &weighed.material);
     let out = in_form(&draft, verb, common, world, &weighed, journal, contents);
     Ok(Reply::new(out))
-}
-
-/// The full name of a vehicle.
-fn name_of(vehicle: &str, contents: &Contents) -> String {
-    contents
-        .vehicles
-        .iter()
-        .find(|known| known.slug == vehicle)
-        .map_or_else(|| vehicle.to_owned(), |known| known.name.clone())
 }
 
 /// Refuses what cannot be meant together.
@@ -160,16 +155,24 @@ fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What can be heard in less time than was asked for.
-fn too_little(draft: &Draft, verb: &Recap) -> Option<String> {
+/// What can be heard in less time than was asked for, or takes more.
+fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
     let asked = u64::from(verb.minutes) * 60;
-    let is = draft.seconds();
-    (is * 10 < asked * 9).then(|| {
-        format!(
-            "this is all there is to tell: {} of the {} minutes asked for",
-            short_clock(is),
-            verb.minutes
-        )
+    let is = drafted.draft.seconds();
+    let minutes = match verb.minutes {
+        1 => "minute".to_owned(),
+        more => format!("{more} minutes"),
+    };
+    let length = format!("{} of the {minutes} asked for", short_clock(is));
+    if is * 10 > asked * 11 {
+        return Some(format!(
+            "it takes {}, not the {minutes} asked for: less cannot be said",
+            short_clock(is)
+        ));
+    }
+    (is * 10 < asked * 9).then(|| match drafted.is_all {
+        true => format!("this is all there is to tell: {length}"),
+        false => format!("what else there is to tell does not fit in: {length}"),
     })
 }
 
@@ -222,7 +225,7 @@ fn list_untold(
     world: &World,
     weighed: &Weighed,
     may: &dyn Fn(&Source) -> bool,
-    contents: &Contents,
+    told: &Told<'_>,
 ) -> Reply {
     let untold = untold(&weighed.material, &weighed.worths, may);
     let twice: Vec<Twice> = weighed
@@ -230,13 +233,11 @@ fn list_untold(
         .sources
         .iter()
         .filter_map(|source| {
-            let by: Vec<String> = contents
-                .episodes
-                .iter()
-                .filter(|episode| episode.tells(&source.when.entry, &source.label))
-                .map(|episode| episode.path.clone())
-                .collect();
-            (by.len() > 1).then(|| (name(source), by))
+            let by = told.by(source);
+            (by.len() > 1).then(|| {
+                let paths = by.iter().map(|episode| episode.path.clone()).collect();
+                (source.record_name(), paths)
+            })
         })
         .collect();
     let out = if common.json {
@@ -249,88 +250,6 @@ fn list_untold(
     Reply::new(out).answering(!untold.is_empty())
 }
 
-/// What is asked, understood.
-struct Asked {
-    vehicle: String,
-    vehicle_name: String,
-    system: Option<String>,
-    span: Span,
-    parts: Option<BTreeSet<(String, String)>>,
-}
-
-impl Asked {
-    fn read(
-        verb: &Recap,
-        journal: &Journal,
-        contents: &Contents,
-        ledger: &Ledger,
-        world: &World,
-    ) -> Result<Asked, Failure> {
-        let vehicle = match vehicle(verb.only.vehicle.as_ref(), journal)? {
-            Some(vehicle) => vehicle,
-            None => last_written_about(contents)?,
-        };
-        let vehicle_name = name_of(&vehicle, contents);
-        let parts = match &verb.only.part {
-            Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
-            None => None,
-        };
-        Ok(Asked {
-            vehicle,
-            vehicle_name,
-            system: system(verb.only.system.as_ref(), journal)?,
-            span: Span::typed(&verb.days, world)?,
-            parts,
-        })
-    }
-
-    /// What is asked about, for a person.
-    fn in_words(&self) -> String {
-        let mut words = self.vehicle_name.clone();
-        if let Some(system) = &self.system {
-            words.push_str(&format!(", {system}"));
-        }
-        if let Some(since) = self.span.since {
-            words.push_str(&format!(", since {since}"));
-        }
-        if let Some(until) = self.span.until {
-            words.push_str(&format!(", until {until}"));
-        }
-        words
-    }
-
-    /// Whether a source is asked about.
-    fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
-        self.span.has(source.when.date)
-            && self
-                .system
-                .as_ref()
-                .is_none_or(|system| source.system.as_deref().map(fold) == Some(fold(system)))
-            && self
-                .parts
-                .as_ref()
-                .is_none_or(|parts| self.is_of(source, parts, ledger))
-    }
-
-    fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
-        let places = places(&source.at);
-        !source.is_session()
-            && places.iter().any(|at| {
-                let place = key(&self.vehicle, &Name::new(&source.name), at, &ledger.aliases);
-                ledger
-                    .places
-                    .get(&place)
-                    .is_some_and(|state| parts.contains(&(self.vehicle.clone(), state.label())))
-            })
-    }
-}
-
-fn is_told(source: &Source, episodes: &[Episode]) -> bool {
-    episodes
-        .iter()
-        .any(|episode| episode.tells(&source.when.entry, &source.label))
-}
-
 /// The number after the last.
 fn next_number(episodes: &[Episode]) -> u32 {
     episodes
@@ -338,20 +257,4 @@ fn next_number(episodes: &[Episode]) -> u32 {
         .filter_map(|episode| episode.number)
         .max()
         .map_or(1, |last| last.saturating_add(1))
-}
-
-/// The vehicle of the latest entry.
-fn last_written_about(contents: &Contents) -> Result<String, Failure> {
-    contents
-        .entries
-        .iter()
-        .filter_map(|entry| Some((entry.date?, &entry.path, entry.vehicle.clone()?)))
-        .max()
-        .map(|(_, _, vehicle)| vehicle)
-        .ok_or_else(|| {
-            Failure::misuse(
-                "there is nothing to tell yet",
-                "`matchmark write` writes the first entry",
-            )
-        })
 }
