@@ -10,7 +10,7 @@ use super::fresh_index::{Fresh, fresh_from, seen};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, ChangedKind, Changes, History, Who};
+use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::presentation::cautions::arising;
@@ -54,7 +54,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         let kept = as_kept
             .changed(Some(&walked))
             .map_err(Failure::from)
-            .and_then(|found| keep(verb, &history, &journal, &found, world));
+            .and_then(|found| keep(verb, (&history, as_kept), &journal, &found, world));
         (kept, ended(fresh))
     });
     let Some((texts, kept)) = kept? else {
@@ -117,7 +117,7 @@ pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
 /// Puts what changed into the history; `None` if nothing did.
 fn keep(
     verb: &Keep,
-    history: &History,
+    (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
     found: &Changes,
     world: &World,
@@ -126,7 +126,7 @@ fn keep(
         return Ok(None);
     }
     let texts = Texts::read(journal, found);
-    let kept = history.keep(&history::Keep {
+    let kept = as_kept.keep(&history::Keep {
         paths: found
             .changed
             .iter()

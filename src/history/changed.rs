@@ -12,7 +12,7 @@ use gix::{
 };
 
 use super::{
-    History, HistoryError, Result,
+    History, HistoryError, Keep, Kept, Result,
     trees::{Leaf, blob_bytes},
     untracked::Untracked,
     work_tree::{Reader, Seen, Unkeepable},
@@ -74,7 +74,7 @@ impl History {
         Ok(AsKept {
             history: self,
             wanted,
-            index: self.glance_at_index()?,
+            index: self.read_index()?,
             head: match self.head_commit()? {
                 Some(commit) => self.files_at(commit, wanted)?,
                 None => BTreeMap::new(),
@@ -92,7 +92,7 @@ impl History {
 impl AsKept<'_> {
     /// The files that differ. `walked` is what somebody has just seen of the entries;
     /// none of them is looked at again without need.
-    pub fn changed(self, walked: Option<&Walked>) -> Result<Changes> {
+    pub fn changed(&self, walked: Option<&Walked>) -> Result<Changes> {
         let AsKept {
             history,
             wanted,
@@ -123,7 +123,7 @@ impl AsKept<'_> {
         for entry in index.entries() {
             let Some(path) = history
                 .prefix
-                .to_journal(entry.path(&index))
+                .to_journal(entry.path(index))
                 .filter(|path| wanted(path))
             else {
                 continue;
@@ -145,7 +145,7 @@ impl AsKept<'_> {
         }
         dropped.extend(kept.map(|(path, _)| path));
         new.extend(seen.map(|file| file.path.as_str()));
-        let mut untracked = Untracked::new(history, &index, wanted)?;
+        let mut untracked = Untracked::new(history, index, wanted)?;
         if let Some(walked) = walked {
             untracked.among(walked, &new, &mut paths, &mut changes.left_out)?;
         }
@@ -154,7 +154,7 @@ impl AsKept<'_> {
         // Kept, and no longer in git's index.
         paths.extend(dropped.into_iter().cloned());
 
-        let mut reader = Reader::new(history, &index)?;
+        let mut reader = Reader::new(history, index)?;
         for path in paths {
             let full = history.prefix.join(&path);
             let before = head.get(&path).copied();
@@ -189,7 +189,7 @@ impl AsKept<'_> {
                     if fresh {
                         continue;
                     }
-                    match reader.read(full.as_bstr(), &index)? {
+                    match reader.read(full.as_bstr(), index)? {
                         Err(why) => {
                             changes.left_out.push(LeftOut { path, why });
                             continue;
@@ -215,6 +215,11 @@ impl AsKept<'_> {
         changes.left_out.sort_by(|a, b| a.path.cmp(&b.path));
         changes.left_out.dedup();
         Ok(changes)
+    }
+
+    /// As [`History::keep`], which then need not read git's index once more.
+    pub fn keep(self, keep: &Keep) -> Result<Kept> {
+        self.history.keep_knowing(keep, Some(self.index))
     }
 }
 

@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 
 use gix::bstr::{BString, ByteSlice};
+use gix::index::File;
 use jiff::ZonedDateTime;
 
 use super::{
@@ -49,6 +50,11 @@ impl History {
     /// Commits these files on top of the branch, and leaves everything else, staged
     /// or not, alone. All or nothing: an error means that nothing was kept.
     pub fn keep(&self, keep: &Keep) -> Result<Kept> {
+        self.keep_knowing(keep, None)
+    }
+
+    /// The same for who has read git's index already.
+    pub(super) fn keep_knowing(&self, keep: &Keep, mut index: Option<File>) -> Result<Kept> {
         let paths: BTreeSet<BString> = keep
             .paths
             .iter()
@@ -56,7 +62,7 @@ impl History {
             .collect::<Result<_>>()?;
         let _ours = self.keep_lock()?;
         for _ in 0..ATTEMPTS {
-            if let Some(kept) = self.try_keep(keep, &paths)? {
+            if let Some(kept) = self.try_keep(keep, &paths, index.take())? {
                 return Ok(kept);
             }
         }
@@ -64,11 +70,16 @@ impl History {
     }
 
     /// One attempt; `None` if somebody else moved the branch meanwhile.
-    fn try_keep(&self, keep: &Keep, paths: &BTreeSet<BString>) -> Result<Option<Kept>> {
+    fn try_keep(
+        &self,
+        keep: &Keep,
+        paths: &BTreeSet<BString>,
+        index: Option<File>,
+    ) -> Result<Option<Kept>> {
         let author = keep.who.at(&keep.author_time)?;
         let committer = keep.who.at(&keep.commit_time)?;
         self.must_be_finished()?;
-        let mut index = self.hold_index()?;
+        let mut index = self.hold_index(index)?;
         index.must_be_resolved()?;
         // Under the lock of the index. git moves the branch without it, but then the
         // comparison in `prepare_move` fails.

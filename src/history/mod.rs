@@ -68,7 +68,7 @@ mod work_tree;
 mod tests;
 
 pub use as_written::AsWritten;
-pub use changed::{Changed, ChangedKind, Changes, LeftOut};
+pub use changed::{AsKept, Changed, ChangedKind, Changes, LeftOut};
 pub use commit::{CommitId, Who};
 pub use error::HistoryError;
 pub use keep::{Keep, Kept};

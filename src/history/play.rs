@@ -60,7 +60,7 @@ impl History {
         self.must_be_finished()?;
         // Held throughout, so that the branch cannot move by any usual way while we
         // build on it; if it does all the same, nothing has been written but the pack.
-        let mut index = self.hold_index()?;
+        let mut index = self.hold_index(None)?;
         index.must_be_resolved()?;
         let tip = self.tip()?;
         let mut reader = Reader::new(self, &index.file)?;

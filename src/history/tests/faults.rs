@@ -203,7 +203,7 @@ fn death_between_index_and_branch_loses_nothing() {
     garage.write("a.md", "two\n");
     let history = garage.history();
     let path = gix::bstr::BString::from("a.md");
-    let mut index = history.hold_index().unwrap();
+    let mut index = history.hold_index(None).unwrap();
     let mut reader = Reader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
     history.repo.write_blob(&stored.bytes).unwrap();
@@ -254,7 +254,7 @@ fn an_edit_while_the_index_is_written_is_seen() {
     garage.git(&["config", "core.checkStat", "minimal"]);
     let history = garage.history();
     let path = gix::bstr::BString::from("a.md");
-    let mut index = history.hold_index().unwrap();
+    let mut index = history.hold_index(None).unwrap();
     garage.write("a.md", "one\n");
     let mut reader = Reader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
