@@ -40,8 +40,8 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
         render(&answer, &found, world.width).render(world.colours)
     };
     let mut reply = Reply::new(out).answering(!answer.hits.is_empty());
-    let mut index = fresh.index;
-    reply.afterwards = Some(Box::new(move || index.wait_merging()));
+    let index = fresh.index;
+    reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)
 }
 

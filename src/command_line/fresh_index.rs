@@ -15,7 +15,7 @@ use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
-use crate::journal::{Journal, Look, walk_entries};
+use crate::journal::{FoundFile, Journal, walk_entries};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::places;
 
@@ -49,37 +49,39 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    let files = walk_entries(&journal.root)?.into_iter();
-    let seen: Vec<Seen> = files.map(|file| seen(file.path, &file.look)).collect();
-    fresh_from(journal, &seen, world)
+    fresh_from(journal, &walk_entries(&journal.root)?, world)
 }
 
-/// A file as the index sees it.
-pub fn seen(path: String, look: &Look) -> Seen {
-    let stamp = Stamp {
-        size: look.size,
-        modified_ns: look.modified_ns,
-        changed_ns: look.changed_ns,
-        inode: look.inode,
-    };
-    Seen { path, stamp }
-}
-
-/// The same, for whoever has just walked through the entries and `seen` them.
+/// The same, for whoever has just walked through the entries and found `files`.
 ///
 /// # Errors
 /// When not even an index in memory can be had.
-pub fn fresh_from(journal: &Journal, seen: &[Seen], world: &World) -> Result<Fresh, Failure> {
+pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Result<Fresh, Failure> {
+    let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
     let fingerprint = fingerprint(journal);
     let folder = journal.computed().join("index");
     let kept = Index::open(&folder, &fingerprint, WAIT)
-        .and_then(|index| brought_up(index, journal, seen, world));
+        .and_then(|index| brought_up(index, journal, &seen, world));
     match kept {
         Ok(fresh) => Ok(fresh),
         Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
             let index = Index::in_memory(&fingerprint)?;
-            Ok(brought_up(index, journal, seen, world)?)
+            Ok(brought_up(index, journal, &seen, world)?)
         }
+    }
+}
+
+/// A file as the index sees it.
+fn seen(file: &FoundFile) -> Seen<'_> {
+    let look = file.look;
+    Seen {
+        path: &file.path,
+        stamp: Stamp {
+            size: look.size,
+            modified_ns: look.modified_ns,
+            changed_ns: look.changed_ns,
+            inode: look.inode,
+        },
     }
 }
 
@@ -95,7 +97,7 @@ fn fingerprint(journal: &Journal) -> String {
 fn brought_up(
     mut index: Index,
     journal: &Journal,
-    seen: &[Seen],
+    seen: &[Seen<'_>],
     world: &World,
 ) -> Result<Fresh, IndexError> {
     let mut joined = stored(&index);

@@ -6,7 +6,7 @@ use std::thread::{self, ScopedJoinHandle};
 
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh_from, seen};
+use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
@@ -46,11 +46,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     });
     let (as_kept, walked) = (as_kept?, walked?);
     let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| {
-            let files = walked.files.iter();
-            let seen = files.map(|file| seen(file.path.clone(), &file.look));
-            fresh_from(&journal, &seen.collect::<Vec<_>>(), world)
-        });
+        let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
         let kept = as_kept
             .changed(Some(&walked))
             .map_err(Failure::from)
@@ -93,8 +89,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let mut reply = Reply::new(out);
     reply.said = said;
     reply.afterwards = Some(Box::new(move || {
-        let mut index = fresh.index;
-        index.wait_merging();
+        fresh.index.end();
         history.tidy();
     }));
     Ok(reply)

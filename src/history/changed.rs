@@ -7,7 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use gix::{
     bstr::ByteSlice,
-    index::entry::{Flags, Mode, Stage, Stat, stat::Time},
+    index::{
+        Entry, File,
+        entry::{Flags, Mode, Stage, Stat, stat::Time},
+    },
     objs::tree::EntryKind,
 };
 
@@ -63,22 +66,54 @@ pub struct LeftOut {
 pub struct AsKept<'h> {
     history: &'h History,
     wanted: &'h dyn Fn(&str) -> bool,
-    index: gix::index::File,
-    head: BTreeMap<String, Leaf>,
+    index: File,
+    /// What HEAD says where git's index says something else: nothing, or this.
+    apart: BTreeMap<String, Option<Leaf>>,
 }
 
 impl History {
     /// What was kept of the files for which `wanted` holds. Does not look at the work
     /// tree, so that somebody else can meanwhile.
     pub fn as_kept<'h>(&'h self, wanted: &'h dyn Fn(&str) -> bool) -> Result<AsKept<'h>> {
+        let index = self.read_index()?;
+        let mut apart = BTreeMap::new();
+        // Both are in order of path.
+        let mut entries = self.entries_in(&index, wanted).peekable();
+        let mut compare = |path: &str, leaf: Leaf| {
+            while let Some((other, _)) = entries.next_if(|(other, _)| *other < path) {
+                apart.insert(other.to_owned(), None);
+            }
+            let mut is_same = false;
+            // More than one while there are conflicts.
+            while let Some((_, entry)) = entries.next_if(|(other, _)| *other == path) {
+                is_same = entry.stage() == Stage::Unconflicted && self::leaf(entry) == Some(leaf);
+            }
+            if !is_same {
+                apart.insert(path.to_owned(), Some(leaf));
+            }
+        };
+        if let Some(commit) = self.head_commit()? {
+            self.each_text_at(commit, wanted, &mut compare)?;
+        }
+        apart.extend(entries.map(|(path, _)| (path.to_owned(), None)));
         Ok(AsKept {
             history: self,
             wanted,
-            index: self.read_index()?,
-            head: match self.head_commit()? {
-                Some(commit) => self.files_at(commit, wanted)?,
-                None => BTreeMap::new(),
-            },
+            index,
+            apart,
+        })
+    }
+
+    /// What git's index says of the files of the journal folder for which `wanted`
+    /// holds, in order of path.
+    fn entries_in<'i>(
+        &'i self,
+        index: &'i File,
+        wanted: &'i dyn Fn(&str) -> bool,
+    ) -> impl Iterator<Item = (&'i str, &'i Entry)> {
+        index.entries().iter().filter_map(move |entry| {
+            let path = self.prefix.to_journal(entry.path(index))?;
+            wanted(path).then_some((path, entry))
         })
     }
 
@@ -97,16 +132,14 @@ impl AsKept<'_> {
             history,
             wanted,
             index,
-            head,
+            apart,
         } = self;
         let options = history
             .repo
             .stat_options()
             .map_err(HistoryError::git("read git's settings"))?;
-        let is_as_kept = |entry: &gix::index::Entry, before: Leaf, stat: &Stat| {
-            entry.id == before.id
-                && entry.stage() == Stage::Unconflicted
-                && mode(before.kind) == Some(entry.mode)
+        let is_as_kept = |path: &str, entry: &Entry, stat: &Stat| {
+            !apart.contains_key(path)
                 && entry.stat.matches(stat, options)
                 && !entry.stat.is_racy(index.timestamp(), options)
         };
@@ -117,33 +150,18 @@ impl AsKept<'_> {
             .iter()
             .peekable();
         let mut new = Vec::new();
-        let mut kept = head.iter().peekable();
-        let mut dropped = Vec::new();
-        // All three are in order of path.
-        for entry in index.entries() {
-            let Some(path) = history
-                .prefix
-                .to_journal(entry.path(index))
-                .filter(|path| wanted(path))
-            else {
-                continue;
-            };
+        // Both are in order of path.
+        for (path, entry) in history.entries_in(index, *wanted) {
             while let Some(file) = seen.next_if(|file| file.path.as_str() < path) {
                 new.push(file.path.as_str());
-            }
-            while let Some((path, _)) = kept.next_if(|(kept, _)| kept.as_str() < path) {
-                dropped.push(path);
             }
             let stat = seen
                 .next_if(|file| file.path == path)
                 .and_then(|file| stat_of(&file.look));
-            let before = kept.next_if(|(kept, _)| kept.as_str() == path);
-            let same = before.zip(stat);
-            if !same.is_some_and(|((_, before), stat)| is_as_kept(entry, *before, &stat)) {
+            if !stat.is_some_and(|stat| is_as_kept(path, entry, &stat)) {
                 paths.insert(path.into());
             }
         }
-        dropped.extend(kept.map(|(path, _)| path));
         new.extend(seen.map(|file| file.path.as_str()));
         let mut untracked = Untracked::new(history, index, wanted)?;
         if let Some(walked) = walked {
@@ -151,14 +169,18 @@ impl AsKept<'_> {
         }
         untracked.below_root(walked.is_some(), &mut paths, &mut changes.left_out)?;
         let seen_by_git = paths.clone();
-        // Kept, and no longer in git's index.
-        paths.extend(dropped.into_iter().cloned());
+        // Kept, and perhaps no longer in git's index.
+        let kept_apart = apart.iter().filter(|(_, before)| before.is_some());
+        paths.extend(kept_apart.map(|(path, _)| path.clone()));
 
         let mut reader = Reader::new(history, index)?;
         for path in paths {
             let full = history.prefix.join(&path);
-            let before = head.get(&path).copied();
             let entry = index.entry_by_path_and_stage(full.as_bstr(), Stage::Unconflicted);
+            let before = match apart.get(&path) {
+                Some(before) => *before,
+                None => entry.and_then(leaf),
+            };
             let kind = match reader.look(full.as_bstr()) {
                 // Not checked out on the person's own wish (sparse checkout).
                 Seen::Nothing
@@ -184,7 +206,7 @@ impl AsKept<'_> {
                         continue;
                     };
                     let fresh = Stat::from_fs(&meta).is_ok_and(|stat| {
-                        entry.is_some_and(|entry| is_as_kept(entry, before, &stat))
+                        entry.is_some_and(|entry| is_as_kept(&path, entry, &stat))
                     });
                     if fresh {
                         continue;
@@ -223,12 +245,14 @@ impl AsKept<'_> {
     }
 }
 
-fn mode(kind: EntryKind) -> Option<Mode> {
-    match kind {
-        EntryKind::Blob => Some(Mode::FILE),
-        EntryKind::BlobExecutable => Some(Mode::FILE_EXECUTABLE),
-        EntryKind::Tree | EntryKind::Link | EntryKind::Commit => None,
-    }
+/// What an entry says of a text; `None` if it is about something else.
+fn leaf(entry: &Entry) -> Option<Leaf> {
+    let kind = match entry.mode {
+        Mode::FILE => EntryKind::Blob,
+        Mode::FILE_EXECUTABLE => EntryKind::BlobExecutable,
+        _ => return None,
+    };
+    Some(Leaf { kind, id: entry.id })
 }
 
 /// What git would note of a file, from what the system says of it; `None` where it

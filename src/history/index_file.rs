@@ -199,18 +199,16 @@ impl HeldIndex<'_> {
 
     /// Writes the index into the lock file and syncs it; the second in which that was done.
     fn fill_lock(&mut self) -> Result<u32> {
-        let options = gix::index::write::Options {
-            extensions: Default::default(),
-            skip_hash: true,
-        };
-        let mut bytes = Vec::with_capacity(self.file.entries().len() * 128);
-        self.file
-            .write_to(&mut bytes, options)
-            .map_err(HistoryError::git("write git's index"))?;
         let may_lack_sum = self.history.is_set("index.skipHash").unwrap_or(false);
-        if !may_lack_sum && let Some((rest, sum)) = bytes.split_last_chunk_mut::<SUM>() {
-            *sum = checksum(rest);
-        }
+        let mut bytes = Vec::with_capacity(self.file.entries().len() * 128);
+        // Without the sum, which the library would reckon piece by piece.
+        State::write_to(&self.file, &mut bytes, Default::default())
+            .map_err(HistoryError::git("write git's index"))?;
+        let sum = match may_lack_sum {
+            true => [0; SUM],
+            false => checksum(&bytes),
+        };
+        bytes.extend(sum);
         let path = self.lock.lock_path().to_owned();
         self.lock
             .with_mut(|file| {

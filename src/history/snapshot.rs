@@ -39,30 +39,42 @@ impl History {
         }
     }
 
-    /// The files of the journal folder at a commit.
+    /// The texts of the journal folder at a commit.
     pub(super) fn files_at(
         &self,
         commit: ObjectId,
         wanted: &dyn Fn(&str) -> bool,
     ) -> Result<BTreeMap<String, Leaf>> {
-        let tree = self.tree_of(commit)?;
-        let Some(folder) = below(&self.repo, tree, self.prefix.folders())?
-            .filter(|leaf| leaf.kind == EntryKind::Tree)
-        else {
-            return Ok(BTreeMap::new());
-        };
         let mut files = Vec::new();
-        each_file(&self.repo, folder.id, "", &mut |path, leaf| {
+        self.each_text_at(commit, wanted, &mut |path, leaf| {
+            files.push((path.to_owned(), leaf));
+        })?;
+        // Git keeps them in this order, so the map is made in one go.
+        Ok(files.into_iter().collect())
+    }
+
+    /// Calls back for each of them, in order of path. What has a name that is not
+    /// Unicode has no path that the journal could say.
+    pub(super) fn each_text_at(
+        &self,
+        commit: ObjectId,
+        wanted: &dyn Fn(&str) -> bool,
+        found: &mut dyn FnMut(&str, Leaf),
+    ) -> Result<()> {
+        let tree = self.tree_of(commit)?;
+        let folder = below(&self.repo, tree, self.prefix.folders())?;
+        let Some(folder) = folder.filter(|leaf| leaf.kind == EntryKind::Tree) else {
+            return Ok(());
+        };
+        each_file(&self.repo, folder.id, &mut |path, leaf| {
             if is_text(leaf)
                 && let Ok(path) = path.to_str()
                 && wanted(path)
             {
-                files.push((path.to_owned(), leaf));
+                found(path, leaf);
             }
             Ok(())
-        })?;
-        // Git keeps them in this order, so the map is made in one go.
-        Ok(files.into_iter().collect())
+        })
     }
 }
 

@@ -219,40 +219,42 @@ pub(super) fn blob_bytes(repo: &gix::Repository, id: ObjectId) -> Result<Vec<u8>
     Ok(blob.detach().data)
 }
 
-/// Calls back for every file below a stored folder, with its path from there.
+/// Calls back for every file below a stored folder, with its path from there, in
+/// order of path.
 pub(super) fn each_file(
     repo: &gix::Repository,
     id: ObjectId,
-    above: &str,
-    found: &mut dyn FnMut(BString, Leaf) -> Result<()>,
+    found: &mut dyn FnMut(&BStr, Leaf) -> Result<()>,
 ) -> Result<()> {
+    each_file_below(repo, id, &mut BString::default(), found)
+}
+
+/// The same in one of its folders; `path` is as long again afterwards as before.
+fn each_file_below(
+    repo: &gix::Repository,
+    id: ObjectId,
+    path: &mut BString,
+    found: &mut dyn FnMut(&BStr, Leaf) -> Result<()>,
+) -> Result<()> {
+    let above = path.len();
     let bytes = tree_bytes(repo, id)?;
     for entry in TreeRefIter::from_bytes(&bytes, gix::hash::Kind::Sha1) {
         let entry = entry.map_err(HistoryError::git("read a folder of the history"))?;
-        let mut path = BString::from(above);
+        path.truncate(above);
         path.extend_from_slice(entry.filename);
+        let id = entry.oid.to_owned();
         match entry.mode.kind() {
             EntryKind::Tree => {
                 path.push(b'/');
-                // A folder whose name is not Unicode holds no path that the journal could name.
-                if let Ok(above) = path.to_str() {
-                    each_file(repo, entry.oid.to_owned(), above, found)?;
-                }
+                each_file_below(repo, id, path, found)?;
             }
             kind @ (EntryKind::Blob
             | EntryKind::BlobExecutable
             | EntryKind::Link
-            | EntryKind::Commit) => {
-                found(
-                    path,
-                    Leaf {
-                        kind,
-                        id: entry.oid.to_owned(),
-                    },
-                )?;
-            }
+            | EntryKind::Commit) => found(path.as_bstr(), Leaf { kind, id })?,
         }
     }
+    path.truncate(above);
     Ok(())
 }
 

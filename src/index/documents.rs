@@ -23,10 +23,10 @@ pub struct Stamp {
 }
 
 /// A file of the journal as it lies on the disk now.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seen {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seen<'p> {
     /// Path inside the journal, with `/`.
-    pub path: String,
+    pub path: &'p str,
     /// How it looked.
     pub stamp: Stamp,
 }

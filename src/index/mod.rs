@@ -29,6 +29,7 @@ mod wanted;
 #[cfg(test)]
 mod tests;
 
+use std::mem;
 use std::path::Path;
 use std::time::Duration;
 
@@ -130,6 +131,13 @@ impl Index {
         if let Some(writer) = self.writer.take() {
             storage::finish(writer);
         }
+    }
+
+    /// Ends as the process does: when all is written. The memory is left to the
+    /// system, which takes it back whole, sooner than it could be given back.
+    pub fn end(mut self) {
+        self.wait_merging();
+        mem::forget(self);
     }
 
     /// The state of a place, as it was folded.

@@ -61,7 +61,7 @@ impl Later {
     pub(super) fn and(
         mut self,
         done: &Changes<'_>,
-        seen: &[&Seen],
+        seen: &[Seen<'_>],
         taken_ns: i64,
         documents: u64,
     ) -> Later {
@@ -78,23 +78,23 @@ impl Later {
     }
 
     /// Sets right what the table of stamps took for changed, or for unchanged.
-    pub(super) fn correct<'s>(&self, changes: Changes<'s>, seen: &[&'s Seen]) -> Changes<'s> {
+    pub(super) fn correct<'s>(&self, changes: Changes<'s>, seen: &[Seen<'s>]) -> Changes<'s> {
         let mut read: BTreeSet<&'s str> = changes.read.into_iter().collect();
         let mut gone: BTreeSet<String> = changes.gone.into_iter().collect();
         for (path, looked) in &self.files {
             match (looked, looked_at(seen, path)) {
                 (Some((stamp, taken)), Some(now)) => {
                     if now.stamp == *stamp && !racy(stamp, *taken) {
-                        read.remove(now.path.as_str());
+                        read.remove(now.path);
                     } else {
-                        read.insert(&now.path);
+                        read.insert(now.path);
                     }
                 }
                 (Some(_), None) => {
                     gone.insert(path.clone());
                 }
                 (None, Some(now)) => {
-                    read.insert(&now.path);
+                    read.insert(now.path);
                 }
                 (None, None) => {
                     gone.remove(path);
@@ -110,8 +110,8 @@ impl Later {
 }
 
 /// A file among those seen, which are in order of path.
-fn looked_at<'s>(seen: &[&'s Seen], path: &str) -> Option<&'s Seen> {
-    let at = seen.binary_search_by(|file| file.path.as_str().cmp(path));
+fn looked_at<'s>(seen: &[Seen<'s>], path: &str) -> Option<Seen<'s>> {
+    let at = seen.binary_search_by(|file| file.path.cmp(path));
     at.ok().map(|at| seen[at])
 }
 

@@ -4,6 +4,7 @@
 //! If nothing changed nothing is written. What a file holds and how a place is
 //! folded is asked of the caller.
 
+use std::borrow::Cow;
 use std::path::Path;
 
 use tantivy::IndexReader;
@@ -42,20 +43,23 @@ impl Index {
     /// written so far is not what is seen here; [`IndexError::CannotWrite`].
     pub fn refresh(
         &mut self,
-        seen: &[Seen],
+        seen: &[Seen<'_>],
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
         self.wait_merging();
-        let mut seen: Vec<&Seen> = seen.iter().collect();
-        seen.sort_by(|a, b| a.path.cmp(&b.path));
-        seen.dedup_by(|a, b| a.path == b.path);
-        match self.bring_up_to_date(&seen, source, progress) {
+        let mut ordered = Cow::Borrowed(seen);
+        if !seen.is_sorted_by(|a, b| a.path < b.path) {
+            let seen = ordered.to_mut();
+            seen.sort_by_key(|file| file.path);
+            seen.dedup_by_key(|file| file.path);
+        }
+        match self.bring_up_to_date(&ordered, source, progress) {
             // Perhaps only what is stored cannot be changed: it may be damaged
             // where nothing has looked so far. A new one does not need it.
             Err(IndexError::Damaged(_) | IndexError::CannotWrite(_)) if self.trusted => {
                 self.trusted = false;
-                self.bring_up_to_date(&seen, source, progress)
+                self.bring_up_to_date(&ordered, source, progress)
             }
             other => other,
         }
@@ -63,7 +67,7 @@ impl Index {
 
     fn bring_up_to_date(
         &mut self,
-        seen: &[&Seen],
+        seen: &[Seen<'_>],
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
@@ -108,7 +112,7 @@ impl Index {
     fn add_recent(
         &mut self,
         layered: &Layered,
-        seen: &[&Seen],
+        seen: &[Seen<'_>],
         plan: &Plan<'_>,
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
@@ -128,7 +132,7 @@ impl Index {
     /// Writes out everything that is not yet in the folder.
     fn write_out(
         &mut self,
-        seen: &[&Seen],
+        seen: &[Seen<'_>],
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
@@ -196,7 +200,7 @@ impl Index {
     /// What lies in the folder fits the files as it is. So either another process
     /// has just written it out, or all that the layer knows was undone again. To be
     /// called under the writer's lock.
-    fn written_out(&mut self, seen: &[&Seen]) -> Result<Refreshed, IndexError> {
+    fn written_out(&mut self, seen: &[Seen<'_>]) -> Result<Refreshed, IndexError> {
         if let Lying::In(layered) = &self.lying {
             layered.look_again();
         }
@@ -214,7 +218,7 @@ impl Index {
     /// another process did all that was to be done.
     fn turn<T>(
         &self,
-        seen: &[&Seen],
+        seen: &[Seen<'_>],
         take: impl Fn() -> Result<T, IndexError>,
     ) -> Result<Option<T>, IndexError> {
         storage::patiently(self.wait, || {
@@ -233,7 +237,7 @@ impl Index {
     }
 
     /// What is to be done; `None` if nothing.
-    fn plan<'s>(&self, seen: &[&'s Seen]) -> Result<Option<Plan<'s>>, IndexError> {
+    fn plan<'s>(&self, seen: &[Seen<'s>]) -> Result<Option<Plan<'s>>, IndexError> {
         let changes = if self.trusted {
             let later = self.later();
             changes(&self.reader, &self.fields, &self.fingerprint, later, seen)?
@@ -258,7 +262,7 @@ fn changes<'s>(
     fields: &Fields,
     fingerprint: &str,
     later: Option<Later>,
-    seen: &[&'s Seen],
+    seen: &[Seen<'s>],
 ) -> Result<Option<Changes<'s>>, IndexError> {
     let searcher = reader.searcher();
     let compare = || -> Result<_, IndexError> {
@@ -285,7 +289,7 @@ fn changes<'s>(
 }
 
 /// What to do about some changes; `None` if nothing.
-fn planned<'s>(changes: Option<Changes<'s>>, seen: &[&'s Seen]) -> Option<Plan<'s>> {
+fn planned<'s>(changes: Option<Changes<'s>>, seen: &[Seen<'s>]) -> Option<Plan<'s>> {
     match changes {
         None => Some(everything(seen)),
         Some(changes) if changes.none() => None,
@@ -307,10 +311,10 @@ pub(super) struct Plan<'s> {
     pub everything: bool,
 }
 
-fn everything<'s>(seen: &[&'s Seen]) -> Plan<'s> {
+fn everything<'s>(seen: &[Seen<'s>]) -> Plan<'s> {
     Plan {
         changes: Changes {
-            read: seen.iter().map(|file| file.path.as_str()).collect(),
+            read: seen.iter().map(|file| file.path).collect(),
             ..Changes::default()
         },
         everything: true,

@@ -59,7 +59,7 @@ impl Changes<'_> {
 
 /// The table of `seen`, which is in order of path without repetition. It is a text,
 /// as the engine gives texts back in one go: numbers are ten characters of seven bits.
-pub(super) fn write(head: &Head, seen: &[&Seen]) -> String {
+pub(super) fn write(head: &Head, seen: &[Seen<'_>]) -> String {
     let mut rest = String::with_capacity(128 * (seen.len() + 1));
     push_number(&mut rest, u64::from(FORMAT));
     push_number(&mut rest, head.taken_ns.cast_unsigned());
@@ -70,7 +70,7 @@ pub(super) fn write(head: &Head, seen: &[&Seen]) -> String {
         push_number(&mut rest, file.stamp.modified_ns.cast_unsigned());
         push_number(&mut rest, file.stamp.changed_ns.cast_unsigned());
         push_number(&mut rest, file.stamp.inode);
-        push_text(&mut rest, &file.path);
+        push_text(&mut rest, file.path);
     }
     let mut table = String::with_capacity(DIGITS + rest.len());
     push_number(&mut table, checksum(rest.as_bytes()));
@@ -123,7 +123,7 @@ impl<'a> Table<'a> {
     }
 
     /// Compares with what is seen now, in order of path.
-    pub(super) fn changes<'s>(&self, seen: &[&'s Seen]) -> Result<Changes<'s>, IndexError> {
+    pub(super) fn changes<'s>(&self, seen: &[Seen<'s>]) -> Result<Changes<'s>, IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
         let mut changes = Changes::default();
         let mut rest = self.rows;
@@ -132,11 +132,11 @@ impl<'a> Table<'a> {
             let (path, stamp) = take_row(&mut rest).ok_or_else(broken)?;
             changes.known += 1;
             while let Some(new) = seen.next_if(|file| file.path.as_bytes() < path) {
-                changes.read.push(&new.path);
+                changes.read.push(new.path);
             }
             match seen.next_if(|file| file.path.as_bytes() == path) {
                 Some(file) if file.stamp != stamp || racy(&stamp, self.taken_ns) => {
-                    changes.read.push(&file.path);
+                    changes.read.push(file.path);
                 }
                 Some(_) => {}
                 None => changes
@@ -144,7 +144,7 @@ impl<'a> Table<'a> {
                     .push(String::from_utf8(path.to_vec()).map_err(|_| broken())?),
             }
         }
-        changes.read.extend(seen.map(|file| file.path.as_str()));
+        changes.read.extend(seen.map(|file| file.path));
         Ok(changes)
     }
 

@@ -30,9 +30,9 @@ pub fn is_text_of_journal(path: &str) -> bool {
         || ["entries/", "vehicles/", "episodes/"]
             .iter()
             .any(|folder| path.starts_with(folder))
-            && std::path::Path::new(path)
-                .extension()
-                .is_some_and(|end| end == "md")
+            && path
+                .strip_suffix(".md")
+                .is_some_and(|stem| !stem.ends_with('/'))
 }
 
 /// Reads a journal's texts, given as path and bytes, in any order.

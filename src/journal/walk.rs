@@ -122,10 +122,12 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
         return Ok(walked);
     }
     let fail = |error| JournalError::io(&entries, error);
-    let tops: Vec<fs::DirEntry> = fs::read_dir(&entries)
+    let mut tops: Vec<fs::DirEntry> = fs::read_dir(&entries)
         .map_err(fail)?
         .collect::<Result<_, _>>()
         .map_err(fail)?;
+    // Taken in order, and each put in order by itself, they are soon in order together.
+    tops.sort_by_key(fs::DirEntry::file_name);
     // The look at the disk is most of what an answer costs, and the disk
     // answers several at once.
     let hands = thread::available_parallelism()
@@ -168,7 +170,6 @@ fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t fs::DirEntry>) -> 
             Some(Err(_)) | None => walk_through(root, &top.path(), &mut walked),
         }
     }
-    // Here, where several do it at once; what is in order is soon put together.
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked
 }
@@ -214,6 +215,7 @@ fn look_into(root: &Path, folder: &Path, walked: &mut Walked) -> io::Result<Vec<
     let items = fs::read_dir(folder)?;
     let inside = folder.strip_prefix(root).ok().and_then(slashed);
     let mut deeper = Vec::new();
+    let first = walked.files.len();
     for item in items.flatten() {
         if item.file_type().is_ok_and(|kind| kind.is_dir()) {
             deeper.push(item.path());
@@ -223,10 +225,11 @@ fn look_into(root: &Path, folder: &Path, walked: &mut Walked) -> io::Result<Vec<
         if name.len() > 3 && name.as_encoded_bytes().ends_with(b".md") {
             let path = inside
                 .as_ref()
-                .and_then(|inside| Some(format!("{inside}/{}", name.to_str()?)));
+                .and_then(|inside| Some([inside, name.to_str()?].join("/")));
             add(root, || item.path(), path, item.metadata().ok(), walked);
         }
     }
+    walked.files[first..].sort_unstable_by(|a, b| a.path.cmp(&b.path));
     Ok(deeper)
 }
 

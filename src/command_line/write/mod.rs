@@ -244,7 +244,7 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
     }
     out.push('\n');
     let mut reply = Reply::new(out);
-    let mut index = fresh.index;
-    reply.afterwards = Some(Box::new(move || index.wait_merging()));
+    let index = fresh.index;
+    reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)
 }

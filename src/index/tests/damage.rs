@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use tempfile::tempdir;
 
-use super::{Shop, found};
+use super::{Shop, found, seen};
 use crate::index::{Index, IndexError};
 
 fn shop() -> Shop {
@@ -286,9 +286,9 @@ fn a_refresh_that_fails_half_way_leaves_the_state_before() {
     shop.write("03.md", "Part 3\nthird words");
     let stopped = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
         let mut index = open(folder.path());
-        let seen = shop.seen();
+        let looks = shop.looks();
         index
-            .refresh(&seen, &mut Failing(&mut shop), &mut |_, _| {})
+            .refresh(&seen(&looks), &mut Failing(&mut shop), &mut |_, _| {})
             .expect("refresh");
     }));
     assert!(stopped.is_err());

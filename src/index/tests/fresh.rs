@@ -6,8 +6,8 @@ use std::time::Duration;
 use proptest::prelude::*;
 use tempfile::tempdir;
 
-use super::{Shop, found};
-use crate::index::{Index, Seen};
+use super::{Shop, found, seen};
+use crate::index::Index;
 
 #[derive(Clone, Debug)]
 enum Edit {
@@ -183,22 +183,22 @@ fn an_edit_in_the_same_tick_is_seen() {
     let mut shop = many();
     let mut index = Index::open(folder.path(), "f", Duration::ZERO).expect("open");
     let now = super::super::storage::file_clock(folder.path()).expect("clock");
-    let seen = |shop: &Shop| -> Vec<Seen> {
-        let mut seen = shop.seen();
+    let looks = |shop: &Shop| {
+        let mut looks = shop.looks();
         // Written a moment after the index looks at the clock.
-        seen[3].stamp.modified_ns = now + 1_000_000_000;
-        seen
+        looks[3].1.modified_ns = now + 1_000_000_000;
+        looks
     };
-    let before = seen(&shop);
+    let before = looks(&shop);
     index
-        .refresh(&before, &mut shop, &mut |_, _| {})
+        .refresh(&seen(&before), &mut shop, &mut |_, _| {})
         .expect("refresh");
     shop.write("03.md", "Tart 3\nafter: Horn");
-    let after = seen(&shop);
+    let after = looks(&shop);
     assert_eq!(before, after);
     shop.read.clear();
     index
-        .refresh(&after, &mut shop, &mut |_, _| {})
+        .refresh(&seen(&after), &mut shop, &mut |_, _| {})
         .expect("refresh");
     assert_eq!(shop.read, ["03.md"]);
     assert_eq!(found(&shop.ask(&index, "tart")), ["03.md:1"]);
@@ -207,17 +207,16 @@ fn an_edit_in_the_same_tick_is_seen() {
 #[test]
 fn a_file_that_cannot_be_read_contributes_nothing() {
     let mut shop = many();
-    let mut seen = shop.seen();
-    seen.push(Seen {
-        path: "gone.md".to_owned(),
-        ..seen[0].clone()
-    });
-    seen.push(seen[0].clone());
-    seen.reverse();
+    let mut looks = shop.looks();
+    looks.push(("gone.md".to_owned(), looks[0].1));
+    looks.push(looks[0].clone());
+    looks.reverse();
     let mut index = Index::in_memory("").expect("index");
     let mut steps = Vec::new();
     index
-        .refresh(&seen, &mut shop, &mut |done, all| steps.push((done, all)))
+        .refresh(&seen(&looks), &mut shop, &mut |done, all| {
+            steps.push((done, all))
+        })
         .expect("refresh");
     assert_eq!(shop.ask(&index, "part").total, 20);
     assert_eq!(index.validate().expect("validate"), Vec::<String>::new());
@@ -254,7 +253,7 @@ fn who_waits_for_nothing_is_told() {
     let mut second = Index::open(folder.path(), "f", Duration::ZERO).expect("open");
     shop.refresh(&mut second);
     shop.write("03.md", "Part 3\nchanged");
-    let refused = second.refresh(&shop.seen(), &mut shop, &mut |_, _| {});
+    let refused = second.refresh(&seen(&shop.looks()), &mut shop, &mut |_, _| {});
     assert!(
         matches!(refused, Err(crate::index::IndexError::Busy)),
         "{refused:?}"

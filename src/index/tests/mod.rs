@@ -21,6 +21,17 @@ pub(super) struct Shop {
     pub read: Vec<String>,
 }
 
+/// The same as the index is told it.
+pub(super) fn seen(looks: &[(String, Stamp)]) -> Vec<Seen<'_>> {
+    let files = looks.iter();
+    files
+        .map(|(path, stamp)| Seen {
+            path,
+            stamp: *stamp,
+        })
+        .collect()
+}
+
 impl Shop {
     pub(super) fn of(files: &[(&str, &str)]) -> Self {
         let mut shop = Self::default();
@@ -44,23 +55,26 @@ impl Shop {
         self.files.get(path).map(|(text, _)| text.clone())
     }
 
-    pub(super) fn seen(&self) -> Vec<Seen> {
-        let seen = |(path, (text, clock)): (&String, &(String, i64))| Seen {
-            path: path.clone(),
-            stamp: Stamp {
+    /// How the files look now.
+    pub(super) fn looks(&self) -> Vec<(String, Stamp)> {
+        let look = |(path, (text, clock)): (&String, &(String, i64))| {
+            let stamp = Stamp {
                 size: text.len() as u64,
                 modified_ns: *clock,
                 changed_ns: 0,
                 inode: 0,
-            },
+            };
+            (path.clone(), stamp)
         };
-        self.files.iter().map(seen).collect()
+        self.files.iter().map(look).collect()
     }
 
     /// Refreshes an index from this journal.
     pub(super) fn refresh(&mut self, index: &mut Index) -> Refreshed {
-        let seen = self.seen();
-        index.refresh(&seen, self, &mut |_, _| {}).expect("refresh")
+        let looks = self.looks();
+        index
+            .refresh(&seen(&looks), self, &mut |_, _| {})
+            .expect("refresh")
     }
 
     /// Asks, with the passages of this journal.

@@ -1,7 +1,7 @@
 //! Scores against a library that is not ours.
 
-use super::super::{FileDocs, Index, Query, RecordDoc, Seen, Source};
-use super::Shop;
+use super::super::{FileDocs, Index, Query, RecordDoc, Source};
+use super::{Shop, seen};
 
 const TEXTS: [&str; 6] = [
     "spindle nut seized hard",
@@ -45,12 +45,12 @@ impl Source for Texts {
 
 #[test]
 fn scores_are_those_of_an_independent_library() {
-    let stamp = Shop::of(&[("a", "")]).seen()[0].stamp;
+    let stamp = Shop::of(&[("a", "")]).looks()[0].1;
     let paths = (0..TEXTS.len()).map(|number| number.to_string());
-    let seen: Vec<_> = paths.map(|path| Seen { path, stamp }).collect();
+    let looks: Vec<_> = paths.map(|path| (path, stamp)).collect();
     let mut index = Index::in_memory("").expect("index");
     index
-        .refresh(&seen, &mut Texts, &mut |_, _| {})
+        .refresh(&seen(&looks), &mut Texts, &mut |_, _| {})
         .expect("refresh");
     for (text, expected) in EXPECTED {
         let query = Query {
