@@ -53,7 +53,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             .and_then(|found| keep(verb, (&history, as_kept), &journal, &found, world));
         (kept, ended(fresh))
     });
-    let Some((texts, kept)) = kept? else {
+    let Some((texts, kept, raised)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
         reply.said = said;
         return Ok(reply);
@@ -70,7 +70,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         world.width,
         world.colours,
     );
-    out.push_str(&arising(&texts.raised(), world.width, world.colours));
+    out.push_str(&arising(&raised, world.width, world.colours));
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
     let subject = shown(subject.lines().next().unwrap_or_default());
     match kept.commit {
@@ -109,14 +109,15 @@ pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
     }
 }
 
-/// Puts what changed into the history; `None` if nothing did.
+/// Puts what changed into the history, and looks for the cautions it raises while the
+/// index is still at work; `None` if nothing changed.
 fn keep(
     verb: &Keep,
     (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
     found: &Changes,
     world: &World,
-) -> Result<Option<(Texts, history::Kept)>, Failure> {
+) -> Result<Option<(Texts, history::Kept, Vec<Raised>)>, Failure> {
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
@@ -132,7 +133,8 @@ fn keep(
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
     })?;
-    Ok(Some((texts, kept)))
+    let raised = texts.raised();
+    Ok(Some((texts, kept, raised)))
 }
 
 /// Who keeps: as git says, else as journal.toml says, else as the person says.

@@ -16,7 +16,10 @@ use std::{
 use gix::{
     ObjectId,
     objs::Kind,
-    zlib::{Compression, stream::deflate},
+    zlib::{
+        Compression, Status,
+        stream::deflate::{Compress, FlushCompress},
+    },
 };
 
 use super::{HistoryError, Result, pack::Pack, trees::Written};
@@ -150,15 +153,15 @@ pub(super) fn temporary(folder: &Path, prefix: &str) -> Result<tempfile::NamedTe
 fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<()> {
     // All bytes first and all syncs after: the disk then works them off together.
     let mut written = Vec::with_capacity(objects.len());
+    // Its tables are larger than all that goes through it.
+    let mut stream = Compress::new(Compression::BEST_SPEED);
     for (id, kind, bytes) in objects {
-        let mut packed = deflate::Write::new(Vec::new(), Compression::BEST_SPEED);
-        packed
-            .write_all(&gix::objs::encode::loose_header(*kind, bytes.len() as u64))
-            .and_then(|()| packed.write_all(bytes))
-            .and_then(|()| packed.flush())
-            .map_err(HistoryError::file("compress an object for", folder))?;
+        let mut whole = gix::objs::encode::loose_header(*kind, bytes.len() as u64).to_vec();
+        whole.extend_from_slice(bytes);
+        let packed =
+            deflated(&mut stream, &whole).map_err(HistoryError::git("compress an object"))?;
         let mut file = temporary(folder, "tmp_obj_")?;
-        file.write_all(&packed.into_inner())
+        file.write_all(&packed)
             .map_err(HistoryError::file("write", file.path()))?;
         written.push((id, file));
     }
@@ -181,6 +184,26 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
     }
     let folders: Vec<PathBuf> = folders.into_iter().collect();
     at_once(&folders, |folder| sync(folder))
+}
+
+/// These bytes as a zlib stream of their own.
+fn deflated(stream: &mut Compress, bytes: &[u8]) -> gix::error::Result<Vec<u8>> {
+    stream.reset();
+    let mut packed = vec![0; bytes.len() / 2 + 64];
+    loop {
+        let read = usize::try_from(stream.total_in()).unwrap_or(usize::MAX);
+        let written = usize::try_from(stream.total_out()).unwrap_or(usize::MAX);
+        let status = stream.compress(
+            &bytes[read..],
+            &mut packed[written..],
+            FlushCompress::Finish,
+        )?;
+        if status == Status::StreamEnd {
+            packed.truncate(usize::try_from(stream.total_out()).unwrap_or(usize::MAX));
+            return Ok(packed);
+        }
+        packed.resize(packed.len() * 2, 0);
+    }
 }
 
 /// Waits for the disk for all of these together: a file system that keeps a
