@@ -3,8 +3,11 @@
 //! One record may speak of several places; here it is divided. What an event
 //! does to a place is decided in `fold`.
 
-use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use std::ops::Range;
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
 
 use super::aliases::Aliases;
 use super::bags::BagSection;
@@ -12,6 +15,7 @@ use super::place::{PlaceKey, When, file_number};
 use super::state::InSection;
 use crate::entry::{BagFilling, Entry, Fact, Origin, Record, Stated};
 use crate::problem::Spot;
+use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
@@ -49,7 +53,9 @@ pub enum What {
         /// Where it names the place.
         spot: Spot,
         /// What else it says.
-        section: Box<InSection>,
+        section: Arc<InSection>,
+        /// All kinds that are counted in it, however many.
+        kinds: Arc<BTreeSet<Fastener>>,
     },
 }
 
@@ -97,7 +103,10 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         else {
             continue;
         };
-        let section = Box::new(in_section(entry, bag));
+        let section = Arc::new(in_section(entry, bag));
+        let counted = bag.hardware.iter().map(|(hardware, _)| hardware);
+        let counted = counted.filter(|hardware| !hardware.to_buy());
+        let kinds: Arc<BTreeSet<Fastener>> = Arc::new(counted.map(Hardware::fastener).collect());
         for (part, spot) in &bag.holds {
             events.push(Event {
                 place: key(vehicle, &part.name, &part.at, aliases),
@@ -108,7 +117,8 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
                 what: What::InBag {
                     bag: bag.label.clone(),
                     spot: in_file(entry, spot),
-                    section: section.clone(),
+                    section: Arc::clone(&section),
+                    kinds: Arc::clone(&kinds),
                 },
             });
         }

@@ -63,9 +63,12 @@ impl PlaceState {
         match &event.what {
             What::Record(record) => self.record(record, &event.when),
             What::MovedTo { to, spot } => self.moved(to, spot, &event.when),
-            What::InBag { bag, spot, section } => {
-                self.put_in_section(bag, spot, section, &event.when);
-            }
+            What::InBag {
+                bag,
+                spot,
+                section,
+                kinds,
+            } => self.put_in_section((bag, kinds), spot, section, &event.when),
         }
     }
 

@@ -4,6 +4,8 @@
 //! A part sees its own pieces only. What a whole bag comes to is reckoned from
 //! all of them in `bags`.
 
+use std::collections::BTreeSet;
+
 use super::event::PlaceRecord;
 use super::fold::only;
 use super::needs::best_match;
@@ -92,10 +94,11 @@ impl PlaceState {
         }
     }
 
-    /// A section about a whole bag says that the place's hardware is in it.
+    /// A section about a whole bag says that the place's hardware is in it; these
+    /// kinds are counted there.
     pub(super) fn put_in_section(
         &mut self,
-        bag: &Label,
+        (bag, kinds): (&Label, &BTreeSet<Fastener>),
         spot: &Spot,
         section: &InSection,
         when: &When,
@@ -110,8 +113,6 @@ impl PlaceState {
             emptied: None,
             section: Some(Box::new(section.clone())),
         });
-        let counted = section.hardware.iter().filter(|pieces| !pieces.to_buy());
-        let kinds: Vec<Fastener> = counted.map(Hardware::fastener).collect();
         for pieces in self.loose_pieces(when) {
             pieces.bag = Some(bag.clone());
             pieces.kept = when.clone();

@@ -219,3 +219,30 @@ fn a_journal_without_bags_says_so() {
         .ends(2)
         .says("no part is called");
 }
+
+/// What is counted in a section, however long, is the same that was written down
+/// with the part.
+#[test]
+fn a_long_section_counts_its_last_kind_once() {
+    let shop = Shop::new();
+    shop.write(
+        "entries/2026/2026-01-01-off.md",
+        "---\ndate: 2026-01-01\nvehicle: wren\n---\n\n# Off\n\n\
+         ## Dash\n\n- status: removed\n- hardware: 3 screw M60 x 10\n",
+    );
+    let kinds: Vec<String> = (1..=60)
+        .map(|size| format!("3 screw M{size} x 10"))
+        .collect();
+    shop.write(
+        "entries/2026/2026-01-02-bagged.md",
+        format!(
+            "---\ndate: 2026-01-02\nvehicle: wren\n---\n\n# Bagged\n\n\
+             ## Bag 9\n\n- holds: dash\n- hardware: {}\n",
+            kinds.join("; ")
+        ),
+    );
+    let bag = json(&shop, &["bags", "9"])["bags"][0].clone();
+    let pieces = bag["pieces"].as_array().expect("pieces");
+    assert_eq!(pieces.len(), 60, "{bag}");
+    assert!(pieces.iter().all(|pieces| pieces["in"] == 3), "{bag}");
+}
