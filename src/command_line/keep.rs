@@ -44,7 +44,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         let walking = scope.spawn(|| walk(&journal.root));
         (history.as_kept(&wanted), ended(walking))
     });
-    let (as_kept, walked) = (as_kept?, walked?);
+    let (mut as_kept, walked) = (as_kept?, walked?);
     let (kept, fresh) = thread::scope(|scope| {
         let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
         let kept = as_kept

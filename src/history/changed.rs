@@ -16,6 +16,7 @@ use gix::{
 
 use super::{
     History, HistoryError, Keep, Kept, Result,
+    keep::Known,
     trees::{Leaf, blob_bytes},
     untracked::Untracked,
     work_tree::{Reader, Seen, Unkeepable},
@@ -67,6 +68,8 @@ pub struct AsKept<'h> {
     history: &'h History,
     wanted: &'h dyn Fn(&str) -> bool,
     index: File,
+    untracked: Untracked<'h>,
+    reader: Reader<'h>,
     /// What HEAD says where git's index says something else: nothing, or this.
     apart: BTreeMap<String, Option<Leaf>>,
 }
@@ -97,6 +100,8 @@ impl History {
         }
         apart.extend(entries.map(|(path, _)| (path.to_owned(), None)));
         Ok(AsKept {
+            untracked: Untracked::new(self, &index, wanted)?,
+            reader: Reader::new(self, &index)?,
             history: self,
             wanted,
             index,
@@ -127,11 +132,13 @@ impl History {
 impl AsKept<'_> {
     /// The files that differ. `walked` is what somebody has just seen of the entries;
     /// none of them is looked at again without need.
-    pub fn changed(&self, walked: Option<&Walked>) -> Result<Changes> {
+    pub fn changed(&mut self, walked: Option<&Walked>) -> Result<Changes> {
         let AsKept {
             history,
             wanted,
             index,
+            untracked,
+            reader,
             apart,
         } = self;
         let options = history
@@ -163,7 +170,6 @@ impl AsKept<'_> {
             }
         }
         new.extend(seen.map(|file| file.path.as_str()));
-        let mut untracked = Untracked::new(history, index, wanted)?;
         if let Some(walked) = walked {
             untracked.among(walked, &new, &mut paths, &mut changes.left_out)?;
         }
@@ -173,7 +179,6 @@ impl AsKept<'_> {
         let kept_apart = apart.iter().filter(|(_, before)| before.is_some());
         paths.extend(kept_apart.map(|(path, _)| path.clone()));
 
-        let mut reader = Reader::new(history, index)?;
         for path in paths {
             let full = history.prefix.join(&path);
             let entry = index.entry_by_path_and_stage(full.as_bstr(), Stage::Unconflicted);
@@ -239,9 +244,13 @@ impl AsKept<'_> {
         Ok(changes)
     }
 
-    /// As [`History::keep`], which then need not read git's index once more.
+    /// As [`History::keep`], which then need not read git's index and attributes once more.
     pub fn keep(self, keep: &Keep) -> Result<Kept> {
-        self.history.keep_knowing(keep, Some(self.index))
+        let known = Known {
+            index: self.index,
+            reader: self.reader,
+        };
+        self.history.keep_knowing(keep, Some(known))
     }
 }
 

@@ -44,6 +44,8 @@ pub(super) struct HeldIndex<'h> {
     history: &'h History,
     lock: gix::lock::File,
     pub(super) file: File,
+    /// Whether it is the one that was read before.
+    pub(super) was_known: bool,
     /// The second, by the clock of this disk, in which the lock was taken. A file
     /// changed in it or later may change again without its recorded time showing it.
     taken: u32,
@@ -99,14 +101,14 @@ impl History {
         })?
         .mtime
         .secs;
-        let file = match known.filter(|known| is_still(known, &path)) {
-            Some(known) => known,
-            None => self.read_index()?,
-        };
+        let known = known.filter(|known| is_still(known, &path));
+        let was_known = known.is_some();
+        let file = known.map_or_else(|| self.read_index(), Ok)?;
         Ok(HeldIndex {
             history: self,
             lock,
             file,
+            was_known,
             taken,
         })
     }

@@ -37,6 +37,13 @@ pub struct Keep {
     pub commit_time: ZonedDateTime,
 }
 
+/// What was read before the lock was taken, and need not be read again under it if
+/// git's index is still the same.
+pub(super) struct Known<'h> {
+    pub(super) index: File,
+    pub(super) reader: Reader<'h>,
+}
+
 /// What became of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Kept {
@@ -53,8 +60,8 @@ impl History {
         self.keep_knowing(keep, None)
     }
 
-    /// The same for who has read git's index already.
-    pub(super) fn keep_knowing(&self, keep: &Keep, mut index: Option<File>) -> Result<Kept> {
+    /// The same for who has read git's index already, and files with it.
+    pub(super) fn keep_knowing(&self, keep: &Keep, mut known: Option<Known<'_>>) -> Result<Kept> {
         let paths: BTreeSet<BString> = keep
             .paths
             .iter()
@@ -62,7 +69,7 @@ impl History {
             .collect::<Result<_>>()?;
         let _ours = self.keep_lock()?;
         for _ in 0..ATTEMPTS {
-            if let Some(kept) = self.try_keep(keep, &paths, index.take())? {
+            if let Some(kept) = self.try_keep(keep, &paths, known.take())? {
                 return Ok(kept);
             }
         }
@@ -74,18 +81,23 @@ impl History {
         &self,
         keep: &Keep,
         paths: &BTreeSet<BString>,
-        index: Option<File>,
+        known: Option<Known<'_>>,
     ) -> Result<Option<Kept>> {
         let author = keep.who.at(&keep.author_time)?;
         let committer = keep.who.at(&keep.commit_time)?;
         self.must_be_finished()?;
-        let mut index = self.hold_index(index)?;
+        let (known, reader) = known.map(|known| (known.index, known.reader)).unzip();
+        let mut index = self.hold_index(known)?;
         index.must_be_resolved()?;
         // Under the lock of the index. git moves the branch without it, but then the
         // comparison in `prepare_move` fails.
         let tip = self.tip()?;
         let mut top = self.top_folder(&tip)?;
-        let mut reader = Reader::new(self, &index.file)?;
+        let mut reader = match reader.filter(|_| index.was_known) {
+            Some(reader) => reader,
+            None => Reader::new(self, &index.file)?,
+        };
+        reader.look_again();
         let mut tray = Tray::new(&self.repo);
         let mut staged = Vec::with_capacity(paths.len());
         for path in paths {
@@ -122,10 +134,13 @@ impl History {
         }
         let bytes = commit::bytes(tree, tip.commit, &author, &committer, &keep.message)?;
         let id = tray.put(gix::objs::Kind::Commit, bytes, None)?;
-        // Nothing refers to the objects yet, and nobody sees the new index yet: they
-        // wait for the disk together.
-        tray.write(|| index.fill(&staged, &mut reader))?;
-        let Some(ready) = self.prepare_move(&tip, id, &keep.message)? else {
+        // Nothing refers to the objects yet, and nobody sees the new index or where the
+        // branch is to go: all of it waits for the disk together.
+        let ready = tray.write(|| {
+            index.fill(&staged, &mut reader)?;
+            self.prepare_move(&tip, id, &keep.message)
+        })?;
+        let Some(ready) = ready else {
             return Ok(None);
         };
         index.replace()?;

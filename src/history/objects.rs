@@ -68,16 +68,17 @@ impl<'r> Tray<'r> {
 
     /// Writes all of them to disk, synced with their folders, and does `meanwhile`
     /// what does not need them.
-    pub(super) fn write(self, meanwhile: impl FnOnce() -> Result<()>) -> Result<()> {
+    pub(super) fn write<T>(self, meanwhile: impl FnOnce() -> Result<T>) -> Result<T> {
         let folder = objects_folder(self.repo);
         if self.objects.len() >= PACK_FROM {
-            meanwhile()?;
+            let done = meanwhile()?;
             sync_present(&folder, &self.present)?;
             let mut pack = Pack::new(self.repo)?;
             for (_, kind, bytes) in self.objects {
                 pack.put(kind, bytes, None)?;
             }
-            return pack.finish();
+            pack.finish()?;
+            return Ok(done);
         }
         let Tray {
             objects, present, ..

@@ -94,6 +94,11 @@ impl<'h> Reader<'h> {
         })
     }
 
+    /// Forgets what it saw of folders: from now on they may be others.
+    pub(super) fn look_again(&mut self) {
+        self.folders.clear();
+    }
+
     /// What stands at this path from the top of the repository.
     pub(super) fn look(&mut self, path: &BStr) -> Seen {
         let Ok(relative) = gix::path::from_bstr(path) else {
