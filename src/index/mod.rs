@@ -219,7 +219,7 @@ impl Index {
         if stored.as_deref() != Some(update::payload().as_str()) {
             wrong.push("the search index is of another format than it says".to_owned());
         }
-        let (head, table) = stamps::Table::open(self.fields.text(&table)?)?;
+        let (head, table) = stamps::Table::open(&table)?;
         let documents = self.later().map_or(head.documents, |later| later.documents);
         if documents != searcher.num_docs() {
             wrong.push("the search index holds fewer or more records than were put in".to_owned());

@@ -6,10 +6,10 @@
 use std::collections::BTreeMap;
 
 use tantivy::schema::IndexRecordOption;
-use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, TantivyDocument, Term};
+use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
 
 use super::error::{IndexError, reading};
-use super::schema::{self, Fields, KeptFile, STAMPS_KEY, file_key, place_key};
+use super::schema::{self, Fields, KeptFile, STAMPS_KEY, Stored, file_key, place_key};
 
 /// The living documents with a term.
 pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
@@ -31,11 +31,7 @@ pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec
 }
 
 /// The document with a key.
-fn first(
-    searcher: &Searcher,
-    fields: &Fields,
-    key: &str,
-) -> Result<Option<TantivyDocument>, IndexError> {
+fn first(searcher: &Searcher, fields: &Fields, key: &str) -> Result<Option<Stored>, IndexError> {
     let found = reading(|| with_term(searcher, &fields.key_term(key)))?;
     let doc = found.first().map(|&address| searcher.doc(address));
     reading(|| doc.transpose())
@@ -47,7 +43,7 @@ fn first_kept(
     key: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
     let doc = first(searcher, fields, key)?;
-    doc.map(|doc| fields.kept(&doc)).transpose()
+    doc.map(|doc| fields.kept(doc)).transpose()
 }
 
 /// What the document at an address keeps.
@@ -56,16 +52,13 @@ pub(super) fn kept(
     fields: &Fields,
     address: DocAddress,
 ) -> Result<Vec<u8>, IndexError> {
-    let doc: TantivyDocument = reading(|| searcher.doc(address))?;
-    fields.kept(&doc)
+    fields.kept(reading(|| searcher.doc(address))?)
 }
 
-/// The document that is the table of stamps; none in an index that was never filled.
-pub(super) fn stamps(
-    searcher: &Searcher,
-    fields: &Fields,
-) -> Result<Option<TantivyDocument>, IndexError> {
-    first(searcher, fields, STAMPS_KEY)
+/// The table of stamps; none in an index that was never filled.
+pub(super) fn stamps(searcher: &Searcher, fields: &Fields) -> Result<Option<String>, IndexError> {
+    let doc = first(searcher, fields, STAMPS_KEY)?;
+    doc.map(|doc| fields.text(doc)).transpose()
 }
 
 /// The state of one place.

@@ -269,7 +269,7 @@ fn changes<'s>(
         let Some(table) = places::stamps(&searcher, fields)? else {
             return Ok(None);
         };
-        let (head, table) = Table::open(fields.text(&table)?)?;
+        let (head, table) = Table::open(&table)?;
         let documents = later
             .as_ref()
             .map_or(head.documents, |later| later.documents);

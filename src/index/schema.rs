@@ -4,10 +4,12 @@
 //! All four live in one index so that one commit changes them together: after a
 //! kill they cannot disagree. Nothing here searches.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 use tantivy::schema::{
-    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, Schema, TextFieldIndexing,
-    TextOptions, Value,
+    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, OwnedValue, Schema, TextFieldIndexing,
+    TextOptions,
 };
 use tantivy::{TantivyDocument, Term};
 
@@ -238,18 +240,22 @@ impl Fields {
     }
 
     /// The text a document keeps.
-    pub(super) fn text<'d>(&self, doc: &'d TantivyDocument) -> Result<&'d str, IndexError> {
-        doc.get_first(self.kept)
-            .and_then(|value| value.as_str())
-            .ok_or_else(|| IndexError::damaged("a document without content"))
+    pub(super) fn text(&self, mut doc: Stored) -> Result<String, IndexError> {
+        match doc.remove(&self.kept) {
+            Some(OwnedValue::Str(text)) => Ok(text),
+            Some(_) | None => Err(IndexError::damaged("a document without content")),
+        }
     }
 
     /// The bytes a document keeps.
-    pub(super) fn kept(&self, doc: &TantivyDocument) -> Result<Vec<u8>, IndexError> {
-        as_bytes(self.text(doc)?)
+    pub(super) fn kept(&self, doc: Stored) -> Result<Vec<u8>, IndexError> {
+        as_bytes(&self.text(doc)?)
             .ok_or_else(|| IndexError::damaged("a document with other content"))
     }
 }
+
+/// A document as it is stored. The engine's own type would copy each text once more.
+pub(super) type Stored = BTreeMap<Field, OwnedValue>;
 
 /// Bytes as a text of the characters U+0000 to U+00FF. The engine reads stored
 /// bytes one by one, and stored texts in one go.
