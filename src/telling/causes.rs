@@ -1,10 +1,11 @@
-//! What a lesson was learned from: the setback that the same record tells.
+//! What a lesson was learned from: the setback that the same record tells, or its
+//! entry apart from its parts.
 //!
 //! Who hears a lesson without it hears advice. Whether the lesson is told is
 //! for `choose` to say.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 use super::leaning::leans;
 use super::material::Material;
@@ -52,32 +53,54 @@ fn gives_reason(lesson: &str) -> bool {
 #[must_use]
 pub fn causes(material: &Material) -> BTreeMap<usize, Cause> {
     let lists = Lists::new();
+    let moments = &material.moments;
+    let spans: Vec<Range<usize>> = moments
+        .chunk_by(|a, b| a.source == b.source)
+        .scan(0, |at, own| {
+            let first = *at;
+            *at += own.len();
+            Some(first..*at)
+        })
+        .collect();
+    let mut stories: BTreeMap<&str, Vec<Setback>> = BTreeMap::new();
+    for span in &spans {
+        let source = &material.sources[moments[span.start].source];
+        if source.is_session() {
+            let setbacks = setbacks(material, span.clone(), true, &lists);
+            stories.insert(&source.when.entry, setbacks);
+        }
+    }
     let mut found = BTreeMap::new();
-    let mut first = 0;
-    while first < material.moments.len() {
-        let source = material.moments[first].source;
-        let same = |moment: &&Moment| moment.source == source;
-        let count = material.moments[first..].iter().take_while(same).count();
-        let own = first..first + count;
-        let is_lesson = |at: &usize| material.moments[*at].voice == Voice::Lesson;
-        if own.clone().any(|at| is_lesson(&at)) {
-            let is_session = material.sources[source].is_session();
-            let setbacks = setbacks(material, own.clone(), is_session, &lists);
-            for lesson in own.clone().filter(is_lesson) {
-                if let Some(cause) = cause(
-                    &material.moments[lesson],
-                    &material.sources[source].name,
-                    &setbacks,
-                    &lists,
-                ) {
-                    found.insert(lesson, cause);
-                }
+    for span in spans {
+        let source = &material.sources[moments[span.start].source];
+        let is_lesson = |at: &usize| moments[*at].voice == Voice::Lesson;
+        if !span.clone().any(|at| is_lesson(&at)) {
+            continue;
+        }
+        let story = stories.get(source.when.entry.as_str());
+        let story = story.map_or(&[][..], Vec::as_slice);
+        let own = match source.is_session() {
+            true => Vec::new(),
+            false => setbacks(material, span.clone(), false, &lists),
+        };
+        for lesson in span.filter(is_lesson) {
+            let near = if source.is_session() { 1 } else { IN_STORY };
+            let told = Told::of(&moments[lesson], &source.name);
+            let cause = match told.gives_reason(&lists) {
+                true => Some(Cause::Itself),
+                false => told.from(&own, 1).or_else(|| told.from(story, near)),
+            };
+            if let Some(cause) = cause {
+                found.insert(lesson, cause);
             }
         }
-        first = own.end;
     }
     found
 }
+
+/// What is told apart from the parts is about many things: so many words of a
+/// lesson have to be in it.
+const IN_STORY: usize = 2;
 
 /// Sentences that can stand beside a lesson.
 struct Setback {
@@ -89,7 +112,7 @@ struct Setback {
 
 fn setbacks(
     material: &Material,
-    moments: std::ops::Range<usize>,
+    moments: Range<usize>,
     is_session: bool,
     lists: &Lists,
 ) -> Vec<Setback> {
@@ -131,28 +154,40 @@ fn setbacks(
     found
 }
 
-/// The setback that shares most words with the lesson, the shortest of two; one
-/// at least, besides the name of the part.
-fn cause(lesson: &Moment, name: &str, setbacks: &[Setback], lists: &Lists) -> Option<Cause> {
-    let said: Vec<String> = lesson
-        .sentences
-        .iter()
-        .flat_map(|one| telling_stems(&one.text))
-        .collect();
-    let texts = lesson.sentences.iter();
-    if said.iter().any(|stem| lists.setback.contains(stem))
-        || texts.map(|one| one.text.as_str()).any(gives_reason)
-    {
-        return Some(Cause::Itself);
+/// What a lesson says.
+struct Told<'m> {
+    lesson: &'m Moment,
+    stems: Vec<String>,
+    /// Of the part it is about.
+    name: Vec<String>,
+}
+
+impl<'m> Told<'m> {
+    fn of(lesson: &'m Moment, name: &str) -> Told<'m> {
+        let sentences = lesson.sentences.iter();
+        Told {
+            stems: sentences.flat_map(|one| telling_stems(&one.text)).collect(),
+            name: telling_stems(name),
+            lesson,
+        }
     }
-    let name = telling_stems(name);
-    let shared = |one: &Setback| {
-        let both = said.iter().filter(|stem| one.stems.contains(*stem));
-        both.filter(|stem| !name.contains(stem)).count()
-    };
-    setbacks
-        .iter()
-        .filter(|one| shared(one) > 0)
-        .min_by_key(|one| (std::cmp::Reverse(shared(one)), one.words, one.moment))
-        .map(|one| Cause::Told(one.moment, one.sentences.clone()))
+
+    fn gives_reason(&self, lists: &Lists) -> bool {
+        let mut texts = self.lesson.sentences.iter().map(|one| one.text.as_str());
+        self.stems.iter().any(|stem| lists.setback.contains(stem)) || texts.any(gives_reason)
+    }
+
+    /// The setback that shares most words with it, the shortest of two; `least` of
+    /// them, besides the name of the part.
+    fn from(&self, setbacks: &[Setback], least: usize) -> Option<Cause> {
+        let shared = |one: &Setback| {
+            let both = self.stems.iter().filter(|stem| one.stems.contains(*stem));
+            both.filter(|stem| !self.name.contains(stem)).count()
+        };
+        setbacks
+            .iter()
+            .filter(|one| shared(one) >= least)
+            .min_by_key(|one| (std::cmp::Reverse(shared(one)), one.words, one.moment))
+            .map(|one| Cause::Told(one.moment, one.sentences.clone()))
+    }
 }

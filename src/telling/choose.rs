@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use super::material::Material;
 use super::moments::Voice;
+use super::signs::Sign;
 use super::weigh::Worth;
 
 /// The moments that may be told, the most worth first.
@@ -29,13 +30,18 @@ pub fn in_order_of_worth(
     order
 }
 
-/// Where each moment has to begin to make sense.
+/// Where each moment has to begin to make sense, and where to end.
 pub struct Starts {
     /// The first of those without which it cannot be understood.
     pub glimpse: Vec<usize>,
     /// The beginning of the story that it goes on with.
     pub story: Vec<usize>,
+    /// The end of that story, where it is near and the moment leaves it open.
+    pub end: Vec<usize>,
 }
+
+/// An end of more words is a story of its own.
+const NEAR: usize = 60;
 
 impl Starts {
     /// Looks at every moment once. A story whose first moment only announces it,
@@ -63,8 +69,38 @@ impl Starts {
             glimpse.push(near);
             story.push(far);
         }
-        Starts { glimpse, story }
+        let end = (0..material.moments.len())
+            .map(|index| end(material, worths, index).unwrap_or(index))
+            .collect();
+        Starts {
+            glimpse,
+            story,
+            end,
+        }
     }
+}
+
+/// The last moment of a story that is left open here: what went wrong in it is
+/// told, and how it ended follows in a few words.
+fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
+    let own = &material.moments[index];
+    let is_open = own.voice == Voice::Prose
+        && worths[index].signs.contains(&Sign::Setback)
+        && material.sources[own.source].is_session();
+    let rest: Vec<usize> = (index + 1..material.moments.len())
+        .take_while(|next| {
+            let next = &material.moments[*next];
+            next.passage == own.passage && next.voice == Voice::Prose
+        })
+        .collect();
+    let words: usize = rest
+        .iter()
+        .map(|next| material.moments[*next].words())
+        .sum();
+    let is_heard = rest.iter().all(|next| !worths[*next].is_for_readers());
+    rest.last()
+        .copied()
+        .filter(|_| is_open && is_heard && words <= NEAR)
 }
 
 /// The moments that were taken.
@@ -86,9 +122,9 @@ impl Taken {
         }
     }
 
-    /// Takes a moment with all from `start` on, but for what is there already.
-    fn take(&mut self, start: usize, moment: usize) {
-        for index in (start..=moment).rev() {
+    /// Takes all from `start` to `end`, but for what is there already.
+    fn take(&mut self, (start, end): (usize, usize)) {
+        for index in (start..=end).rev() {
             if self.reach[index] <= start {
                 break;
             }
@@ -97,10 +133,10 @@ impl Taken {
         }
     }
 
-    /// How many words it takes at least to say a moment from `start` on as well.
-    fn more(&self, material: &Material, start: usize, moment: usize, most: usize) -> usize {
+    /// How many words it takes at least to say all from `start` to `end` as well.
+    fn more(&self, material: &Material, (start, end): (usize, usize), most: usize) -> usize {
         let mut words = 0;
-        for index in (start..=moment).rev() {
+        for index in (start..=end).rev() {
             if self.reach[index] <= start || words > most {
                 break;
             }
@@ -112,12 +148,12 @@ impl Taken {
     }
 }
 
-/// Takes the first moments in `order`, each from its start, that together make
+/// Takes the first moments in `order`, each with its span, that together make
 /// a draft of at most `target` words; then those next in line that still fit.
 /// `words` says how long a draft of some moments is.
 pub fn choose(
     material: &Material,
-    (order, starts): (&[usize], &[usize]),
+    (order, span): (&[usize], &dyn Fn(usize) -> (usize, usize)),
     target: usize,
     mut taken: Taken,
     words: &dyn Fn(&BTreeSet<usize>) -> usize,
@@ -127,7 +163,7 @@ pub fn choose(
         let first = |count: usize| {
             let mut more = taken.clone();
             for moment in &rest[..count] {
-                more.take(starts[*moment], *moment);
+                more.take(span(*moment));
             }
             more
         };
@@ -142,7 +178,7 @@ pub fn choose(
         rest = rest
             .into_iter()
             .skip(fits + 1)
-            .filter(|moment| taken.more(material, starts[*moment], *moment, room) <= room)
+            .filter(|moment| taken.more(material, span(*moment), room) <= room)
             .collect();
         if rest.is_empty() {
             break;
@@ -224,7 +260,8 @@ mod tests {
             };
             let chosen = |order: &[usize]| {
                 let none = Taken::none(lengths.len());
-                choose(&material, (order, &starts), target, none, &words).moments
+                let span = |moment: usize| (starts[moment], moment);
+                choose(&material, (order, &span), target, none, &words).moments
             };
             let order: Vec<usize> = (0..lengths.len()).rev().collect();
             let all = chosen(&order);

@@ -126,11 +126,13 @@ impl Weighed {
         shorten(&mut desk, &openings, target);
         let words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
         let none = Taken::none(material.moments.len());
-        let mut taken = choose(material, (&order, &starts.story), target, none, &words);
+        let story = |moment: usize| (starts.story[moment], starts.end[moment]);
+        let mut taken = choose(material, (&order, &story), target, none, &words);
         if words(&taken.moments) * 10 < target * 9 {
             // Stories too long to begin at their beginning: better the middle of
             // one than silence.
-            taken = choose(material, (&order, &starts.glimpse), target, taken, &words);
+            let glimpse = |moment: usize| (starts.glimpse[moment], moment);
+            taken = choose(material, (&order, &glimpse), target, taken, &words);
         }
         let told = desk.with_opening(&taken.moments);
         Drafted {

@@ -29,6 +29,8 @@ pub enum Sign {
     Company,
     /// What to do differently.
     Lesson,
+    /// A lesson about what goes before what.
+    Order,
     /// A question got its answer.
     Answered,
     /// A unit was replaced or given up.
@@ -78,6 +80,8 @@ impl Sign {
             Sign::Company => 10,
             // What viewers can use themselves.
             Sign::Lesson => 35,
+            // Nothing costs as many evenings as a wrong order.
+            Sign::Order => 25,
             // A riddle solved; told without its question it is worth less.
             Sign::Answered => 25,
             // Money spent, metal changed.
@@ -119,6 +123,7 @@ impl Sign {
             Sign::Speech => "someone speaks",
             Sign::Company => "company",
             Sign::Lesson => "lesson",
+            Sign::Order => "an order learned",
             Sign::Answered => "question answered",
             Sign::Replaced => "unit replaced or given up",
             Sign::Edge => "first or latest of its system",
@@ -200,6 +205,12 @@ pub fn is_setback(fact: &Fact) -> bool {
     } else {
         matches!(fact, Fact::Short(_))
     }
+}
+
+/// Whether a fact says in which order to put things back.
+#[must_use]
+pub fn is_order(fact: &Fact) -> bool {
+    matches!(fact, Fact::RefitAfter(_))
 }
 
 /// Whether a fact says that a unit was replaced or given up.

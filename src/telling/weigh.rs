@@ -13,7 +13,7 @@ use super::material::{Material, Source};
 use super::moments::{Moment, Sentence, Voice};
 use super::pointing::{announces, dangles, points_at_page};
 use super::rank::text_rank;
-use super::signs::{Lists, SPEAKERS, Sign, is_replaced, is_setback};
+use super::signs::{Lists, SPEAKERS, Sign, is_order, is_replaced, is_setback};
 use super::titles::pays;
 use crate::vocabulary::words::{fold, telling_stems, words};
 
@@ -32,7 +32,13 @@ impl Worth {
     /// Whether a story should rather begin behind this.
     #[must_use]
     pub fn is_poor_beginning(&self) -> bool {
-        let poor = [Sign::Announces, Sign::PointsAtPage, Sign::Dangling];
+        self.is_for_readers() || self.signs.contains(&Sign::Dangling)
+    }
+
+    /// Whether only who reads can do anything with this.
+    #[must_use]
+    pub fn is_for_readers(&self) -> bool {
+        let poor = [Sign::Announces, Sign::PointsAtPage];
         self.signs.iter().any(|sign| poor.contains(sign))
     }
 
@@ -113,7 +119,12 @@ fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists)
         signs.push(Sign::Company);
     }
     match moment.voice {
-        Voice::Lesson => signs.push(Sign::Lesson),
+        Voice::Lesson => {
+            signs.push(Sign::Lesson);
+            if facts(is_order) {
+                signs.push(Sign::Order);
+            }
+        }
         Voice::Answer => signs.push(Sign::Answered),
         Voice::Found | Voice::Done => signs.push(Sign::Bare),
         Voice::Prose | Voice::Caution => {}

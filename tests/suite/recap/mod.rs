@@ -4,6 +4,7 @@
 mod episodes;
 mod figures;
 mod length;
+mod stories;
 mod twins;
 
 use std::collections::{BTreeMap, BTreeSet};

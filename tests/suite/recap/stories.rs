@@ -1,0 +1,77 @@
+//! Stories that are told to their end, and lessons with what they cost.
+
+use std::fmt::Write as _;
+
+use super::spoken;
+use crate::support::Shop;
+
+/// A journal of evenings on which nothing happens, and of one with a story.
+fn journal(story: &str, records: &str) -> Shop {
+    let shop = Shop::new();
+    for day in 1..=28 {
+        let mut text =
+            format!("---\ndate: 2026-02-{day:02}\nvehicle: wren\n---\n\n# Day {day}\n\n");
+        let _ = writeln!(
+            text,
+            "I sorted the washers of rack {day} by size and wiped rack {day} down with a rag, and \
+             Jonas read the newspaper to me in the kitchen, since it rained all day and nobody \
+             wanted to go out to rack {day} before the evening."
+        );
+        shop.write(&format!("entries/2026/2026-02-{day:02}-day.md"), text);
+    }
+    shop.write(
+        "entries/2026/2026-03-14-pipe.md",
+        format!("---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Pipe\n\n{story}\n\n{records}"),
+    );
+    shop
+}
+
+const STUCK: &str = "There is no room for a hand behind the tank, and I dropped four clips, lost one \
+    for good and broke another in the rail, lying on the frame with my arm down. It is the wrong way \
+    round, and Jonas said so with a mouth full of bread and a torch in his hand.";
+
+const FREE: &str = "So I let it down onto a cushion, and twenty minutes later all nine sat where \
+    they belong.";
+
+#[test]
+fn a_setback_is_told_with_its_end() {
+    let shop = journal(&format!("{STUCK}\n\n{FREE}"), "");
+    let mut told = 0;
+    for minutes in 2..=8 {
+        let ran = shop
+            .run(["recap", "--minutes", &minutes.to_string()])
+            .ends(0);
+        let said = spoken(&ran.out);
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        if said.contains("I dropped four clips") {
+            told += 1;
+            assert!(
+                said.contains("all nine sat where they belong"),
+                "{minutes}: {said}"
+            );
+        }
+    }
+    assert!(told > 0);
+}
+
+#[test]
+fn an_order_learned_comes_before_other_advice() {
+    let shop = journal(
+        STUCK,
+        "## Fuel tank\n\n- status: removed\n- refit after: brake pipe\n\
+         - lesson: the pipe and its clips go into the rail before the tank goes up\n\n\
+         ## Brake pipe\n\n- status: fitted\n\
+         - lesson: start at the union and leave the clips slack until both ends are in\n",
+    );
+    let mut told = (0, 0);
+    for minutes in 1..=12 {
+        let ran = shop
+            .run(["recap", "--minutes", &minutes.to_string()])
+            .ends(0);
+        let said = spoken(&ran.out);
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        told.0 += usize::from(said.contains("before the tank goes up"));
+        told.1 += usize::from(said.contains("start at the union"));
+    }
+    assert!(told.0 > 0 && told.0 >= told.1, "{told:?}");
+}
