@@ -40,8 +40,11 @@ pub struct Starts {
     pub end: Vec<usize>,
 }
 
-/// An end of more words is a story of its own.
+/// How trouble ended is told in fewer words than this, or is a story of its own.
 const NEAR: usize = 60;
+
+/// What became of a find, and whose it was, is worth a minute.
+const NEAR_FIND: usize = 150;
 
 impl Starts {
     /// Looks at every moment once. A story whose first moment only announces it,
@@ -80,13 +83,19 @@ impl Starts {
     }
 }
 
-/// The last moment of a story that is left open here: what went wrong in it is
-/// told, and how it ended follows in a few words.
+/// The last moment of a story that is left open here: what went wrong in it, or
+/// was found, is told, and how that ended follows in a few words.
 fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     let own = &material.moments[index];
-    let is_open = own.voice == Voice::Prose
-        && worths[index].signs.contains(&Sign::Setback)
-        && material.sources[own.source].is_session();
+    let is_story = own.voice == Voice::Prose && material.sources[own.source].is_session();
+    let signs = &worths[index].signs;
+    let near = if signs.contains(&Sign::RichFind) {
+        NEAR_FIND
+    } else if signs.contains(&Sign::Setback) {
+        NEAR
+    } else {
+        0
+    };
     let rest: Vec<usize> = (index + 1..material.moments.len())
         .take_while(|next| {
             let next = &material.moments[*next];
@@ -100,7 +109,7 @@ fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     let is_heard = rest.iter().all(|next| !worths[*next].is_for_readers());
     rest.last()
         .copied()
-        .filter(|_| is_open && is_heard && words <= NEAR)
+        .filter(|_| is_story && is_heard && words <= near)
 }
 
 /// The moments that were taken.

@@ -70,8 +70,8 @@ impl Sign {
             Sign::Turn => 25,
             // What nobody knew was there.
             Sign::Find => 35,
-            // A whole tin of it.
-            Sign::RichFind => 35,
+            // A whole tin of it: what people tell each other about the next day.
+            Sign::RichFind => 55,
             // Whoever wrote the title knew what mattered that day.
             Sign::Titled => 25,
             // A voice besides the teller's.
