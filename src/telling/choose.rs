@@ -87,15 +87,15 @@ impl Starts {
 /// was found, is told, and how that ended follows in a few words.
 fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     let own = &material.moments[index];
-    let is_story = own.voice == Voice::Prose && material.sources[own.source].is_session();
     let signs = &worths[index].signs;
     let near = if signs.contains(&Sign::RichFind) {
         NEAR_FIND
     } else if signs.contains(&Sign::Setback) {
         NEAR
     } else {
-        0
+        return None;
     };
+    let is_story = own.voice == Voice::Prose && material.sources[own.source].is_session();
     let rest: Vec<usize> = (index + 1..material.moments.len())
         .take_while(|next| {
             let next = &material.moments[*next];
