@@ -1,6 +1,7 @@
 //! A vehicle's file: front matter and prose.
 
 use super::front;
+use crate::entry::paragraphs;
 use crate::handbook::vin::{self, VinFault};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::money::{Cost, Currency, Money};
@@ -22,6 +23,16 @@ pub struct VehicleFile {
     pub driven: Driven,
     /// What it may cost.
     pub budget: Option<Money>,
+    /// The first paragraph of its page, and its line.
+    pub about: Option<(String, u32)>,
+}
+
+fn about(text: &str, from: usize) -> Option<(String, u32)> {
+    let first = paragraphs(text, from..text.len()).into_iter().next()?;
+    let lines = text[..first.origin(0)].matches('\n').count();
+    let line = u32::try_from(lines + 1).unwrap_or(u32::MAX);
+    let words: Vec<&str> = first.text.split_whitespace().collect();
+    Some((words.join(" "), line))
 }
 
 impl VehicleFile {
@@ -75,6 +86,7 @@ impl VehicleFile {
             numbers: fields.get("numbers"),
             driven,
             budget,
+            about: about(text, fields.end),
         };
         (vehicle, problems)
     }

@@ -95,11 +95,13 @@ fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     } else {
         return None;
     };
-    let is_story = own.voice == Voice::Prose && material.sources[own.source].is_session();
+    // What is said of a part goes on to something else with the paragraph.
+    let is_session = material.sources[own.source].is_session();
     let rest: Vec<usize> = (index + 1..material.moments.len())
         .take_while(|next| {
             let next = &material.moments[*next];
-            next.passage == own.passage && next.voice == Voice::Prose
+            let is_same = next.passage == own.passage && next.voice == Voice::Prose;
+            is_same && (is_session || !next.fresh)
         })
         .collect();
     let words: usize = rest
@@ -109,7 +111,7 @@ fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     let is_heard = rest.iter().all(|next| !worths[*next].is_for_readers());
     rest.last()
         .copied()
-        .filter(|_| is_story && is_heard && words <= near)
+        .filter(|_| own.voice == Voice::Prose && is_heard && words <= near)
 }
 
 /// The moments that were taken.

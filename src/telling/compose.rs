@@ -48,7 +48,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     let Desk {
         material, frame, ..
     } = desk;
-    let opening = desk.glimpse(desk.opening);
+    let opening = desk.opened();
     let mut aims = desk.glimpse(desk.aim);
     aims.retain(|moment| !opening.contains(moment));
     let all = desk.with_opening(chosen);
@@ -69,7 +69,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     let title = if aims.is_empty() {
         "What this is about"
     } else {
-        "What was set out to do"
+        "The plan"
     };
     let mut aim = desk.chapter(Part::Aim, title, &aims, true);
     aim.paragraphs.splice(0..0, frame.about.clone());
@@ -134,11 +134,32 @@ impl Desk<'_> {
         })
     }
 
+    /// What opens the draft. "The smell stayed for two days": of what, the sentence
+    /// before it says, if it is a short one.
+    fn opened(&self) -> Vec<usize> {
+        let mut moments = self.glimpse(self.opening);
+        let first = moments.first().copied();
+        let before = first.and_then(|first| {
+            let own = self.moment(first);
+            let is_known = |text: &str| fold(text).starts_with("the ");
+            let before = first.checked_sub(1).filter(|before| {
+                let other = self.moment(*before);
+                other.source == own.source
+                    && other.passage == own.passage
+                    && other.voice == own.voice
+                    && other.words() <= SHORT
+            });
+            before.filter(|_| own.sentences.first().is_some_and(|one| is_known(&one.text)))
+        });
+        moments.splice(0..0, before);
+        moments
+    }
+
     /// What was chosen, with what every draft begins with.
     #[must_use]
     pub fn with_opening(&self, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
         let mut all = chosen.clone();
-        all.extend(self.glimpse(self.opening));
+        all.extend(self.opened());
         all.extend(self.glimpse(self.aim));
         all
     }
@@ -287,6 +308,9 @@ fn is_note(source: &Source, moment: &Moment) -> bool {
         && source.system.is_none()
         && moment.words() < NOTE
 }
+
+/// So many words before an opening hold nobody up.
+const SHORT: usize = 40;
 
 /// A note is shorter than this.
 const NOTE: usize = 20;

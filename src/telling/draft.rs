@@ -106,6 +106,13 @@ pub enum Origin {
         /// The day in the shop.
         date: Date,
     },
+    /// It stands on the page of the vehicle, which has no day.
+    Page {
+        /// The page's path.
+        page: String,
+        /// The line.
+        line: u32,
+    },
     /// A report computed it; the verb with options that says the same.
     Report(String),
     /// The handbook says it, after this published source.

@@ -224,9 +224,11 @@ fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
             .flat_map(|paragraph| &paragraph.lines)
             .any(|line| match &line.origin {
                 Origin::Noted(note) => note.contains(entry),
-                Origin::Entry { .. } | Origin::Report(_) | Origin::Handbook(_) | Origin::House => {
-                    false
-                }
+                Origin::Entry { .. }
+                | Origin::Page { .. }
+                | Origin::Report(_)
+                | Origin::Handbook(_)
+                | Origin::House => false,
             })
     };
     for source in &material.sources {

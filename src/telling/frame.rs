@@ -12,7 +12,8 @@ use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::next::next;
 use super::numbers::numbers;
 use super::often::Often;
-use super::speech::in_full;
+use super::sentences::{sentences, spoken_words};
+use super::speech::{full_stop, in_full};
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::cautions::SAFETY;
@@ -60,6 +61,8 @@ pub struct Extent<'e> {
     pub vehicle: &'e str,
     /// The vehicle's name.
     pub vehicle_name: &'e str,
+    /// The first paragraph of the vehicle's page, and where it stands.
+    pub vehicle_about: Option<(&'e str, Origin)>,
     /// Only this system.
     pub system: Option<&'e str>,
     /// The first and the last day.
@@ -184,5 +187,24 @@ fn about(extent: &Extent<'_>) -> Option<Paragraph> {
         None => extent.vehicle_name.to_owned(),
     };
     let words = format!("{what}, {days}: {sessions}.");
-    Some(statement(&words, Origin::House))
+    let mut about = statement(&words, Origin::House);
+    if let Some((text, origin)) = &extent.vehicle_about {
+        about.lines.extend(introduction(text).map(|sentence| Line {
+            text: sentence.to_owned(),
+            after: full_stop(sentence),
+            why: "what the vehicle is".to_owned(),
+            origin: origin.clone(),
+            before: String::new(),
+        }));
+    }
+    Some(about)
 }
+
+/// The first sentence, if it can be said in one breath.
+fn introduction(text: &str) -> Option<&str> {
+    let (_, first) = sentences(text).into_iter().next()?;
+    (spoken_words(first) <= BREATH).then_some(first)
+}
+
+/// So many words can be said in one breath.
+const BREATH: usize = 40;

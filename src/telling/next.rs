@@ -1,11 +1,14 @@
 //! What comes next: the needs that are open on the day of the figures.
 
+use jiff::civil::Date;
+
 use super::draft::{Line, Origin, Paragraph};
 use super::frame::Extent;
 use super::speech::{capitalised, full_stop, in_full, said_part};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::position::Position;
+use crate::vocabulary::words::words;
 
 /// The first of them, in the order of the report: what is overdue on that day,
 /// then what holds up most, then the oldest.
@@ -21,7 +24,7 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         else {
             continue;
         };
-        if !extent.has_need(&need) || !is_written(&need, state) {
+        if !extent.has_need(&need) || !is_said(&need, state, last) {
             continue;
         }
         // One line that speaks of several places is said once.
@@ -44,12 +47,13 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         .collect()
 }
 
-/// Whether a need is in someone's own words: what the plan alone finds open
-/// nobody has said.
-fn is_written(need: &Open, state: &PlaceState) -> bool {
+/// Whether a need is in someone's own words, or a part is away for too long: what
+/// the plan alone finds open nobody has said.
+fn is_said(need: &Open, state: &PlaceState, on: Date) -> bool {
     match need.kind {
         Kind::Work | Kind::Buy => state.open_needs().any(|own| own.need.text == need.need),
-        Kind::Question | Kind::Return | Kind::Back => false,
+        Kind::Back => need.by.is_some_and(|day| day < on),
+        Kind::Question | Kind::Return => false,
     }
 }
 
@@ -63,7 +67,7 @@ struct Item {
 /// What is said of a need on the day of the figures.
 fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
     let need = &item.need;
-    let own = Line {
+    let written = || Line {
         before: String::new(),
         text: need.need.clone(),
         after: full_stop(&need.need),
@@ -81,6 +85,10 @@ fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
         origin: Origin::Report(format!("needs {} --on {}", extent.which(), extent.as_of)),
         why: why.to_owned(),
     };
+    let own = match need.kind {
+        Kind::Back => computed(format!("{}.", need.need), "a part that is away"),
+        Kind::Work | Kind::Buy | Kind::Question | Kind::Return => written(),
+    };
     let by = need.by.map(|day| {
         let text = if day < extent.as_of {
             format!("It was to be done by {} and is still open.", in_full(day))
@@ -89,15 +97,13 @@ fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
         };
         computed(text, "a day was set")
     });
-    let behind = match need.waiting.all {
-        0 => None,
-        1 => Some("1 part waits for it.".to_owned()),
-        count => Some(format!("{count} parts wait for it.")),
-    };
-    let behind = behind.map(|text| computed(text, "what waits behind it"));
+    // "Handbrake cable: buy a handbrake cable" says it twice.
+    let part = said_part(&item.name, &item.at);
+    let said: Vec<String> = words(&need.need).collect();
+    let is_named = words(&part).all(|word| said.contains(&word));
     Paragraph {
-        lead: Some(capitalised(&said_part(&item.name, &item.at))),
-        lines: std::iter::once(own).chain(by).chain(behind).collect(),
+        lead: (!is_named).then(|| capitalised(&part)),
+        lines: std::iter::once(own).chain(by).collect(),
         is_item: true,
     }
 }

@@ -100,7 +100,8 @@ fn spent_words(sum: &Sum) -> Option<String> {
     if !back.is_empty() {
         words.push(format!("{} came back", listed(&back)));
     }
-    (!words.is_empty()).then(|| format!("{}.", words.join(", ")))
+    // What was not written down nobody knows.
+    (!words.is_empty()).then(|| format!("Written down: {}.", words.join(", ")))
 }
 
 fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
@@ -111,7 +112,7 @@ fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
     rows
 }
 
-/// "4 units were replaced: ..."
+/// "4 replacements are written down: ...": of some the new unit waits on a shelf.
 fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
     let mut names: Vec<String> = Vec::new();
     for row in rows {
@@ -126,8 +127,14 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
     }
     match rows.len() {
         0 => None,
-        1 => Some(format!("1 unit was replaced: {}.", listed(&names))),
-        count => Some(format!("{count} units were replaced: {}.", listed(&names))),
+        1 => Some(format!(
+            "1 replacement is written down: {}.",
+            listed(&names)
+        )),
+        count => Some(format!(
+            "{count} replacements are written down: {}.",
+            listed(&names)
+        )),
     }
 }
 
@@ -142,7 +149,8 @@ fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     let empty = bags.iter().filter(|bag| bag.emptied.is_some()).count();
     let word = if bags.len() == 1 { "bag" } else { "bags" };
     let (all, waiting) = (bags.len(), bags.len() - empty);
-    (all > 0).then(|| format!("{all} {word}: {waiting} with hardware, {empty} empty again."))
+    let pieces = counted(&[(waiting, "with hardware"), (empty, "empty again")]);
+    (all > 0).then(|| format!("{all} {word}: {pieces}."))
 }
 
 /// Where the parts stand at the end of the days.
@@ -169,16 +177,19 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     }
     let parts = if known.len() == 1 { "part" } else { "parts" };
     let count = known.len();
-    // Words only for those that there are: a listener counts along.
-    let standing: Vec<String> = [
+    let standing = counted(&[
         (on, "on the vehicle"),
         (count - on - out, "off it"),
         (out, "away being worked on"),
-    ]
-    .into_iter()
-    .filter(|(count, _)| *count > 0)
-    .map(|(count, words)| format!("{count} {words}"))
-    .collect();
-    let standing = standing.join(", ");
+    ]);
     Some(format!("{count} {parts} in the records: {standing}."))
+}
+
+/// Words only for those that there are: a listener counts along.
+fn counted(pieces: &[(usize, &str)]) -> String {
+    let pieces = pieces.iter().filter(|(count, _)| *count > 0);
+    let said: Vec<String> = pieces
+        .map(|(count, words)| format!("{count} {words}"))
+        .collect();
+    said.join(", ")
 }

@@ -9,7 +9,7 @@ use super::aims::aim;
 use super::causes::{Cause, causes};
 use super::choose::{Starts, Taken, choose, in_order_of_worth};
 use super::compose::{Desk, compose};
-use super::draft::Draft;
+use super::draft::{Draft, Origin};
 use super::frame::{Extent, frame};
 use super::material::{Material, Source, material};
 use super::moments::Voice;
@@ -26,6 +26,8 @@ pub struct Request<'r> {
     pub vehicle: &'r str,
     /// The vehicle's name.
     pub vehicle_name: &'r str,
+    /// The first paragraph of the vehicle's page, and where it stands.
+    pub vehicle_about: Option<(&'r str, Origin)>,
     /// Only this system.
     pub system: Option<&'r str>,
     /// The part that was asked about, as it was typed.
@@ -155,6 +157,7 @@ impl Weighed {
         Extent {
             vehicle: request.vehicle,
             vehicle_name: request.vehicle_name,
+            vehicle_about: request.vehicle_about.clone(),
             system: request.system,
             part: request.part,
             parts: request.parts,
@@ -178,7 +181,8 @@ pub struct Drafted {
     pub is_all: bool,
 }
 
-/// Leaves out what a short draft can do without, until the rest fits: the aim,
+/// Leaves out what a short draft can do without, until the rest fits: the aim, what
+/// the vehicle is,
 /// all but one of the needs and figures, an opening longer than others, the
 /// figures themselves, the opening. Cautions stay.
 fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
@@ -192,6 +196,12 @@ fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
         let frame = &mut desk.frame;
         if desk.aim.is_some() {
             desk.aim = None;
+        } else if let Some(about) = frame
+            .about
+            .first_mut()
+            .filter(|about| about.lines.len() > 1)
+        {
+            about.lines.truncate(1);
         } else if frame.next.len() > 1 {
             frame.next.pop();
         } else if frame.numbers.len() > 1 {

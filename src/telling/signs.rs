@@ -57,6 +57,8 @@ pub enum Sign {
     Scrap,
     /// Later in an entry that has stronger moments.
     Crowd,
+    /// A lesson after many stronger ones.
+    MoreAdvice,
 }
 
 impl Sign {
@@ -81,7 +83,7 @@ impl Sign {
             // What viewers can use themselves.
             Sign::Lesson => 35,
             // Nothing costs as many evenings as a wrong order.
-            Sign::Order => 25,
+            Sign::Order => 50,
             // A riddle solved; told without its question it is worth less.
             Sign::Answered => 25,
             // Money spent, metal changed.
@@ -108,6 +110,8 @@ impl Sign {
             Sign::Scrap => -25,
             // Several sessions are a better story than all of one.
             Sign::Crowd => -6,
+            // A dozen rules in a row is a lecture.
+            Sign::MoreAdvice => -6,
         }
     }
 
@@ -137,6 +141,7 @@ impl Sign {
             Sign::Uncaused => "no setback beside it",
             Sign::Scrap => "very short",
             Sign::Crowd => "stronger ones in the same entry",
+            Sign::MoreAdvice => "stronger lessons elsewhere",
         }
     }
 }
@@ -156,6 +161,9 @@ const TURN: &str = "completed finally fixed freed glad mended pleased proud ran 
 const FIND: &str = "behind beneath book chalk coin dated diary discovered discovery found heart hid \
     hidden hide initials inscription inside letter name newspaper nobody photograph receipt remains \
     scratched secret signed somebody stamped ticket underneath wrapped written";
+
+/// Words that say what comes before what.
+pub const ORDERS: [&str; 2] = ["after", "before"];
 
 /// Words with which people speak.
 const SPEECH: &str = "answered asked called laughed phoned rang replied said says shouted told";

@@ -37,7 +37,7 @@ impl Desk<'_> {
         }
         Chapter {
             part: Part::Cautions,
-            title: "To say on camera".to_owned(),
+            title: "Before you do the same".to_owned(),
             paragraphs,
             written: Vec::new(),
             photos: Vec::new(),

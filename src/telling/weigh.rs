@@ -13,7 +13,7 @@ use super::material::{Material, Source};
 use super::moments::{Moment, Sentence, Voice};
 use super::pointing::{announces, dangles, points_at_page};
 use super::rank::text_rank;
-use super::signs::{Lists, SPEAKERS, Sign, is_order, is_replaced, is_setback};
+use super::signs::{Lists, ORDERS, SPEAKERS, Sign, is_order, is_replaced, is_setback};
 use super::titles::pays;
 use crate::vocabulary::words::{fold, telling_stems, words};
 
@@ -100,6 +100,10 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth>
         });
     }
     crowd(material, &mut worths);
+    let lessons = (0..worths.len())
+        .filter(|index| material.moments[*index].voice == Voice::Lesson)
+        .collect();
+    crowd_out(lessons, &mut worths, Sign::MoreAdvice);
     worths
 }
 
@@ -121,7 +125,9 @@ fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists)
     match moment.voice {
         Voice::Lesson => {
             signs.push(Sign::Lesson);
-            if facts(is_order) {
+            let says =
+                |one: &Sentence| words(&one.text).any(|word| ORDERS.contains(&word.as_str()));
+            if facts(is_order) && moment.sentences.iter().any(says) {
                 signs.push(Sign::Order);
             }
         }
@@ -287,13 +293,19 @@ fn crowd(material: &Material, worths: &mut [Worth]) {
         let entry = material.sources[moment.source].when.entry.as_str();
         by_entry.entry(entry).or_default().push(index);
     }
-    for mut indices in by_entry.into_values() {
-        indices.sort_by_key(|index| (-worths[*index].points, *index));
-        for (place, index) in indices.into_iter().enumerate().skip(2) {
-            let times = i32::try_from(place - 1).unwrap_or(i32::MAX).min(10);
-            worths[index].points += Sign::Crowd.points() * times;
-            worths[index].signs.push(Sign::Crowd);
-        }
+    for indices in by_entry.into_values() {
+        crowd_out(indices, worths, Sign::Crowd);
+    }
+}
+
+/// Takes the points of a sign from all but the two strongest of these, from each
+/// once more than from the one before it, up to ten times.
+fn crowd_out(mut indices: Vec<usize>, worths: &mut [Worth], sign: Sign) {
+    indices.sort_by_key(|index| (-worths[*index].points, *index));
+    for (place, index) in indices.into_iter().enumerate().skip(2) {
+        let times = i32::try_from(place - 1).unwrap_or(i32::MAX).min(10);
+        worths[index].points += sign.points() * times;
+        worths[index].signs.push(sign);
     }
 }
 

@@ -9,13 +9,15 @@ use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{decode, read_file};
-use crate::journal::{Contents, Episode, Journal, slug};
+use crate::journal::{Contents, Episode, Journal, VehicleFile, slug};
 use crate::ledger::Ledger;
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{Draft, Drafted, Known, Request, Source, Weighed, edited, shots, untold};
+use crate::telling::{
+    Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
+};
 use asked::{Asked, Told, last_written_about, name_of};
 
 /// Answers `recap`.
@@ -56,9 +58,14 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         return Ok(reply);
     };
     let then = Ledger::fold_until(&contents.entries, Some(as_of));
+    let own = contents
+        .vehicles
+        .iter()
+        .find(|known| known.slug == asked.vehicle);
     let request = Request {
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
+        vehicle_about: own.and_then(page_of),
         system: asked.system.as_deref(),
         part: verb.only.part.as_deref(),
         parts: asked.parts.as_ref(),
@@ -153,6 +160,16 @@ fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
         ));
     }
     Ok(())
+}
+
+/// The first paragraph of a vehicle's page, and where it stands.
+fn page_of(vehicle: &VehicleFile) -> Option<(&str, Origin)> {
+    let (text, line) = vehicle.about.as_ref()?;
+    let origin = Origin::Page {
+        page: format!("vehicles/{}.md", vehicle.slug),
+        line: *line,
+    };
+    Some((text, origin))
 }
 
 /// What can be heard in less time than was asked for, or takes more.

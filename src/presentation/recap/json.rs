@@ -22,7 +22,8 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                     match &line.origin {
                         Origin::Entry {
                             entry: path, line, ..
-                        } => {
+                        }
+                        | Origin::Page { page: path, line } => {
                             (entry, number) = (Some(path), Some(line));
                         }
                         Origin::Report(verb) => report = Some(verb),

@@ -84,6 +84,7 @@ impl Notes {
                 format!("general, not of this vehicle: {}", escaped(source))
             }
             Origin::Entry { entry, line, date } => format!("{date}, {}:{line}", escaped(entry)),
+            Origin::Page { page, line } => format!("{}:{line}", escaped(page)),
             Origin::Report(verb) => format!("`matchmark {verb}`"),
         };
         let index = self
@@ -137,6 +138,7 @@ fn goes_on(line: &Line, next: &Line) -> bool {
         (Origin::Report(a), Origin::Report(b)) => a == b,
         (
             Origin::Entry { .. }
+            | Origin::Page { .. }
             | Origin::Report(_)
             | Origin::Handbook(_)
             | Origin::Noted(_)

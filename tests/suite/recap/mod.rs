@@ -146,7 +146,7 @@ fn every_number_is_written_or_counted() {
                 let answer = shop.run(words_of(question)).out;
                 counted.extend(numbers(&answer));
                 counted.extend(hours_apart(&answer));
-                // "10 units were replaced", "57 are on the vehicle": rows.
+                // "10 replacements are written down", "57 are on the vehicle": rows.
                 counted.extend(rows_of(&shop, question));
             }
         }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::spoken;
+use super::{demo, json, sentences, spoken, text};
 use crate::support::Shop;
 
 /// A journal of evenings on which nothing happens, and of one with a story.
@@ -89,4 +89,27 @@ fn an_order_learned_comes_before_other_advice() {
         told.1 += usize::from(said.contains("start at the union"));
     }
     assert!(told.0 > 0 && told.0 >= told.1, "{told:?}");
+}
+
+#[test]
+fn a_vehicle_is_introduced_by_its_own_page() {
+    let shop = journal(STUCK, "");
+    shop.write(
+        "vehicles/wren.md",
+        "---\nname: Wren\n---\n\n# Wren\n\nA van that a baker bought. It is brown.\n",
+    );
+    let draft = json(&shop, &["recap", "--minutes", "3"]);
+    let own: Vec<_> = sentences(&draft)
+        .into_iter()
+        .filter(|sentence| sentence["entry"] == "vehicles/wren.md")
+        .map(|sentence| (text(&sentence["text"]).to_owned(), sentence["line"].clone()))
+        .collect();
+    assert_eq!(own, [("A van that a baker bought.".to_owned(), 7.into())]);
+}
+
+#[test]
+fn an_opening_says_of_what_it_speaks() {
+    let said = spoken(&demo().run(["recap", "--minutes", "8"]).ends(0).out);
+    let burnt = said.find("It is really burnt.").expect("of what");
+    assert!(said.find("The smell stayed").expect("the opening") > burnt);
 }
