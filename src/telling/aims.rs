@@ -12,6 +12,11 @@ const INTENDING: [&str; 17] = [
     "meant", "plan", "planned", "planning", "want", "wanted", "wish",
 ];
 
+/// Verbs after "to" that are about the telling and not about the work.
+const TELLING: [&str; 8] = [
+    "describe", "explain", "mention", "record", "say", "show", "tell", "write",
+];
+
 /// Nouns for it, before "is" or "was".
 const INTENTION: [&str; 7] = ["aim", "goal", "idea", "intention", "job", "plan", "target"];
 
@@ -35,7 +40,8 @@ pub fn intends(sentence: &str) -> bool {
         speaks && !before.iter().any(|word| denies.contains(&word.as_str()))
     };
     (0..words.len()).any(|at| {
-        let verb = is(at, &INTENDING) && is(at + 1, &["to"]) && own(at);
+        let of_work = !is(at + 2, &TELLING);
+        let verb = is(at, &INTENDING) && is(at + 1, &["to"]) && of_work && own(at);
         let set_out = is(at, &["set"]) && is(at + 1, &["out"]) && is(at + 2, &["to"]) && own(at);
         let forward =
             is(at, &["looking"]) && is(at + 1, &["forward"]) && is(at + 2, &["to"]) && own(at);
@@ -76,7 +82,13 @@ pub fn aim(
     {
         let moment = &material.moments[index];
         let entry = material.sources[moment.source].when.entry.as_str();
-        if moment.voice != Voice::Prose || !first.contains(entry) {
+        // Half a paragraph would leave the other half behind.
+        let is_whole = moment.fresh
+            && material
+                .moments
+                .get(index + 1)
+                .is_none_or(|next| next.fresh || next.passage != moment.passage);
+        if moment.voice != Voice::Prose || !is_whole || !first.contains(entry) {
             continue;
         }
         let said = moment.sentences.iter();
@@ -101,6 +113,7 @@ mod tests {
             ("This year I am going to paint the hull.", true),
             ("Our goal was a rolling chassis by May.", true),
             ("I set out to find the leak.", true),
+            ("I want to describe the corner properly.", false),
             ("I did not want to go to bed.", false),
             ("He wanted to know what it cost.", false),
             ("I have no idea.", false),

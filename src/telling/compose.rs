@@ -77,7 +77,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     chapters.extend(desk.work(&work));
     chapters.push(desk.lessons(&lessons, &all));
     chapters.push(frame.chapter(Part::Numbers, "In numbers", &frame.numbers));
-    chapters.push(desk.cautions(&sources));
+    chapters.push(desk.cautions(&all));
     chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
     let mut shown: BTreeSet<String> = BTreeSet::new();

@@ -1,7 +1,7 @@
 //! What must be said on camera: the person's own cautions of everything that is
 //! told, and the handbook's where they wrote none.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::compose::{Desk, about};
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
@@ -10,11 +10,13 @@ use super::speech::{capitalised, full_stop};
 use crate::entry::Key;
 use crate::handbook::cautions::{About, Said, recognise};
 use crate::reports::cautions::Hazard;
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, telling_stems};
 
 impl Desk<'_> {
-    /// The cautions of everything that is told, each once.
-    pub(super) fn cautions(&self, sources: &BTreeSet<usize>) -> Chapter {
+    /// The cautions of everything that is told, each once: also those of parts that
+    /// the story of an evening names.
+    pub(super) fn cautions(&self, told: &BTreeSet<usize>) -> Chapter {
+        let sources = &self.spoken_of(told);
         let mut said: BTreeSet<String> = BTreeSet::new();
         let mut paragraphs: Vec<Paragraph> = Vec::new();
         for (index, moment) in self.material.moments.iter().enumerate() {
@@ -42,6 +44,31 @@ impl Desk<'_> {
             written: Vec::new(),
             photos: Vec::new(),
         }
+    }
+
+    /// The sources of these moments, and the records of the same entry whose part is
+    /// named in what is told apart from the parts.
+    fn spoken_of(&self, told: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let mut said: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
+        let mut sources = BTreeSet::new();
+        for moment in told {
+            let source = self.source(*moment);
+            sources.insert(self.moment(*moment).source);
+            if source.is_session() {
+                let stems = said.entry(&source.when.entry).or_default();
+                let sentences = self.moment(*moment).sentences.iter();
+                stems.extend(sentences.flat_map(|one| telling_stems(&one.text)));
+            }
+        }
+        for (index, source) in self.material.sources.iter().enumerate() {
+            let said = said.get(source.when.entry.as_str());
+            let name = telling_stems(&source.name);
+            let is_named = |said: &BTreeSet<String>| name.iter().all(|stem| said.contains(stem));
+            if !name.is_empty() && said.is_some_and(is_named) {
+                sources.insert(index);
+            }
+        }
+        sources
     }
 
     /// The handbook's cautions for what is told, where the person wrote none.

@@ -26,6 +26,12 @@ fn journal(story: &str, records: &str) -> Shop {
     shop
 }
 
+/// What is read aloud, however it is wrapped.
+fn in_one_line(draft: &str) -> String {
+    let said = spoken(draft);
+    said.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 const STUCK: &str = "There is no room for a hand behind the tank, and I dropped four clips, lost one \
     for good and broke another in the rail, lying on the frame with my arm down. It is the wrong way \
     round, and Jonas said so with a mouth full of bread and a torch in his hand.";
@@ -59,8 +65,7 @@ fn is_told_with(shop: &Shop, one: &str, other: &str) {
         let ran = shop
             .run(["recap", "--minutes", &minutes.to_string()])
             .ends(0);
-        let said = spoken(&ran.out);
-        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = in_one_line(&ran.out);
         if said.contains(one) {
             told += 1;
             assert!(said.contains(other), "{minutes}: {said}");
@@ -83,8 +88,7 @@ fn an_order_learned_comes_before_other_advice() {
         let ran = shop
             .run(["recap", "--minutes", &minutes.to_string()])
             .ends(0);
-        let said = spoken(&ran.out);
-        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = in_one_line(&ran.out);
         told.0 += usize::from(said.contains("before the tank goes up"));
         told.1 += usize::from(said.contains("start at the union"));
     }
@@ -112,4 +116,17 @@ fn an_opening_says_of_what_it_speaks() {
     let said = spoken(&demo().run(["recap", "--minutes", "8"]).ends(0).out);
     let burnt = said.find("It is really burnt.").expect("of what");
     assert!(said.find("The smell stayed").expect("the opening") > burnt);
+}
+
+#[test]
+fn a_part_that_a_story_names_brings_its_caution() {
+    let shop = journal(
+        STUCK,
+        "## Tank\n\n- status: removed\n- caution: petrol vapour, doors open\n\n\
+         ## Horn\n\n- status: removed\n- caution: loud, ears covered\n",
+    );
+    let said = in_one_line(&shop.run(["recap", "--minutes", "3"]).ends(0).out);
+    assert!(said.contains("I dropped four clips"), "{said}");
+    assert!(said.contains("petrol vapour"), "{said}");
+    assert!(!said.contains("ears covered"), "{said}");
 }
