@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use super::material::Material;
 use super::moments::Voice;
+use super::presumed::presumed;
 use super::signs::Sign;
 use super::weigh::Worth;
 
@@ -38,6 +39,8 @@ pub struct Starts {
     pub story: Vec<usize>,
     /// The end of that story, where it is near and the moment leaves it open.
     pub end: Vec<usize>,
+    /// A find on another day without which nobody knows what it speaks of.
+    pub presumed: Vec<Option<usize>>,
 }
 
 /// How trouble ended is told in fewer words than this, or is a story of its own.
@@ -79,7 +82,17 @@ impl Starts {
             glimpse,
             story,
             end,
+            presumed: presumed(material, worths),
         }
+    }
+
+    /// All that a moment is told with, from the beginning of its story: that of a
+    /// find which `may` still be told, and its own.
+    #[must_use]
+    pub fn whole(&self, moment: usize, may: impl Fn(usize) -> bool) -> Vec<(usize, usize)> {
+        let find = self.presumed[moment].filter(|find| may(*find));
+        let told = find.into_iter().chain([moment]);
+        told.map(|one| (self.story[one], self.end[one])).collect()
     }
 }
 
@@ -159,12 +172,15 @@ impl Taken {
     }
 }
 
-/// Takes the first moments in `order`, each with its span, that together make
+/// With which stretches of moments one is told, each from its first to its last.
+type Spans<'s> = dyn Fn(usize) -> Vec<(usize, usize)> + 's;
+
+/// Takes the first moments in `order`, each with its spans, that together make
 /// a draft of at most `target` words; then those next in line that still fit.
 /// `words` says how long a draft of some moments is.
 pub fn choose(
     material: &Material,
-    (order, span): (&[usize], &dyn Fn(usize) -> (usize, usize)),
+    (order, spans): (&[usize], &Spans<'_>),
     target: usize,
     mut taken: Taken,
     words: &dyn Fn(&BTreeSet<usize>) -> usize,
@@ -174,7 +190,9 @@ pub fn choose(
         let first = |count: usize| {
             let mut more = taken.clone();
             for moment in &rest[..count] {
-                more.take(span(*moment));
+                for span in spans(*moment) {
+                    more.take(span);
+                }
             }
             more
         };
@@ -189,7 +207,11 @@ pub fn choose(
         rest = rest
             .into_iter()
             .skip(fits + 1)
-            .filter(|moment| taken.more(material, span(*moment), room) <= room)
+            .filter(|moment| {
+                let spans = spans(*moment);
+                let words = spans.iter().map(|span| taken.more(material, *span, room));
+                words.sum::<usize>() <= room
+            })
             .collect();
         if rest.is_empty() {
             break;
@@ -271,7 +293,7 @@ mod tests {
             };
             let chosen = |order: &[usize]| {
                 let none = Taken::none(lengths.len());
-                let span = |moment: usize| (starts[moment], moment);
+                let span = |moment: usize| vec![(starts[moment], moment)];
                 choose(&material, (order, &span), target, none, &words).moments
             };
             let order: Vec<usize> = (0..lengths.len()).rev().collect();

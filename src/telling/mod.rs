@@ -19,6 +19,7 @@ mod next;
 mod numbers;
 mod often;
 mod pointing;
+mod presumed;
 mod rank;
 mod recap;
 mod sentences;

@@ -103,7 +103,10 @@ impl Weighed {
             .copied()
             .filter(|moment| {
                 let own = &material.moments[*moment];
-                let begins = own.fresh && !own.leans && !self.worths[*moment].is_poor_beginning();
+                let begins = own.fresh
+                    && !own.leans
+                    && !self.worths[*moment].is_poor_beginning()
+                    && starts.presumed[*moment].is_none();
                 own.voice == Voice::Prose && begins && own.words() >= LEAST_OPENING
             })
             .collect();
@@ -128,12 +131,13 @@ impl Weighed {
         shorten(&mut desk, &openings, target);
         let words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
         let none = Taken::none(material.moments.len());
-        let story = |moment: usize| (starts.story[moment], starts.end[moment]);
+        let may_moment = |moment: usize| may[material.moments[moment].source];
+        let story = |moment: usize| starts.whole(moment, may_moment);
         let mut taken = choose(material, (&order, &story), target, none, &words);
         if words(&taken.moments) * 10 < target * 9 {
             // Stories too long to begin at their beginning: better the middle of
             // one than silence.
-            let glimpse = |moment: usize| (starts.glimpse[moment], moment);
+            let glimpse = |moment: usize| vec![(starts.glimpse[moment], moment)];
             taken = choose(material, (&order, &glimpse), target, taken, &words);
         }
         let told = desk.with_opening(&taken.moments);

@@ -130,3 +130,39 @@ fn a_part_that_a_story_names_brings_its_caution() {
     assert!(said.contains("petrol vapour"), "{said}");
     assert!(!said.contains("ears covered"), "{said}");
 }
+
+#[test]
+fn what_takes_a_find_for_known_is_not_told_without_it() {
+    let panel = "The panel had thirty nails in it, and each of them took its time, since the heads \
+        were sunk and painted over three times, in cream and in brown and once in green. Jonas \
+        pulled and I levered, and then I pulled and Jonas levered, and at four in the afternoon we \
+        had the thirtieth in the jar and the panel on the bench, with all its paint on it, which \
+        was the whole point of doing it with a lever and not with a hammer.";
+    let found = "Behind the panel, where nobody could have seen it, somebody had hidden a biscuit \
+        tin, wrapped in newspaper. The tin held a letter and a photograph, and a name and a date \
+        were scratched inside.";
+    let shop = journal(&format!("{panel}\n\n{found}"), "");
+    shop.write(
+        "entries/2026/2026-04-02-springs.md",
+        "---\ndate: 2026-04-02\nvehicle: wren\n---\n\n# Springs\n\nThe leaf broke and I dropped it, \
+         and while I swept up I kept looking at the face from the tin. Jonas laughed and said that \
+         it looked just as worn and as wrong as the spring did.\n",
+    );
+    let (mut with, mut without) = (0, 0);
+    for minutes in 1..=8 {
+        let said = in_one_line(
+            &shop
+                .run(["recap", "--minutes", &minutes.to_string()])
+                .ends(0)
+                .out,
+        );
+        let is_found = said.contains("hidden a biscuit tin");
+        if said.contains("kept looking at the face") {
+            assert!(is_found, "{minutes}: {said}");
+            with += 1;
+        } else {
+            without += 1;
+        }
+    }
+    assert!(with > 0 && without > 0, "{with} {without}");
+}
