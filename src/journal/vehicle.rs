@@ -27,6 +27,7 @@ pub struct VehicleFile {
     pub about: Option<(String, u32)>,
 }
 
+/// The first paragraph of a page whose front matter ends at `from`, and its line.
 fn about(text: &str, from: usize) -> Option<(String, u32)> {
     let first = paragraphs(text, from..text.len()).into_iter().next()?;
     let lines = text[..first.origin(0)].matches('\n').count();

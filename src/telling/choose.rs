@@ -110,21 +110,20 @@ fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
     };
     // What is said of a part goes on to something else with the paragraph.
     let is_session = material.sources[own.source].is_session();
-    let rest: Vec<usize> = (index + 1..material.moments.len())
-        .take_while(|next| {
-            let next = &material.moments[*next];
-            let is_same = next.passage == own.passage && next.voice == Voice::Prose;
-            is_same && (is_session || !next.fresh)
-        })
-        .collect();
-    let words: usize = rest
-        .iter()
-        .map(|next| material.moments[*next].words())
-        .sum();
-    let is_heard = rest.iter().all(|next| !worths[*next].is_for_readers());
-    rest.last()
-        .copied()
-        .filter(|_| own.voice == Voice::Prose && is_heard && words <= near)
+    let (mut last, mut words) = (None, 0);
+    for (next, moment) in material.moments.iter().enumerate().skip(index + 1) {
+        let is_same = moment.passage == own.passage && moment.voice == Voice::Prose;
+        if own.voice != Voice::Prose || !is_same || moment.fresh && !is_session {
+            break;
+        }
+        words += moment.words();
+        // Whoever looks no further than that needs no time for a long text.
+        if words > near || worths[next].is_for_readers() {
+            return None;
+        }
+        last = Some(next);
+    }
+    last
 }
 
 /// The moments that were taken.

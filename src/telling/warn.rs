@@ -61,10 +61,11 @@ impl Desk<'_> {
             }
         }
         for (index, source) in self.material.sources.iter().enumerate() {
-            let said = said.get(source.when.entry.as_str());
+            let Some(said) = said.get(source.when.entry.as_str()) else {
+                continue;
+            };
             let name = telling_stems(&source.name);
-            let is_named = |said: &BTreeSet<String>| name.iter().all(|stem| said.contains(stem));
-            if !name.is_empty() && said.is_some_and(is_named) {
+            if !name.is_empty() && name.iter().all(|stem| said.contains(stem)) {
                 sources.insert(index);
             }
         }

@@ -3,9 +3,7 @@
 
 use std::fs;
 
-use serde_json::Value;
-
-use super::support::Shop;
+use super::support::{Shop, json};
 
 /// A journal made up here, with everything that can go wrong with a bag.
 fn odd() -> Shop {
@@ -48,12 +46,6 @@ fn odd() -> Shop {
         "## Seat\n\n- status: removed\n- hardware: 2 nut M8, bag 1\n",
     );
     shop
-}
-
-#[track_caller]
-fn json(shop: &Shop, arguments: &[&str]) -> Value {
-    let ran = shop.run([arguments, &["--json"]].concat());
-    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
 }
 
 #[test]

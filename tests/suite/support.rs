@@ -79,6 +79,14 @@ impl Ran {
     }
 }
 
+/// The answer of a verb in JSON, whatever the exit status.
+#[track_caller]
+pub fn json(shop: &Shop, arguments: &[&str]) -> serde_json::Value {
+    let ran = shop.run([arguments, &["--json"]].concat());
+    assert_no_panic(&ran);
+    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
+}
+
 impl Shop {
     /// A journal about the vehicle `wren`, with nothing kept yet.
     pub fn new() -> Shop {

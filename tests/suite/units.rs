@@ -3,7 +3,7 @@
 
 use serde_json::Value;
 
-use crate::support::{Shop, assert_no_panic};
+use crate::support::{Shop, json};
 
 /// An entry of a day in March.
 fn day(shop: &Shop, day: u32, body: &str) {
@@ -11,13 +11,6 @@ fn day(shop: &Shop, day: u32, body: &str) {
         &format!("entries/2026/2026-03-{day:02}-work.md"),
         format!("---\ndate: 2026-03-{day:02}\nvehicle: wren\n---\n\n# Work\n\n{body}"),
     );
-}
-
-#[track_caller]
-fn json(shop: &Shop, arguments: &[&str]) -> Value {
-    let ran = shop.run([arguments, &["--json"]].concat());
-    assert_no_panic(&ran);
-    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
 }
 
 #[track_caller]

@@ -4,7 +4,7 @@
 
 use serde_json::Value;
 
-use crate::support::{Shop, assert_no_panic};
+use crate::support::{Shop, json};
 
 /// An entry of a day in March; `slug` sorts it among those of the day.
 fn entry(shop: &Shop, day: u32, slug: &str, front: &str, body: &str) {
@@ -12,13 +12,6 @@ fn entry(shop: &Shop, day: u32, slug: &str, front: &str, body: &str) {
         &format!("entries/2026/2026-03-{day:02}-{slug}.md"),
         format!("---\ndate: 2026-03-{day:02}\nvehicle: wren\n{front}---\n\n# Work\n\n{body}"),
     );
-}
-
-#[track_caller]
-fn json(shop: &Shop, arguments: &[&str]) -> Value {
-    let ran = shop.run([arguments, &["--json"]].concat());
-    assert_no_panic(&ran);
-    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
 }
 
 /// The parts of the steps, in their order.
