@@ -6,9 +6,6 @@
 //! ocean (`FALSE FRIENDS` in the comments) is left out, because a synonym must
 //! never make a search worse.
 
-use std::collections::HashMap;
-use std::sync::OnceLock;
-
 use crate::vocabulary::words;
 
 /// Words for one thing.
@@ -26,66 +23,37 @@ const fn group(system: &'static str, words: &'static [&'static str]) -> Group {
 
 /// What the handbook knows about the beginning of some words.
 #[derive(Debug, PartialEq, Eq)]
-pub struct Known<'a> {
+pub struct Known {
     /// How many of the words it is about.
     pub length: usize,
     /// The stems of each other name; none for words that only must be kept
     /// together.
-    pub others: Vec<&'a [String]>,
+    pub others: Vec<Vec<String>>,
 }
 
 /// What the given stems begin with, if the handbook knows it: the longest run
 /// of them that is a name for something.
 #[must_use]
-pub fn synonyms(stems: &[String]) -> Option<Known<'static>> {
-    let table = table();
-    (1..=table.longest.min(stems.len()))
-        .rev()
-        .find_map(|length| {
-            let (number, own) = table.by_stems.get(&stems[..length])?;
-            let others = table.groups[*number].iter().enumerate();
-            // A shorter way to say the same ("starter" for "starter motor") would
-            // let a question for all words be answered by some of them.
-            let says_less =
-                |other: &[String]| other.iter().all(|word| stems[..length].contains(word));
-            let others = others
-                .filter(|(at, _)| at != own)
-                .map(|(_, stems)| stems.as_slice())
-                .filter(|other| !says_less(other));
-            Some(Known {
-                length,
-                others: others.collect(),
-            })
-        })
-}
-
-/// The table by stems.
-struct Table {
-    groups: Vec<Vec<Vec<String>>>,
-    by_stems: HashMap<Vec<String>, (usize, usize)>,
-    longest: usize,
-}
-
-fn table() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
-    TABLE.get_or_init(|| {
-        let kept = KEPT_TOGETHER.iter().map(|words| vec![stems(words)]);
-        let named = GROUPS
-            .iter()
-            .map(|group| group.words.iter().map(|words| stems(words)).collect());
-        let groups: Vec<Vec<Vec<String>>> = named.chain(kept).collect();
-        let mut by_stems = HashMap::new();
-        for (number, group) in groups.iter().enumerate() {
-            for (at, stems) in group.iter().enumerate() {
-                by_stems.insert(stems.clone(), (number, at));
-            }
-        }
-        let longest = by_stems.keys().map(Vec::len).max().unwrap_or(0);
-        Table {
-            groups,
-            by_stems,
-            longest,
-        }
+pub fn synonyms(asked: &[String]) -> Option<Known> {
+    // A stem begins as its word does; to stem them all would take longer than
+    // the search.
+    let first = asked.first()?.chars().next()?;
+    let kept = KEPT_TOGETHER.iter().map(std::slice::from_ref);
+    let groups = GROUPS.iter().map(|group| group.words).chain(kept);
+    let (own, name, group) = groups
+        .flat_map(|group| group.iter().map(move |name| (name, group)))
+        .filter(|(name, _)| name.starts_with(first))
+        .map(|(name, group)| (stems(name), name, group))
+        .filter(|(own, ..)| asked.starts_with(own))
+        .max_by_key(|(own, ..)| own.len())?;
+    // A shorter way to say the same ("starter" for "starter motor") would let a
+    // question for all words be answered by some of them.
+    let says_less = |other: &Vec<String>| other.iter().all(|word| own.contains(word));
+    let others = group.iter().filter(|other| *other != name);
+    let others = others.map(|other| stems(other));
+    Some(Known {
+        length: own.len(),
+        others: others.filter(|other| !says_less(other)).collect(),
     })
 }
 
@@ -861,6 +829,8 @@ pub const GROUPS: &[Group] = &[
 
 #[cfg(test)]
 mod tests {
+    use std::collections::HashMap;
+
     use super::*;
 
     fn stemmed(text: &str) -> Vec<String> {
@@ -913,7 +883,7 @@ mod tests {
                 for other in group.words {
                     let other = stemmed(other);
                     let says_less = other.iter().all(|word| stems.contains(word));
-                    let found = known.others.iter().any(|known| **known == other);
+                    let found = known.others.contains(&other);
                     assert_eq!(found, !says_less, "{word}: {other:?}");
                 }
             }

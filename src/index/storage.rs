@@ -148,11 +148,19 @@ pub(super) fn lock(layered: &Layered) -> Result<DirectoryLock, IndexError> {
 }
 
 fn create(directory: impl Directory) -> tantivy::Result<(tantivy::Index, IndexReader)> {
-    let mut index = tantivy::Index::create(directory, schema().0, IndexSettings::default())?;
+    // What is kept is small and looked up one by one: a block is unpacked for each.
+    let settings = IndexSettings {
+        docstore_blocksize: SMALL_BLOCK,
+        ..IndexSettings::default()
+    };
+    let mut index = tantivy::Index::create(directory, schema().0, settings)?;
     index.set_tokenizers(analyzers());
     let reader = reader(&index)?;
     Ok((index, reader))
 }
+
+/// Bytes that are packed together.
+const SMALL_BLOCK: usize = 2048;
 
 /// A reader that changes only when told to: an answer is about one state.
 pub(super) fn reader(index: &tantivy::Index) -> tantivy::Result<IndexReader> {

@@ -114,7 +114,7 @@ fn called_otherwise(asked: &[Asked], at: usize) -> Option<Unit> {
         shown: asked[of.clone()].iter().map(shown).collect(),
         of,
         itself,
-        instead: known.others.iter().map(|stems| stems.to_vec()).collect(),
+        instead: known.others,
     })
 }
 

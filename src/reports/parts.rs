@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::whole::{About, about};
 use crate::entry::Context;
-use crate::handbook::shop_words::synonyms;
+use crate::handbook::shop_words::{Known, synonyms};
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
@@ -216,6 +216,10 @@ impl Names<'_> {
         if wanted.is_empty() {
             return Meant::None;
         }
+        // What the handbook knows of the words from each of them on.
+        let known: Vec<Option<Known>> = (0..wanted.len())
+            .map(|at| synonyms(&wanted[at..]))
+            .collect();
         let mut found = Vec::new();
         for (key, state) in states {
             if !self.is_ours(key) || !state.recorded {
@@ -231,7 +235,7 @@ impl Names<'_> {
                 .map(|number| &number.value)
                 .chain(codes)
                 .any(|code| fold(code) == number);
-            if is_number || says_all(&wanted, &has) {
+            if is_number || says_all(&wanted, &known, &has) {
                 found.push(key);
             }
         }
@@ -257,23 +261,19 @@ fn readings(text: &str, driven: Driven) -> Vec<(Name, Position)> {
     readings
 }
 
-/// Whether all wanted stems, or other names for them, are among these.
-fn says_all(wanted: &[String], has: &BTreeSet<String>) -> bool {
-    let mut rest = wanted;
-    while let Some(first) = rest.first() {
-        let known = synonyms(rest);
-        let length = known.as_ref().map_or(1, |known| known.length);
-        let as_said = rest[..length].iter().all(|word| has.contains(word));
-        let otherwise = known.is_some_and(|known| {
-            known
-                .others
-                .iter()
-                .any(|other| other.iter().all(|word| has.contains(word)))
-        });
-        if as_said || otherwise {
-            rest = &rest[length..];
-        } else if has.contains(first) {
-            rest = &rest[1..];
+/// Whether all wanted stems, or the other names that are `known` for them from each
+/// on, are among these.
+fn says_all(wanted: &[String], known: &[Option<Known>], has: &BTreeSet<String>) -> bool {
+    let has_all = |stems: &[String]| stems.iter().all(|stem| has.contains(stem));
+    let mut at = 0;
+    while at < wanted.len() {
+        let known = known[at].as_ref();
+        let end = at + known.map_or(1, |known| known.length);
+        let otherwise = || known.is_some_and(|known| known.others.iter().any(|one| has_all(one)));
+        if has_all(&wanted[at..end]) || otherwise() {
+            at = end;
+        } else if has.contains(&wanted[at]) {
+            at += 1;
         } else {
             return false;
         }
