@@ -9,7 +9,7 @@ use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
 
 use super::error::{IndexError, reading};
-use super::schema::{self, Fields, KeptFile, STAMPS_KEY, Stored, file_key, place_key};
+use super::schema::{self, Fields, KeptFile, Mark, Stored};
 
 /// The living documents with a term.
 pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
@@ -30,9 +30,9 @@ pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec
     Ok(found)
 }
 
-/// The document with a key.
-fn first(searcher: &Searcher, fields: &Fields, key: &str) -> Result<Option<Stored>, IndexError> {
-    let found = reading(|| with_term(searcher, &fields.key_term(key)))?;
+/// The only document with a mark.
+fn first(searcher: &Searcher, term: &Term) -> Result<Option<Stored>, IndexError> {
+    let found = reading(|| with_term(searcher, term))?;
     let doc = found.first().map(|&address| searcher.doc(address));
     reading(|| doc.transpose())
 }
@@ -40,9 +40,9 @@ fn first(searcher: &Searcher, fields: &Fields, key: &str) -> Result<Option<Store
 fn first_kept(
     searcher: &Searcher,
     fields: &Fields,
-    key: &str,
+    (mark, value): (Mark, &str),
 ) -> Result<Option<Vec<u8>>, IndexError> {
-    let doc = first(searcher, fields, key)?;
+    let doc = first(searcher, &fields.mark(mark, value))?;
     doc.map(|doc| fields.kept(doc)).transpose()
 }
 
@@ -57,7 +57,7 @@ pub(super) fn kept(
 
 /// The table of stamps; none in an index that was never filled.
 pub(super) fn stamps(searcher: &Searcher, fields: &Fields) -> Result<Option<String>, IndexError> {
-    let doc = first(searcher, fields, STAMPS_KEY)?;
+    let doc = first(searcher, &fields.mark(Mark::Stamps, ""))?;
     doc.map(|doc| fields.text(doc)).transpose()
 }
 
@@ -67,7 +67,7 @@ pub(super) fn place(
     fields: &Fields,
     key: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
-    first_kept(searcher, fields, &place_key(key))
+    first_kept(searcher, fields, (Mark::Place, key))
 }
 
 /// What is known of a file.
@@ -76,7 +76,7 @@ pub(super) fn file(
     fields: &Fields,
     path: &str,
 ) -> Result<Option<KeptFile>, IndexError> {
-    match first_kept(searcher, fields, &file_key(path))? {
+    match first_kept(searcher, fields, (Mark::File, path))? {
         Some(kept) => schema::read(&kept).map(Some),
         None => Ok(None),
     }
@@ -88,7 +88,7 @@ pub(super) fn files_of(
     fields: &Fields,
     place: &str,
 ) -> Result<Vec<String>, IndexError> {
-    let term = Fields::term(fields.speaks_of, place);
+    let term = fields.mark(Mark::SpeaksOf, place);
     let mut files = Vec::new();
     for address in reading(|| with_term(searcher, &term))? {
         let kept = kept(searcher, fields, address)?;
@@ -105,10 +105,10 @@ pub(super) fn addresses(
     prefix: &str,
 ) -> Result<BTreeMap<String, DocAddress>, IndexError> {
     let mut found = BTreeMap::new();
-    let prefix = place_key(prefix);
+    let prefix = Mark::Place.with(prefix);
     reading(|| {
         for (segment, reader) in searcher.segment_readers().iter().enumerate() {
-            let index = reader.inverted_index(fields.key)?;
+            let index = reader.inverted_index(fields.marks)?;
             let mut terms = index.terms().range().ge(&prefix).into_stream()?;
             while let Some((key, info)) = terms.next() {
                 let Some(place) = key.strip_prefix(prefix.as_bytes()) else {

@@ -8,8 +8,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use tantivy::schema::{
-    FAST, Field, INDEXED, IndexRecordOption, NumericOptions, OwnedValue, Schema, TextFieldIndexing,
-    TextOptions,
+    FAST, Field, IndexRecordOption, OwnedValue, Schema, TextFieldIndexing, TextOptions,
 };
 use tantivy::{TantivyDocument, Term};
 
@@ -20,17 +19,14 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 3;
+pub(super) const FORMAT: u32 = 4;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fields {
-    /// Whose document it is: [`record_key`], [`file_key`], [`place_key`], [`STAMPS_KEY`].
-    pub key: Field,
-    /// Marks the records, so that they can be counted and listed.
-    pub is_record: Field,
-    /// On a file's document: the places it speaks of.
-    pub speaks_of: Field,
+    /// All that a document is found by besides words: its [`Mark`]s. They share a field
+    /// because the engine makes a dictionary for each, in every small segment anew.
+    pub marks: Field,
     /// What a document keeps, in the layout of its kind.
     pub kept: Field,
     /// Stems of everything a record is to be found by.
@@ -39,12 +35,6 @@ pub(super) struct Fields {
     pub heading: Field,
     /// The words of the text as they are: for phrases, and as the dictionary.
     pub plain: Field,
-    pub bag: Field,
-    pub vehicle: Field,
-    pub system: Field,
-    pub part: Field,
-    pub at: Field,
-    pub status: Field,
     /// `yyyymmdd`, 0 where there is none.
     pub date: Field,
     /// Path, for the order of equal hits.
@@ -66,52 +56,71 @@ pub(super) fn schema() -> (Schema, Fields) {
                 .set_index_option(IndexRecordOption::WithFreqsAndPositions),
         )
     };
-    let name = || {
-        TextOptions::default().set_indexing_options(
-            TextFieldIndexing::default()
-                .set_tokenizer("raw")
-                .set_fieldnorms(false)
-                .set_index_option(IndexRecordOption::Basic),
-        )
-    };
+    let marks = TextOptions::default().set_indexing_options(
+        TextFieldIndexing::default()
+            .set_tokenizer("raw")
+            .set_fieldnorms(false)
+            .set_index_option(IndexRecordOption::Basic),
+    );
     let mut builder = Schema::builder();
     let fields = Fields {
-        key: builder.add_text_field("key", name()),
-        is_record: builder.add_text_field("is_record", name()),
-        speaks_of: builder.add_text_field("speaks_of", name()),
+        marks: builder.add_text_field("marks", marks),
         kept: builder.add_text_field("kept", TextOptions::default().set_stored()),
         text: builder.add_text_field("text", words(STEMS)),
         heading: builder.add_text_field("heading", words(STEMS)),
         plain: builder.add_text_field("plain", words(PLAIN)),
-        bag: builder.add_text_field("bag", name()),
-        vehicle: builder.add_text_field("vehicle", name()),
-        system: builder.add_text_field("system", name()),
-        part: builder.add_text_field("part", name()),
-        at: builder.add_text_field("at", name()),
-        status: builder.add_text_field("status", name()),
-        date: builder.add_u64_field(DATE, NumericOptions::from(FAST | INDEXED)),
+        date: builder.add_u64_field(DATE, FAST),
         entry: builder.add_text_field(ENTRY, TextOptions::default().set_fast("raw")),
         line: builder.add_u64_field(LINE, FAST),
     };
     (builder.build(), fields)
 }
 
-/// The key of the document that holds all stamps.
-pub(super) const STAMPS_KEY: &str = "stamps";
-
-/// The key shared by all records of a file.
-pub(super) fn record_key(path: &str) -> String {
-    format!("record {path}")
+/// By what a document is found besides words. Values are folded, but for paths and the
+/// keys of places.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Mark {
+    /// Any record, so that they can be counted and listed.
+    Record,
+    /// The records of the file at a path.
+    RecordOf,
+    /// The document of the file at a path.
+    File,
+    /// On a file's document: a place it speaks of.
+    SpeaksOf,
+    /// The document of a place.
+    Place,
+    /// The document that holds all stamps.
+    Stamps,
+    /// What a record is about.
+    Bag,
+    Vehicle,
+    System,
+    Part,
+    At,
+    Status,
 }
 
-/// The key of a file's own document.
-pub(super) fn file_key(path: &str) -> String {
-    format!("file {path}")
-}
-
-/// The key of a place's document.
-pub(super) fn place_key(place: &str) -> String {
-    format!("place {place}")
+impl Mark {
+    /// The mark with a value, as the index knows it. Nothing but this makes them: no two
+    /// kinds begin with the same letter.
+    pub(super) fn with(self, value: &str) -> String {
+        let letter = match self {
+            Self::Record => 'r',
+            Self::RecordOf => 'o',
+            Self::File => 'f',
+            Self::SpeaksOf => 's',
+            Self::Place => 'p',
+            Self::Stamps => 't',
+            Self::Bag => 'b',
+            Self::Vehicle => 'v',
+            Self::System => 'y',
+            Self::Part => 'n',
+            Self::At => 'a',
+            Self::Status => 'u',
+        };
+        format!("{letter} {value}")
+    }
 }
 
 /// What a record keeps for its hit.
@@ -145,39 +154,42 @@ impl Fields {
         Term::from_field_text(field, text)
     }
 
-    pub(super) fn key_term(&self, key: &str) -> Term {
-        Self::term(self.key, key)
+    /// The term of a mark.
+    pub(super) fn mark(&self, mark: Mark, value: &str) -> Term {
+        Self::term(self.marks, &mark.with(value))
     }
 
+    /// The term of all records.
     pub(super) fn records_term(&self) -> Term {
-        Self::term(self.is_record, "y")
+        self.mark(Mark::Record, "")
     }
 
     /// The document of a record.
     pub(super) fn record(&self, record: RecordDoc) -> Result<TantivyDocument, IndexError> {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.key, record_key(&record.entry));
-        doc.add_text(self.is_record, "y");
+        let mut mark = |mark: Mark, value: &str| doc.add_text(self.marks, mark.with(value));
+        mark(Mark::RecordOf, &record.entry);
+        mark(Mark::Record, "");
+        for (kind, value) in [
+            (Mark::Vehicle, &record.vehicle),
+            (Mark::System, &record.system),
+            (Mark::Part, &record.part),
+            (Mark::Status, &record.status),
+        ] {
+            if let Some(value) = value {
+                mark(kind, &fold(value));
+            }
+        }
+        for at in &record.at {
+            mark(Mark::At, &fold(at));
+        }
+        for bag in &record.bags {
+            mark(Mark::Bag, &fold(bag));
+        }
         doc.add_text(self.text, &record.text);
         doc.add_text(self.plain, &record.text);
         if let Some(part) = &record.part {
             doc.add_text(self.heading, format!("{part} {}", record.at.join(" ")));
-        }
-        for (field, value) in [
-            (self.vehicle, &record.vehicle),
-            (self.system, &record.system),
-            (self.part, &record.part),
-            (self.status, &record.status),
-        ] {
-            if let Some(value) = value {
-                doc.add_text(field, fold(value));
-            }
-        }
-        for at in &record.at {
-            doc.add_text(self.at, fold(at));
-        }
-        for bag in &record.bags {
-            doc.add_text(self.bag, fold(bag));
         }
         doc.add_u64(self.date, record.date.as_deref().and_then(day).unwrap_or(0));
         doc.add_text(self.entry, &record.entry);
@@ -204,9 +216,9 @@ impl Fields {
     /// The document of a file.
     pub(super) fn file(&self, path: &str, docs: &FileDocs) -> Result<TantivyDocument, IndexError> {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.key, file_key(path));
+        doc.add_text(self.marks, Mark::File.with(path));
         for place in &docs.places {
-            doc.add_text(self.speaks_of, place);
+            doc.add_text(self.marks, Mark::SpeaksOf.with(place));
         }
         let kept = KeptFile {
             path: path.to_owned(),
@@ -220,15 +232,15 @@ impl Fields {
     /// The document of the table of stamps.
     pub(super) fn stamps(&self, table: &str) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.key, STAMPS_KEY);
+        doc.add_text(self.marks, Mark::Stamps.with(""));
         doc.add_text(self.kept, table);
         doc
     }
 
-    /// The document of a place: a key, and bytes kept under it.
-    pub(super) fn bytes(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
+    /// The document of a place: its key, and bytes kept under it.
+    pub(super) fn place(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.key, key);
+        doc.add_text(self.marks, Mark::Place.with(key));
         doc.add_text(self.kept, as_text(bytes));
         doc
     }

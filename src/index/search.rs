@@ -11,7 +11,7 @@ use tantivy::{DocAddress, Searcher, Term};
 use super::answer::{Answer, Correction, Hit, How, Query};
 use super::error::{IndexError, reading};
 use super::query::{Asked, Word, parse};
-use super::schema::{self, Fields, KeptRecord, day};
+use super::schema::{self, Fields, KeptRecord, Mark, day};
 use super::wanted::{Unit, itself, units};
 use super::{Index, excerpt, places, ranking, slips};
 use crate::vocabulary::words::fold;
@@ -162,7 +162,7 @@ impl Search<'_> {
 
     /// Whether a living record has a bag of this folded label.
     fn is_bag(&self, label: &str) -> bool {
-        let term = Fields::term(self.fields.bag, label);
+        let term = self.fields.mark(Mark::Bag, label);
         let query = Box::new(TermQuery::new(term, IndexRecordOption::Basic));
         self.count(query).is_ok_and(|count| count > 0)
     }
@@ -213,15 +213,15 @@ impl Search<'_> {
             until,
         } = self.query;
         let mut filters = Vec::new();
-        for (field, value) in [
-            (self.fields.vehicle, vehicle),
-            (self.fields.system, system),
-            (self.fields.part, part),
-            (self.fields.at, at),
-            (self.fields.status, status),
+        for (mark, value) in [
+            (Mark::Vehicle, vehicle),
+            (Mark::System, system),
+            (Mark::Part, part),
+            (Mark::At, at),
+            (Mark::Status, status),
         ] {
             if let Some(value) = value {
-                filters.push(must(Fields::term(field, &fold(value))));
+                filters.push(must(self.fields.mark(mark, &fold(value))));
             }
         }
         if since.is_some() || until.is_some() {

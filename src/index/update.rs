@@ -11,7 +11,7 @@ use super::documents::{FileDocs, RecordDoc, Source};
 use super::error::IndexError;
 use super::places;
 use super::refresh::{Plan, Refreshed};
-use super::schema::{FORMAT, Fields, STAMPS_KEY, file_key, place_key, record_key};
+use super::schema::{FORMAT, Fields, Mark};
 
 /// So much text goes to the writing threads before they must write it out: what
 /// waits for them must fit into memory.
@@ -111,7 +111,7 @@ impl<P: Pen> Update<P> {
         }
         if let Some(stamps) = stamps {
             if !plan.everything {
-                self.delete(STAMPS_KEY);
+                self.delete(Mark::Stamps, "");
                 self.removed += 1;
             }
             self.added += 1;
@@ -137,8 +137,8 @@ impl<P: Pen> Update<P> {
         let Some(old) = places::file(&self.searcher, &self.fields, path)? else {
             return Ok(Vec::new());
         };
-        self.delete(&record_key(path));
-        self.delete(&file_key(path));
+        self.delete(Mark::RecordOf, path);
+        self.delete(Mark::File, path);
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -210,20 +210,19 @@ impl<P: Pen> Update<P> {
         everything: bool,
         source: &mut dyn Source,
     ) -> Result<(), IndexError> {
-        let key = place_key(place);
         if !everything && places::place(&self.searcher, &self.fields, place)?.is_some() {
-            self.delete(&key);
+            self.delete(Mark::Place, place);
             self.removed += 1;
         }
         if let Some(state) = source.fold(place, files) {
-            self.pen.add(self.fields.bytes(&key, &state))?;
+            self.pen.add(self.fields.place(place, &state))?;
             self.added += 1;
         }
         Ok(())
     }
 
-    fn delete(&mut self, key: &str) {
-        self.pen.delete(self.fields.key_term(key));
+    fn delete(&mut self, mark: Mark, value: &str) {
+        self.pen.delete(self.fields.mark(mark, value));
     }
 }
 

@@ -13,7 +13,7 @@ use tantivy::query::{
 use tantivy::schema::{Field, IndexRecordOption};
 
 use super::query::{Asked, Word};
-use super::schema::Fields;
+use super::schema::{Fields, Mark};
 use crate::handbook::shop_words;
 use crate::vocabulary::words::{fold, stem};
 
@@ -209,8 +209,7 @@ impl Wanted {
                 Box::new(BooleanQuery::new(all.collect()))
             }
             Self::Bag(label) => {
-                let term =
-                    TermQuery::new(Fields::term(fields.bag, label), IndexRecordOption::Basic);
+                let term = TermQuery::new(fields.mark(Mark::Bag, label), IndexRecordOption::Basic);
                 Box::new(ConstScoreQuery::new(Box::new(term), 1.0))
             }
         }

@@ -231,7 +231,11 @@ fn leftovers_of_a_killed_process_do_no_harm() {
                 .add_document(index.fields.record(record).expect("doc"))
                 .expect("add");
         }
-        writer.delete_term(index.fields.key_term("record 04.md"));
+        writer.delete_term(
+            index
+                .fields
+                .mark(super::super::schema::Mark::RecordOf, "04.md"),
+        );
         drop(writer.prepare_commit().expect("prepare"));
     };
     for _ in 0..3 {
