@@ -109,8 +109,8 @@ pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
     }
 }
 
-/// Puts what changed into the history, and looks for the cautions it raises while the
-/// index is still at work; `None` if nothing changed.
+/// Puts what changed into the history, and looks for the cautions it raises while that
+/// waits for the disk; `None` if nothing changed.
 fn keep(
     verb: &Keep,
     (history, as_kept): (&History, AsKept<'_>),
@@ -122,7 +122,7 @@ fn keep(
         return Ok(None);
     }
     let texts = Texts::read(journal, found);
-    let kept = as_kept.keep(&history::Keep {
+    let wanted = history::Keep {
         paths: found
             .changed
             .iter()
@@ -132,9 +132,12 @@ fn keep(
         who: who(history, journal, world)?,
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
-    })?;
-    let raised = texts.raised();
-    Ok(Some((texts, kept, raised)))
+    };
+    let (kept, raised) = thread::scope(|scope| {
+        let raised = scope.spawn(|| texts.raised());
+        (as_kept.keep(&wanted), ended(raised))
+    });
+    Ok(Some((texts, kept?, raised)))
 }
 
 /// Who keeps: as git says, else as journal.toml says, else as the person says.

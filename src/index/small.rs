@@ -23,7 +23,7 @@ use super::storage::segment_files;
 use super::update::{Pen, payload};
 
 /// Memory for the table of words of so few documents; it grows if it must.
-const MEMORY: usize = 1_000_000;
+const MEMORY: usize = 100_000;
 
 /// A small change of an index whose folder has a layer above it.
 pub(super) struct Small {

@@ -4,6 +4,7 @@
 //! What is stored is not known here, only whether it is whole.
 
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -237,8 +238,12 @@ fn remove_leftovers(folder: &Path) {
 /// files of the journal may be judged.
 pub(super) fn file_clock(folder: &Path) -> Result<i64, IndexError> {
     let path = folder.join(".clock");
-    fs::write(&path, b"now").map_err(IndexError::disk)?;
-    let found = fs::metadata(&path).map_err(IndexError::disk)?;
+    // Written over, not cut off first: some systems then hurry it to the disk.
+    let mut options = fs::OpenOptions::new();
+    let options = options.write(true).create(true).truncate(false);
+    let mut file = options.open(&path).map_err(IndexError::disk)?;
+    file.write_all(b"now").map_err(IndexError::disk)?;
+    let found = file.metadata().map_err(IndexError::disk)?;
     // Where there is no such clock, nothing is ever taken for unchanged.
     Ok(found.modified().map_or(NEVER, nanoseconds))
 }
