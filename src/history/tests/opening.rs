@@ -93,8 +93,17 @@ fn a_strangers_repository_is_refused() {
 fn a_linked_work_tree_keeps_on_its_own_branch() {
     let garage = Garage::new();
     garage.keep("a.md", "one\n");
-    garage.git(&["worktree", "add", "-q", "-b", "second", "../second"]);
-    let second = garage.root.join("../second").canonicalize().unwrap();
+    // Elsewhere, and in nobody's way.
+    let beside = tempfile::tempdir().unwrap();
+    let second = beside.path().canonicalize().unwrap().join("second");
+    garage.git(&[
+        "worktree",
+        "add",
+        "-q",
+        "-b",
+        "second",
+        second.to_str().unwrap(),
+    ]);
     fs::write(second.join("b.md"), "two\n").unwrap();
     let history = open(&second).unwrap().unwrap();
     keep(&history, &["b.md"]).unwrap();
@@ -109,5 +118,4 @@ fn a_linked_work_tree_keeps_on_its_own_branch() {
             .is_empty()
     );
     garage.assert_clean();
-    fs::remove_dir_all(second).unwrap();
 }

@@ -7,6 +7,7 @@ use std::time::Duration;
 use tempfile::tempdir;
 
 use super::{Shop, found, seen};
+use crate::index::schema::{FORMAT, Mark};
 use crate::index::{Index, IndexError};
 
 fn shop() -> Shop {
@@ -18,6 +19,11 @@ fn shop() -> Shop {
         );
     }
     shop
+}
+
+/// Where the index of this format lies.
+fn lying(folder: &Path) -> PathBuf {
+    folder.join(format!("v{FORMAT}"))
 }
 
 fn open(folder: &Path) -> Index {
@@ -50,11 +56,11 @@ fn made_with_recent(folder: &Path, shop: &mut Shop) {
     shop.refresh(&mut index);
     shop.write("03.md", "Part 3\nsecond text");
     shop.refresh(&mut index);
-    assert!(folder.join("v2/recent").exists());
+    assert!(lying(folder).join("recent").exists());
 }
 
 fn files(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder.join("v2")).expect("folder");
+    let entries = fs::read_dir(lying(folder)).expect("folder");
     let mut files: Vec<_> = entries.map(|entry| entry.expect("entry").path()).collect();
     files.retain(|path| !path.to_string_lossy().ends_with(".lock"));
     files.sort();
@@ -136,18 +142,12 @@ fn a_flipped_bit_is_noticed() {
         let bytes = fs::read(&path).expect("read");
         for at in (0..bytes.len()).step_by((bytes.len() / 12).max(1)) {
             let folder = tempdir().expect("folder");
-            fs::create_dir(folder.path().join("v2")).expect("folder");
+            fs::create_dir(lying(folder.path())).expect("folder");
             for other in files(original.path()) {
-                let copy = folder
-                    .path()
-                    .join("v2")
-                    .join(other.file_name().expect("name"));
+                let copy = lying(folder.path()).join(other.file_name().expect("name"));
                 fs::copy(&other, copy).expect("copy");
             }
-            let flipped = folder
-                .path()
-                .join("v2")
-                .join(path.file_name().expect("name"));
+            let flipped = lying(folder.path()).join(path.file_name().expect("name"));
             let mut bytes = bytes.clone();
             bytes[at] ^= 1 << (at % 8);
             fs::write(&flipped, bytes).expect("write");
@@ -192,7 +192,7 @@ fn an_index_of_another_format_is_made_anew_beside_it() {
         })
         .collect();
     left.sort();
-    assert_eq!(left, ["other", "v2"]);
+    assert_eq!(left, ["other".to_owned(), format!("v{FORMAT}")]);
 }
 
 fn answers_right_after_making(folder: &Path, shop: &mut Shop) -> bool {
@@ -203,7 +203,7 @@ fn answers_right_after_making(folder: &Path, shop: &mut Shop) -> bool {
 #[test]
 fn other_fields_under_the_same_number_are_made_anew() {
     let folder = tempdir().expect("folder");
-    let place = folder.path().join("v2");
+    let place = lying(folder.path());
     fs::create_dir(&place).expect("folder");
     let mut schema = tantivy::schema::Schema::builder();
     schema.add_text_field("other", tantivy::schema::TEXT);
@@ -217,7 +217,7 @@ fn leftovers_of_a_killed_process_do_no_harm() {
     let folder = tempdir().expect("folder");
     let mut shop = shop();
     made(folder.path(), &mut shop);
-    fs::write(folder.path().join("v2/.tmpAbCdEf"), b"half").expect("write");
+    fs::write(lying(folder.path()).join(".tmpAbCdEf"), b"half").expect("write");
     // Writes segments and is dropped before its commit, without cleaning up.
     let kill = |shop: &mut Shop| {
         let index = open(folder.path());
@@ -231,11 +231,7 @@ fn leftovers_of_a_killed_process_do_no_harm() {
                 .add_document(index.fields.record(record).expect("doc"))
                 .expect("add");
         }
-        writer.delete_term(
-            index
-                .fields
-                .mark(super::super::schema::Mark::RecordOf, "04.md"),
-        );
+        writer.delete_term(index.fields.mark(Mark::RecordOf, "04.md"));
         drop(writer.prepare_commit().expect("prepare"));
     };
     for _ in 0..3 {
@@ -256,18 +252,18 @@ fn leftovers_of_a_killed_process_do_no_harm() {
             .map(|(id, more)| next(&id, more))
             .collect()
     };
-    let managed = folder.path().join("v2/.managed.json");
+    let managed = lying(folder.path()).join(".managed.json");
     let mut list: Vec<String> =
         serde_json::from_slice(&fs::read(&managed).expect("read")).expect("json");
     for name in &names {
-        fs::write(folder.path().join("v2").join(name), b"left behind").expect("write");
+        fs::write(lying(folder.path()).join(name), b"left behind").expect("write");
         list.push(name.clone());
     }
     fs::write(&managed, serde_json::to_vec(&list).expect("json")).expect("write");
     let mut index = open(folder.path());
     assert_eq!(shop.refresh(&mut index).files, 5);
     index.wait_merging();
-    assert!(!folder.path().join("v2/.tmpAbCdEf").exists());
+    assert!(!lying(folder.path()).join(".tmpAbCdEf").exists());
     assert!(!answers_right(folder.path(), &mut shop));
 }
 
@@ -331,17 +327,17 @@ fn a_read_only_folder_is_told_from_damage() {
     let mut shop = shop();
     made(folder.path(), &mut shop);
     let set = |mode: u32| {
-        let place = folder.path().join("v2");
+        let place = lying(folder.path());
         for path in files(folder.path()).iter().chain([&place]) {
             fs::set_permissions(path, fs::Permissions::from_mode(mode)).expect("mode");
         }
         let _ = fs::remove_file(place.join(".probe"));
     };
     for lock in [".tantivy-meta.lock", ".tantivy-writer.lock"] {
-        let _ = fs::remove_file(folder.path().join("v2").join(lock));
+        let _ = fs::remove_file(lying(folder.path()).join(lock));
     }
     set(0o555);
-    let can_write_anyway = fs::write(folder.path().join("v2/.probe"), b"").is_ok();
+    let can_write_anyway = fs::write(lying(folder.path()).join(".probe"), b"").is_ok();
     let opened = Index::open(folder.path(), "f", Duration::ZERO);
     // The system's own user may write wherever it likes.
     if !can_write_anyway {
@@ -370,7 +366,7 @@ fn a_lost_segment_is_noticed() {
     let folder = tempdir().expect("folder");
     let mut shop = shop();
     made(folder.path(), &mut shop);
-    let path = folder.path().join("v2/meta.json");
+    let path = lying(folder.path()).join("meta.json");
     let list = fs::read(&path).expect("read");
     let mut list: serde_json::Value = serde_json::from_slice(&list).expect("json");
     let segments = list["segments"].as_array_mut().expect("segments");
@@ -428,7 +424,7 @@ fn a_damaged_layer_counts_as_never_written() {
     let folder = tempdir().expect("folder");
     let mut shop = shop();
     made_with_recent(folder.path(), &mut shop);
-    let path = folder.path().join("v2/recent");
+    let path = lying(folder.path()).join("recent");
     let whole = fs::read(&path).expect("read");
     let mut damaged: Vec<Vec<u8>> = (0..whole.len())
         .step_by(whole.len() / 40 + 1)
@@ -458,7 +454,7 @@ fn a_layer_upon_another_state_counts_as_never_written() {
     let folder = tempdir().expect("folder");
     let mut shop = shop();
     made_with_recent(folder.path(), &mut shop);
-    let path = folder.path().join("v2/recent");
+    let path = lying(folder.path()).join("recent");
     let old = fs::read(&path).expect("read");
     touch_some(&mut shop);
     shop.write("04.md", "Part 4\nbracket 1");
