@@ -21,6 +21,8 @@ pub struct Section {
     pub heading: Range<usize>,
     /// The list directly under the heading.
     pub list: Option<List>,
+    /// Lists further down, behind other text.
+    pub later: Vec<List>,
     /// All bytes after the heading up to the next one.
     pub body: Range<usize>,
 }
@@ -51,6 +53,7 @@ pub fn read(text: &str, start: usize) -> Vec<Section> {
         title: String::new(),
         heading: start..start,
         list: None,
+        later: Vec::new(),
         body: start..text.len(),
     }];
     let mut depth = 0_usize;
@@ -71,15 +74,19 @@ pub fn read(text: &str, start: usize) -> Vec<Section> {
                     title: String::new(),
                     heading: range.start..end,
                     list: None,
+                    later: Vec::new(),
                     body: end..text.len(),
                 });
                 fresh = true;
                 depth += 1;
             }
-            Event::Start(Tag::List(_)) if depth == 0 && fresh => {
+            Event::Start(Tag::List(_)) if depth == 0 => {
                 let list = read_list(text, start, &range, &mut events);
                 if let Some(last) = sections.last_mut() {
-                    last.list = Some(list);
+                    match fresh {
+                        true => last.list = Some(list),
+                        false => last.later.push(list),
+                    }
                 }
                 fresh = false;
             }

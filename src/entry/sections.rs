@@ -69,6 +69,25 @@ impl<'r, 'a> Walk<'r, 'a> {
                 );
             }
             self.section(section);
+            self.facts_in_prose(section);
+        }
+    }
+
+    /// Facts behind other text are prose; who wrote them meant them to count.
+    fn facts_in_prose(&mut self, section: &Section) {
+        for list in &section.later {
+            let key = |item: &Item| Key::read(item.key.as_deref()?);
+            let first = list.items.iter().find_map(|item| Some((key(item)?, item)));
+            if let Some((key, item)) = first {
+                self.reader.warning(
+                    item.span.clone(),
+                    format!(
+                        "`{}` stands behind other text, so it is prose and counts for nothing",
+                        key.word()
+                    ),
+                    "move the list up, directly under its heading",
+                );
+            }
         }
     }
 
