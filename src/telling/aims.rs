@@ -83,11 +83,7 @@ pub fn aim(
         let moment = &material.moments[index];
         let entry = material.sources[moment.source].when.entry.as_str();
         // Half a paragraph would leave the other half behind.
-        let is_whole = moment.fresh
-            && material
-                .moments
-                .get(index + 1)
-                .is_none_or(|next| next.fresh || next.passage != moment.passage);
+        let is_whole = material.is_paragraph(index);
         if moment.voice != Voice::Prose || !is_whole || !first.contains(entry) {
             continue;
         }

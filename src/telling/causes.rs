@@ -10,7 +10,7 @@ use std::ops::{Range, RangeInclusive};
 use super::leaning::leans;
 use super::material::Material;
 use super::moments::{Moment, Voice};
-use super::pointing::dangles;
+use super::pointing::{dangles, stand_ins};
 use super::sentences::spoken_words;
 use super::signs::Lists;
 use crate::vocabulary::words::{telling_stems, words};
@@ -22,6 +22,20 @@ pub enum Cause {
     Itself,
     /// These sentences of a moment of its record say so.
     Told(usize, RangeInclusive<usize>),
+}
+
+impl Cause {
+    /// What can be quoted beside the lesson: who hears the middle of a paragraph asks
+    /// of what it speaks.
+    #[must_use]
+    pub fn quoted(&self, material: &Material) -> Option<(usize, RangeInclusive<usize>)> {
+        let Cause::Told(moment, sentences) = self else {
+            return None;
+        };
+        let own = &material.moments[*moment];
+        let begins = own.fresh && *sentences.start() == 0;
+        begins.then(|| (*moment, sentences.clone()))
+    }
 }
 
 /// A setback of more words is a story of its own.
@@ -108,6 +122,8 @@ struct Setback {
     sentences: RangeInclusive<usize>,
     stems: BTreeSet<String>,
     words: usize,
+    /// How often it says "it" or "they" instead of a name.
+    unnamed: usize,
 }
 
 fn setbacks(
@@ -136,9 +152,10 @@ fn setbacks(
                 from -= 1;
             }
             // The lead of a lesson has named its part, and nobody else.
-            let begins = moment.voice == Voice::Found
-                || from > 0
-                || !moment.leans && !dangles(&moment.sentences[0].text, !is_session);
+            let own_first = &moment.sentences[0];
+            let stands =
+                !(moment.leans && leans(&own_first.text) || dangles(&own_first.text, !is_session));
+            let begins = moment.voice == Voice::Found || from > 0 || stands;
             let own = &moment.sentences[from..=last];
             let words: usize = own.iter().map(|one| spoken_words(&one.text)).sum();
             if begins && words <= LONGEST {
@@ -147,6 +164,7 @@ fn setbacks(
                     sentences: from..=last,
                     stems: stems.into_iter().collect(),
                     words,
+                    unnamed: own.iter().map(|one| stand_ins(&one.text)).sum(),
                 });
             }
         }
@@ -177,8 +195,8 @@ impl<'m> Told<'m> {
         self.stems.iter().any(|stem| lists.setback.contains(stem)) || texts.any(gives_reason)
     }
 
-    /// The setback that shares most words with it, the shortest of two; `least` of
-    /// them, besides the name of the part.
+    /// The setback that shares most words with it, less those by which it does not name
+    /// its things, the shortest of two; `least` of them, besides the name of the part.
     fn from(&self, setbacks: &[Setback], least: usize) -> Option<Cause> {
         let shared = |one: &Setback| {
             let both = self.stems.iter().filter(|stem| one.stems.contains(*stem));
@@ -187,7 +205,10 @@ impl<'m> Told<'m> {
         setbacks
             .iter()
             .filter(|one| shared(one) >= least)
-            .min_by_key(|one| (std::cmp::Reverse(shared(one)), one.words, one.moment))
+            .min_by_key(|one| {
+                let clear = shared(one).saturating_sub(one.unnamed);
+                (std::cmp::Reverse(clear), one.words, one.moment)
+            })
             .map(|one| Cause::Told(one.moment, one.sentences.clone()))
     }
 }

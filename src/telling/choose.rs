@@ -8,8 +8,6 @@ use std::collections::BTreeSet;
 
 use super::material::Material;
 use super::moments::Voice;
-use super::presumed::presumed;
-use super::signs::Sign;
 use super::weigh::Worth;
 
 /// The moments that may be told, the most worth first.
@@ -29,101 +27,6 @@ pub fn in_order_of_worth(
         .collect();
     order.sort_by_key(|index| (-worths[*index].points, *index));
     order
-}
-
-/// Where each moment has to begin to make sense, and where to end.
-pub struct Starts {
-    /// The first of those without which it cannot be understood.
-    pub glimpse: Vec<usize>,
-    /// The beginning of the story that it goes on with.
-    pub story: Vec<usize>,
-    /// The end of that story, where it is near and the moment leaves it open.
-    pub end: Vec<usize>,
-    /// A find on another day without which nobody knows what it speaks of.
-    pub presumed: Vec<Option<usize>>,
-}
-
-/// How trouble ended is told in fewer words than this, or is a story of its own.
-const NEAR: usize = 60;
-
-/// What became of a find, and whose it was, is worth a minute.
-const NEAR_FIND: usize = 150;
-
-impl Starts {
-    /// Looks at every moment once. A story whose first moment only announces it,
-    /// or cannot be understood, begins behind that.
-    #[must_use]
-    pub fn of(material: &Material, worths: &[Worth]) -> Starts {
-        let (mut glimpse, mut story) = (Vec::new(), Vec::new());
-        for (index, moment) in material.moments.iter().enumerate() {
-            let before = index
-                .checked_sub(1)
-                .filter(|before| material.moments[*before].source == moment.source);
-            let start = |starts: &[usize], wants: bool| {
-                before
-                    .filter(|_| wants)
-                    .map_or(index, |before| starts[before])
-            };
-            let near = start(&glimpse, moment.leans);
-            let is_better = moment.fresh
-                && !moment.leans
-                && before.is_some_and(|before| {
-                    story[before] == before && worths[before].is_poor_beginning()
-                });
-            let goes_on = moment.leans || moment.goes_on && !is_better;
-            let far = start(&story, goes_on);
-            glimpse.push(near);
-            story.push(far);
-        }
-        let end = (0..material.moments.len())
-            .map(|index| end(material, worths, index).unwrap_or(index))
-            .collect();
-        Starts {
-            glimpse,
-            story,
-            end,
-            presumed: presumed(material, worths),
-        }
-    }
-
-    /// All that a moment is told with, from the beginning of its story: that of a
-    /// find which `may` still be told, and its own.
-    #[must_use]
-    pub fn whole(&self, moment: usize, may: impl Fn(usize) -> bool) -> Vec<(usize, usize)> {
-        let find = self.presumed[moment].filter(|find| may(*find));
-        let told = find.into_iter().chain([moment]);
-        told.map(|one| (self.story[one], self.end[one])).collect()
-    }
-}
-
-/// The last moment of a story that is left open here: what went wrong in it, or
-/// was found, is told, and how that ended follows in a few words.
-fn end(material: &Material, worths: &[Worth], index: usize) -> Option<usize> {
-    let own = &material.moments[index];
-    let signs = &worths[index].signs;
-    let near = if signs.contains(&Sign::RichFind) {
-        NEAR_FIND
-    } else if signs.contains(&Sign::Setback) {
-        NEAR
-    } else {
-        return None;
-    };
-    // What is said of a part goes on to something else with the paragraph.
-    let is_session = material.sources[own.source].is_session();
-    let (mut last, mut words) = (None, 0);
-    for (next, moment) in material.moments.iter().enumerate().skip(index + 1) {
-        let is_same = moment.passage == own.passage && moment.voice == Voice::Prose;
-        if own.voice != Voice::Prose || !is_same || moment.fresh && !is_session {
-            break;
-        }
-        words += moment.words();
-        // Whoever looks no further than that needs no time for a long text.
-        if words > near || worths[next].is_for_readers() {
-            return None;
-        }
-        last = Some(next);
-    }
-    last
 }
 
 /// The moments that were taken.
@@ -253,10 +156,38 @@ const MOST_TRIES: usize = 60;
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ledger::When;
+    use crate::telling::material::Source;
     use crate::telling::moments::{Moment, Sentence};
+    use crate::telling::presumed::Presumed;
+    use crate::telling::starts::Starts;
+    use crate::vocabulary::hours::Minutes;
+
+    fn source(number: usize) -> Source {
+        Source {
+            when: When {
+                date: jiff::civil::date(2026, 3, 14),
+                time: None,
+                number: 0,
+                entry: "entries/a.md".to_owned(),
+                line: u32::try_from(number).expect("few"),
+            },
+            title: None,
+            label: "Horn".to_owned(),
+            record: Some(number),
+            twin: None,
+            name: "Horn".to_owned(),
+            at: Vec::new(),
+            system: None,
+            facts: Vec::new(),
+            minutes: Minutes::default(),
+            helpers: Vec::new(),
+        }
+    }
 
     fn material(lengths: &[usize]) -> Material {
         Material {
+            sources: (0..lengths.len()).map(source).collect(),
             moments: lengths
                 .iter()
                 .enumerate()
@@ -273,7 +204,6 @@ mod tests {
                     passage: index / 2,
                 })
                 .collect(),
-            ..Material::default()
         }
     }
 
@@ -286,7 +216,8 @@ mod tests {
         ) {
             let material = material(&lengths);
             let worths = vec![Worth::default(); lengths.len()];
-            let starts = Starts::of(&material, &worths).glimpse;
+            let presumed = vec![Presumed::default(); lengths.len()];
+            let starts = Starts::of(&material, &worths, presumed).glimpse;
             let words = |chosen: &BTreeSet<usize>| {
                 chosen.iter().map(|index| material.moments[*index].words()).sum::<usize>()
             };

@@ -9,13 +9,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::causes::Cause;
-use super::choose::Starts;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
 use super::groups::{Group, months};
 use super::material::{Material, Source};
 use super::moments::{Moment, Sentence, Voice};
+use super::people::{Introduction, says};
 use super::speech::{capitalised, full_stop, later, said_part};
+use super::starts::Starts;
 use super::titles::pays;
 use super::weigh::Worth;
 use crate::entry::Fact;
@@ -36,10 +37,14 @@ pub struct Desk<'d> {
     pub starts: &'d Starts,
     /// Figures and what comes next.
     pub frame: Frame,
+    /// Where those who helped are brought in.
+    pub people: &'d BTreeMap<&'d str, Introduction>,
     /// The moment that opens the draft.
     pub opening: Option<usize>,
     /// The moment that says what was set out to do.
     pub aim: Option<usize>,
+    /// The moments that have the last word.
+    pub closing: Vec<usize>,
 }
 
 /// Writes the draft of these moments.
@@ -48,15 +53,20 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     let Desk {
         material, frame, ..
     } = desk;
-    let opening = desk.opened();
+    let mut opening = desk.opened();
     let mut aims = desk.glimpse(desk.aim);
     aims.retain(|moment| !opening.contains(moment));
-    let all = desk.with_opening(chosen);
+    let all = desk.with_ends(chosen);
+    opening.extend(desk.goes_on(&opening, &all));
+    let closing = desk.closed(&all);
     let is_lesson = |moment: &usize| material.moments[*moment].voice == Voice::Lesson;
     let work: Vec<usize> = all
         .iter()
         .copied()
-        .filter(|moment| !opening.contains(moment) && !aims.contains(moment) && !is_lesson(moment))
+        .filter(|moment| {
+            let apart = [&*opening, &*aims, closing];
+            !apart.iter().any(|one| one.contains(moment)) && !is_lesson(moment)
+        })
         .collect();
     let lessons: Vec<usize> = all.iter().copied().filter(is_lesson).collect();
     let sources: BTreeSet<usize> = all
@@ -65,7 +75,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
         .collect();
 
     let mut chapters = Vec::new();
-    chapters.push(desk.chapter(Part::Opening, "Opening", &opening, true));
+    chapters.push(desk.chapter(Part::Opening, Part::Opening.title(), &opening, true));
     let title = if aims.is_empty() {
         "What this is about"
     } else {
@@ -73,12 +83,17 @@ pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
     };
     let mut aim = desk.chapter(Part::Aim, title, &aims, true);
     aim.paragraphs.splice(0..0, frame.about.clone());
+    aim.paragraphs.extend(desk.cast(&all));
     chapters.push(aim);
     chapters.extend(desk.work(&work));
     chapters.push(desk.lessons(&lessons, &all));
-    chapters.push(frame.chapter(Part::Numbers, "In numbers", &frame.numbers));
+    chapters.push(frame.chapter(Part::Numbers, &frame.numbers));
     chapters.push(desk.cautions(&all));
-    chapters.push(frame.chapter(Part::Next, "What is next", &frame.next));
+    let mut next = frame.chapter(Part::Next, &frame.next);
+    let last = desk.chapter(Part::Next, "", closing, true);
+    next.paragraphs.extend(last.paragraphs);
+    next.photos = last.photos;
+    chapters.push(next);
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
     let mut shown: BTreeSet<String> = BTreeSet::new();
     for chapter in &mut chapters {
@@ -155,12 +170,69 @@ impl Desk<'_> {
         moments
     }
 
-    /// What was chosen, with what every draft begins with.
+    /// Who is in what is told, by the sentences that bring them in, unless those are
+    /// told themselves.
+    fn cast(&self, told: &BTreeSet<usize>) -> Option<Paragraph> {
+        let mut lines: Vec<(Introduction, Line)> = Vec::new();
+        for (name, brought_in) in self.people {
+            let Introduction { moment, sentence } = *brought_in;
+            let mut later = told.iter().filter(|told| **told > moment);
+            let names = |one: &Sentence| says(one, name);
+            let is_named = later.any(|told| self.moment(*told).sentences.iter().any(names));
+            if is_named && !told.contains(&moment) {
+                let line = self.lines(moment).swap_remove(sentence);
+                let why = "brings in someone who is named".to_owned();
+                lines.push((*brought_in, Line { why, ..line }));
+            }
+        }
+        lines.sort_by_key(|(brought_in, _)| (brought_in.moment, brought_in.sentence));
+        lines.dedup_by_key(|(brought_in, _)| *brought_in);
+        (!lines.is_empty()).then(|| Paragraph {
+            lead: Some("Who is in it".to_owned()),
+            lines: lines.into_iter().map(|(_, line)| line).collect(),
+            is_item: false,
+        })
+    }
+
+    /// What has the last word, unless more of that evening is told: then it stays where
+    /// it was written, before its parts only the last paragraph does not.
+    fn closed(&self, told: &BTreeSet<usize>) -> &[usize] {
+        let Some(last) = self.closing.last() else {
+            return &[];
+        };
+        let source = self.source(*last);
+        let others = || told.iter().filter(|other| !self.closing.contains(other));
+        let is_same = |other: &usize| self.moment(*other).source == self.moment(*last).source;
+        let is_beside = |other: &usize| self.source(*other).when.entry == source.when.entry;
+        if others().any(is_same) {
+            &[]
+        } else if others().any(is_beside) {
+            &self.closing[self.closing.len() - 1..]
+        } else {
+            &self.closing
+        }
+    }
+
+    /// What is told right behind the opening, of the same evening: it belongs to it.
+    fn goes_on(&self, opening: &[usize], told: &BTreeSet<usize>) -> Vec<usize> {
+        let Some(last) = opening.last() else {
+            return Vec::new();
+        };
+        let passage = self.moment(*last).passage;
+        let follow = (last + 1..self.material.moments.len()).take_while(|next| {
+            let own = self.moment(*next);
+            told.contains(next) && own.passage == passage && own.voice == Voice::Prose
+        });
+        follow.collect()
+    }
+
+    /// What was chosen, with what every draft begins and ends with.
     #[must_use]
-    pub fn with_opening(&self, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
+    pub fn with_ends(&self, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
         let mut all = chosen.clone();
         all.extend(self.opened());
         all.extend(self.glimpse(self.aim));
+        all.extend(&self.closing);
         all
     }
 
@@ -254,13 +326,14 @@ impl Desk<'_> {
     /// elsewhere.
     fn lessons(&self, moments: &[usize], told: &BTreeSet<usize>) -> Chapter {
         let items = moments.iter().map(|index| {
-            let mut lines = match self.causes.get(index) {
-                Some(Cause::Told(moment, sentences)) if !told.contains(moment) => {
-                    let mut lines = self.lines(*moment);
+            let cause = self.causes.get(index);
+            let mut lines = match cause.and_then(|cause| cause.quoted(self.material)) {
+                Some((moment, sentences)) if !told.contains(&moment) => {
+                    let mut lines = self.lines(moment);
                     lines.truncate(sentences.end() + 1);
-                    lines.split_off(*sentences.start())
+                    lines
                 }
-                Some(Cause::Told(..) | Cause::Itself) | None => Vec::new(),
+                Some(_) | None => Vec::new(),
             };
             for line in &mut lines {
                 "the setback a lesson comes from".clone_into(&mut line.why);
@@ -278,7 +351,7 @@ impl Desk<'_> {
         });
         Chapter {
             part: Part::Lessons,
-            title: "What went wrong, and what was learned".to_owned(),
+            title: Part::Lessons.title().to_owned(),
             paragraphs: items.collect(),
             written: Vec::new(),
             photos: Vec::new(),

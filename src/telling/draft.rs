@@ -53,6 +53,22 @@ pub enum Part {
     Next,
 }
 
+impl Part {
+    /// What its chapter is called in every draft; nothing for those whose title
+    /// says more.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Part::Opening => "Opening",
+            Part::Lessons => "What went wrong, and what was learned",
+            Part::Numbers => "In numbers",
+            Part::Cautions => "Before you do the same",
+            Part::Next => "What is next",
+            Part::Aim | Part::Work => "",
+        }
+    }
+}
+
 /// A chapter.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Chapter {

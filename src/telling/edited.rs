@@ -33,12 +33,8 @@ pub struct Known {
     pub pace: u32,
 }
 
-/// The titles that drafts give to chapters which are more than words.
-const PARTS: [(&str, Part); 3] = [
-    ("in numbers", Part::Numbers),
-    ("to say on camera", Part::Cautions),
-    ("what is next", Part::Next),
-];
+/// The chapters that are more than words, known by the titles that drafts give them.
+const PARTS: [Part; 3] = [Part::Numbers, Part::Cautions, Part::Next];
 
 /// The episode in `text`, read as any Markdown is. Its photos are those of the
 /// records it tells, but for those it shows itself.
@@ -102,9 +98,10 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
 }
 
 fn chapter(title: &str) -> Chapter {
-    let part = PARTS.iter().find(|(own, _)| fold(title) == *own);
+    let title_of = |part: &Part| fold(part.title());
+    let part = PARTS.into_iter().find(|part| fold(title) == title_of(part));
     Chapter {
-        part: part.map_or(Part::Work, |(_, part)| *part),
+        part: part.unwrap_or(Part::Work),
         title: title.to_owned(),
         paragraphs: Vec::new(),
         written: Vec::new(),

@@ -43,10 +43,10 @@ pub struct Frame {
 impl Frame {
     /// A chapter of paragraphs that are here already.
     #[must_use]
-    pub fn chapter(&self, part: Part, title: &str, paragraphs: &[Paragraph]) -> Chapter {
+    pub fn chapter(&self, part: Part, paragraphs: &[Paragraph]) -> Chapter {
         Chapter {
             part,
-            title: title.to_owned(),
+            title: part.title().to_owned(),
             paragraphs: paragraphs.to_vec(),
             written: Vec::new(),
             photos: Vec::new(),

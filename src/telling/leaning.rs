@@ -54,6 +54,9 @@ const LEANING: [&str; 42] = [
 /// A sentence of fewer words is the end of what was said before it.
 const SHORT: usize = 7;
 
+/// Behind "now", at the beginning, these turn to something else.
+const TURNS: [&str; 5] = ["about", "for", "my", "the", "to"];
+
 /// Words that stand for someone or something named before.
 const STAND_INS: [&str; 14] = [
     "he", "her", "hers", "him", "his", "it", "its", "she", "their", "them", "these", "they",
@@ -90,6 +93,10 @@ pub fn leans(sentence: &str) -> bool {
             .contains(&next)
         });
     }
+    // "Now the wire" turns to something else; "Now it ran" goes on.
+    if word == "now" && first.next().is_some_and(|next| TURNS.contains(&next)) {
+        return false;
+    }
     LEANING.contains(&word) || words(sentence).count() < SHORT || speaks_of_another(sentence)
 }
 
@@ -122,6 +129,8 @@ mod tests {
             ("It turned over, slowly, like somebody getting up.", true),
             ("The other three I held with a screwdriver.", true),
             ("Nine weeks.", true),
+            ("Now the thing about the wire.", false),
+            ("Now it turned over.", true),
             ("Fourteen coach bolts came out without a fight.", false),
             ("That's what it was about all along.", true),
         ] {

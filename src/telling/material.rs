@@ -77,6 +77,16 @@ pub struct Material {
     pub moments: Vec<Moment>,
 }
 
+impl Material {
+    /// Whether a moment is all of its paragraph.
+    #[must_use]
+    pub fn is_paragraph(&self, index: usize) -> bool {
+        let own = &self.moments[index];
+        let next = self.moments.get(index + 1);
+        own.fresh && next.is_none_or(|next| next.fresh || next.passage != own.passage)
+    }
+}
+
 /// A title that so many entries have says nothing of any.
 const COMMON: usize = 3;
 

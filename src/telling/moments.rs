@@ -6,7 +6,7 @@
 
 use super::leaning::{begin_alike, is_label, leans};
 use super::sentences::{is_finished, sentences, spoken_words};
-use crate::entry::{Entry, Fact, Passage, Stated, paragraphs};
+use crate::entry::{Entry, Fact, Key, Passage, Stated, paragraphs};
 
 /// In whose words a moment is, and what it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -105,6 +105,7 @@ pub(super) fn moments<'e>(
         for paragraph in paragraphs(&entry.text, range) {
             let said = sentences(&paragraph.text)
                 .into_iter()
+                .filter(|(_, text)| !is_fact(text))
                 .map(|(start, text)| Sentence {
                     text: text.split_whitespace().collect::<Vec<_>>().join(" "),
                     line: lines.line(paragraph.origin(start)),
@@ -143,6 +144,12 @@ fn of_facts<'e>(facts: impl Iterator<Item = &'e Stated>) -> Vec<Moment> {
         .collect();
     moments.sort_by_key(|moment| moment.voice == Voice::Found);
     moments
+}
+
+/// Whether this is a fact that stands where it counts for nothing: "needs: a lamp".
+fn is_fact(text: &str) -> bool {
+    let key = text.split_once(':').map_or("", |(key, _)| key.trim());
+    key.starts_with(char::is_lowercase) && Key::read(key).is_some()
 }
 
 /// Cuts a paragraph into moments; those of its passage begin at `first`.

@@ -1,5 +1,7 @@
 //! What comes next: the needs that are open on the day of the figures.
 
+use std::cmp::Reverse;
+
 use jiff::civil::Date;
 
 use super::draft::{Line, Origin, Paragraph};
@@ -10,8 +12,8 @@ use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::position::Position;
 use crate::vocabulary::words::words;
 
-/// The first of them, in the order of the report: what is overdue on that day,
-/// then what holds up most, then the oldest.
+/// The first of them: those for which a day was set, the nearest day first, past or to
+/// come; then what was written down last. Who listens has forgotten the oldest ones.
 #[must_use]
 pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     let last = extent.as_of;
@@ -40,9 +42,13 @@ pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
             }),
         }
     }
+    items.sort_by_key(|Item { need, .. }| {
+        let away = need.by.map(|day| day.duration_since(last).as_hours().abs());
+        (away.is_none(), away, Reverse(need.since))
+    });
     items
         .iter()
-        .take(extent.most)
+        .take(extent.most.div_ceil(2))
         .map(|one| item(one, extent))
         .collect()
 }
@@ -91,9 +97,9 @@ fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
     };
     let by = need.by.map(|day| {
         let text = if day < extent.as_of {
-            format!("It was to be done by {} and is still open.", in_full(day))
+            format!("That was due by {}, and is still to do.", in_full(day))
         } else {
-            format!("It is to be done by {}.", in_full(day))
+            format!("That is due by {}.", in_full(day))
         };
         computed(text, "a day was set")
     });

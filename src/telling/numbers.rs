@@ -112,7 +112,8 @@ fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
     rows
 }
 
-/// "4 replacements are written down: ...": of some the new unit waits on a shelf.
+/// "9 replacements are written down, among them ...": of some the new unit waits on a
+/// shelf.
 fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
     let mut names: Vec<String> = Vec::new();
     for row in rows {
@@ -121,20 +122,23 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
             names.push(name);
         }
     }
-    if names.len() > most {
+    let (count, parts) = (rows.len(), names.len());
+    // To leave out one or two would save nobody any time.
+    let among = parts > most + 2;
+    if among {
         names.truncate(most);
-        names.push("others".to_owned());
     }
-    match rows.len() {
-        0 => None,
-        1 => Some(format!(
-            "1 replacement is written down: {}.",
-            listed(&names)
+    let names = listed(&names);
+    match (count, among) {
+        (0, _) => None,
+        (1, _) => Some(format!("1 replacement is written down: {names}.")),
+        (_, true) => Some(format!(
+            "{count} replacements are written down, among them {names}."
         )),
-        count => Some(format!(
-            "{count} replacements are written down: {}.",
-            listed(&names)
+        (_, false) if parts < count => Some(format!(
+            "{count} replacements are written down, of {parts} parts: {names}."
         )),
+        (_, false) => Some(format!("{count} replacements are written down: {names}.")),
     }
 }
 
@@ -147,10 +151,16 @@ fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     };
     let bags = bags(ledger, &asked).bags;
     let empty = bags.iter().filter(|bag| bag.emptied.is_some()).count();
-    let word = if bags.len() == 1 { "bag" } else { "bags" };
-    let (all, waiting) = (bags.len(), bags.len() - empty);
-    let pieces = counted(&[(waiting, "with hardware"), (empty, "empty again")]);
-    (all > 0).then(|| format!("{all} {word}: {pieces}."))
+    let are = if empty == 1 { "is" } else { "are" };
+    match bags.len() {
+        0 => None,
+        1 if empty == 0 => Some("1 bag was filled.".to_owned()),
+        1 => Some("1 bag was filled, and is empty again.".to_owned()),
+        all if empty == 0 => Some(format!("{all} bags were filled.")),
+        all => Some(format!(
+            "{all} bags were filled, and {empty} of them {are} empty again."
+        )),
+    }
 }
 
 /// Where the parts stand at the end of the days.
@@ -175,21 +185,20 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     if known.is_empty() {
         return None;
     }
-    let parts = if known.len() == 1 { "part" } else { "parts" };
     let count = known.len();
-    let standing = counted(&[
+    // Only those that there are: a listener counts along.
+    let standing: Vec<String> = [
         (on, "on the vehicle"),
         (count - on - out, "off it"),
         (out, "away being worked on"),
-    ]);
-    Some(format!("{count} {parts} in the records: {standing}."))
-}
-
-/// Words only for those that there are: a listener counts along.
-fn counted(pieces: &[(usize, &str)]) -> String {
-    let pieces = pieces.iter().filter(|(count, _)| *count > 0);
-    let said: Vec<String> = pieces
-        .map(|(count, words)| format!("{count} {words}"))
-        .collect();
-    said.join(", ")
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(count, words)| format!("{count} {words}"))
+    .collect();
+    let standing = listed(&standing);
+    Some(match count {
+        1 => format!("1 part is in the records: {standing}."),
+        count => format!("{count} parts are in the records: {standing}."),
+    })
 }

@@ -134,6 +134,41 @@ fn ends_clause(sentence: &str, word: &str) -> bool {
     })
 }
 
+/// Whether sentences tell the listener what to do: "you" again and again, and nobody
+/// who did it.
+#[must_use]
+pub fn instructs<'t>(sentences: impl Iterator<Item = &'t str>) -> bool {
+    let (mut you, mut own) = (0, 0);
+    for word in sentences.flat_map(words) {
+        match word.as_str() {
+            "you" | "your" => you += 1,
+            "i" | "me" | "my" | "we" | "us" | "our" => own += 1,
+            _ => {}
+        }
+    }
+    you >= 3 && own == 0
+}
+
+/// Before a thing that a sentence brings in.
+const NEW: [&str; 3] = ["a", "an", "one"];
+
+/// Whether what follows takes up, as "the" at its very beginning, what a sentence
+/// only brings in: "with one hole in it", and later "The hole was a nut".
+#[must_use]
+pub fn is_taken_up(sentence: &str, following: &str) -> bool {
+    let mut first = words(following);
+    if first.next().as_deref() != Some("the") {
+        return false;
+    }
+    let Some(thing) = first.next().map(|word| stem(&word)) else {
+        return false;
+    };
+    let brought: Vec<String> = words(sentence).collect();
+    brought
+        .windows(2)
+        .any(|pair| NEW.contains(&pair[0].as_str()) && stem(&pair[1]) == thing)
+}
+
 /// Words for someone or something named before; the first are for people only.
 const STAND_INS: [&str; 16] = [
     "he", "her", "hers", "him", "his", "she", "their", "them", "they", "both", "it", "its",
@@ -145,6 +180,51 @@ const STAND_INS: [&str; 16] = [
 pub fn speaks_of_others(sentence: &str) -> bool {
     words(sentence).any(|word| STAND_INS[..ONE_PERSON].contains(&word.as_str()))
 }
+
+/// How often a sentence says "he" or "it" instead of a name.
+#[must_use]
+pub fn stand_ins(sentence: &str) -> usize {
+    let all = words(sentence);
+    all.filter(|word| PRONOUNS.contains(&word.as_str())).count()
+}
+
+/// Those that are never anything else.
+const PRONOUNS: [&str; 6] = ["he", "him", "it", "she", "them", "they"];
+
+/// The thing that a sentence points back at, as a stem: "on that broken leaf".
+#[must_use]
+pub fn points_back_at(sentence: &str) -> Option<String> {
+    let said: Vec<&str> = sentence.split_whitespace().collect();
+    let at = said.windows(2).position(|pair| {
+        let before = fold(pair[0]);
+        BEFORE_THINGS.contains(&before.as_str()) && ["that", "those"].contains(&pair[1])
+    })?;
+    let named = words(&said[at + 2..].join(" "))
+        .take_while(|word| !is_stop_word(word))
+        .take(2)
+        .last()?;
+    let is_thing = !named.ends_with("ly") && !TIMES.contains(&named.as_str());
+    is_thing.then(|| stem(&named))
+}
+
+/// When that was, everybody knows who has heard the month.
+const TIMES: [&str; 10] = [
+    "afternoon",
+    "day",
+    "evening",
+    "moment",
+    "month",
+    "morning",
+    "night",
+    "time",
+    "week",
+    "year",
+];
+
+/// Behind these, "that" is never "which".
+const BEFORE_THINGS: [&str; 12] = [
+    "at", "behind", "by", "for", "from", "in", "like", "on", "over", "to", "under", "with",
+];
 
 /// So many of them are for one person.
 const ONE_PERSON: usize = 6;
@@ -229,6 +309,54 @@ mod tests {
             ("The order book was behind the panel.", false),
         ] {
             assert_eq!(points_at_page(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_points_back() {
+        for (text, thing) in [
+            (
+                "The van is leaning on that broken leaf even then.",
+                Some("leaf"),
+            ),
+            ("I went back with those clips.", Some("clip")),
+            ("I said that nobody would come.", None),
+            ("It was for that.", None),
+            ("Behind that, nothing, and by that day I knew.", None),
+            ("I paid for that gladly.", None),
+        ] {
+            assert_eq!(points_back_at(text).as_deref(), thing, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_instructs() {
+        for (text, expected) in [
+            (
+                "You want it well up, and if you do not look you lose your washers.",
+                true,
+            ),
+            (
+                "You lift it and you turn it, and I held the lamp for you.",
+                false,
+            ),
+            ("You can see it once you know.", false),
+        ] {
+            assert_eq!(instructs(std::iter::once(text)), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_taken_up_later() {
+        let opener = "The best day so far, with one hole in it and a cake.";
+        for (text, expected) in [
+            ("The hole in the day was a nut.", true),
+            ("The cakes were gone by noon.", true),
+            ("The day went on.", false),
+            ("A hole is a hole.", false),
+            ("The", false),
+        ] {
+            assert_eq!(is_taken_up(opener, text), expected, "{text}");
         }
     }
 

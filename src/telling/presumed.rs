@@ -1,4 +1,5 @@
-//! What a moment takes for known: a thing that was found on another day.
+//! What a moment takes for known: a thing that was found on another day, a question
+//! that was asked then.
 //!
 //! "The photo from the tin" says nothing to who has not heard of the tin. Only rich
 //! finds count: what else is called by "the" is mostly a part, which everyone sees.
@@ -9,42 +10,120 @@ use super::material::Material;
 use super::moments::{Moment, Voice};
 use super::signs::Sign;
 use super::weigh::Worth;
-use crate::vocabulary::words::{is_stop_word, stem, words};
+use crate::entry::Fact;
+use crate::vocabulary::words::{fold, is_stop_word, stem, words};
 
-/// Of each moment the find that it takes for known, if it does.
+/// Of each moment the earlier ones that it takes for known.
+#[derive(Clone, Debug, Default)]
+pub struct Presumed {
+    /// The finds whose things it speaks of.
+    pub finds: Vec<usize>,
+    /// Where the question was asked that it answers.
+    pub question: Option<usize>,
+}
+
+/// What each moment takes for known.
 #[must_use]
-pub fn presumed(material: &Material, worths: &[Worth]) -> Vec<Option<usize>> {
-    let mut said: BTreeMap<usize, Things> = BTreeMap::new();
-    for moment in &material.moments {
-        if moment.voice == Voice::Prose {
-            said.entry(moment.source).or_default().add(moment);
+pub fn presumed(material: &Material, worths: &[Worth]) -> Vec<Presumed> {
+    let is_find = |index: usize| worths[index].signs.contains(&Sign::RichFind);
+    let things = Things::of_sources(material);
+    let finds = speaking_of(material, &things, &is_find);
+    let questions = questions(material);
+    let all = material.moments.iter().enumerate().zip(finds);
+    all.map(|((index, moment), finds)| {
+        let source = &material.sources[moment.source];
+        let tells = is_find(index) || worths[index].signs.contains(&Sign::Answered);
+        let is_answer = source.is_session() && tells;
+        let question = questions.get(source.when.entry.as_str());
+        Presumed {
+            finds,
+            question: question.copied().filter(|_| is_answer),
+        }
+    })
+    .collect()
+}
+
+/// So few words are enough to say what somebody wondered about.
+const WONDERED: usize = 60;
+
+/// For each entry that answers a question, what was told where it was asked.
+fn questions(material: &Material) -> BTreeMap<&str, usize> {
+    let mut asked: BTreeMap<String, usize> = BTreeMap::new();
+    let mut answered = BTreeMap::new();
+    let mut moments = material.moments.iter().enumerate().peekable();
+    for (index, source) in material.sources.iter().enumerate() {
+        let mut told = None;
+        while let Some((at, moment)) = moments.next_if(|(_, moment)| moment.source == index) {
+            let is_short = moment.voice == Voice::Prose && moment.words() <= WONDERED;
+            told = told.or(is_short.then_some(at));
+        }
+        let part = fold(&source.label);
+        let has = |test: fn(&Fact) -> bool| source.facts.iter().any(test);
+        if has(|fact| matches!(fact, Fact::Answer(_)))
+            && let Some(question) = asked.get(&part)
+        {
+            answered
+                .entry(source.when.entry.as_str())
+                .or_insert(*question);
+        }
+        if let Some(told) = told.filter(|_| has(|fact| matches!(fact, Fact::Question(_)))) {
+            asked.insert(part, told);
         }
     }
-    let finds: Vec<(usize, BTreeSet<&str>)> = material
-        .moments
-        .iter()
-        .enumerate()
-        .filter(|(index, _)| worths[*index].signs.contains(&Sign::RichFind))
-        .filter_map(|(index, moment)| Some((index, said.get(&moment.source)?.spoken_of())))
-        .collect();
+    answered
+}
+
+/// Of each moment the earlier finds whose things it speaks of: of each thing the first.
+fn speaking_of(
+    material: &Material,
+    things: &BTreeMap<usize, Things>,
+    is_find: &dyn Fn(usize) -> bool,
+) -> Vec<Vec<usize>> {
+    let speaking = |thing: &String| {
+        let all = things.values().filter(|own| own.times.contains_key(thing));
+        all.count()
+    };
+    let is_rare = |thing: &String| speaking(thing) <= RARE;
+    let is_special = |thing: &String| speaking(thing) <= RARE.max(things.len() / COMMON);
+    // For each thing by whom it was found first; the moments are in the order of the work.
+    let mut finds: BTreeMap<String, usize> = BTreeMap::new();
+    for (index, moment) in material.moments.iter().enumerate() {
+        if moment.voice == Voice::Prose && is_find(index) {
+            let mut own = Things::default();
+            own.add(moment);
+            let all = things.get(&moment.source).map(Things::spoken_of);
+            let all = all.into_iter().flatten();
+            let all = all.filter(|thing| is_special(thing)).cloned();
+            for thing in all.chain(own.new.into_iter().filter(is_rare)) {
+                finds.entry(thing).or_insert(index);
+            }
+        }
+    }
+    let when = |moment: &Moment| &material.sources[moment.source].when;
     let presumes = |moment: &Moment| {
-        let own = said.get(&moment.source)?;
+        let mut known: Vec<usize> = Vec::new();
+        let Some(own) = things.get(&moment.source) else {
+            return known;
+        };
         let mut named = Things::default();
-        named.add(moment);
-        let is_earlier = |find: usize| {
-            let other = &material.moments[find];
-            moment.voice == Voice::Prose
-                && material.sources[other.source].when < material.sources[moment.source].when
-                && material.sources[other.source].when.entry
-                    != material.sources[moment.source].when.entry
-        };
-        let known = |things: &BTreeSet<&str>| {
-            let mut named = named.definite.iter();
-            named.any(|thing| things.contains(thing.as_str()) && !own.new.contains(thing))
-        };
-        let mut finds = finds.iter();
-        let find = finds.find(|(find, things)| is_earlier(*find) && known(things));
-        find.map(|(find, _)| *find)
+        if moment.voice == Voice::Prose {
+            named.add(moment);
+        }
+        for thing in named
+            .definite
+            .iter()
+            .filter(|thing| !own.new.contains(*thing))
+        {
+            let Some(find) = finds.get(thing.as_str()) else {
+                continue;
+            };
+            let found = when(&material.moments[*find]);
+            let is_earlier = found < when(moment) && found.entry != when(moment).entry;
+            if is_earlier && !known.contains(find) {
+                known.push(*find);
+            }
+        }
+        known
     };
     material.moments.iter().map(presumes).collect()
 }
@@ -58,15 +137,37 @@ struct Things {
     definite: BTreeSet<String>,
     /// How often each word comes.
     times: BTreeMap<String, usize>,
+    /// How often two come one behind the other.
+    pairs: BTreeMap<(String, String), usize>,
 }
+
+/// What so few sources speak of is known as soon as it is named once.
+const RARE: usize = 4;
+
+/// What one in so many sources speaks of is nothing special.
+const COMMON: usize = 6;
 
 /// So many words behind "a", the thing itself is among them.
 const NAMED_WITHIN: usize = 2;
 
 impl Things {
+    fn of_sources(material: &Material) -> BTreeMap<usize, Things> {
+        let mut said: BTreeMap<usize, Things> = BTreeMap::new();
+        for moment in &material.moments {
+            if moment.voice == Voice::Prose {
+                said.entry(moment.source).or_default().add(moment);
+            }
+        }
+        said
+    }
+
     fn add(&mut self, moment: &Moment) {
         for sentence in &moment.sentences {
             let all: Vec<String> = words(&sentence.text).collect();
+            for pair in all.windows(2) {
+                let pair = (stem(&pair[0]), stem(&pair[1]));
+                *self.pairs.entry(pair).or_default() += 1;
+            }
             for (at, word) in all.iter().enumerate() {
                 let behind = || all[at + 1..].iter().take_while(|word| !is_stop_word(word));
                 match word.as_str() {
@@ -83,10 +184,17 @@ impl Things {
         }
     }
 
-    /// What it brings in as new and speaks of again.
-    fn spoken_of(&self) -> BTreeSet<&str> {
-        let new = self.new.iter().map(String::as_str);
-        new.filter(|thing| self.times.get(*thing).is_some_and(|times| *times > 1))
-            .collect()
+    /// What it brings in as new and speaks of again; of "an order book" the book.
+    fn spoken_of(&self) -> impl Iterator<Item = &String> {
+        let is_half = |thing: &String, times: usize| {
+            let mut pairs = self.pairs.iter();
+            pairs.any(|((first, second), count)| {
+                first == thing && *count == times && self.new.contains(second)
+            })
+        };
+        self.new.iter().filter(move |thing| {
+            let times = self.times.get(*thing).copied().unwrap_or(0);
+            times > 1 && !is_half(thing, times)
+        })
     }
 }

@@ -7,15 +7,18 @@ use jiff::civil::Date;
 
 use super::aims::aim;
 use super::causes::{Cause, causes};
-use super::choose::{Starts, Taken, choose, in_order_of_worth};
+use super::choose::{Taken, choose, in_order_of_worth};
 use super::compose::{Desk, compose};
 use super::draft::{Draft, Origin};
+use super::ends::{LAST_WORD, closing, known_first, openings};
 use super::frame::{Extent, frame};
 use super::material::{Material, Source, material};
 use super::moments::Voice;
 use super::often::often;
-use super::pointing::speaks_of_others;
-use super::weigh::{Worth, names_someone, weigh};
+use super::people::introductions;
+use super::presumed::Presumed;
+use super::starts::Starts;
+use super::weigh::{Worth, weigh};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
 use crate::reports::cautions::{Raised, of_record, of_session};
@@ -58,6 +61,8 @@ pub struct Weighed {
     pub worths: Vec<Worth>,
     /// What each lesson was learned from.
     causes: BTreeMap<usize, Cause>,
+    /// What each moment takes for known.
+    presumed: Vec<Presumed>,
 }
 
 impl Weighed {
@@ -66,11 +71,12 @@ impl Weighed {
     pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Context) -> Weighed {
         let material = material(vehicle, entries, ledger, context);
         let causes = causes(&material);
-        let worths = weigh(&material, &causes);
+        let (worths, presumed) = weigh(&material, &causes);
         Weighed {
             material,
             worths,
             causes,
+            presumed,
         }
     }
 
@@ -93,58 +99,95 @@ impl Weighed {
             .iter()
             .map(|source| (request.may)(source))
             .collect();
-        let order = in_order_of_worth(material, &self.worths, &|source| may[source]);
-        let starts = Starts::of(material, &self.worths);
+        let mut order = in_order_of_worth(material, &self.worths, &|source| may[source]);
+        // Whatever else there is room for, one thing that was learned the hard way.
+        if let Some(lesson) = order.iter().position(|moment| self.was_paid_for(*moment)) {
+            order[..=lesson].rotate_right(1);
+        }
+        let starts = Starts::of(material, &self.worths, self.presumed.clone());
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
         let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
         let target = minutes.saturating_mul(pace);
-        let openings: Vec<usize> = order
-            .iter()
-            .copied()
-            .filter(|moment| {
-                let own = &material.moments[*moment];
-                let begins = own.fresh
-                    && !own.leans
-                    && !self.worths[*moment].is_poor_beginning()
-                    && starts.presumed[*moment].is_none();
-                own.voice == Voice::Prose && begins && own.words() >= LEAST_OPENING
-            })
-            .collect();
-        // Who has not been named is nobody yet.
-        let (known, unknown): (Vec<usize>, Vec<usize>) = openings.into_iter().partition(|moment| {
-            let own = &material.moments[*moment];
-            let of_others = own.sentences.iter().any(|one| speaks_of_others(&one.text));
-            !of_others || names_someone(own, &material.sources[own.source])
-        });
-        let openings: Vec<usize> = known.into_iter().chain(unknown).collect();
+        let fit = openings(material, &self.worths, &starts, &order);
+        let openings = known_first(material, &fit);
         let opening = openings.first().copied();
+        let aim = aim(material, &order, &may, opening);
+        // A short draft ends with a paragraph.
+        let room = LAST_WORD.max(target.saturating_sub(SHORT_DRAFT) / LAST_SHARE);
+        let begun: Vec<usize> = opening.into_iter().chain(aim).collect();
         let mut desk = Desk {
             material,
             worths: &self.worths,
             causes: &self.causes,
             starts: &starts,
+            people: &introductions(material, &may),
             hazards: &hazards(material, request.entries, &may),
             frame: frame(&self.extent(request, &may), ledger),
             opening,
-            aim: aim(material, &order, &may, opening),
+            aim,
+            closing: closing(material, &self.worths, (&fit, &begun), &may, room),
         };
         shorten(&mut desk, &openings, target);
         let words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
-        let none = Taken::none(material.moments.len());
         let may_moment = |moment: usize| may[material.moments[moment].source];
         let story = |moment: usize| starts.whole(moment, may_moment);
-        let mut taken = choose(material, (&order, &story), target, none, &words);
-        if words(&taken.moments) * 10 < target * 9 {
-            // Stories too long to begin at their beginning: better the middle of
-            // one than silence.
-            let glimpse = |moment: usize| vec![(starts.glimpse[moment], moment)];
-            taken = choose(material, (&order, &glimpse), target, taken, &words);
+        // Stories too long to begin at their beginning: better the middle of one than
+        // silence.
+        let glimpse = |moment: usize| vec![(starts.glimpse[moment], moment)];
+        let choice = |order: &[usize]| {
+            let none = Taken::none(material.moments.len());
+            let taken = choose(material, (order, &story), target, none, &words);
+            if words(&taken.moments) * 10 < target * 9 {
+                choose(material, (order, &glimpse), target, taken, &words).moments
+            } else {
+                taken.moments
+            }
+        };
+        let mut chosen = choice(&order);
+        let idle = self.idle_lessons(&desk.with_ends(&chosen));
+        if !idle.is_empty() {
+            let rest: Vec<usize> = order
+                .iter()
+                .copied()
+                .filter(|one| !idle.contains(one))
+                .collect();
+            let again = choice(&rest);
+            // Better advice than silence.
+            if words(&again) * 10 >= target * 9 {
+                chosen = again;
+            }
         }
-        let told = desk.with_opening(&taken.moments);
+        let told = desk.with_ends(&chosen);
         Drafted {
-            draft: compose(&desk, &taken.moments),
+            draft: compose(&desk, &chosen),
             is_all: order.iter().all(|moment| told.contains(moment)),
         }
+    }
+
+    /// Whether a moment is a lesson that comes with the setback it was learned from.
+    fn was_paid_for(&self, moment: usize) -> bool {
+        let cause = self.causes.get(&moment);
+        cause.is_some_and(|cause| cause.quoted(&self.material).is_some())
+    }
+
+    /// Of what is told, the lessons whose evening and part nobody hears of, and that
+    /// do not come with the setback they were learned from.
+    fn idle_lessons(&self, told: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let Material { sources, moments } = &self.material;
+        let is_lesson = |moment: &usize| moments[*moment].voice == Voice::Lesson;
+        let source = |moment: &usize| &sources[moments[*moment].source];
+        let heard: BTreeSet<&str> = told
+            .iter()
+            .filter(|moment| !is_lesson(moment))
+            .flat_map(|moment| [&*source(moment).when.entry, &*source(moment).name])
+            .filter(|name| !name.is_empty())
+            .collect();
+        let own = told.iter().copied().filter(is_lesson);
+        own.filter(|lesson| {
+            let names = [&*source(lesson).when.entry, &*source(lesson).name];
+            !self.was_paid_for(*lesson) && !names.into_iter().any(|name| heard.contains(name))
+        })
+        .collect()
     }
 
     fn extent<'r>(&self, request: &'r Request<'_>, may: &[bool]) -> Extent<'r> {
@@ -185,9 +228,8 @@ pub struct Drafted {
     pub is_all: bool,
 }
 
-/// Leaves out what a short draft can do without, until the rest fits: the aim, what
-/// the vehicle is,
-/// all but one of the needs and figures, an opening longer than others, the
+/// Leaves out what a short draft can do without, until the rest fits: the last word,
+/// the aim, what the vehicle is, all but one of the needs and figures, an opening longer than others, the
 /// figures themselves, the opening. Cautions stay.
 fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
     let none = BTreeSet::new();
@@ -198,7 +240,9 @@ fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
             others.find(|other| length(*other) < length(now))
         });
         let frame = &mut desk.frame;
-        if desk.aim.is_some() {
+        if !desk.closing.is_empty() {
+            desk.closing.clear();
+        } else if desk.aim.is_some() {
             desk.aim = None;
         } else if let Some(about) = frame
             .about
@@ -220,9 +264,6 @@ fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
         }
     }
 }
-
-/// An opening shorter than this is over before anyone listens.
-const LEAST_OPENING: usize = 18;
 
 /// The first and the last day of what may be told.
 fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
@@ -256,6 +297,10 @@ fn hazards(material: &Material, entries: &[Entry], may: &[bool]) -> BTreeMap<usi
         })
         .collect()
 }
+
+/// The last word takes no more than this share of all that goes beyond so many words.
+const LAST_SHARE: usize = 6;
+const SHORT_DRAFT: usize = 1200;
 
 /// So many things that are said often are enough.
 const MOST_OFTEN: usize = 4;

@@ -21,6 +21,8 @@ pub enum Sign {
     Find,
     /// Much was discovered.
     RichFind,
+    /// What became of an earlier find.
+    Sequel,
     /// What the entry's title speaks of.
     Titled,
     /// Somebody says something.
@@ -49,6 +51,10 @@ pub enum Sign {
     Announces,
     /// Speaks of the page it was written on.
     PointsAtPage,
+    /// Points back at something that is told elsewhere.
+    PointsBack,
+    /// Tells the listener what to do, and nothing that happened.
+    Instructs,
     /// Begins with someone or something that nobody has named.
     Dangling,
     /// A lesson without the setback it was learned from.
@@ -74,6 +80,8 @@ impl Sign {
             Sign::Find => 35,
             // A whole tin of it: what people tell each other about the next day.
             Sign::RichFind => 55,
+            // The answer that everybody has waited for since the find.
+            Sign::Sequel => 45,
             // Whoever wrote the title knew what mattered that day.
             Sign::Titled => 25,
             // A voice besides the teller's.
@@ -102,6 +110,10 @@ impl Sign {
             Sign::Announces => -60,
             // A listener sees no page.
             Sign::PointsAtPage => -60,
+            // Which one? It was told another day, or not at all.
+            Sign::PointsBack => -40,
+            // Good to have at the bench; nobody wants to hear it in an armchair.
+            Sign::Instructs => -40,
             // Who is that? The rest is not heard.
             Sign::Dangling => -50,
             // Advice that nobody paid for; last in line, not forbidden.
@@ -123,6 +135,7 @@ impl Sign {
             Sign::Turn => "how it ended",
             Sign::Find => "find",
             Sign::RichFind => "more than one find",
+            Sign::Sequel => "what became of a find",
             Sign::Titled => "in the entry's title",
             Sign::Speech => "someone speaks",
             Sign::Company => "company",
@@ -137,6 +150,8 @@ impl Sign {
             Sign::Repeated => "said before",
             Sign::Announces => "only announces",
             Sign::PointsAtPage => "points at the written page",
+            Sign::PointsBack => "points back at another day",
+            Sign::Instructs => "instructions",
             Sign::Dangling => "begins with something not named",
             Sign::Uncaused => "no setback beside it",
             Sign::Scrap => "very short",

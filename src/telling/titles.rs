@@ -7,10 +7,10 @@ use super::moments::Moment;
 use crate::vocabulary::words::telling_stems;
 
 /// Whether these moments, and the names of their parts, say at least half of the
-/// words of a title that carry its meaning.
+/// words of each piece of a title that carry its meaning: "rear brakes, and a tank"
+/// promises two things.
 #[must_use]
 pub fn pays<'m>(title: &str, told: impl Iterator<Item = (&'m Source, &'m Moment)>) -> bool {
-    let promised = telling_stems(title);
     let mut said: BTreeSet<String> = BTreeSet::new();
     for (source, moment) in told {
         said.extend(telling_stems(&source.name));
@@ -18,8 +18,16 @@ pub fn pays<'m>(title: &str, told: impl Iterator<Item = (&'m Source, &'m Moment)
             said.extend(telling_stems(&sentence.text));
         }
     }
-    let kept = promised.iter().filter(|stem| said.contains(*stem)).count();
-    kept > 0 && kept * 2 >= promised.len()
+    let pieces: Vec<Vec<String>> = title
+        .split([',', ';', ':'])
+        .map(telling_stems)
+        .filter(|piece| !piece.is_empty())
+        .collect();
+    let is_paid = |promised: &Vec<String>| {
+        let kept = promised.iter().filter(|stem| said.contains(*stem)).count();
+        kept > 0 && kept * 2 >= promised.len()
+    };
+    !pieces.is_empty() && pieces.iter().all(is_paid)
 }
 
 #[cfg(test)]
@@ -54,6 +62,7 @@ mod tests {
                 true,
             ),
             ("It is up", "The whole thing went up.", false),
+            ("Rear brakes, and a tank", "Both rear brakes are on.", false),
             (
                 "A burnt starter",
                 "The smell stayed in the garage for two days.",

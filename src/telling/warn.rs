@@ -39,7 +39,7 @@ impl Desk<'_> {
         }
         Chapter {
             part: Part::Cautions,
-            title: "Before you do the same".to_owned(),
+            title: Part::Cautions.title().to_owned(),
             paragraphs,
             written: Vec::new(),
             photos: Vec::new(),

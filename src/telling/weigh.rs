@@ -9,13 +9,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::causes::Cause;
+use super::evidence::{is_about_order, points_out_of_source, promises, signs};
 use super::material::{Material, Source};
-use super::moments::{Moment, Sentence, Voice};
-use super::pointing::{announces, dangles, points_at_page};
+use super::moments::{Moment, Voice};
+use super::presumed::{Presumed, presumed};
 use super::rank::text_rank;
-use super::signs::{Lists, ORDERS, SPEAKERS, Sign, is_order, is_replaced, is_setback};
-use super::titles::pays;
-use crate::vocabulary::words::{fold, telling_stems, words};
+use super::signs::{Lists, Sign};
+use crate::vocabulary::words::telling_stems;
 
 /// A moment's worth and where it comes from.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -51,9 +51,9 @@ impl Worth {
     }
 }
 
-/// The worth of every moment.
+/// The worth of every moment, and what it takes for known.
 #[must_use]
-pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth> {
+pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> (Vec<Worth>, Vec<Presumed>) {
     let sentences: Vec<Vec<String>> = material
         .moments
         .iter()
@@ -64,6 +64,8 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth>
     let lists = Lists::new();
     let edges = Edges::of(material);
     let usual = usual_minutes(material);
+    let answers = said_by(material, |moment, _| moment.voice == Voice::Answer);
+    let orders = said_by(material, is_about_order);
     let mut said: BTreeMap<&[String], usize> = BTreeMap::new();
     let mut at = 0;
     let mut worths = Vec::with_capacity(material.moments.len());
@@ -78,8 +80,30 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth>
         if edges.has(source) {
             signs.push(Sign::Edge);
         }
+        let stems: BTreeSet<&str> = sentences[own.clone()]
+            .iter()
+            .flatten()
+            .map(String::as_str)
+            .collect();
+        let tells = |of: &BTreeMap<&str, BTreeSet<String>>| {
+            let theirs = of.get(source.when.entry.as_str());
+            moment.voice == Voice::Prose
+                && theirs.is_some_and(|theirs| {
+                    let both = theirs.iter().filter(|stem| stems.contains(stem.as_str()));
+                    both.count() >= IN_STORY
+                })
+        };
+        if tells(&answers) {
+            signs.push(Sign::Answered);
+        }
+        if signs.contains(&Sign::Setback) && tells(&orders) {
+            signs.push(Sign::Order);
+        }
         if usual > 0 && source.minutes.0 * 2 > usual * 3 {
             signs.push(Sign::LongSession);
+        }
+        if points_out_of_source(material, index) {
+            signs.push(Sign::PointsBack);
         }
         let heard = sentences[own].iter().all(|stems| {
             let times = said.entry(stems.as_slice()).or_default();
@@ -92,6 +116,9 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth>
         if moment.voice == Voice::Lesson && !causes.contains_key(&index) {
             signs.push(Sign::Uncaused);
         }
+        if promises(material, index) && !signs.contains(&Sign::Announces) {
+            signs.push(Sign::Announces);
+        }
         let points = mean + signs.iter().map(|sign| sign.points()).sum::<i32>();
         worths.push(Worth {
             points,
@@ -99,131 +126,20 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> Vec<Worth>
             signs,
         });
     }
+    summaries(material, &mut worths);
+    let presumed = presumed(material, &worths);
+    for (worth, presumed) in worths.iter_mut().zip(&presumed) {
+        if !presumed.finds.is_empty() {
+            worth.signs.push(Sign::Sequel);
+            worth.points += Sign::Sequel.points();
+        }
+    }
     crowd(material, &mut worths);
     let lessons = (0..worths.len())
         .filter(|index| material.moments[*index].voice == Voice::Lesson)
         .collect();
     crowd_out(lessons, &mut worths, Sign::MoreAdvice);
-    worths
-}
-
-/// What in a moment's words and in its record an audience cares about.
-fn signs(moment: &Moment, stems: &[Vec<String>], source: &Source, lists: &Lists) -> Vec<Sign> {
-    let has = |list: &BTreeSet<String>| stems.iter().flatten().any(|stem| list.contains(stem));
-    let facts = |test: fn(&crate::entry::Fact) -> bool| source.facts.iter().any(test);
-    let of_record = !source.is_session();
-    let mut signs = Vec::new();
-    if has(&lists.setback) || of_record && facts(is_setback) {
-        signs.push(Sign::Setback);
-    }
-    if moment.voice == Voice::Prose {
-        signs.extend(prose_signs(moment, stems, source, lists));
-    }
-    if names_someone(moment, source) {
-        signs.push(Sign::Company);
-    }
-    match moment.voice {
-        Voice::Lesson => {
-            signs.push(Sign::Lesson);
-            let says =
-                |one: &Sentence| words(&one.text).any(|word| ORDERS.contains(&word.as_str()));
-            if facts(is_order) && moment.sentences.iter().any(says) {
-                signs.push(Sign::Order);
-            }
-        }
-        Voice::Answer => signs.push(Sign::Answered),
-        Voice::Found | Voice::Done => signs.push(Sign::Bare),
-        Voice::Prose | Voice::Caution => {}
-    }
-    if of_record && facts(is_replaced) {
-        signs.push(Sign::Replaced);
-    }
-    if moment
-        .sentences
-        .iter()
-        .map(|sentence| figures(&sentence.text))
-        .sum::<usize>()
-        > 2
-    {
-        signs.push(Sign::Figures);
-    }
-    if moment.words() < 7 {
-        signs.push(Sign::Scrap);
-    }
-    signs
-}
-
-/// What only whole sentences can be signs of.
-fn prose_signs(
-    moment: &Moment,
-    stems: &[Vec<String>],
-    source: &Source,
-    lists: &Lists,
-) -> Vec<Sign> {
-    let all: BTreeSet<&String> = stems.iter().flatten().collect();
-    let count = |list: &BTreeSet<String>| all.iter().filter(|stem| list.contains(**stem)).count();
-    let mut signs = Vec::new();
-    if count(&lists.turn) > 0 {
-        signs.push(Sign::Turn);
-    }
-    let finds = count(&lists.find);
-    if finds >= 2 {
-        signs.push(Sign::Find);
-    }
-    if finds >= 4 {
-        signs.push(Sign::RichFind);
-    }
-    let speaks = |text: &str| {
-        text.contains(['"', '“', '„', '«'])
-            || count(&lists.speech) > 0 && words(text).any(|word| SPEAKERS.contains(&word.as_str()))
-    };
-    if moment
-        .sentences
-        .iter()
-        .any(|sentence| speaks(&sentence.text))
-    {
-        signs.push(Sign::Speech);
-    }
-    let own = || std::iter::once((source, moment));
-    if source
-        .title
-        .as_ref()
-        .is_some_and(|title| pays(title, own()))
-    {
-        signs.push(Sign::Titled);
-    }
-    let says = |test: fn(&str) -> bool| moment.sentences.iter().any(|one| test(&one.text));
-    if says(announces) {
-        signs.push(Sign::Announces);
-    }
-    if says(points_at_page) {
-        signs.push(Sign::PointsAtPage);
-    }
-    let first = moment.sentences.first().filter(|_| !moment.leans);
-    if first.is_some_and(|first| dangles(&first.text, !source.is_session())) {
-        signs.push(Sign::Dangling);
-    }
-    signs
-}
-
-/// Words with a digit in them.
-fn figures(text: &str) -> usize {
-    words(text)
-        .filter(|word| word.contains(|c: char| c.is_ascii_digit()))
-        .count()
-}
-
-/// Whether a moment names one of those who helped.
-pub fn names_someone(moment: &Moment, source: &Source) -> bool {
-    let said: Vec<String> = moment
-        .sentences
-        .iter()
-        .map(|Sentence { text, .. }| fold(text))
-        .collect();
-    source.helpers.iter().any(|helper| {
-        let helper = fold(helper);
-        !helper.is_empty() && said.iter().any(|text| text.contains(&helper))
-    })
+    (worths, presumed)
 }
 
 /// Ranks as their share of all ranks that are lower, from 0 to 100.
@@ -243,6 +159,48 @@ fn percentiles(ranks: &[f64]) -> Vec<i32> {
             i32::try_from(lower * 100 / last).unwrap_or(100).min(100)
         })
         .collect()
+}
+
+/// Takes points from answers that a story of their entry tells as well.
+fn summaries(material: &Material, worths: &mut [Worth]) {
+    let entry = |index: usize| {
+        let source = &material.sources[material.moments[index].source];
+        source.when.entry.as_str()
+    };
+    let is_answer = |index: &usize| material.moments[*index].voice == Voice::Answer;
+    let told: BTreeSet<&str> = (0..worths.len())
+        .filter(|index| !is_answer(index) && worths[*index].signs.contains(&Sign::Answered))
+        .map(entry)
+        .collect();
+    for index in (0..worths.len()).filter(is_answer) {
+        if told.contains(entry(index)) {
+            worths[index].signs.push(Sign::Repeated);
+            worths[index].points += Sign::Repeated.points();
+        }
+    }
+}
+
+/// Of the words of an answer, or of a lesson, so many make a story of it.
+const IN_STORY: usize = 3;
+
+/// The words of those moments of each entry.
+fn said_by(
+    material: &Material,
+    which: fn(&Moment, &Source) -> bool,
+) -> BTreeMap<&str, BTreeSet<String>> {
+    let mut found: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
+    for moment in &material.moments {
+        let source = &material.sources[moment.source];
+        if which(moment, source) {
+            let texts = moment.sentences.iter();
+            let stems = texts.flat_map(|one| telling_stems(&one.text));
+            found
+                .entry(source.when.entry.as_str())
+                .or_default()
+                .extend(stems);
+        }
+    }
+    found
 }
 
 /// The first and the latest day of each system.

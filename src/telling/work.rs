@@ -2,11 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use super::compose::Desk;
 use super::draft::{Chapter, Part};
 use super::groups::{Group, Grouped, titled};
 use super::moments::Voice;
 use super::titles::pays;
+
+/// Days without a word about them after which a listener asks what became of the rest.
+const GAP: i64 = 150;
 
 impl Desk<'_> {
     /// Chapters in the order of the work: a new one where another system comes
@@ -30,7 +35,9 @@ impl Desk<'_> {
                 chapter: self.chapter(Part::Work, "", &members, true),
             })
         });
-        let mut chapters = titled(chapters.collect(), self.frame.pace);
+        let mut chapters: Vec<Grouped> = chapters.collect();
+        self.say_gaps(&mut chapters);
+        let mut chapters = titled(chapters, self.frame.pace);
         for chapter in &mut chapters {
             // Nobody says the month twice.
             if let Some(first) = chapter.paragraphs.first_mut()
@@ -40,6 +47,25 @@ impl Desk<'_> {
             }
         }
         chapters
+    }
+
+    /// Says where months of work lie between two chapters.
+    fn say_gaps(&self, chapters: &mut [Grouped]) {
+        let mut before: Option<Date> = None;
+        for chapter in chapters {
+            let (first, last) = chapter.days;
+            let is_gap = |before: &Date| first.duration_since(*before).as_hours() / 24 >= GAP;
+            if let Some(before) = before.filter(is_gap)
+                && let Some(paragraph) = chapter.chapter.paragraphs.first_mut()
+                && let Some(lead) = &mut paragraph.lead
+            {
+                let later = self.material.sources.iter().filter(|source| {
+                    source.is_session() && source.when.date > before && source.when.date <= first
+                });
+                lead.push_str(&format!(", {} sessions later", later.count()));
+            }
+            before = before.max(Some(last));
+        }
     }
 
     /// The group of each entry: that of most of its words that are told, so that

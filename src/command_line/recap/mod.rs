@@ -79,7 +79,12 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     };
     let drafted = weighed.draft(&request, &then);
     let draft = &drafted.draft;
-    let mut reply = if verb.write {
+    let mut reply = if verb.write && draft.told.is_empty() {
+        return Err(Failure::misuse(
+            "there is no sentence to tell in this, so no episode was written",
+            "`matchmark recap --untold` lists what there is",
+        ));
+    } else if verb.write {
         write(draft, verb, &journal, &contents)?
     } else {
         Reply::new(in_form(

@@ -30,7 +30,7 @@ pub fn render(draft: &Draft) -> String {
     }
     for (part, title) in [
         (Part::Numbers, "Numbers"),
-        (Part::Cautions, "Before you do the same"),
+        (Part::Cautions, Part::Cautions.title()),
     ] {
         let said: Vec<String> = draft
             .chapters

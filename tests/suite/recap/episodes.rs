@@ -88,3 +88,39 @@ fn what_a_person_wrote_is_kept() {
         "{out}"
     );
 }
+
+#[test]
+fn the_cautions_of_an_edited_episode_reach_the_text_below_the_film() {
+    let shop = demo();
+    shop.run(["recap", "--system", "fuel", "--minutes", "4", "--write"])
+        .ends(0);
+    let drafted = "petrol vapour; doors open";
+    for question in [
+        &[
+            "recap",
+            "--system",
+            "fuel",
+            "--minutes",
+            "4",
+            "--again",
+            "--as",
+            "description",
+        ][..],
+        &["recap", "--episode", "1", "--as", "description"],
+    ] {
+        let below = shop.run(question.iter().copied()).ends(0).out;
+        assert!(below.contains(drafted), "{question:?}: {below}");
+    }
+}
+
+#[test]
+fn an_episode_without_a_sentence_is_not_written() {
+    let shop = Shop::new();
+    shop.write(
+        "entries/2026/2026-03-14-horn.md",
+        "---\ndate: 2026-03-14\nvehicle: wren\nhours: 2\n---\n\n## Horn\n\n- status: removed\n",
+    );
+    let ran = shop.run(["recap", "--write"]).ends(2);
+    assert!(ran.err.contains("no episode was written"), "{}", ran.err);
+    assert!(!shop.root.join("episodes").exists());
+}

@@ -68,15 +68,13 @@ fn time_and_money(tally: &Value) -> String {
 fn bags(answer: &Value) -> String {
     let all = list(answer, "bags");
     let empty = all.iter().filter(|bag| !bag["emptied"].is_null()).count();
-    let word = if all.len() == 1 { "bag" } else { "bags" };
-    let waiting = all.len() - empty;
-    let pieces = [(waiting, "with hardware"), (empty, "empty again")];
-    let pieces: Vec<String> = pieces
-        .into_iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, words)| format!("{count} {words}"))
-        .collect();
-    format!("{} {word}: {}.", all.len(), pieces.join(", "))
+    match (all.len(), empty) {
+        (1, 0) => "1 bag was filled.".to_owned(),
+        (1, _) => "1 bag was filled, and is empty again.".to_owned(),
+        (all, 0) => format!("{all} bags were filled."),
+        (all, 1) => format!("{all} bags were filled, and 1 of them is empty again."),
+        (all, empty) => format!("{all} bags were filled, and {empty} of them are empty again."),
+    }
 }
 
 fn standing(answer: &Value) -> String {
@@ -96,18 +94,20 @@ fn standing(answer: &Value) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, words)| format!("{count} {words}"))
         .collect();
-    let word = if all.len() == 1 { "part" } else { "parts" };
-    format!(
-        "{} {word} in the records: {}.",
-        all.len(),
-        pieces.join(", ")
-    )
+    let pieces = match &pieces[..] {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        one => one.concat(),
+    };
+    match all.len() {
+        1 => format!("1 part is in the records: {pieces}."),
+        count => format!("{count} parts are in the records: {pieces}."),
+    }
 }
 
 fn replaced(answer: &Value) -> String {
     match list(answer, "rows").len() {
         1 => "1 replacement is written down: ".to_owned(),
-        count => format!("{count} replacements are written down: "),
+        count => format!("{count} replacements are written down"),
     }
 }
 
@@ -151,7 +151,7 @@ fn assert_figures(shop: &Shop, draft: &Value) {
         let of = |one: &&Value| Some(text(&one["need"])) == need;
         let own: Vec<&Value> = list(&open, "needs").iter().filter(of).collect();
         assert!(!own.is_empty(), "{question} knows no {need:?}");
-        assert!(words.contains("to be done by"), "{question}: {words}");
+        assert!(words.contains("due by"), "{question}: {words}");
     }
 }
 
@@ -198,7 +198,7 @@ fn figures_are_of_the_last_day_that_is_told() {
     let past = json(&shop, &["recap", "--until", "2026-03-10"]);
     assert_figures(&shop, &past);
     let (said, question) = said_of(&past, "part")[0];
-    assert_eq!(said, "1 part in the records: 1 off it.");
+    assert_eq!(said, "1 part is in the records: 1 off it.");
     assert_eq!(question, "part --vehicle wren --on 2026-03-01");
     let all = sentences(&past);
     assert!(
@@ -215,7 +215,7 @@ fn figures_are_of_the_last_day_that_is_told() {
     assert_eq!(text(&open["to"]), "2026-03-01");
     assert_figures(&shop, &open);
     let (said, question) = said_of(&open, "part")[0];
-    assert_eq!(said, "1 part in the records: 1 on the vehicle.");
+    assert_eq!(said, "1 part is in the records: 1 on the vehicle.");
     assert_eq!(question, "part --vehicle wren --on 2026-03-20");
     assert!(said_of(&open, "needs").is_empty());
 }
@@ -239,7 +239,7 @@ fn a_system_or_a_vehicle_as_a_whole_is_no_part() {
     );
     let draft = json(&shop, &["recap", "--until", "2026-03-10"]);
     let (said, _) = said_of(&draft, "part")[0];
-    assert_eq!(said, "1 part in the records: 1 off it.");
+    assert_eq!(said, "1 part is in the records: 1 off it.");
     assert_figures(&shop, &draft);
     // What they need is said all the same.
     let brakes = json(

@@ -166,3 +166,162 @@ fn what_takes_a_find_for_known_is_not_told_without_it() {
     }
     assert!(with > 0 && without > 0, "{with} {without}");
 }
+
+/// An evening on which something rich is found, and the words of an earlier question.
+const FOUND: &str = "Behind the panel, where nobody could have seen it, somebody had hidden a letter \
+    and a photograph, wrapped in newspaper, with a name and a date scratched on the lid.";
+
+#[test]
+fn a_question_is_told_before_its_answer() {
+    let shop = journal(
+        FOUND,
+        "## Panel\n\n- status: removed\n- answer: somebody hid a letter behind it\n",
+    );
+    shop.write(
+        "entries/2026/2026-01-10-panel.md",
+        "---\ndate: 2026-01-10\nvehicle: wren\n---\n\n# A panel\n\n## Panel\n\n\
+         - question: why are there two panels on the left?\n\n\
+         On the left there are two panels, one in front of the other, with other nails.\n",
+    );
+    let mut told = 0;
+    for minutes in 1..=6 {
+        let ran = shop
+            .run(["recap", "--minutes", &minutes.to_string()])
+            .ends(0);
+        let said = in_one_line(&ran.out);
+        if let Some(answer) = said.find("hidden a letter") {
+            told += 1;
+            let question = said.find("one in front of the other");
+            assert!(question.is_some_and(|question| question < answer), "{said}");
+        }
+    }
+    assert!(told > 0);
+}
+
+/// A draft with its headings, however it is wrapped.
+fn whole(draft: &str) -> String {
+    draft.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_draft_ends_with_the_last_evening() {
+    let shop = journal(STUCK, "");
+    shop.write(
+        "entries/2026/2026-05-01-last.md",
+        "---\ndate: 2026-05-01\nvehicle: wren\n---\n\n# May\n\nI swept the floor and oiled the vice.\n\n\
+         Jonas asked through the hedge whether we shall be done by the summer, and I said that \
+         nobody had told me which one.\n",
+    );
+    let said = whole(&shop.run(["recap", "--minutes", "5"]).ends(0).out);
+    let next = said.find("## What is next").expect("the last chapter");
+    assert!(
+        said.find("nobody had told me which one") > Some(next),
+        "{said}"
+    );
+    // What went wrong on the last evening is a story, and told in its place.
+    shop.write(
+        "entries/2026/2026-05-01-last.md",
+        "---\ndate: 2026-05-01\nvehicle: wren\n---\n\n# May\n\n\
+         Jonas dropped the vice on the floor and the floor cracked and we swore at all three of \
+         them, and then we went in for tea.\n",
+    );
+    let said = whole(&shop.run(["recap", "--minutes", "5"]).ends(0).out);
+    let next = said.find("## What is next").unwrap_or(said.len());
+    assert!(said.find("dropped the vice") < Some(next), "{said}");
+}
+
+#[test]
+fn people_are_brought_in_by_the_journal_itself() {
+    let shop = journal(STUCK, "");
+    shop.write(
+        "entries/2026/2026-01-03-jonas.md",
+        "---\ndate: 2026-01-03\nvehicle: wren\nhelpers: Jonas; my sister\n---\n\n# Jonas\n\n\
+         Jonas from the corner house brought his drill. It was an evening like others.\n",
+    );
+    let draft = json(&shop, &["recap", "--minutes", "4"]);
+    let said: Vec<&str> = sentences(&draft)
+        .into_iter()
+        .map(|one| text(&one["text"]))
+        .collect();
+    let brought_in = said
+        .iter()
+        .position(|one| one.starts_with("Jonas from the corner"));
+    let named = said
+        .iter()
+        .position(|one| one.contains("Jonas") && !one.starts_with("Jonas from"));
+    assert!(named.is_some(), "{said:?}");
+    assert!(brought_in.is_some(), "{said:?}");
+}
+
+#[test]
+fn months_without_a_word_are_counted() {
+    let shop = journal(STUCK, "");
+    for month in 4..=9 {
+        shop.write(
+            &format!("entries/2026/2026-{month:02}-02-x.md"),
+            format!(
+                "---\ndate: 2026-{month:02}-02\nvehicle: wren\n---\n\n# M{month}\n\n## Horn\n\n- stored: rack {month}\n"
+            ),
+        );
+    }
+    shop.write(
+        "entries/2026/2026-10-01-leak.md",
+        "---\ndate: 2026-10-01\nvehicle: wren\nsystem: fuel\n---\n\n# Leak\n\n\
+         The tank leaked on the floor and a neighbour slipped in it and swore, and he was right, \
+         as I had forgotten the plug of it on the bench.\n",
+    );
+    shop.write(
+        "entries/2026/2026-10-09-end.md",
+        "---\ndate: 2026-10-09\nvehicle: wren\n---\n\n# End\n\n## Horn\n\n- stored: shelf\n",
+    );
+    let said = in_one_line(&shop.run(["recap", "--minutes", "3"]).ends(0).out);
+    assert!(said.contains("The tank leaked"), "{said}");
+    assert!(said.contains("October 2026, 7 sessions later"), "{said}");
+}
+
+#[test]
+fn facts_that_stand_behind_prose_are_not_spoken() {
+    let shop = journal(&format!("{STUCK}\n\n- needs: find a headlamp glass"), "");
+    let said = in_one_line(&shop.run(["recap", "--minutes", "6"]).ends(0).out);
+    assert!(said.contains("I dropped four clips"), "{said}");
+    assert!(!said.contains("headlamp"), "{said}");
+    shop.run(["check"])
+        .shows("`needs` stands behind other text, so it is prose and counts for nothing");
+}
+
+#[test]
+fn instructions_wait_until_all_stories_are_told() {
+    let how = "You want the front well up, and if you do not look for the washers behind the bolt \
+        you lose your washers, and then you find your washers in the drain a year later.";
+    let shop = journal(
+        &format!("{STUCK}\n\n## Box\n\n- status: removed\n\n{how}"),
+        "",
+    );
+    for minutes in 1..=4 {
+        let ran = shop
+            .run(["recap", "--minutes", &minutes.to_string()])
+            .ends(0);
+        let said = in_one_line(&ran.out);
+        assert!(
+            !said.contains("You want the front") || said.contains("I dropped four clips"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn days_that_are_near_come_first_in_what_is_next() {
+    let shop = journal(
+        STUCK,
+        "## Horn\n\n- needs: new contacts, by 2026-01-05\n\n\
+         ## Coil\n\n- needs: a bracket, by 2026-03-20\n\n\
+         ## Lamp\n\n- needs: a glass\n",
+    );
+    let said = in_one_line(&shop.run(["recap", "--minutes", "12"]).ends(0).out);
+    let at = |words: &str| {
+        said.find(words)
+            .unwrap_or_else(|| panic!("{words}: {said}"))
+    };
+    assert!(at("a bracket") < at("new contacts"));
+    assert!(at("new contacts") < at("a glass"));
+}

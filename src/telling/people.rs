@@ -1,0 +1,112 @@
+//! Who is in it: for each of those who helped, the sentence with which the journal
+//! brings them in.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::material::Material;
+use super::moments::{Sentence, Voice};
+use super::sentences::spoken_words;
+use crate::vocabulary::words::{is_stop_word, words};
+
+/// Where someone is brought in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Introduction {
+    /// The moment.
+    pub moment: usize,
+    /// Which of its sentences.
+    pub sentence: usize,
+}
+
+/// A sentence of more words is a story and no introduction.
+const BREATH: usize = 30;
+
+/// Words before somebody's name that say whose they are.
+const OURS: [&str; 2] = ["my", "our"];
+
+/// For each of those who ever helped, the first sentence that names them, if it begins
+/// with them: "Ann from the mill came over", "My brother Bob, twelve, held the lamp".
+/// Only sources that `may` be told are quoted.
+#[must_use]
+pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m str, Introduction> {
+    let helpers = material.sources.iter().flat_map(|source| &source.helpers);
+    let names: BTreeSet<&str> = helpers
+        .map(String::as_str)
+        .filter(|name| is_name(name))
+        .collect();
+    let mut found = BTreeMap::new();
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    for (moment, own) in material.moments.iter().enumerate() {
+        if own.voice != Voice::Prose {
+            continue;
+        }
+        for (sentence, one) in own.sentences.iter().enumerate() {
+            for name in names.iter().filter(|name| says(one, name)) {
+                let is_first = seen.insert(name);
+                let is_fit = is_first && may[own.source];
+                if is_fit && begins_with(one, name) && spoken_words(&one.text) <= BREATH {
+                    found.insert(*name, Introduction { moment, sentence });
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Whether a helper was written down by name: not "my sister", "two men".
+fn is_name(helper: &str) -> bool {
+    let mut letters = helper.chars();
+    letters.next().is_some_and(char::is_uppercase)
+        && letters.all(char::is_alphabetic)
+        && !is_stop_word(&helper.to_lowercase())
+}
+
+/// Whether a sentence names someone.
+#[must_use]
+pub fn says(sentence: &Sentence, name: &str) -> bool {
+    let all = sentence.text.split(|c: char| !c.is_alphanumeric());
+    all.into_iter().any(|word| word == name)
+}
+
+/// Whether the first thing a sentence says is a name, or whose they are and then it.
+fn begins_with(sentence: &Sentence, name: &str) -> bool {
+    let name = name.to_lowercase();
+    let first: Vec<String> = words(&sentence.text).take(3).collect();
+    match &first[..] {
+        [one, ..] if *one == name => true,
+        [ours, _, one] if *one == name => OURS.contains(&ours.as_str()),
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn people_are_brought_in_by_sentences_that_begin_with_them() {
+        for (text, expected) in [
+            ("Ann from the mill came over.", true),
+            ("My brother Ann, twelve, held the lamp.", true),
+            ("I asked Ann.", false),
+            ("Annie came.", false),
+        ] {
+            let sentence = Sentence {
+                text: text.to_owned(),
+                line: 1,
+            };
+            assert_eq!(begins_with(&sentence, "Ann"), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn not_every_helper_has_a_name() {
+        for (helper, expected) in [
+            ("Jonas", true),
+            ("my sister", false),
+            ("The neighbours", false),
+            ("", false),
+        ] {
+            assert_eq!(is_name(helper), expected, "{helper}");
+        }
+    }
+}
