@@ -9,40 +9,46 @@ use super::moments::{Moment, Sentence, Voice};
 use super::pointing::{announces, dangles, instructs, is_taken_up, points_at_page, points_back_at};
 use super::signs::{Lists, ORDERS, SPEAKERS, Sign, is_order, is_replaced, is_setback};
 use super::titles::pays;
-use crate::vocabulary::words::{fold, stem, words};
+use crate::vocabulary::words::{fold, telling_stems, words};
 
-/// Whether a moment points back at a thing that its source has not named before.
-pub fn points_out_of_source(material: &Material, index: usize) -> bool {
-    let own = &material.moments[index];
-    let pointed: Vec<(usize, String)> = own
-        .sentences
-        .iter()
-        .enumerate()
-        .filter_map(|(at, one)| Some((at, points_back_at(&one.text)?)))
-        .collect();
-    let before = || {
-        let earlier = material.moments[..index].iter().rev();
-        let earlier = earlier.take_while(|other| other.source == own.source);
-        earlier.flat_map(|other| &other.sentences)
-    };
-    pointed.into_iter().any(|(at, thing)| {
-        let name = &material.sources[own.source].name;
-        let mut said = before().chain(&own.sentences[..at]).map(|one| &one.text);
-        let says = |text: &String| words(text).any(|word| stem(&word) == thing);
-        !says(name) && !said.any(says)
-    })
+/// What a source has named so far, as its moments are gone through one by one.
+#[derive(Default)]
+pub struct Named {
+    source: Option<usize>,
+    stems: BTreeSet<String>,
+}
+
+impl Named {
+    /// Whether the next moment, with the stems of each of its sentences, points back at
+    /// a thing that its source has not named before.
+    pub fn points_out(&mut self, moment: &Moment, stems: &[Vec<String>], source: &Source) -> bool {
+        if self.source.replace(moment.source) != Some(moment.source) {
+            self.stems = telling_stems(&source.name).into_iter().collect();
+        }
+        let mut points_out = false;
+        for (sentence, stems) in moment.sentences.iter().zip(stems) {
+            let thing = points_back_at(&sentence.text);
+            points_out |= thing.is_some_and(|thing| !self.stems.contains(&thing));
+            self.stems.extend(stems.iter().cloned());
+        }
+        points_out
+    }
 }
 
 /// An opener of fewer words only promises what it brings in.
 const OPENER: usize = 25;
 
-/// Whether a moment only brings in what a later one of its passage begins with.
+/// Whether a moment opens its passage and only brings in what a later one begins with.
 pub fn promises(material: &Material, index: usize) -> bool {
     let own = &material.moments[index];
     let Some(last) = own.sentences.last() else {
         return false;
     };
-    own.voice == Voice::Prose
+    let before = index.checked_sub(1).map(|before| &material.moments[before]);
+    let opens =
+        before.is_none_or(|before| before.passage != own.passage || before.voice != Voice::Prose);
+    opens
+        && own.voice == Voice::Prose
         && own.words() < OPENER
         && material.moments[index + 1..]
             .iter()

@@ -79,23 +79,29 @@ fn speaking_of(
     things: &BTreeMap<usize, Things>,
     is_find: &dyn Fn(usize) -> bool,
 ) -> Vec<Vec<usize>> {
-    let speaking = |thing: &String| {
-        let all = things.values().filter(|own| own.times.contains_key(thing));
-        all.count()
+    let mut speaking: BTreeMap<&str, usize> = BTreeMap::new();
+    for word in things.values().flat_map(|own| own.times.keys()) {
+        *speaking.entry(word).or_default() += 1;
+    }
+    let is_in = |most: usize| {
+        let speaking = &speaking;
+        move |thing: &&String| speaking.get(thing.as_str()).is_none_or(|all| *all <= most)
     };
-    let is_rare = |thing: &String| speaking(thing) <= RARE;
-    let is_special = |thing: &String| speaking(thing) <= RARE.max(things.len() / COMMON);
+    let special = RARE.max(things.len() / COMMON);
     // For each thing by whom it was found first; the moments are in the order of the work.
     let mut finds: BTreeMap<String, usize> = BTreeMap::new();
+    let mut seen = None;
     for (index, moment) in material.moments.iter().enumerate() {
         if moment.voice == Voice::Prose && is_find(index) {
             let mut own = Things::default();
             own.add(moment);
-            let all = things.get(&moment.source).map(Things::spoken_of);
-            let all = all.into_iter().flatten();
-            let all = all.filter(|thing| is_special(thing)).cloned();
-            for thing in all.chain(own.new.into_iter().filter(is_rare)) {
-                finds.entry(thing).or_insert(index);
+            // What its source brings in, its first find has found.
+            let is_first = seen.replace(moment.source) != Some(moment.source);
+            let all = things.get(&moment.source).filter(|_| is_first);
+            let all = all.into_iter().flat_map(Things::spoken_of);
+            let rare = own.new.iter().filter(is_in(RARE));
+            for thing in all.filter(is_in(special)).chain(rare) {
+                finds.entry(thing.clone()).or_insert(index);
             }
         }
     }
@@ -164,21 +170,21 @@ impl Things {
     fn add(&mut self, moment: &Moment) {
         for sentence in &moment.sentences {
             let all: Vec<String> = words(&sentence.text).collect();
-            for pair in all.windows(2) {
-                let pair = (stem(&pair[0]), stem(&pair[1]));
+            let stems: Vec<String> = all.iter().map(|word| stem(word)).collect();
+            for pair in stems.windows(2) {
+                let pair = (pair[0].clone(), pair[1].clone());
                 *self.pairs.entry(pair).or_default() += 1;
             }
             for (at, word) in all.iter().enumerate() {
-                let behind = || all[at + 1..].iter().take_while(|word| !is_stop_word(word));
+                let behind = || {
+                    let rest = all[at + 1..].iter().zip(&stems[at + 1..]);
+                    let named = rest.take_while(|(word, _)| !is_stop_word(word));
+                    named.map(|(_, stem)| stem.clone())
+                };
                 match word.as_str() {
-                    "a" | "an" => {
-                        let named = behind().take(NAMED_WITHIN);
-                        self.new.extend(named.map(|word| stem(word)));
-                    }
-                    "the" => self
-                        .definite
-                        .extend(behind().take(1).map(|word| stem(word))),
-                    _ => *self.times.entry(stem(word)).or_default() += 1,
+                    "a" | "an" => self.new.extend(behind().take(NAMED_WITHIN)),
+                    "the" => self.definite.extend(behind().take(1)),
+                    _ => *self.times.entry(stems[at].clone()).or_default() += 1,
                 }
             }
         }
@@ -187,10 +193,11 @@ impl Things {
     /// What it brings in as new and speaks of again; of "an order book" the book.
     fn spoken_of(&self) -> impl Iterator<Item = &String> {
         let is_half = |thing: &String, times: usize| {
-            let mut pairs = self.pairs.iter();
-            pairs.any(|((first, second), count)| {
-                first == thing && *count == times && self.new.contains(second)
-            })
+            let mut pairs = self
+                .pairs
+                .range((thing.clone(), String::new())..)
+                .take_while(|((first, _), _)| first == thing);
+            pairs.any(|((_, second), count)| *count == times && self.new.contains(second))
         };
         self.new.iter().filter(move |thing| {
             let times = self.times.get(*thing).copied().unwrap_or(0);

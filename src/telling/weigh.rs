@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::causes::Cause;
-use super::evidence::{is_about_order, points_out_of_source, promises, signs};
+use super::evidence::{Named, is_about_order, promises, signs};
 use super::material::{Material, Source};
 use super::moments::{Moment, Voice};
 use super::presumed::{Presumed, presumed};
@@ -67,6 +67,7 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> (Vec<Worth
     let answers = said_by(material, |moment, _| moment.voice == Voice::Answer);
     let orders = said_by(material, is_about_order);
     let mut said: BTreeMap<&[String], usize> = BTreeMap::new();
+    let mut named = Named::default();
     let mut at = 0;
     let mut worths = Vec::with_capacity(material.moments.len());
     for (index, moment) in material.moments.iter().enumerate() {
@@ -102,7 +103,7 @@ pub fn weigh(material: &Material, causes: &BTreeMap<usize, Cause>) -> (Vec<Worth
         if usual > 0 && source.minutes.0 * 2 > usual * 3 {
             signs.push(Sign::LongSession);
         }
-        if points_out_of_source(material, index) {
+        if named.points_out(moment, &sentences[own.clone()], source) {
             signs.push(Sign::PointsBack);
         }
         let heard = sentences[own].iter().all(|stems| {

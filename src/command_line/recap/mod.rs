@@ -79,12 +79,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     };
     let drafted = weighed.draft(&request, &then);
     let draft = &drafted.draft;
-    let mut reply = if verb.write && draft.told.is_empty() {
-        return Err(Failure::misuse(
-            "there is no sentence to tell in this, so no episode was written",
-            "`matchmark recap --untold` lists what there is",
-        ));
-    } else if verb.write {
+    let mut reply = if verb.write {
         write(draft, verb, &journal, &contents)?
     } else {
         Reply::new(in_form(
@@ -230,6 +225,12 @@ fn write(
     journal: &Journal,
     contents: &Contents,
 ) -> Result<Reply, Failure> {
+    if draft.told.is_empty() {
+        return Err(Failure::misuse(
+            "there is no sentence to tell in this, so no episode was written",
+            "`matchmark recap --untold` lists what there is",
+        ));
+    }
     let number = next_number(&contents.episodes);
     let path = format!("episodes/{number:02}-{}.md", slug(&draft.title));
     journal.add(&path, &markdown::render(draft, number, verb.why))?;
