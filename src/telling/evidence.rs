@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 
 use super::material::{Material, Source};
 use super::moments::{Moment, Sentence, Voice};
+use super::people::says;
 use super::pointing::{announces, dangles, instructs, is_taken_up, points_at_page, points_back_at};
 use super::signs::{Lists, ORDERS, SPEAKERS, Sign, is_order, is_replaced, is_setback};
 use super::titles::pays;
-use crate::vocabulary::words::{fold, telling_stems, words};
+use crate::vocabulary::words::{telling_stems, words};
 
 /// What a source has named so far, as its moments are gone through one by one.
 #[derive(Default)]
@@ -167,15 +168,8 @@ fn figures(text: &str) -> usize {
 
 /// Whether a moment names one of those who helped.
 pub fn names_someone(moment: &Moment, source: &Source) -> bool {
-    let said: Vec<String> = moment
-        .sentences
-        .iter()
-        .map(|Sentence { text, .. }| fold(text))
-        .collect();
-    source.helpers.iter().any(|helper| {
-        let helper = fold(helper);
-        !helper.is_empty() && said.iter().any(|text| text.contains(&helper))
-    })
+    let names = |helper: &String| moment.sentences.iter().any(|one| says(one, helper));
+    source.helpers.iter().any(names)
 }
 
 /// Whether this is a lesson about what goes before what.

@@ -60,11 +60,22 @@ fn is_name(helper: &str) -> bool {
         && !is_stop_word(&helper.to_lowercase())
 }
 
-/// Whether a sentence names someone.
+/// Whether a sentence speaks of someone as a helper is written: a name with its capital,
+/// "my sister" also at the beginning.
 #[must_use]
-pub fn says(sentence: &Sentence, name: &str) -> bool {
-    let all = sentence.text.split(|c: char| !c.is_alphanumeric());
-    all.into_iter().any(|word| word == name)
+pub fn says(sentence: &Sentence, helper: &str) -> bool {
+    let split = |text: &str| -> Vec<String> {
+        let all = text.split(|c: char| !c.is_alphanumeric());
+        let words = all.filter(|word| !word.is_empty());
+        words.map(str::to_owned).collect()
+    };
+    let (said, wanted) = (split(&sentence.text), split(helper));
+    let is_same = |(said, wanted): (&String, &String)| {
+        let is_name = wanted.starts_with(char::is_uppercase);
+        said == wanted || !is_name && said.to_lowercase() == *wanted
+    };
+    let mut rows = said.windows(wanted.len().max(1));
+    !wanted.is_empty() && rows.any(|row| row.iter().zip(&wanted).all(is_same))
 }
 
 /// Whether the first thing a sentence says is a name, or whose they are and then it.
@@ -95,6 +106,24 @@ mod tests {
                 line: 1,
             };
             assert_eq!(begins_with(&sentence, "Ann"), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn helpers_are_spoken_of_as_they_are_written() {
+        for (text, helper, expected) in [
+            ("I asked Will about it.", "Will", true),
+            ("I asked will he come.", "Will", false),
+            ("Willow bark helps.", "Will", false),
+            ("My sister laughed.", "my sister", true),
+            ("My other sister laughed.", "my sister", false),
+            ("Nobody came.", "", false),
+        ] {
+            let sentence = Sentence {
+                text: text.to_owned(),
+                line: 1,
+            };
+            assert_eq!(says(&sentence, helper), expected, "{text}");
         }
     }
 
