@@ -7,17 +7,18 @@
 //!
 //! 1. [`vocabulary`]: plain values: names, positions, statuses, money, hours.
 //! 2. [`problem`]: what is wrong, where, and what to do about it.
-//! 3. [`handbook`]: facts of the trade: shop words, threads, torques, cautions.
-//! 4. [`entry`]: text to [`entry::Entry`] and back, never losing a byte.
-//! 5. [`journal`]: the files on disk.
-//! 6. [`history`]: the git repository around them.
-//! 7. [`ledger`]: records folded into the state and timeline of every place.
-//! 8. [`index`]: full-text search, always fresh.
-//! 9. [`reports`]: questions put to the ledger.
-//! 10. [`telling`]: the draft of an episode, from what was written down.
-//! 11. [`listening`]: notes that were not written as entries, drafted as some.
-//! 12. [`presentation`]: answers as terminal text, JSON, CSV, pages.
-//! 13. [`command_line`]: one file a verb; the only room that prints, reads the
+//! 3. [`at_once`]: several things done at once.
+//! 4. [`handbook`]: facts of the trade: shop words, threads, torques, cautions.
+//! 5. [`entry`]: text to [`entry::Entry`] and back, never losing a byte.
+//! 6. [`journal`]: the files on disk.
+//! 7. [`history`]: the git repository around them.
+//! 8. [`ledger`]: records folded into the state and timeline of every place.
+//! 9. [`index`]: full-text search, always fresh.
+//! 10. [`reports`]: questions put to the ledger.
+//! 11. [`telling`]: the draft of an episode, from what was written down.
+//! 12. [`listening`]: notes that were not written as entries, drafted as some.
+//! 13. [`presentation`]: answers as terminal text, JSON, CSV, pages.
+//! 14. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
 //!
 //! The arrows run one way, down this list being allowed to look up; the test
@@ -26,6 +27,8 @@
 pub mod vocabulary;
 
 pub mod problem;
+
+pub mod at_once;
 
 pub mod handbook;
 

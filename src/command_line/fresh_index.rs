@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::failure::Failure;
 use super::world::World;
+use crate::at_once;
 use crate::entry::{Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk_entries};
@@ -49,7 +50,9 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    fresh_from(journal, &walk_entries(&journal.root)?, world)
+    // The disk is looked at meanwhile: neither waits for the other.
+    let (kept, files) = at_once::both(|| kept(journal), || walk_entries(&journal.root));
+    reflecting(journal, &files?, kept, world)
 }
 
 /// The same, for whoever has just walked through the entries and found `files`.
@@ -57,15 +60,27 @@ pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
 /// # Errors
 /// When not even an index in memory can be had.
 pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Result<Fresh, Failure> {
-    let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
-    let fingerprint = fingerprint(journal);
+    reflecting(journal, files, kept(journal), world)
+}
+
+/// The index as it is kept.
+fn kept(journal: &Journal) -> Result<Index, IndexError> {
     let folder = journal.computed().join("index");
-    let kept = Index::open(&folder, &fingerprint, WAIT)
-        .and_then(|index| brought_up(index, journal, &seen, world));
-    match kept {
+    Index::open(&folder, &fingerprint(journal), WAIT)
+}
+
+/// The kept index, or one in its stead, when it reflects `files`.
+fn reflecting(
+    journal: &Journal,
+    files: &[FoundFile],
+    kept: Result<Index, IndexError>,
+    world: &World,
+) -> Result<Fresh, Failure> {
+    let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
+    match kept.and_then(|index| brought_up(index, journal, &seen, world)) {
         Ok(fresh) => Ok(fresh),
         Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
-            let index = Index::in_memory(&fingerprint)?;
+            let index = Index::in_memory(&fingerprint(journal))?;
             Ok(brought_up(index, journal, &seen, world)?)
         }
     }

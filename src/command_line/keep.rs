@@ -1,14 +1,13 @@
 //! `keep`: everything written goes into the history, problems or not.
 
 use std::collections::BTreeSet;
-use std::panic::resume_unwind;
-use std::thread::{self, ScopedJoinHandle};
 
 use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::{Reply, opened};
+use crate::at_once;
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk};
@@ -40,19 +39,15 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // history is written. Nothing it finds may hold back a text.
     let photos = journal.settings.keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (as_kept, walked) = thread::scope(|scope| {
-        let walking = scope.spawn(|| walk(&journal.root));
-        (history.as_kept(&wanted), ended(walking))
-    });
+    let (walked, as_kept) = at_once::both(|| walk(&journal.root), || history.as_kept(&wanted));
     let (mut as_kept, walked) = (as_kept?, walked?);
-    let (kept, fresh) = thread::scope(|scope| {
-        let fresh = scope.spawn(|| fresh_from(&journal, &walked.files, world));
-        let kept = as_kept
-            .changed(Some(&walked))
-            .map_err(Failure::from)
-            .and_then(|found| keep(verb, (&history, as_kept), &journal, &found, world));
-        (kept, ended(fresh))
-    });
+    let (fresh, kept) = at_once::both(
+        || fresh_from(&journal, &walked.files, world),
+        || {
+            let found = as_kept.changed(Some(&walked))?;
+            keep(verb, (&history, as_kept), &journal, &found, world)
+        },
+    );
     let Some((texts, kept, raised)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
         reply.said = said;
@@ -95,11 +90,6 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     Ok(reply)
 }
 
-/// What a thread found, or its panic.
-fn ended<T>(thread: ScopedJoinHandle<'_, T>) -> T {
-    thread.join().unwrap_or_else(|panic| resume_unwind(panic))
-}
-
 /// Begins the history; several runs at once begin it together.
 pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
     let _held = journal.hold();
@@ -133,10 +123,7 @@ fn keep(
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
     };
-    let (kept, raised) = thread::scope(|scope| {
-        let raised = scope.spawn(|| texts.raised());
-        (as_kept.keep(&wanted), ended(raised))
-    });
+    let (raised, kept) = at_once::both(|| texts.raised(), || as_kept.keep(&wanted));
     Ok(Some((texts, kept?, raised)))
 }
 

@@ -8,9 +8,7 @@ use std::{
     collections::{BTreeSet, HashSet},
     fs,
     io::Write,
-    panic::resume_unwind,
     path::{Path, PathBuf},
-    thread::{self, ScopedJoinHandle},
 };
 
 use gix::{
@@ -23,6 +21,7 @@ use gix::{
 };
 
 use super::{HistoryError, Result, pack::Pack, trees::Written};
+use crate::at_once;
 
 /// From this many objects on, one pack is written instead of single files (git's own
 /// `fetch.unpackLimit`): it is quicker to sync and quicker to read.
@@ -83,15 +82,13 @@ impl<'r> Tray<'r> {
         let Tray {
             objects, present, ..
         } = &self;
-        thread::scope(|scope| {
-            let writing = scope.spawn(|| {
-                sync_present(&folder, present)?;
-                write_loose(&folder, objects)
-            });
-            let done = meanwhile();
-            ended(writing)?;
-            done
-        })
+        let writing = || {
+            sync_present(&folder, present)?;
+            write_loose(&folder, objects)
+        };
+        let (written, done) = at_once::both(writing, meanwhile);
+        written?;
+        done
     }
 }
 
@@ -106,11 +103,6 @@ fn sync_present(folder: &Path, present: &[ObjectId]) -> Result<()> {
         }
     }
     Ok(())
-}
-
-/// What a thread came to, or its panic.
-fn ended<T>(thread: ScopedJoinHandle<'_, T>) -> T {
-    thread.join().unwrap_or_else(|panic| resume_unwind(panic))
 }
 
 impl Shelf for Tray<'_> {
@@ -166,7 +158,7 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
             .map_err(HistoryError::file("write", file.path()))?;
         written.push((id, file));
     }
-    at_once(&written, |(_, file)| {
+    synced(&written, |(_, file)| {
         file.as_file()
             .sync_all()
             .map_err(HistoryError::file("sync", file.path()))
@@ -184,7 +176,7 @@ fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<(
         folders.insert(home);
     }
     let folders: Vec<PathBuf> = folders.into_iter().collect();
-    at_once(&folders, |folder| sync(folder))
+    synced(&folders, |folder| sync(folder))
 }
 
 /// These bytes as a zlib stream of their own.
@@ -209,20 +201,8 @@ fn deflated(stream: &mut Compress, bytes: &[u8]) -> gix::error::Result<Vec<u8>> 
 
 /// Waits for the disk for all of these together: a file system that keeps a
 /// journal then writes it once instead of once for each.
-fn at_once<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
-    let Some((first, others)) = items.split_first() else {
-        return Ok(());
-    };
-    thread::scope(|scope| {
-        let sync = &sync;
-        let waiting: Vec<_> = others
-            .iter()
-            .map(|item| scope.spawn(move || sync(item)))
-            .collect();
-        let mut synced = vec![sync(first)];
-        synced.extend(waiting.into_iter().map(ended));
-        synced.into_iter().collect()
-    })
+fn synced<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
+    at_once::each(items, sync).into_iter().collect()
 }
 
 /// Where a single object lies: `ab/cdef…`.

@@ -5,7 +5,6 @@
 use std::fs;
 use std::io::{self, ErrorKind};
 use std::iter;
-use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
@@ -13,6 +12,7 @@ use std::thread;
 use walkdir::WalkDir;
 
 use super::error::JournalError;
+use crate::at_once;
 use crate::vocabulary::moment::nanoseconds;
 
 /// An entry's file.
@@ -132,19 +132,12 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     // answers several at once.
     let hands = thread::available_parallelism()
         .map_or(1, usize::from)
-        .min(4);
+        .min(4)
+        .min(tops.len());
     let next = AtomicUsize::new(0);
     let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
-    let shares: Vec<Walked> = thread::scope(|scope| {
-        let walking: Vec<_> = (0..hands.min(tops.len()))
-            .map(|_| scope.spawn(|| walk_below(root, iter::from_fn(top))))
-            .collect();
-        walking
-            .into_iter()
-            .map(|one| one.join().unwrap_or_else(|panic| resume_unwind(panic)))
-            .collect()
-    });
-    for share in shares {
+    let walking = vec![(); hands];
+    for share in at_once::each(&walking, |()| walk_below(root, iter::from_fn(top))) {
         walked.files.extend(share.files);
         walked.others.extend(share.others);
         walked.unread.extend(share.unread);
