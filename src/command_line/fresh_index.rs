@@ -50,8 +50,8 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    // The disk is looked at meanwhile: neither waits for the other.
-    let (kept, files) = at_once::both(|| kept(journal), || walk_entries(&journal.root));
+    // Opened while others look at the disk: neither waits for the other.
+    let (files, kept) = at_once::both(|| walk_entries(&journal.root), || kept(journal));
     reflecting(journal, &files?, kept, world)
 }
 

@@ -18,13 +18,24 @@ pub(super) struct Match {
 
 /// A word of the record.
 struct Token {
-    stem: String,
     plain: String,
     wholes: Vec<String>,
     start: usize,
     end: usize,
     /// Where the chunk ends that begins here.
     chunk_end: usize,
+}
+
+impl Token {
+    fn is(&self, word: &str) -> bool {
+        self.plain == word
+    }
+
+    /// Whether this is its stem. Every stem begins as its word does, so most words
+    /// need not be stemmed to be told from it.
+    fn has_stem(&self, wanted: &str) -> bool {
+        self.plain.chars().next() == wanted.chars().next() && stem(&self.plain) == wanted
+    }
 }
 
 /// Every place where something that was looked for stands, in order.
@@ -45,7 +56,7 @@ pub(super) fn matches(text: &str, units: &[Unit]) -> Vec<Match> {
             asked += 1;
         }
         for stems in &unit.instead {
-            mark_row(stems, first, &tokens, &mut found, |token| &token.stem);
+            mark_row(stems, first, &tokens, &mut found, Token::has_stem);
         }
     }
     found.sort();
@@ -64,7 +75,6 @@ fn tokens(text: &str) -> Vec<Token> {
         let mut wholes = chunk.wholes;
         for piece in chunk.pieces {
             tokens.push(Token {
-                stem: stem(&piece.text),
                 plain: piece.text.into_owned(),
                 wholes: wholes.drain(..).map(|whole| stem(&whole)).collect(),
                 start: from(piece.start),
@@ -78,8 +88,8 @@ fn tokens(text: &str) -> Vec<Token> {
 
 fn mark(wanted: &Wanted, asked: usize, tokens: &[Token], found: &mut Vec<Match>) {
     match wanted {
-        Wanted::Stems(stems) => mark_row(stems, asked, tokens, found, |token| &token.stem),
-        Wanted::Exactly(words) => mark_row(words, asked, tokens, found, |token| &token.plain),
+        Wanted::Stems(stems) => mark_row(stems, asked, tokens, found, Token::has_stem),
+        Wanted::Exactly(words) => mark_row(words, asked, tokens, found, Token::is),
         Wanted::Any(several) | Wanted::All(several) => {
             for one in several {
                 mark(one, asked, tokens, found);
@@ -90,7 +100,7 @@ fn mark(wanted: &Wanted, asked: usize, tokens: &[Token], found: &mut Vec<Match>)
             chunks(label, |chunk| {
                 words.extend(chunk.pieces.iter().map(|piece| piece.text.to_string()));
             });
-            mark_row(&words, asked, tokens, found, |token| &token.plain);
+            mark_row(&words, asked, tokens, found, Token::is);
         }
     }
 }
@@ -100,13 +110,13 @@ fn mark_row(
     asked: usize,
     tokens: &[Token],
     found: &mut Vec<Match>,
-    as_written: impl Fn(&Token) -> &String,
+    is: impl Fn(&Token, &str) -> bool,
 ) {
     if words.is_empty() {
         return;
     }
     for row in tokens.windows(words.len()) {
-        if row.iter().map(&as_written).eq(words) {
+        if row.iter().zip(words).all(|(token, word)| is(token, word)) {
             let (start, end) = (row[0].start, row[row.len() - 1].end);
             found.push(Match { start, end, asked });
         }

@@ -30,8 +30,10 @@ pub struct Refreshed {
     pub rebuilt: bool,
 }
 
-/// More changed files than this are worth two threads.
-const MANY_FILES: usize = 300;
+/// More changed files than this are worth two threads beside the one that reads.
+/// Fewer are as soon written by one, and all lie in one piece then, which each
+/// answer opens.
+const MANY_FILES: usize = 1500;
 
 impl Index {
     /// Makes the index reflect `seen`, all files of the journal, asking

@@ -259,6 +259,14 @@ mod tests {
         }
     }
 
+    proptest::proptest! {
+        #[test]
+        fn a_stem_begins_as_its_word_does(word in "\\PC{1,3}(y|ies|ing|ly|ed|s)?|[a-zé]{1,9}") {
+            let word = fold(&word);
+            proptest::prop_assert_eq!(stem(&word).chars().next(), word.chars().next());
+        }
+    }
+
     #[test]
     fn stop_words_are_sorted() {
         assert!(STOP_WORDS.is_sorted());
