@@ -83,7 +83,6 @@ pub fn run() -> ExitCode {
             return ExitCode::from(code);
         }
     };
-    crate::history::release_locks_on_signals();
     let tell = panic::take_hook();
     panic::set_hook(Box::new(move |fall| {
         if !crate::index::expects_damage() {

@@ -212,19 +212,21 @@ impl HeldIndex<'_> {
         };
         bytes.extend(sum);
         let path = self.lock.lock_path().to_owned();
-        self.lock
-            .with_mut(|file| {
-                file.set_len(0)?;
-                file.rewind()?;
-                file.write_all(&bytes)?;
-                file.sync_all()?;
-                let meta = gix::index::fs::Metadata::from_file(file)?;
-                Ok(Stat::from_fs(&meta)
-                    .map_err(std::io::Error::other)?
-                    .mtime
-                    .secs)
-            })
-            .map_err(HistoryError::file("write", path))
+        // By a handle of our own: while the lock lends out its one, it would not be
+        // removed when the person presses Ctrl-C.
+        let file = self.lock.with_mut(|file| file.try_clone());
+        file.and_then(|mut file| {
+            file.set_len(0)?;
+            file.rewind()?;
+            file.write_all(&bytes)?;
+            file.sync_all()?;
+            let meta = gix::index::fs::Metadata::from_file(&file)?;
+            Ok(Stat::from_fs(&meta)
+                .map_err(std::io::Error::other)?
+                .mtime
+                .secs)
+        })
+        .map_err(HistoryError::file("write", path))
     }
 
     fn stage(&mut self, staged: &[Staged]) {

@@ -11,7 +11,7 @@ use std::{
     time::{Duration, SystemTime},
 };
 
-use super::{History, HistoryError, Result};
+use super::{History, HistoryError, Result, upkeep::release_locks_on_signals};
 
 /// How long to wait for another keep: the biggest adoption takes less.
 const KEEP_PATIENCE: Duration = Duration::from_secs(60);
@@ -43,8 +43,10 @@ pub(super) struct KeepLock {
 }
 
 impl History {
-    /// Waits for other keeps of this journal to finish.
+    /// Waits for other keeps of this journal to finish. Whoever holds it may take git's
+    /// locks as well, so those are seen to from here on.
     pub(super) fn keep_lock(&self) -> Result<KeepLock> {
+        release_locks_on_signals();
         let folder = self.computed_folder()?;
         let path = folder.join("keep.lock");
         let file = File::options()

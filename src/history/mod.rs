@@ -77,7 +77,6 @@ pub use open::History;
 pub use past::{Change, ChangeKind, Of, Recorded};
 pub use play::Draft;
 pub use unfinished::Unfinished;
-pub use upkeep::release_locks_on_signals;
 pub use work_tree::Unkeepable;
 
 /// What every question to a history comes back with.

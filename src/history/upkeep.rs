@@ -47,8 +47,9 @@ impl History {
     }
 }
 
-/// Has git's locks removed when the process is ended by Ctrl-C or SIGTERM. To be called
-/// once, at the start. A killed process leaves them; see [`History::stale_locks`].
-pub fn release_locks_on_signals() {
+/// Has git's locks removed when the process is ended by Ctrl-C or SIGTERM, from the first
+/// call on. A killed process leaves them, and so does one that is ended in the moment in
+/// which gix moves a branch; see [`History::stale_locks`].
+pub(super) fn release_locks_on_signals() {
     gix::tempfile::signal::setup(gix::tempfile::signal::handler::Mode::DeleteTempfilesOnTerminationAndRestoreDefaultBehaviour);
 }

@@ -3,7 +3,7 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Child, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -60,6 +60,38 @@ fn kill(mut child: Child, after: Duration, sign: Option<&Path>) -> bool {
     child.kill().expect("it can be killed");
     child.wait().expect("it ends");
     alive
+}
+
+#[cfg(unix)]
+#[test]
+fn a_keep_told_to_end_takes_its_lock_along() {
+    use std::os::unix::process::ExitStatusExt;
+
+    let shop = Shop::new();
+    shop.keep();
+    let mut ended = 0;
+    for round in 0..20 {
+        let path = format!("entries/2026/2026-03-01-{round}.md");
+        shop.write(&path, entry(&format!("bracket {round}"), "cracked"));
+        let child = shop.command(["keep"]).stdout(Stdio::null()).spawn();
+        let mut child = child.expect("the program runs");
+        let lock = shop.root.join(".git/index.lock");
+        while !lock.exists() && matches!(child.try_wait(), Ok(None)) {
+            std::hint::spin_loop();
+        }
+        let told = Command::new("kill").arg(child.id().to_string()).status();
+        told.expect("`kill` runs");
+        let status = child.wait().expect("it ends");
+        ended += usize::from(status.signal().is_some());
+        assert!(!lock.exists(), "git's index is left locked");
+        // In the moment in which the branch moves, its lock is nobody's.
+        if shop.run(["keep"]).code != Some(0) {
+            shop.run(["keep", "--clear-locks"]).ends(0).says("cleared");
+        }
+        shop.assert_clean();
+    }
+    assert!(ended > 0, "every keep was done before it was told");
+    tell(&format!("20 keeps told to end, {ended} of them did"));
 }
 
 fn spread(kills: usize, one: impl Fn(usize, usize) + Sync) {
