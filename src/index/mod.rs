@@ -226,7 +226,7 @@ impl Index {
         }
         for path in table.paths()? {
             // A file that could not be read left a stamp and nothing else.
-            if let Some(file) = places::file(&searcher, &self.fields, path)?
+            if let Some(file) = places::file(&searcher, &self.fields, &path)?
                 && file.path != path
             {
                 wrong.push(format!(

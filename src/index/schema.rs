@@ -19,7 +19,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 4;
+pub(super) const FORMAT: u32 = 5;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]

@@ -58,32 +58,63 @@ impl Changes<'_> {
 }
 
 /// The table of `seen`, which is in order of path without repetition. It is a text,
-/// as the engine gives texts back in one go: numbers are ten characters of seven bits.
+/// as the engine gives texts back in one go, and a short one, as every answer reads it:
+/// numbers take the characters they need, and of a path that begins like the one before
+/// only the rest is written.
 pub(super) fn write(head: &Head, seen: &[Seen<'_>]) -> String {
-    let mut rest = String::with_capacity(128 * (seen.len() + 1));
+    let mut rest = String::with_capacity(64 * (seen.len() + 1));
     push_number(&mut rest, u64::from(FORMAT));
     push_number(&mut rest, head.taken_ns.cast_unsigned());
     push_number(&mut rest, head.documents);
     push_text(&mut rest, &head.fingerprint);
+    let mut before = "";
     for file in seen {
-        push_number(&mut rest, file.stamp.size);
-        push_number(&mut rest, file.stamp.modified_ns.cast_unsigned());
-        push_number(&mut rest, file.stamp.changed_ns.cast_unsigned());
-        push_number(&mut rest, file.stamp.inode);
-        push_text(&mut rest, file.path);
+        let Stamp {
+            size,
+            modified_ns,
+            changed_ns,
+            inode,
+        } = file.stamp;
+        push_number(&mut rest, size);
+        push_number(&mut rest, modified_ns.cast_unsigned());
+        // Most often the same moment.
+        push_number(&mut rest, (changed_ns ^ modified_ns).cast_unsigned());
+        push_number(&mut rest, inode);
+        let shared = shared(before, file.path);
+        push_number(&mut rest, shared as u64);
+        push_text(&mut rest, &file.path[shared..]);
+        before = file.path;
     }
-    let mut table = String::with_capacity(DIGITS + rest.len());
+    let mut table = String::with_capacity(MOST_DIGITS + rest.len());
     push_number(&mut table, checksum(rest.as_bytes()));
     table.push_str(&rest);
     table
 }
 
-/// So many characters of seven bits hold any number.
-const DIGITS: usize = 10;
+/// How many bytes two texts have in common, from the first on, in whole characters.
+fn shared(a: &str, b: &str) -> usize {
+    let pairs = a.chars().zip(b.chars());
+    let same = pairs.take_while(|(a, b)| a == b);
+    same.map(|(a, _)| a.len_utf8()).sum()
+}
 
-fn push_number(table: &mut String, number: u64) {
-    let digit = |at: usize| char::from((number >> (7 * at)) as u8 & 0x7f);
-    table.extend((0..DIGITS).map(digit));
+/// A digit has six bits, so that with the sign it is a character of one byte.
+const DIGIT: u8 = 0x3f;
+/// Says that another, higher digit follows.
+const MORE: u8 = 0x40;
+/// So many digits hold any number.
+const MOST_DIGITS: usize = 11;
+
+fn push_number(table: &mut String, mut number: u64) {
+    loop {
+        let digit = number as u8 & DIGIT;
+        number >>= 6;
+        if number == 0 {
+            table.push(char::from(digit));
+            return;
+        }
+        table.push(char::from(digit | MORE));
+    }
 }
 
 fn push_text(table: &mut String, text: &str) {
@@ -127,11 +158,12 @@ impl<'a> Table<'a> {
         let broken = || IndexError::damaged("the table of stamps");
         let mut changes = Changes::default();
         let mut rest = self.rows;
+        let mut path = Vec::new();
         let mut seen = seen.iter().copied().peekable();
         while !rest.is_empty() {
-            let (path, stamp) = take_row(&mut rest).ok_or_else(broken)?;
+            let stamp = take_row(&mut rest, &mut path).ok_or_else(broken)?;
             changes.known += 1;
-            while let Some(new) = seen.next_if(|file| file.path.as_bytes() < path) {
+            while let Some(new) = seen.next_if(|file| file.path.as_bytes() < path.as_slice()) {
                 changes.read.push(new.path);
             }
             match seen.next_if(|file| file.path.as_bytes() == path) {
@@ -141,7 +173,7 @@ impl<'a> Table<'a> {
                 Some(_) => {}
                 None => changes
                     .gone
-                    .push(String::from_utf8(path.to_vec()).map_err(|_| broken())?),
+                    .push(String::from_utf8(path.clone()).map_err(|_| broken())?),
             }
         }
         changes.read.extend(seen.map(|file| file.path));
@@ -149,13 +181,14 @@ impl<'a> Table<'a> {
     }
 
     /// The paths in the table.
-    pub(super) fn paths(&self) -> Result<Vec<&'a str>, IndexError> {
+    pub(super) fn paths(&self) -> Result<Vec<String>, IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
         let mut paths = Vec::new();
         let mut rest = self.rows;
+        let mut path = Vec::new();
         while !rest.is_empty() {
-            let (path, _) = take_row(&mut rest).ok_or_else(broken)?;
-            paths.push(std::str::from_utf8(path).map_err(|_| broken())?);
+            take_row(&mut rest, &mut path).ok_or_else(broken)?;
+            paths.push(String::from_utf8(path.clone()).map_err(|_| broken())?);
         }
         Ok(paths)
     }
@@ -168,21 +201,38 @@ pub(super) fn racy(stamp: &Stamp, taken: i64) -> bool {
     taken == NEVER || near(stamp.modified_ns) || near(stamp.changed_ns)
 }
 
-fn take_row<'a>(rest: &mut &'a [u8]) -> Option<(&'a [u8], Stamp)> {
-    let stamp = Stamp {
-        size: take_number(rest)?,
-        modified_ns: take_number(rest)?.cast_signed(),
-        changed_ns: take_number(rest)?.cast_signed(),
-        inode: take_number(rest)?,
-    };
-    Some((take_text(rest)?, stamp))
+/// Takes the next row; its path takes the place of the one before in `path`.
+fn take_row(rest: &mut &[u8], path: &mut Vec<u8>) -> Option<Stamp> {
+    let size = take_number(rest)?;
+    let modified_ns = take_number(rest)?.cast_signed();
+    let changed_ns = modified_ns ^ take_number(rest)?.cast_signed();
+    let inode = take_number(rest)?;
+    let shared = usize::try_from(take_number(rest)?).ok()?;
+    let own = take_text(rest)?;
+    if shared > path.len() {
+        return None;
+    }
+    path.truncate(shared);
+    path.extend(own);
+    Some(Stamp {
+        size,
+        modified_ns,
+        changed_ns,
+        inode,
+    })
 }
 
 fn take_number(rest: &mut &[u8]) -> Option<u64> {
-    let (digits, after) = rest.split_first_chunk::<DIGITS>()?;
-    *rest = after;
-    let digits = digits.iter().rev();
-    Some(digits.fold(0, |number, digit| number << 7 | u64::from(digit & 0x7f)))
+    let mut number = 0;
+    for at in 0..MOST_DIGITS {
+        let (digit, after) = rest.split_first()?;
+        *rest = after;
+        number |= u64::from(digit & DIGIT) << (6 * at);
+        if digit & MORE == 0 {
+            return Some(number);
+        }
+    }
+    None
 }
 
 fn take_text<'a>(rest: &mut &'a [u8]) -> Option<&'a [u8]> {
@@ -206,4 +256,60 @@ pub(super) fn checksum(bytes: &[u8]) -> u64 {
             let mixed: u64 = (sum ^ word).wrapping_mul(0x0000_0100_0000_01b3);
             mixed ^ (mixed >> 29)
         })
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn stamp() -> impl Strategy<Value = Stamp> {
+        let moment = || prop_oneof![any::<i64>(), Just(0), 1_700_000_000_000_000_000..=i64::MAX];
+        let number = || prop_oneof![any::<u64>(), 0..100_u64, Just(u64::MAX)];
+        (number(), moment(), moment(), number()).prop_map(
+            |(size, modified_ns, changed_ns, inode)| Stamp {
+                size,
+                modified_ns,
+                changed_ns,
+                inode,
+            },
+        )
+    }
+
+    proptest! {
+        #[test]
+        fn a_table_holds_what_was_seen(
+            files in proptest::collection::btree_map("entries/(2026/)?[aé€]{0,3}\\PC{0,2}", stamp(), 0..9),
+            taken_ns in any::<i64>(),
+            documents in any::<u64>(),
+            gone in any::<prop::sample::Index>(),
+        ) {
+            let head = Head { taken_ns, documents, fingerprint: "é".to_owned() };
+            let mut seen: Vec<Seen<'_>> = files
+                .iter()
+                .map(|(path, stamp)| Seen { path, stamp: *stamp })
+                .collect();
+            let text = write(&head, &seen);
+            let (read, table) = Table::open(&text).expect("a whole table");
+            prop_assert_eq!(read, head);
+            prop_assert!(table.paths().expect("paths").iter().eq(files.keys()));
+            let table = Table { taken_ns: i64::MIN, ..table };
+            let changes = table.changes(&seen).expect("a whole table");
+            let racy = seen.iter().filter(|file| racy(&file.stamp, i64::MIN)).map(|file| file.path);
+            prop_assert_eq!((changes.read, changes.gone), (racy.collect(), Vec::new()));
+            prop_assert_eq!(changes.known, files.len());
+            if !seen.is_empty() {
+                let one = seen.remove(gone.index(seen.len()));
+                let changes = table.changes(&seen).expect("a whole table");
+                prop_assert_eq!(changes.gone, [one.path]);
+            }
+        }
+
+        #[test]
+        fn any_bytes_are_a_table_or_none(text in "\\PC{0,40}|[\\x00-\\x7f]{0,60}") {
+            let table = Table { taken_ns: 0, rows: text.as_bytes() };
+            prop_assert_eq!(table.paths().is_ok(), table.changes(&[]).is_ok());
+        }
+    }
 }

@@ -130,10 +130,14 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     tops.sort_by_key(fs::DirEntry::file_name);
     // The look at the disk is most of what an answer costs, and the disk
     // answers several at once.
-    let hands = thread::available_parallelism()
-        .map_or(1, usize::from)
-        .min(4)
-        .min(tops.len());
+    let hands = match tops.len() {
+        // To ask how many there are takes as long as looking at some twenty files.
+        few @ 0..=2 => few,
+        3 | 4 => 2,
+        _ => thread::available_parallelism()
+            .map_or(1, usize::from)
+            .min(4),
+    };
     let next = AtomicUsize::new(0);
     let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
     let walking = vec![(); hands];
