@@ -65,7 +65,7 @@ fn columns(verb: &Adopt, table: &Table, journal: &Journal) -> Result<Columns, Fa
                 "write its three letters",
             )
         })?,
-        None => journal.settings.currency,
+        None => journal.settings().currency,
     };
     let mut columns = Columns::guess(&table.header, currency);
     let find = |name: &String| {
@@ -93,7 +93,7 @@ fn columns(verb: &Adopt, table: &Table, journal: &Journal) -> Result<Columns, Fa
         columns.vehicle = None;
         columns.all_vehicle.clone_from(&verb.all_vehicle);
     } else if columns.vehicle.is_none() {
-        let only = match &journal.vehicles[..] {
+        let only = match journal.vehicles() {
             [only] => Some(only.slug.clone()),
             _ => None,
         };

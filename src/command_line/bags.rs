@@ -28,7 +28,7 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     let ledger = Ledger::fold_until(&contents.entries, on);
     let parts = Parts::typed(&verb.only, &journal, &ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
-    let several = journal.vehicles.len() > 1 && parts.vehicle.is_none();
+    let several = journal.vehicles().len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);
     if verb.buy {
         let lines = purchases(&ledger, &wanted);
@@ -80,9 +80,9 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
 /// Writes labels: of the bags that were named, else of all with something in
 /// them.
 fn labels(file: &Path, verb: &Bags, shown: &[&Bag], journal: &Journal) -> Result<Reply, Failure> {
-    let paper = paper(&verb.paper, journal.settings.labels)?;
+    let paper = paper(&verb.paper, journal.settings().labels)?;
     let name = |slug: &str| {
-        let vehicle = journal.vehicles.iter().find(|other| other.slug == slug);
+        let vehicle = journal.vehicles().iter().find(|other| other.slug == slug);
         vehicle.map_or_else(|| slug.to_owned(), |vehicle| vehicle.name.clone())
     };
     let contents: Vec<Content> = shown
@@ -99,7 +99,7 @@ fn labels(file: &Path, verb: &Bags, shown: &[&Bag], journal: &Journal) -> Result
     let texts = match kind.as_deref() {
         Some("svg") => svg(&contents, &paper),
         Some("html" | "htm") => {
-            let title = format!("{}: labels", journal.settings.name);
+            let title = format!("{}: labels", journal.settings().name);
             vec![page(&title, &contents, &paper)]
         }
         Some(_) | None => {

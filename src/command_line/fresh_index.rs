@@ -5,6 +5,7 @@
 //! they turn out to differ from those the places were folded with, everything
 //! is made anew.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::time::Duration;
@@ -14,7 +15,7 @@ use serde::{Deserialize, Serialize};
 use super::failure::Failure;
 use super::world::World;
 use crate::at_once;
-use crate::entry::{Entry, Fact, Passage, Record};
+use crate::entry::{Context, Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk_entries};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
@@ -166,7 +167,8 @@ fn stored(index: &Index) -> Option<Joined> {
 /// Reads entries for the index.
 struct Reader<'j> {
     journal: &'j Journal,
-    context: crate::entry::Context,
+    /// Made for the first entry: mostly none is read.
+    context: OnceCell<Context>,
     joins: Vec<Join>,
     aliases: Aliases,
     /// Files whose events are in `events`.
@@ -181,7 +183,7 @@ impl<'j> Reader<'j> {
     fn new(journal: &'j Journal, joins: Vec<Join>) -> Reader<'j> {
         Reader {
             journal,
-            context: journal.context(),
+            context: OnceCell::new(),
             aliases: Aliases::of(&joins),
             joins,
             read: HashSet::new(),
@@ -190,11 +192,15 @@ impl<'j> Reader<'j> {
         }
     }
 
+    fn context(&self) -> &Context {
+        self.context.get_or_init(|| self.journal.context())
+    }
+
     /// Reads a file and remembers its events; `None` if it cannot be read.
     fn entry(&mut self, path: &str) -> Option<Entry> {
         let bytes = self.journal.bytes(path).ok()?;
         let text = crate::entry::decode(bytes).text;
-        let (entry, _) = crate::entry::read_file(path, &text, &self.context);
+        let (entry, _) = crate::entry::read_file(path, &text, self.context());
         self.read.insert(path.to_owned());
         for event in events(&entry, &self.aliases) {
             self.events
@@ -223,7 +229,7 @@ impl Source for Reader<'_> {
         places.sort();
         places.dedup();
         Some(FileDocs {
-            records: documents(&entry, &self.aliases, &self.context),
+            records: documents(&entry, &self.aliases, self.context()),
             places,
         })
     }
@@ -258,7 +264,7 @@ impl Source for Reader<'_> {
 }
 
 /// What can be found in an entry: its records, its bags, its prose.
-fn documents(entry: &Entry, aliases: &Aliases, context: &crate::entry::Context) -> Vec<RecordDoc> {
+fn documents(entry: &Entry, aliases: &Aliases, context: &Context) -> Vec<RecordDoc> {
     let title = entry.title.clone().unwrap_or_default();
     let base = |passage: &Passage, line: u32| RecordDoc {
         entry: entry.path.clone(),
@@ -327,7 +333,7 @@ fn span(passage: &Passage) -> std::ops::Range<u32> {
 
 /// Everything a record is to be found by: its passage, and what it takes from
 /// the front matter.
-fn record_text(entry: &Entry, record: &Record, context: &crate::entry::Context) -> String {
+fn record_text(entry: &Entry, record: &Record, context: &Context) -> String {
     let mut text = String::new();
     text.push_str(record.name.written());
     for at in &record.at {

@@ -37,7 +37,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // One look at the disk serves both, and what was kept is read beside it. The index
     // needs nothing else, so it is brought up to date while the
     // history is written. Nothing it finds may hold back a text.
-    let photos = journal.settings.keep_photos;
+    let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
     let (walked, as_kept) = at_once::both(|| walk(&journal.root), || history.as_kept(&wanted));
     let (mut as_kept, walked) = (as_kept?, walked?);
@@ -132,7 +132,7 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
     if let Some(who) = history.author() {
         return Ok(who);
     }
-    if let Some((name, email)) = journal.settings.author.clone() {
+    if let Some((name, email)) = journal.settings().author.clone() {
         return Ok(Who { name, email });
     }
     let nobody = || {

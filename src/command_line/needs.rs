@@ -138,7 +138,7 @@ fn write_calendar(
         return Ok(Reply::new(out).answering(false));
     }
     may_write(file, calendar::MADE_BY, "calendar")?;
-    let text = calendar(&dated, &journal.settings.name, world.now().timestamp());
+    let text = calendar(&dated, &journal.settings().name, world.now().timestamp());
     write_atomically(file, text.as_bytes())?;
     let days = if dated.len() == 1 { "day" } else { "days" };
     let out = format!("{} {days}, written to {}\n", dated.len(), file.display());

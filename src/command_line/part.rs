@@ -36,7 +36,7 @@ impl Places {
         let (name, _) = split_name(text, Driven::Unsaid);
         let name = Name::new(&name);
         journal
-            .vehicles
+            .vehicles()
             .iter()
             .filter(|other| vehicle.is_none_or(|vehicle| other.slug == vehicle))
             .flat_map(|vehicle| fresh.places_named(&vehicle.slug, name.key()))
@@ -97,8 +97,8 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
         one(&name, verb, common, world, &journal, &places)?
     };
     if let Places::Now(fresh) = places {
-        let mut index = fresh.index;
-        reply.afterwards = Some(Box::new(move || index.wait_merging()));
+        let index = fresh.index;
+        reply.afterwards = Some(Box::new(move || index.end()));
     }
     Ok(reply)
 }
@@ -156,7 +156,7 @@ fn one(
             let out = if common.json {
                 json::text(&json::parts("candidates", listed.iter()))
             } else {
-                let several = journal.vehicles.len() > 1;
+                let several = journal.vehicles().len() > 1;
                 candidates(name, &listed, several, world.width).render(world.colours)
             };
             Ok(Reply::new(out).answering(false))
@@ -245,7 +245,7 @@ fn all(
             groups.iter().flat_map(|(_, parts)| parts),
         ))
     } else if any {
-        let several = journal.vehicles.len() > 1 && wanted.vehicle.is_none();
+        let several = journal.vehicles().len() > 1 && wanted.vehicle.is_none();
         list(&groups, several, world.width).render(world.colours)
     } else {
         "no such parts\n".to_owned()

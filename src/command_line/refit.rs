@@ -44,7 +44,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
     let system = system(verb.system.as_ref(), &journal)?;
     let answers: Vec<Answer<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings.systems, verb.alone))
+        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -161,7 +161,7 @@ fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
         .iter()
         .map(|(_, shown)| {
             let slug = journal
-                .vehicles
+                .vehicles()
                 .iter()
                 .find(|vehicle| vehicle.name == shown.vehicle)
                 .map_or(shown.vehicle, |vehicle| vehicle.slug.as_str());
@@ -194,7 +194,10 @@ fn vehicles(ledger: &Ledger, only: Option<&str>) -> Vec<String> {
 
 /// The full name of a vehicle.
 fn full_name<'j>(journal: &'j Journal, slug: &'j str) -> &'j str {
-    let known = journal.vehicles.iter().find(|vehicle| vehicle.slug == slug);
+    let known = journal
+        .vehicles()
+        .iter()
+        .find(|vehicle| vehicle.slug == slug);
     known.map_or(slug, |vehicle| vehicle.name.as_str())
 }
 
@@ -246,7 +249,7 @@ fn unclear(
     let out = if common.json {
         json::text(&json::parts("candidates", listed.iter()))
     } else {
-        let several = journal.vehicles.len() > 1;
+        let several = journal.vehicles().len() > 1;
         crate::presentation::part::candidates(name, &listed, several, world.width)
             .render(world.colours)
     };
@@ -309,7 +312,7 @@ fn page(
         .unwrap_or_default();
     let about = format!(
         "{}. Made on {}{as_of}.",
-        journal.settings.name,
+        journal.settings().name,
         world.today()
     );
     let room = Cell::new(MOST_PICTURES);

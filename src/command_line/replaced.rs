@@ -23,7 +23,7 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     if let Some(file) = &verb.page {
         let file = world.here.join(file);
         may_be_page(&file)?;
-        let title = format!("{}: what was replaced", journal.settings.name);
+        let title = format!("{}: what was replaced", journal.settings().name);
         let about = about(verb, world)?;
         write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
         let said = format!(

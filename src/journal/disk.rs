@@ -7,6 +7,7 @@
 use std::fs::{self, File};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use walkdir::WalkDir;
 
@@ -23,13 +24,13 @@ use crate::problem::{Problem, Spot};
 pub struct Journal {
     /// The folder.
     pub root: PathBuf,
-    /// The settings.
-    pub settings: Settings,
-    /// The vehicles, by slug.
-    pub vehicles: Vec<VehicleFile>,
     /// The text of settings and vehicle files: when it changes, everything
     /// computed from the entries may change.
     pub frame: String,
+    /// The same, as files.
+    texts: Texts,
+    /// What they say, once somebody asked: most searches do not.
+    read: OnceLock<Contents>,
 }
 
 /// The journal that `folder` is in: the nearest folder upwards with a
@@ -106,13 +107,28 @@ impl Journal {
             .iter()
             .map(|(path, bytes)| format!("{path}\n{}\n", String::from_utf8_lossy(bytes)))
             .collect();
-        let contents = gather(texts);
         Ok(Journal {
             root: root.to_owned(),
-            settings: contents.settings,
-            vehicles: contents.vehicles,
             frame,
+            texts,
+            read: OnceLock::new(),
         })
+    }
+
+    fn contents(&self) -> &Contents {
+        self.read.get_or_init(|| gather(self.texts.clone()))
+    }
+
+    /// The settings.
+    #[must_use]
+    pub fn settings(&self) -> &Settings {
+        &self.contents().settings
+    }
+
+    /// The vehicles, by slug.
+    #[must_use]
+    pub fn vehicles(&self) -> &[VehicleFile] {
+        &self.contents().vehicles
     }
 
     /// The folder for everything that is computed. It is made if it can be.
@@ -161,7 +177,7 @@ impl Journal {
     /// What reading an entry has to know.
     #[must_use]
     pub fn context(&self) -> Context {
-        contents::context(&self.settings, &self.vehicles)
+        contents::context(self.settings(), self.vehicles())
     }
 
     /// Reads one entry.

@@ -75,7 +75,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         may: &may,
         as_of,
         minutes: verb.minutes.into(),
-        pace: journal.settings.speaking_pace,
+        pace: journal.settings().speaking_pace,
     };
     let drafted = weighed.draft(&request, &then);
     let draft = &drafted.draft;
@@ -131,7 +131,7 @@ fn of_episode(
         vehicle,
         days: episode.from.zip(episode.to),
         told: episode.told.clone(),
-        pace: journal.settings.speaking_pace,
+        pace: journal.settings().speaking_pace,
     };
     let draft = edited(&text, known, &weighed.material);
     let out = in_form(&draft, verb, common, world, &weighed, journal, contents);

@@ -13,7 +13,7 @@ pub(super) fn vehicle(verb: &Write, journal: &Journal) -> Result<String, Failure
     if let Some(vehicle) = find::vehicle(verb.vehicle.as_ref(), journal)? {
         return Ok(vehicle);
     }
-    if let [only] = &journal.vehicles[..] {
+    if let [only] = journal.vehicles() {
         return Ok(only.slug.clone());
     }
     let mut files = walk_entries(&journal.root)?;
@@ -24,7 +24,7 @@ pub(super) fn vehicle(verb: &Write, journal: &Journal) -> Result<String, Failure
         .find_map(|file| journal.entry(&file.path).ok()?.0.vehicle);
     last.ok_or_else(|| {
         let known: Vec<&str> = journal
-            .vehicles
+            .vehicles()
             .iter()
             .map(|vehicle| vehicle.slug.as_str())
             .collect();

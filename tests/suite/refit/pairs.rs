@@ -103,7 +103,7 @@ fn all_that_a_mechanic_insists_on_holds() {
     let again = all_off(&journal, &Ledger::fold(&entries));
     entries.push(again);
     let ledger = Ledger::fold(&entries);
-    let plan = plan(&ledger, "wren", &journal.settings.systems);
+    let plan = plan(&ledger, "wren", &journal.settings().systems);
     assert!(plan.knots.loops.is_empty(), "a false loop");
     let pairs = pairs();
     assert!(pairs.len() >= 25);
@@ -131,7 +131,7 @@ fn a_plan_on_a_day_knows_what_was_known_by_then() {
     let entries = journal.load().expect("texts").entries;
     let last = jiff::civil::date(2025, 12, 31);
     let ledger = Ledger::fold_until(&entries, Some(last));
-    let plan = plan(&ledger, "wren", &journal.settings.systems);
+    let plan = plan(&ledger, "wren", &journal.settings().systems);
     assert!(plan.knots.loops.is_empty(), "a false loop");
     let mut held = 0;
     for (first, then, why, entry) in pairs() {
