@@ -164,7 +164,7 @@ def measure(binary, entries):
     rows.append(("`find` two words / `rg`", f"{found['rg'] / found['find']:.2f} times faster", f"{found['find'] * 1e3:.1f} ms / {found['rg'] * 1e3:.1f} ms"))
     look = found["look"] - found["look's start"]
     index = max(found["find"] - found["start"] - look, 1e-4)
-    rows.append(("the index's share / `rg`", f"{found['rg'] / index:.0f} times faster",
+    rows.append(("the index's share / `rg`", f"{found['rg'] / index:.1f} times faster",
                  f"{index * 1e3:.1f} ms: `find` less its start, {found['start'] * 1e3:.1f} ms, and the look at the disk, {look * 1e3:.1f} ms"))
     rows.append(("`part` / `find`", f"{found['part'] / found['find']:.2f}", f"{found['part'] * 1e3:.1f} ms"))
     ours, theirs = keeping(binary, folder)
