@@ -24,11 +24,9 @@ use crate::problem::{Problem, Spot};
 pub struct Journal {
     /// The folder.
     pub root: PathBuf,
-    /// The text of settings and vehicle files: when it changes, everything
+    /// The bytes of settings and vehicle files by path: when they change, everything
     /// computed from the entries may change.
-    pub frame: String,
-    /// The same, as files.
-    texts: Texts,
+    pub frame: Vec<(String, Vec<u8>)>,
     /// What they say, once somebody asked: most searches do not.
     read: OnceLock<Contents>,
 }
@@ -102,21 +100,16 @@ impl Journal {
     /// When the folder cannot be read. Wrong settings are problems of
     /// [`Journal::load`].
     pub fn open(root: &Path) -> Result<Journal, JournalError> {
-        let (texts, _) = read_frame(root)?;
-        let frame = texts
-            .iter()
-            .map(|(path, bytes)| format!("{path}\n{}\n", String::from_utf8_lossy(bytes)))
-            .collect();
+        let (frame, _) = read_frame(root)?;
         Ok(Journal {
             root: root.to_owned(),
             frame,
-            texts,
             read: OnceLock::new(),
         })
     }
 
     fn contents(&self) -> &Contents {
-        self.read.get_or_init(|| gather(self.texts.clone()))
+        self.read.get_or_init(|| gather(self.frame.clone()))
     }
 
     /// The settings.
