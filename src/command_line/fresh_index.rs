@@ -14,10 +14,9 @@ use serde::{Deserialize, Serialize};
 
 use super::failure::Failure;
 use super::world::World;
-use crate::at_once;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
-use crate::journal::{FoundFile, Journal, walk_entries};
+use crate::journal::{FoundFile, Journal, walk_while};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::places;
 
@@ -52,8 +51,8 @@ pub struct Fresh {
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
     // Opened while others look at the disk: neither waits for the other.
-    let (files, kept) = at_once::both(|| walk_entries(&journal.root), || kept(journal));
-    reflecting(journal, &files?, kept, world)
+    let (walked, kept) = walk_while(&journal.root, || kept(journal));
+    reflecting(journal, &walked?.files, kept, world)
 }
 
 /// The same, for whoever has just walked through the entries and found `files`.

@@ -10,7 +10,7 @@ use super::{Reply, opened};
 use crate::at_once;
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal, walk};
+use crate::journal::{Journal, is_text_of_journal, walk_while};
 use crate::ledger::{events, names, near_names};
 use crate::presentation::cautions::arising;
 use crate::presentation::problems::{render, summary};
@@ -39,8 +39,8 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // history is written. Nothing it finds may hold back a text.
     let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (walked, as_kept) = at_once::both(|| walk(&journal.root), || history.as_kept(&wanted));
-    let (mut as_kept, walked) = (as_kept?, walked?);
+    let (walked, as_kept) = walk_while(&journal.root, || history.as_kept(&wanted));
+    let (walked, mut as_kept) = (walked?, as_kept?);
     let (fresh, kept) = at_once::both(
         || fresh_from(&journal, &walked.files, world),
         || {

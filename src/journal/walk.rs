@@ -116,18 +116,18 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
 /// # Errors
 /// When `root/entries` itself cannot be read.
 pub fn walk(root: &Path) -> Result<Walked, JournalError> {
-    let entries = root.join(ENTRIES);
-    let mut walked = Walked::default();
-    if !entries.exists() {
-        return Ok(walked);
-    }
-    let fail = |error| JournalError::io(&entries, error);
-    let mut tops: Vec<fs::DirEntry> = fs::read_dir(&entries)
-        .map_err(fail)?
-        .collect::<Result<_, _>>()
-        .map_err(fail)?;
-    // Taken in order, and each put in order by itself, they are soon in order together.
-    tops.sort_by_key(fs::DirEntry::file_name);
+    walk_while(root, || ()).0
+}
+
+/// [`walk`] while something is done that need not know what lies there.
+pub fn walk_while<T>(
+    root: &Path,
+    meanwhile: impl FnOnce() -> T,
+) -> (Result<Walked, JournalError>, T) {
+    let tops = match tops(root) {
+        Ok(tops) => tops,
+        Err(error) => return (Err(error), meanwhile()),
+    };
     // The look at the disk is most of what an answer costs, and the disk
     // answers several at once.
     let hands = match tops.len() {
@@ -140,8 +140,11 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     };
     let next = AtomicUsize::new(0);
     let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
-    let walking = vec![(); hands];
-    for share in at_once::each(&walking, |()| walk_below(root, iter::from_fn(top))) {
+    let work = || walk_below(root, iter::from_fn(top));
+    // Whoever is done with something else lends another hand.
+    let (shares, (meanwhile, rest)) = at_once::shared(hands, work, || (meanwhile(), work()));
+    let mut walked = Walked::default();
+    for share in shares.into_iter().chain([rest]) {
         walked.files.extend(share.files);
         walked.others.extend(share.others);
         walked.unread.extend(share.unread);
@@ -149,7 +152,23 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked.others.sort();
     walked.unread.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(walked)
+    (Ok(walked), meanwhile)
+}
+
+/// What lies right in `root/entries`.
+fn tops(root: &Path) -> Result<Vec<fs::DirEntry>, JournalError> {
+    let entries = root.join(ENTRIES);
+    if !entries.exists() {
+        return Ok(Vec::new());
+    }
+    let fail = |error| JournalError::io(&entries, error);
+    let mut tops: Vec<fs::DirEntry> = fs::read_dir(&entries)
+        .map_err(fail)?
+        .collect::<Result<_, _>>()
+        .map_err(fail)?;
+    // Taken in order, and each put in order by itself, they are soon in order together.
+    tops.sort_by_key(fs::DirEntry::file_name);
+    Ok(tops)
 }
 
 /// The entries at and below these files and folders.
