@@ -63,25 +63,27 @@ pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Resu
     reflecting(journal, files, kept(journal), world)
 }
 
-/// The index as it is kept.
-fn kept(journal: &Journal) -> Result<Index, IndexError> {
+/// The index as it is kept, and the joined names in it.
+fn kept(journal: &Journal) -> Result<(Index, Option<Joined>), IndexError> {
     let folder = journal.computed().join("index");
-    Index::open(&folder, &fingerprint(journal), WAIT)
+    let index = Index::open(&folder, &fingerprint(journal), WAIT)?;
+    let joined = stored(&index);
+    Ok((index, joined))
 }
 
 /// The kept index, or one in its stead, when it reflects `files`.
 fn reflecting(
     journal: &Journal,
     files: &[FoundFile],
-    kept: Result<Index, IndexError>,
+    kept: Result<(Index, Option<Joined>), IndexError>,
     world: &World,
 ) -> Result<Fresh, Failure> {
     let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
-    match kept.and_then(|index| brought_up(index, journal, &seen, world)) {
+    match kept.and_then(|kept| brought_up(kept, journal, &seen, world)) {
         Ok(fresh) => Ok(fresh),
         Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
             let index = Index::in_memory(&fingerprint(journal))?;
-            Ok(brought_up(index, journal, &seen, world)?)
+            Ok(brought_up((index, None), journal, &seen, world)?)
         }
     }
 }
@@ -110,12 +112,11 @@ fn fingerprint(journal: &Journal) -> String {
 
 /// Refreshes until the places are folded with the names that are joined.
 fn brought_up(
-    mut index: Index,
+    (mut index, mut joined): (Index, Option<Joined>),
     journal: &Journal,
     seen: &[Seen<'_>],
     world: &World,
 ) -> Result<Fresh, IndexError> {
-    let mut joined = stored(&index);
     if joined
         .as_ref()
         .is_some_and(|joined| joined.joins != joined.folded_with)
@@ -125,7 +126,8 @@ fn brought_up(
     // Joining names can name files whose names join others; in practice one
     // more round settles it.
     for _ in 0..4 {
-        let joins = joined.map(|joined| joined.joins).unwrap_or_default();
+        let joins = joined.as_ref().map(|joined| joined.joins.clone());
+        let joins = joins.unwrap_or_default();
         let mut progress = world.progress("reading");
         let mut reader = Reader::new(journal, joins);
         let refreshed =
@@ -137,8 +139,10 @@ fn brought_up(
                 }
                 other => other,
             };
-        refreshed?;
-        let now = stored(&index);
+        let now = match refreshed?.changed {
+            true => stored(&index),
+            false => joined,
+        };
         let settled = now
             .as_ref()
             .is_none_or(|joined| joined.joins == joined.folded_with);

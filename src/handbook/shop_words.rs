@@ -35,9 +35,9 @@ pub struct Known {
 /// of them that is a name for something.
 #[must_use]
 pub fn synonyms(asked: &[String]) -> Option<Known> {
-    // A stem begins as its word does; to stem them all would take longer than
+    // These stems begin as their words do; to stem them all would take longer than
     // the search.
-    let first = asked.first()?.chars().next()?;
+    let first = beginning(asked.first()?);
     let kept = KEPT_TOGETHER.iter().map(std::slice::from_ref);
     let groups = GROUPS.iter().map(|group| group.words).chain(kept);
     let (own, name, group) = groups
@@ -55,6 +55,12 @@ pub fn synonyms(asked: &[String]) -> Option<Known> {
         length: own.len(),
         others: others.filter(|other| !says_less(other)).collect(),
     })
+}
+
+/// As much of a stem as its word has too.
+fn beginning(stem: &str) -> &str {
+    let end = stem.char_indices().nth(2).map_or(stem.len(), |(at, _)| at);
+    &stem[..end]
 }
 
 fn stems(words: &str) -> Vec<String> {
@@ -854,6 +860,7 @@ mod tests {
         let mut twice = Vec::new();
         for text in named.chain(KEPT_TOGETHER) {
             assert_eq!(*text, words::words(text).collect::<Vec<_>>().join(" "));
+            assert!(text.starts_with(beginning(&stems(text)[0])), "{text}");
             if let Some(before) = seen.insert(stems(text), text) {
                 twice.push((before, text));
             }

@@ -28,6 +28,8 @@ pub struct Refreshed {
     pub places: usize,
     /// Whether everything was made anew.
     pub rebuilt: bool,
+    /// Whether answers may be others than before, also through another process.
+    pub changed: bool,
 }
 
 /// More changed files than this are worth two threads beside the one that reads.
@@ -56,7 +58,8 @@ impl Index {
             seen.sort_by_key(|file| file.path);
             seen.dedup_by_key(|file| file.path);
         }
-        match self.bring_up_to_date(&ordered, source, progress) {
+        let before = self.edition();
+        let done = match self.bring_up_to_date(&ordered, source, progress) {
             // Perhaps only what is stored cannot be changed: it may be damaged
             // where nothing has looked so far. A new one does not need it.
             Err(IndexError::Damaged(_) | IndexError::CannotWrite(_)) if self.trusted => {
@@ -64,7 +67,14 @@ impl Index {
                 self.bring_up_to_date(&ordered, source, progress)
             }
             other => other,
-        }
+        };
+        let changed = self.edition() != before;
+        done.map(|done| Refreshed { changed, ..done })
+    }
+
+    /// The number of what answers are taken from: another after each reloading.
+    fn edition(&self) -> u64 {
+        self.reader.searcher().generation().generation_id()
     }
 
     fn bring_up_to_date(

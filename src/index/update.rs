@@ -123,6 +123,7 @@ impl<P: Pen> Update<P> {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
+            changed: true,
         };
         let documents = self.documents();
         Ok((self.pen, done, documents))

@@ -293,8 +293,10 @@ fn what_another_process_wrote_out_is_taken_up() {
     let mut other = open();
     assert_eq!(shop.refresh(&mut other).files, 5);
     other.wait_merging();
-    assert_eq!(shop.refresh(&mut waiting), Default::default());
+    let done = shop.refresh(&mut waiting);
+    assert_eq!((done.files, done.changed), (0, true));
     assert_eq!(shop.ask(&waiting, "spindle").total, 5);
+    assert_eq!(shop.refresh(&mut waiting), Default::default());
     assert_eq!(everything(&shop, &waiting), everything(&shop, &open()));
 }
 
