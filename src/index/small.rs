@@ -143,8 +143,8 @@ impl Pen for Small {
         self.deleted.push(term);
     }
 
-    fn add(&mut self, doc: TantivyDocument) -> Result<(), IndexError> {
-        self.added.push(doc);
+    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
+        self.added.extend(docs);
         Ok(())
     }
 

@@ -4,7 +4,9 @@
 //! the old text or the new one. What has changed is not decided here.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::mem;
 
+use tantivy::indexer::UserOperation;
 use tantivy::{IndexWriter, Searcher, TantivyDocument, Term};
 
 use super::documents::{FileDocs, RecordDoc, Source};
@@ -17,13 +19,16 @@ use super::schema::{FORMAT, Fields, Mark};
 /// waits for them must fit into memory.
 const TEXT_IN_FLIGHT: usize = 12_000_000;
 
+/// So many small documents are handed over at once: each handing over wakes a thread.
+const HANDFUL: usize = 64;
+
 /// What writes a change down.
 pub(super) trait Pen {
     /// Takes out what the state before has with this term.
     fn delete(&mut self, term: Term);
 
-    /// Puts in one document.
-    fn add(&mut self, doc: TantivyDocument) -> Result<(), IndexError>;
+    /// Puts in some documents.
+    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError>;
 
     /// Makes room for more documents, without a commit.
     fn ease(&mut self) -> Result<(), IndexError>;
@@ -37,8 +42,9 @@ impl Pen for IndexWriter {
         self.delete_term(term);
     }
 
-    fn add(&mut self, doc: TantivyDocument) -> Result<(), IndexError> {
-        self.add_document(doc).map_err(IndexError::writing)?;
+    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
+        self.run(docs.into_iter().map(UserOperation::Add))
+            .map_err(IndexError::writing)?;
         Ok(())
     }
 
@@ -105,18 +111,23 @@ impl<P: Pen> Update<P> {
             let changed: BTreeSet<&str> = plan.changes.files().collect();
             self.add_unchanged_speakers(&places, &changed, &mut speakers)?;
         }
+        let mut folded = Vec::new();
         for place in &places {
             let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
-            self.fold_place(place, files, plan.everything, source)?;
+            folded.extend(self.fold_place(place, files, plan.everything, source)?);
+            if folded.len() >= HANDFUL {
+                self.pen.add(mem::take(&mut folded))?;
+            }
         }
+        self.pen.add(folded)?;
         if let Some(stamps) = stamps {
             if !plan.everything {
                 self.delete(Mark::Stamps, "");
                 self.removed += 1;
             }
             self.added += 1;
-            self.pen
-                .add(self.fields.stamps(&stamps(self.documents())))?;
+            let stamps = self.fields.stamps(&stamps(self.documents()));
+            self.pen.add(vec![stamps])?;
         }
         self.pen.commit()?;
         let done = Refreshed {
@@ -160,8 +171,7 @@ impl<P: Pen> Update<P> {
             };
             docs.places.sort();
             docs.places.dedup();
-            self.pen.add(self.fields.file(path, &docs)?)?;
-            self.added += 1 + docs.records.len() as u64;
+            let mut written = vec![self.fields.file(path, &docs)?];
             let FileDocs { records, places } = docs;
             for record in records {
                 in_flight += record.text.len();
@@ -170,8 +180,10 @@ impl<P: Pen> Update<P> {
                     entry: (*path).to_owned(),
                     ..record
                 };
-                self.pen.add(self.fields.record(record)?)?;
+                written.push(self.fields.record(record)?);
             }
+            self.added += written.len() as u64;
+            self.pen.add(written)?;
             for place in places {
                 speakers.entry(place).or_default().push((*path).to_owned());
             }
@@ -204,22 +216,21 @@ impl<P: Pen> Update<P> {
         Ok(())
     }
 
+    /// Takes out what was kept of a place; what is to be kept of it now.
     fn fold_place(
         &mut self,
         place: &str,
         files: &[String],
         everything: bool,
         source: &mut dyn Source,
-    ) -> Result<(), IndexError> {
+    ) -> Result<Option<TantivyDocument>, IndexError> {
         if !everything && places::place(&self.searcher, &self.fields, place)?.is_some() {
             self.delete(Mark::Place, place);
             self.removed += 1;
         }
-        if let Some(state) = source.fold(place, files) {
-            self.pen.add(self.fields.place(place, &state))?;
-            self.added += 1;
-        }
-        Ok(())
+        let state = source.fold(place, files);
+        self.added += u64::from(state.is_some());
+        Ok(state.map(|state| self.fields.place(place, &state)))
     }
 
     fn delete(&mut self, mark: Mark, value: &str) {
