@@ -57,9 +57,9 @@ pub fn shared<A, R: Send>(
     (done, here)
 }
 
-/// Calls the hands that are missing. Whoever has come helps to call the rest: a system
-/// may let a new thread run before the one that made it goes on, and on its processor,
-/// while the next would get another.
+/// Calls the hands that are missing. Each that has come calls too: a new thread may be
+/// put on the processor of the one that made it, and run before that one goes on. The
+/// rest would wait until it does, with other processors idle.
 fn call<'s>(scope: &'s Scope<'s, '_>, missing: &'s AtomicUsize, work: &'s (impl Fn() + Sync)) {
     let one_less = |missing: usize| missing.checked_sub(1);
     while missing

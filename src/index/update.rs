@@ -19,7 +19,8 @@ use super::schema::{FORMAT, Fields, Mark};
 /// waits for them must fit into memory.
 const TEXT_IN_FLIGHT: usize = 12_000_000;
 
-/// So many small documents are handed over at once: each handing over wakes a thread.
+/// So many documents are handed over at once, as each handing over wakes a thread; not
+/// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
 
 /// What writes a change down.
@@ -115,11 +116,9 @@ impl<P: Pen> Update<P> {
         for place in &places {
             let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
             folded.extend(self.fold_place(place, files, plan.everything, source)?);
-            if folded.len() >= HANDFUL {
-                self.pen.add(mem::take(&mut folded))?;
-            }
+            self.add_handful(&mut folded)?;
         }
-        self.pen.add(folded)?;
+        self.add(folded)?;
         if let Some(stamps) = stamps {
             if !plan.everything {
                 self.delete(Mark::Stamps, "");
@@ -181,9 +180,9 @@ impl<P: Pen> Update<P> {
                     ..record
                 };
                 written.push(self.fields.record(record)?);
+                self.add_handful(&mut written)?;
             }
-            self.added += written.len() as u64;
-            self.pen.add(written)?;
+            self.add(written)?;
             for place in places {
                 speakers.entry(place).or_default().push((*path).to_owned());
             }
@@ -229,8 +228,20 @@ impl<P: Pen> Update<P> {
             self.removed += 1;
         }
         let state = source.fold(place, files);
-        self.added += u64::from(state.is_some());
         Ok(state.map(|state| self.fields.place(place, &state)))
+    }
+
+    /// Adds these if they are many.
+    fn add_handful(&mut self, docs: &mut Vec<TantivyDocument>) -> Result<(), IndexError> {
+        if docs.len() < HANDFUL {
+            return Ok(());
+        }
+        self.add(mem::take(docs))
+    }
+
+    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
+        self.added += docs.len() as u64;
+        self.pen.add(docs)
     }
 
     fn delete(&mut self, mark: Mark, value: &str) {

@@ -119,7 +119,8 @@ pub fn walk(root: &Path) -> Result<Walked, JournalError> {
     walk_while(root, || ()).0
 }
 
-/// [`walk`] while something is done that need not know what lies there.
+/// [`walk`], while something is done that need not know what lies there; both are done
+/// even if one of them fails.
 pub fn walk_while<T>(
     root: &Path,
     meanwhile: impl FnOnce() -> T,
