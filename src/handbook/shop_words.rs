@@ -57,7 +57,7 @@ pub fn synonyms(asked: &[String]) -> Option<Known> {
     })
 }
 
-/// As much of a stem as its word has too.
+/// As much of a stem as its word has too: two letters, as `pry` has the stem `pri`.
 fn beginning(stem: &str) -> &str {
     let end = stem.char_indices().nth(2).map_or(stem.len(), |(at, _)| at);
     &stem[..end]

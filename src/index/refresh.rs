@@ -72,7 +72,7 @@ impl Index {
         done.map(|done| Refreshed { changed, ..done })
     }
 
-    /// The number of what answers are taken from: another after each reloading.
+    /// The number of what answers are taken from, another after each reloading.
     fn edition(&self) -> u64 {
         self.reader.searcher().generation().generation_id()
     }

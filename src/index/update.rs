@@ -133,7 +133,7 @@ impl<P: Pen> Update<P> {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
-            changed: true,
+            ..Refreshed::default()
         };
         let documents = self.documents();
         Ok((self.pen, done, documents))
