@@ -61,17 +61,21 @@ fn a_find_is_told_with_what_became_of_it() {
 /// Whatever the length, where one is told so is the other.
 fn is_told_with(shop: &Shop, one: &str, other: &str) {
     let mut told = 0;
-    for minutes in 2..=8 {
-        let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0);
-        let said = in_one_line(&ran.out);
+    for said in of_each_length(shop, 8) {
         if said.contains(one) {
             told += 1;
-            assert!(said.contains(other), "{minutes}: {said}");
+            assert!(said.contains(other), "{said}");
         }
     }
     assert!(told > 0);
+}
+
+/// The drafts of one minute to `most`, each in one line.
+fn of_each_length(shop: &Shop, most: u8) -> impl Iterator<Item = String> {
+    (1..=most).map(|minutes| {
+        let ran = shop.run(["recap", "--minutes", &minutes.to_string()]);
+        in_one_line(&ran.ends(0).out)
+    })
 }
 
 #[test]
@@ -84,11 +88,7 @@ fn an_order_learned_comes_before_other_advice() {
          - lesson: start at the union and leave the clips slack until both ends are in\n",
     );
     let mut told = (0, 0);
-    for minutes in 1..=12 {
-        let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0);
-        let said = in_one_line(&ran.out);
+    for said in of_each_length(&shop, 12) {
         told.0 += usize::from(said.contains("before the tank goes up"));
         told.1 += usize::from(said.contains("start at the union"));
     }
@@ -149,16 +149,10 @@ fn what_takes_a_find_for_known_is_not_told_without_it() {
          it looked just as worn and as wrong as the spring did.\n",
     );
     let (mut with, mut without) = (0, 0);
-    for minutes in 1..=8 {
-        let said = in_one_line(
-            &shop
-                .run(["recap", "--minutes", &minutes.to_string()])
-                .ends(0)
-                .out,
-        );
+    for said in of_each_length(&shop, 8) {
         let is_found = said.contains("hidden a biscuit tin");
         if said.contains("kept looking at the face") {
-            assert!(is_found, "{minutes}: {said}");
+            assert!(is_found, "{said}");
             with += 1;
         } else {
             without += 1;
@@ -184,11 +178,7 @@ fn a_question_is_told_before_its_answer() {
          On the left there are two panels, one in front of the other, with other nails.\n",
     );
     let mut told = 0;
-    for minutes in 1..=6 {
-        let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0);
-        let said = in_one_line(&ran.out);
+    for said in of_each_length(&shop, 6) {
         if let Some(answer) = said.find("hidden a letter") {
             told += 1;
             let question = said.find("one in front of the other");
@@ -241,11 +231,7 @@ fn people_are_brought_in_by_the_journal_itself() {
          Jonas from the corner house brought his drill.\n",
     );
     let mut introduced = 0;
-    for minutes in 1..=8 {
-        let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0);
-        let said = in_one_line(&ran.out);
+    for said in of_each_length(&shop, 8) {
         let own = said.matches("Jonas from the corner house").count();
         assert_eq!(own, usize::from(said.contains("Jonas ")), "{said}");
         // His own evening is not told then, only he is brought in.
@@ -298,11 +284,7 @@ fn instructions_wait_until_all_stories_are_told() {
         &format!("{STUCK}\n\n## Box\n\n- status: removed\n\n{how}"),
         "",
     );
-    for minutes in 1..=4 {
-        let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
-            .ends(0);
-        let said = in_one_line(&ran.out);
+    for said in of_each_length(&shop, 4) {
         assert!(
             !said.contains("You want the front") || said.contains("I dropped four clips"),
             "{said}"
