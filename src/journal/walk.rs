@@ -289,3 +289,28 @@ pub(super) fn slashed(path: &Path) -> Option<String> {
         .collect();
     Some(parts?.join("/"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn all_is_found_whoever_walks_there() {
+        let folder = tempfile::tempdir().expect("folder");
+        let mut paths = Vec::new();
+        for year in 1960..2000 {
+            let path = format!("{ENTRIES}/{year}/{year}-01-01-x.md");
+            let file = folder.path().join(&path);
+            fs::create_dir_all(file.parent().expect("year")).expect("year");
+            fs::write(file, "x").expect("entry");
+            paths.push(path);
+        }
+        // Nobody knows beforehand which of the hands gets which year.
+        for turn in 0..50 {
+            let (walked, meanwhile) = walk_while(folder.path(), || turn);
+            let found = walked.expect("walked").files;
+            assert!(found.iter().map(|file| &file.path).eq(&paths), "{turn}");
+            assert_eq!(meanwhile, turn);
+        }
+    }
+}
