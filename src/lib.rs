@@ -7,7 +7,7 @@
 //!
 //! 1. [`vocabulary`]: plain values: names, positions, statuses, money, hours.
 //! 2. [`problem`]: what is wrong, where, and what to do about it.
-//! 3. [`at_once`]: several things done at once.
+//! 3. [`parallel`]: work shared among threads.
 //! 4. [`handbook`]: facts of the trade: shop words, threads, torques, cautions.
 //! 5. [`entry`]: text to [`entry::Entry`] and back, never losing a byte.
 //! 6. [`journal`]: the files on disk.
@@ -15,8 +15,8 @@
 //! 8. [`ledger`]: records folded into the state and timeline of every place.
 //! 9. [`index`]: full-text search, always fresh.
 //! 10. [`reports`]: questions put to the ledger.
-//! 11. [`telling`]: the draft of an episode, from what was written down.
-//! 12. [`listening`]: notes that were not written as entries, drafted as some.
+//! 11. [`recap`]: the draft of an episode, from what was written down.
+//! 12. [`import`]: tables and notes drafted as entries.
 //! 13. [`presentation`]: answers as terminal text, JSON, CSV, pages.
 //! 14. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
@@ -28,7 +28,7 @@ pub mod vocabulary;
 
 pub mod problem;
 
-pub mod at_once;
+pub mod parallel;
 
 pub mod handbook;
 
@@ -44,9 +44,9 @@ pub mod index;
 
 pub mod reports;
 
-pub mod telling;
+pub mod recap;
 
-pub mod listening;
+pub mod import;
 
 pub mod presentation;
 

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 const ROOMS: [(&str, &[&str]); 14] = [
     ("vocabulary", &[]),
     ("problem", &[]),
-    ("at_once", &[]),
+    ("parallel", &[]),
     ("handbook", &[]),
     ("entry", &["handbook"]),
     ("journal", &["entry", "handbook"]),
@@ -17,11 +17,11 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("ledger", &["entry"]),
     ("index", &["handbook"]),
     ("reports", &["entry", "ledger", "handbook"]),
-    ("telling", &["entry", "ledger", "reports", "handbook"]),
-    ("listening", &["entry", "handbook"]),
+    ("recap", &["entry", "ledger", "reports", "handbook"]),
+    ("import", &["entry", "handbook"]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "telling", "index", "history"],
+        &["entry", "ledger", "reports", "recap", "index", "history"],
     ),
     (
         "command_line",
@@ -33,15 +33,15 @@ const ROOMS: [(&str, &[&str]); 14] = [
             "ledger",
             "index",
             "reports",
-            "telling",
-            "listening",
+            "recap",
+            "import",
             "presentation",
         ],
     ),
 ];
 
 /// Rooms that every other may look into.
-const OF_ALL: [&str; 3] = ["vocabulary", "problem", "at_once"];
+const OF_ALL: [&str; 3] = ["vocabulary", "problem", "parallel"];
 
 /// Outside crate → the only rooms that may name it.
 const OUTSIDE: [(&str, &[&str]); 20] = [

@@ -7,11 +7,11 @@ use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::{Reply, opened};
-use crate::at_once;
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk_while};
 use crate::ledger::{events, names, near_names};
+use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::problems::{render, summary};
 use crate::presentation::text::shown;
@@ -41,7 +41,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
     let (walked, as_kept) = walk_while(&journal.root, || history.as_kept(&wanted));
     let (walked, mut as_kept) = (walked?, as_kept?);
-    let (fresh, kept) = at_once::both(
+    let (fresh, kept) = parallel::both(
         || fresh_from(&journal, &walked.files, world),
         || {
             let found = as_kept.changed(Some(&walked))?;
@@ -123,7 +123,7 @@ fn keep(
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
     };
-    let (raised, kept) = at_once::both(|| texts.raised(), || as_kept.keep(&wanted));
+    let (raised, kept) = parallel::both(|| texts.raised(), || as_kept.keep(&wanted));
     Ok(Some((texts, kept?, raised)))
 }
 

@@ -21,7 +21,7 @@ use gix::{
 };
 
 use super::{HistoryError, Result, pack::Pack, trees::Written};
-use crate::at_once;
+use crate::parallel;
 
 /// From this many objects on, one pack is written instead of single files (git's own
 /// `fetch.unpackLimit`): it is quicker to sync and quicker to read.
@@ -86,7 +86,7 @@ impl<'r> Tray<'r> {
             sync_present(&folder, present)?;
             write_loose(&folder, objects)
         };
-        let (written, done) = at_once::both(writing, meanwhile);
+        let (written, done) = parallel::both(writing, meanwhile);
         written?;
         done
     }
@@ -202,7 +202,7 @@ fn deflated(stream: &mut Compress, bytes: &[u8]) -> gix::error::Result<Vec<u8>> 
 /// Waits for the disk for all of these together: a file system that keeps a
 /// journal then writes it once instead of once for each.
 fn synced<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
-    at_once::each(items, sync).into_iter().collect()
+    parallel::each(items, sync).into_iter().collect()
 }
 
 /// Where a single object lies: `ab/cdef…`.

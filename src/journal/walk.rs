@@ -12,7 +12,7 @@ use std::thread;
 use walkdir::WalkDir;
 
 use super::error::JournalError;
-use crate::at_once;
+use crate::parallel;
 use crate::vocabulary::moment::nanoseconds;
 
 /// An entry's file.
@@ -143,7 +143,7 @@ pub fn walk_while<T>(
     let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
     let work = || walk_below(root, iter::from_fn(top));
     // Whoever is done with something else lends another hand.
-    let (shares, (meanwhile, rest)) = at_once::shared(hands, work, || (meanwhile(), work()));
+    let (shares, (meanwhile, rest)) = parallel::shared(hands, work, || (meanwhile(), work()));
     let mut walked = Walked::default();
     for share in shares.into_iter().chain([rest]) {
         walked.files.extend(share.files);

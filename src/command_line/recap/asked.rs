@@ -10,7 +10,7 @@ use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::telling::Source;
+use crate::recap::Source;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;

@@ -15,7 +15,7 @@ use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
-use crate::telling::{
+use crate::recap::{
     Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
 };
 use asked::{Asked, Told, last_written_about, name_of};

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::marks::clock;
 use super::untold::Twice;
-use crate::telling::{Draft, Origin, Shot, Untold};
+use crate::recap::{Draft, Origin, Shot, Untold};
 use crate::vocabulary::record_name::SESSION;
 
 /// A draft.

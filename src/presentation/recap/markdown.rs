@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::presentation::text::shown;
-use crate::telling::{Draft, Line, Origin, Paragraph};
+use crate::recap::{Draft, Line, Origin, Paragraph};
 
 /// Columns of the text; an editor shows them without wrapping.
 const WIDTH: usize = 78;

@@ -6,7 +6,7 @@
 use std::fmt::Write;
 
 use crate::presentation::text::shown;
-use crate::telling::Draft;
+use crate::recap::Draft;
 
 /// The shortest chapter that gets a mark, in seconds (common practice, no
 /// source).
@@ -109,7 +109,7 @@ fn cue_text(title: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::telling::{Chapter, Line, Origin, Paragraph, Part};
+    use crate::recap::{Chapter, Line, Origin, Paragraph, Part};
 
     fn draft(lengths: &[usize]) -> Draft {
         let chapter = |(index, words): (usize, &usize)| Chapter {

@@ -1,7 +1,7 @@
 //! A draft in every form in which it leaves: Markdown, a web article, marks,
 //! a description, a shot list; and what has not been told yet.
 //!
-//! What is said is decided in `telling`; here it only gets its looks.
+//! What is said is decided in `recap`; here it only gets its looks.
 
 pub mod article;
 pub mod description;

@@ -3,7 +3,7 @@
 use super::marks::short_clock;
 use crate::presentation::csv_table::table;
 use crate::presentation::text::{Label, Text, plain};
-use crate::telling::Shot;
+use crate::recap::Shot;
 
 /// The columns of the CSV.
 const HEADER: [&str; 7] = ["clip", "in", "out", "seen", "chapter", "date", "entry"];

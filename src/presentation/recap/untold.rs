@@ -1,7 +1,7 @@
 //! What has not been told yet, for a person.
 
 use crate::presentation::text::{Label, Text, brief, counted, plain};
-use crate::telling::Untold;
+use crate::recap::Untold;
 use crate::vocabulary::record_name::{RecordName, SESSION};
 
 /// A record told by more than one episode, with their paths.

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::article::{Picture, figure, note_mark};
 use crate::entry::{Block, Inline, Row};
 use crate::presentation::text::shown;
-use crate::telling::{Photo, inside_journal};
+use crate::recap::{Photo, inside_journal};
 
 /// What the blocks of a page share.
 pub struct Page<'p> {

@@ -157,10 +157,10 @@ const MOST_TRIES: usize = 60;
 mod tests {
     use super::*;
     use crate::ledger::When;
-    use crate::telling::material::Source;
-    use crate::telling::moments::{Moment, Sentence};
-    use crate::telling::presumed::Presumed;
-    use crate::telling::starts::Starts;
+    use crate::recap::material::Source;
+    use crate::recap::moments::{Moment, Sentence};
+    use crate::recap::presumed::Presumed;
+    use crate::recap::starts::Starts;
     use crate::vocabulary::hours::Minutes;
 
     fn source(number: usize) -> Source {

@@ -35,7 +35,7 @@ mod tests {
     use super::*;
     use crate::entry::{Context, read_file};
     use crate::ledger::Ledger;
-    use crate::telling::material::material;
+    use crate::recap::material::material;
     use crate::vocabulary::money::Currency;
 
     #[test]
