@@ -20,7 +20,7 @@ use super::{Reply, opened};
 use crate::history::{ChangedKind, Draft, History};
 use crate::import::table::{self, Columns, Order, Row, Table, Unread};
 use crate::journal::{Journal, entry_path, is_text_of_journal, slug, walk_entries};
-use crate::presentation::csv_table;
+use crate::presentation::csv::table as csv_table;
 use crate::presentation::text::{Label, Text, column, counted, plain};
 use crate::vocabulary::money::{Currency, sum_by_currency};
 
@@ -265,7 +265,7 @@ fn list_unread(file: &Path, table: &Table, unread: &[Unread]) -> Result<Option<P
             cells
         })
         .collect();
-    let text = csv_table::table(&header, &rows);
+    let text = csv_table(&header, &rows);
     let stem = file.file_stem().unwrap_or_default().to_string_lossy();
     for number in 1..1000 {
         let name = if number == 1 {

@@ -38,7 +38,7 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
         .iter()
         .any(|problem| problem.severity != Severity::Note);
     let out = if common.json {
-        json::text(&json::check(&problems))
+        json::text(&json::problems::check(&problems))
     } else {
         let text_of = |path: &str| text_of(&contents, &journal, path);
         let mut out = render(&problems, &text_of, world.width, world.colours);

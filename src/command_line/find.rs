@@ -33,7 +33,7 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
     }
     let found = found(&fresh, &answer);
     let out = if common.json {
-        json::text(&json::find(&query.text, &answer, &found))
+        json::text(&json::find::find(&query.text, &answer, &found))
     } else if answer.hits.is_empty() {
         nothing(&query, &answer)
     } else {

@@ -41,7 +41,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
     }
     let yes = !all.is_empty();
     let out = if common.json {
-        json::text(&json::needs(&all, today))
+        json::text(&json::needs::needs(&all, today))
     } else if yes {
         let shown = Shown {
             all: &all,

@@ -154,7 +154,7 @@ fn one(
                 })
                 .collect();
             let out = if common.json {
-                json::text(&json::parts("candidates", listed.iter()))
+                json::text(&json::part::parts("candidates", listed.iter()))
             } else {
                 let several = journal.vehicles().len() > 1;
                 candidates(name, &listed, several, world.width).render(world.colours)
@@ -167,7 +167,7 @@ fn one(
 
 pub(super) fn unknown(name: &str, common: &Common) -> Reply {
     let out = if common.json {
-        json::text(&json::parts("candidates", std::iter::empty()))
+        json::text(&json::part::parts("candidates", std::iter::empty()))
     } else {
         let mut text = Text::new(80);
         text.line(0, Label::Plain, &format!("no part is called `{name}`"));
@@ -207,7 +207,7 @@ fn shown(
         state: &state,
     };
     let out = if common.json {
-        json::text(&json::part(&part, &prose))
+        json::text(&json::part::part(&part, &prose))
     } else {
         render(&part, &prose, world.width).render(world.colours)
     };
@@ -240,7 +240,7 @@ fn all(
     let groups = parts::list(&ledger, &wanted, order, &journal.context());
     let any = !groups.is_empty();
     let out = if common.json {
-        json::text(&json::parts(
+        json::text(&json::part::parts(
             "parts",
             groups.iter().flat_map(|(_, parts)| parts),
         ))

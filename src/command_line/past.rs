@@ -60,7 +60,7 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         }
     }
     let out = if common.json {
-        json::text(&json::past(&shown))
+        json::text(&json::past::past(&shown))
     } else if shown.is_empty() {
         "nothing was kept that fits\n".to_owned()
     } else {

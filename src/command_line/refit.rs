@@ -132,7 +132,7 @@ fn reply(
     }
     if common.json {
         let plans: Vec<Shown<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
-        let out = json::text(&show::json::refit(&plans));
+        let out = json::text(&json::refit::refit(&plans));
         return Ok(Reply::new(out).answering(any));
     }
     let Some((asked, shown)) = plans.first() else {
@@ -247,7 +247,7 @@ fn unclear(
         return super::part::unknown(name, common);
     }
     let out = if common.json {
-        json::text(&json::parts("candidates", listed.iter()))
+        json::text(&json::part::parts("candidates", listed.iter()))
     } else {
         let several = journal.vehicles().len() > 1;
         crate::presentation::part::candidates(name, &listed, several, world.width)
@@ -316,7 +316,7 @@ fn page(
         world.today()
     );
     let room = Cell::new(MOST_PICTURES);
-    let page = show::page::page(shown, &title, &about, &|path| {
+    let page = crate::presentation::page::refit::page(shown, &title, &about, &|path| {
         let bytes = picture(journal, path)?;
         room.set(room.get().checked_sub(bytes.len())?);
         Some(bytes)

@@ -12,7 +12,8 @@ use crate::entry::{decode, read_file};
 use crate::history::History;
 use crate::journal::{Contents, Journal, write_atomically};
 use crate::ledger::Ledger;
-use crate::presentation::replaced::{csv, render};
+use crate::presentation::csv::replaced::csv;
+use crate::presentation::replaced::render;
 use crate::presentation::{json, page};
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
 
@@ -25,7 +26,10 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
         may_be_page(&file)?;
         let title = format!("{}: what was replaced", journal.settings().name);
         let about = about(verb, world)?;
-        write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
+        write_atomically(
+            &file,
+            page::replaced::replaced(&title, &about, &rows).as_bytes(),
+        )?;
         let said = format!(
             "{} units replaced, written to {}",
             rows.len(),
@@ -34,7 +38,7 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
         return Ok(Reply::new(format!("{said}\n")));
     }
     let out = if common.json {
-        json::text(&json::replaced(&rows))
+        json::text(&json::replaced::replaced(&rows))
     } else if verb.csv {
         csv(&rows)
     } else if rows.is_empty() {

@@ -7,8 +7,9 @@ use super::world::World;
 use super::{Reply, opened};
 use crate::journal::Contents;
 use crate::ledger::Ledger;
+use crate::presentation::csv::tally::csv;
 use crate::presentation::json;
-use crate::presentation::tally::{Shown, csv, render};
+use crate::presentation::tally::{Shown, render};
 use crate::reports::spending::{Posting, spending};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
@@ -62,7 +63,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         }),
     };
     let out = if common.json {
-        json::text(&json::tally(&shown))
+        json::text(&json::tally::tally(&shown))
     } else if verb.csv {
         csv(&sums)
     } else {

@@ -1,8 +1,7 @@
-//! Hours and money as bars for a terminal and as CSV.
+//! Hours and money as bars for a terminal.
 
 use unicode_width::UnicodeWidthStr;
 
-use super::csv_table;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::reports::spending::Posting;
 use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
@@ -307,38 +306,6 @@ fn show_budget(budget: &Budget, text: &mut Text) {
 fn share(budget: &Budget) -> Option<i128> {
     let whole = i128::from(budget.budget.minor);
     (whole > 0).then(|| i128::from(budget.spent.minor) * 100 / whole)
-}
-
-/// The rows as CSV: a line for each currency, the minutes in the first of them,
-/// so that a column added up is the whole.
-#[must_use]
-pub fn csv(tally: &Tally) -> String {
-    let header = [
-        tally.by.word(),
-        "of_vehicle",
-        "minutes",
-        "amount",
-        "currency",
-    ];
-    let mut lines = Vec::new();
-    for row in &tally.rows {
-        let mut money = row.sum.money.iter();
-        let first = money.next();
-        for (money, minutes) in
-            std::iter::once((first, row.sum.minutes)).chain(money.map(|money| (Some(money), 0)))
-        {
-            lines.push(vec![
-                row.key.clone().unwrap_or_default(),
-                row.vehicle.clone().unwrap_or_default(),
-                minutes.to_string(),
-                money.map(Money::amount).unwrap_or_default(),
-                money
-                    .map(|money| money.currency.code().to_owned())
-                    .unwrap_or_default(),
-            ]);
-        }
-    }
-    csv_table::table(&header, &lines)
 }
 
 #[cfg(test)]

@@ -2,7 +2,8 @@
 //! the encoder; nothing of anyone's is written over.
 
 use matchmark::presentation::labels::code::code;
-use matchmark::presentation::labels::{Content, page, svg};
+use matchmark::presentation::labels::{Content, svg};
+use matchmark::presentation::page::labels::page;
 use matchmark::vocabulary::paper::{Paper, read_area, read_length};
 
 use super::support::Shop;

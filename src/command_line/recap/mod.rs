@@ -14,7 +14,8 @@ use crate::ledger::Ledger;
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
-use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
+use crate::presentation::recap::{description, markdown, marks, shots as shot_list};
+use crate::presentation::{csv, json::recap as json, page::article};
 use crate::recap::{
     Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
 };
@@ -213,7 +214,7 @@ fn in_form(
         Form::Chapters => marks::web_vtt(draft),
         Form::Marks => marks::plain(draft),
         Form::Description => description::render(draft),
-        Form::Shots if verb.csv => shot_list::csv(&shots()),
+        Form::Shots if verb.csv => csv::shots::csv(&shots()),
         Form::Shots => shot_list::render(&shots(), world.width).render(world.colours),
     }
 }

@@ -1,15 +1,13 @@
 //! The refit plan as a person reads it: as a whole, for tonight, on the way to
-//! one part; as JSON; as a checklist to print.
+//! one part.
 //!
 //! What belongs in a plan is decided in `reports`.
 
-pub mod json;
 mod overview;
-pub mod page;
 mod step;
 mod tonight;
 mod way_to;
-mod words;
+pub(super) mod words;
 
 pub use overview::overview;
 pub use tonight::tonight;
@@ -80,13 +78,13 @@ fn head(text: &mut Text, shown: &Shown<'_>) {
 }
 
 /// Those of some steps that are asked about.
-fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
+pub(super) fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
     let asked = |step: &usize| shown.steps.binary_search(step).is_ok();
     steps.iter().copied().filter(asked).collect()
 }
 
 /// The blockers of what is asked about.
-fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
+pub(super) fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
     let answer = shown.answer;
     let places: Vec<usize> = shown
         .steps

@@ -1,5 +1,9 @@
 //! Tables as CSV (RFC 4180): quoted where needed, lines ended by CRLF.
 
+pub mod replaced;
+pub mod shots;
+pub mod tally;
+
 use super::text::shown;
 
 /// A table with its header.

@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::marks::clock;
-use super::untold::Twice;
+use crate::presentation::recap::marks::clock;
+use crate::presentation::recap::untold::Twice;
 use crate::recap::{Draft, Origin, Shot, Untold};
 use crate::vocabulary::record_name::SESSION;
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::torque::{Recorded, Refusal};
+use crate::presentation::torque::{Recorded, Refusal};
 use crate::reports::general_torque::{GeneralTorques, POUND_FORCE, Row, never_for, pound_inches};
 use crate::reports::torque::Conversion;
 

@@ -2,11 +2,12 @@
 
 use serde_json::{Value, json};
 
-use super::words::{
+use super::part::{general_cautions, torques};
+use super::said;
+use crate::presentation::refit::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
-use super::{Shown, wanted};
-use crate::presentation::json::{general_cautions, said, torques};
+use crate::presentation::refit::{Shown, blockers, wanted};
 use crate::reports::cautions::of_step;
 use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
 
@@ -189,7 +190,7 @@ fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
 /// Everything open, what blocks most first.
 fn blocking(shown: &Shown<'_>) -> Vec<Value> {
     let answer = shown.answer;
-    super::blockers(shown)
+    blockers(shown)
         .into_iter()
         .map(|blocker| {
             let mut value = name(answer, blocker.place);

@@ -3,13 +3,13 @@
 
 use maud::{Markup, html};
 
-use super::Shown;
-use super::words::{
+use super::picture::inside;
+use super::whole;
+use crate::presentation::refit::Shown;
+use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
     new_words, order_words, shelf, torque_words, unit_words, wait_words,
 };
-use crate::presentation::page::whole;
-use crate::presentation::picture::inside;
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
 

@@ -5,9 +5,9 @@
 
 use maud::{Markup, html};
 
+use super::picture::inside;
+use super::whole;
 use super::written::{self, Page};
-use crate::presentation::page::whole;
-use crate::presentation::picture::inside;
 use crate::presentation::text::shown;
 use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
 

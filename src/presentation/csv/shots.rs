@@ -1,0 +1,28 @@
+//! The shot list, as CSV: which clip shows what.
+
+use super::table;
+use crate::presentation::recap::shots::time;
+use crate::recap::Shot;
+
+/// The columns of the CSV.
+const HEADER: [&str; 7] = ["clip", "in", "out", "seen", "chapter", "date", "entry"];
+
+/// The list as CSV.
+#[must_use]
+pub fn csv(shots: &[Shot]) -> String {
+    let rows: Vec<Vec<String>> = shots
+        .iter()
+        .map(|shot| {
+            vec![
+                shot.clip.name.clone(),
+                time(shot.clip.from),
+                time(shot.clip.until),
+                shot.seen.clone(),
+                shot.chapter.clone(),
+                shot.date.to_string(),
+                shot.entry.clone(),
+            ]
+        })
+        .collect();
+    table(&HEADER, &rows)
+}

@@ -1,0 +1,31 @@
+//! Labels for bags, as one page to print.
+
+use maud::{PreEscaped, html};
+
+use super::whole;
+use crate::presentation::labels::{Content, sheets, strip};
+use crate::vocabulary::paper::{Paper, millimetres};
+
+/// The labels as one page to print, a sheet or a length of tape each.
+#[must_use]
+pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
+    let (size, drawn) = match paper.tape {
+        Some(_) => (
+            paper.one(),
+            labels
+                .iter()
+                .map(|label| strip(std::slice::from_ref(label), paper))
+                .collect(),
+        ),
+        None => (paper.sheet, sheets(labels, paper)),
+    };
+    let style = format!(
+        "@page {{ size: {}mm {}mm; margin: 0; }}\nbody {{ margin: 0; }}\nsvg {{ display: block; break-after: page; break-inside: avoid; }}\nsvg:last-child {{ break-after: auto; }}\n@media screen {{ body {{ background: #bbb; }} svg {{ background: #fff; margin: 4mm auto; max-width: 100%; height: auto; }} }}\n",
+        millimetres(size.width),
+        millimetres(size.height)
+    );
+    let inside = html! {
+        @for drawn in &drawn { (PreEscaped(drawn)) }
+    };
+    whole(title, &style, &inside)
+}
