@@ -12,6 +12,7 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
 use super::arguments::{Adopt, Common, DateOrder};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::keep;
@@ -21,11 +22,16 @@ use crate::history::{ChangedKind, Draft, History};
 use crate::import::table::{self, Columns, Order, Row, Table, Unread};
 use crate::journal::{Journal, entry_path, is_text_of_journal, slug, walk_entries};
 use crate::presentation::csv::table as csv_table;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::AdoptedTable;
+use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Label, Text, column, counted, plain};
 use crate::vocabulary::money::{Currency, sum_by_currency};
 
 /// Adopts a table, or shows what would be done.
 pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let file = world.here.join(&verb.table);
     let bytes = fs::read(&file).map_err(|error| Failure::file(&file, error))?;
@@ -37,10 +43,16 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
     })?;
     let columns = columns(verb, &table, &journal)?;
     let (rows, unread) = table::rows(&table, &columns);
-    let mut out = plan(verb, &table, &columns, &rows, &unread, world);
+    let is_json = verb.output.is_json();
+    let terminal = terminal(&verb.output, world);
+    let mut out = plan(verb, &table, &columns, &rows, &unread, terminal);
     if !verb.yes {
         out.push_str("nothing was written yet; add --yes to go on\n");
-        return Ok(Reply::new(out));
+        let document = match is_json {
+            true => Adopted::default().as_json(&rows, &unread, table.rows.len(), None),
+            false => Document::text(out),
+        };
+        return deliver(document, &verb.output, About::default(), world);
     }
     let listed = list_unread(&file, &table, &unread)?;
     let count = rows.len();
@@ -49,9 +61,17 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
         before: count - rows.len(),
         ..write(verb, &rows, &journal, world)?
     };
-    out.push_str(&adopted.summary(&rows, &unread, table.rows.len(), listed.as_deref(), world));
+    let document = match is_json {
+        true => adopted.as_json(&rows, &unread, table.rows.len(), listed.as_deref()),
+        false => {
+            let of = table.rows.len();
+            out.push_str(&adopted.summary(&rows, &unread, of, listed.as_deref(), terminal));
+            Document::text(out)
+        }
+    };
     let mut fresh = fresh(&journal, world)?;
-    let mut reply = Reply::new(out).answering(unread.is_empty());
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = reply.answering(unread.is_empty());
     reply.afterwards = Some(Box::new(move || fresh.index.wait_merging()));
     Ok(reply)
 }
@@ -147,9 +167,9 @@ fn plan(
     columns: &Columns,
     rows: &[Row],
     unread: &[Unread],
-    world: &World,
+    terminal: Terminal,
 ) -> String {
-    let mut text = Text::new(world.width);
+    let mut text = Text::new(terminal.width);
     text.line(
         0,
         Label::Title,
@@ -216,7 +236,7 @@ fn plan(
         let more = unread.len() - MOST_SHOWN;
         text.line(2, Label::Warning, &format!("and {more} more"));
     }
-    text.render(world.colours)
+    text.render(terminal.colours)
 }
 
 fn path_of(row: &Row, number: u32) -> String {
@@ -287,6 +307,7 @@ fn list_unread(file: &Path, table: &Table, unread: &[Unread]) -> Result<Option<P
 }
 
 /// What was written.
+#[derive(Default)]
 struct Adopted {
     /// Rows that an earlier run had brought in.
     before: usize,
@@ -296,6 +317,33 @@ struct Adopted {
 }
 
 impl Adopted {
+    /// The same for another program.
+    fn as_json(
+        &self,
+        rows: &[Row],
+        unread: &[Unread],
+        of: usize,
+        listed: Option<&Path>,
+    ) -> Document {
+        let not_adopted: Vec<(usize, &str)> = unread
+            .iter()
+            .map(|row| (row.number, row.why.as_str()))
+            .collect();
+        let listed = listed.map(|listed| listed.display().to_string());
+        Json.export(&AdoptedTable {
+            is_written: self.commits > 0,
+            rows: of,
+            adopted: rows.len(),
+            there_before: self.before,
+            entries: self.entries,
+            commits: self.commits,
+            vehicles: &self.vehicles,
+            not_adopted: &not_adopted,
+            listed_in: listed.as_deref(),
+            money: &sum_by_currency(rows.iter().filter_map(|row| row.cost)),
+        })
+    }
+
     /// Every row accounted for.
     fn summary(
         &self,
@@ -303,9 +351,9 @@ impl Adopted {
         unread: &[Unread],
         of: usize,
         listed: Option<&Path>,
-        world: &World,
+        terminal: Terminal,
     ) -> String {
-        let mut text = Text::new(world.width);
+        let mut text = Text::new(terminal.width);
         text.gap();
         text.line(
             0,
@@ -344,7 +392,7 @@ impl Adopted {
                 ),
             );
         }
-        text.render(world.colours)
+        text.render(terminal.colours)
     }
 }
 

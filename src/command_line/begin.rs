@@ -3,14 +3,20 @@
 use std::path::Path;
 
 use super::Reply;
-use super::arguments::Begin;
+use super::arguments::{Begin, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
 use crate::journal::{SETTINGS_TEMPLATE, begin, find_around, slug, write_new};
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Begun;
+use crate::presentation::text::{Label, Text};
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
 pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
     let settings = settings(verb)?;
     outside_of_journals(&root)?;
@@ -22,21 +28,30 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
         write_new(&path, vehicle_template(name).as_bytes())?;
         slugs.push(slug);
     }
-    let mut out = format!("a journal begins in {}\n", verb.folder.display());
+    let mut out = Text::new(terminal(&verb.output, world).width);
+    let mut say = |words: String| out.line(0, Label::Plain, &words);
+    say(format!("a journal begins in {}", verb.folder.display()));
     if slugs.is_empty() {
-        out.push_str("add a vehicle: a file vehicles/NAME.md with a line `# Its name`\n");
+        say("add a vehicle: a file vehicles/NAME.md with a line `# Its name`".to_owned());
     } else {
-        out.push_str(&format!("vehicles: {}\n", slugs.join(", ")));
+        say(format!("vehicles: {}", slugs.join(", ")));
     }
     let there = if verb.folder.as_os_str() == "." {
         String::new()
     } else {
         format!("`cd {}`, ", verb.folder.display())
     };
-    out.push_str(&format!(
-        "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
+    say(format!(
+        "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`"
     ));
-    Ok(Reply::new(out))
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).document(&out),
+        WordsForm::Json => Json.export(&Begun {
+            folder: &verb.folder.to_string_lossy(),
+            vehicles: &slugs,
+        }),
+    };
+    deliver(document, &verb.output, About::default(), world)
 }
 
 /// Refuses to begin a journal inside of another.

@@ -1,6 +1,7 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
-use super::arguments::{Check, Common};
+use super::arguments::{Check, Common, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
@@ -8,7 +9,8 @@ use super::{Reply, opened};
 use crate::history::History;
 use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
-use crate::presentation::json;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
 use crate::presentation::problems::{render, summary};
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
@@ -37,19 +39,22 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let out = if common.json {
-        json::text(&json::problems::check(&problems))
-    } else {
-        let text_of = |path: &str| text_of(&contents, &journal, path);
-        let mut out = render(&problems, &text_of, world.width, world.colours);
-        out.push_str(&format!(
-            "{} entries read: {}\n",
-            contents.entries.len(),
-            summary(&problems)
-        ));
-        out
+    let document = match verb.output.form() {
+        WordsForm::Json => Json.export(&problems[..]),
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let text_of = |path: &str| text_of(&contents, &journal, path);
+            let mut out = render(&problems, &text_of, terminal.width, terminal.colours);
+            out.push_str(&format!(
+                "{} entries read: {}\n",
+                contents.entries.len(),
+                summary(&problems)
+            ));
+            Document::text(out)
+        }
     };
-    Ok(Reply::new(out).answering(!serious))
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!serious))
 }
 
 /// The problems of texts and ledger.

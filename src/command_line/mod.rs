@@ -8,6 +8,7 @@ mod arguments;
 mod bags;
 mod begin;
 mod check;
+mod destination;
 mod failure;
 mod find;
 mod fresh_index;
@@ -15,7 +16,6 @@ mod keep;
 mod kept_states;
 mod needs;
 mod opened;
-mod own_file;
 mod part;
 mod past;
 mod pictures;
@@ -36,7 +36,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use arguments::{Arguments, Verb};
+use arguments::{Arguments, Verb, renamed};
 use failure::Failure;
 use world::World;
 
@@ -77,6 +77,12 @@ pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => {
+            if let Some((old, new)) = renamed(&error) {
+                let message = format!("`{old}` has another name now");
+                let failure = Failure::misuse(message, format!("write `{new}`"));
+                complain(&failure, &World::look());
+                return ExitCode::from(2);
+            }
             let code = if error.use_stderr() { 2 } else { 0 };
             // Help that nobody reads to the end is no failure.
             let _ = error.print();
@@ -101,14 +107,6 @@ pub fn run() -> ExitCode {
 
 fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
     let frame = &arguments.common;
-    if frame.json
-        && let Some(form) = arguments.verb.other_form()
-    {
-        return Err(Failure::misuse(
-            format!("the answer to this is {form}, not JSON"),
-            "leave out --json",
-        ));
-    }
     match &arguments.verb {
         Verb::Tour(verb) => tour::run(verb, world),
         Verb::Begin(verb) => begin::run(verb, world),

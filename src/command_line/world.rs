@@ -36,7 +36,7 @@ pub struct World {
 }
 
 /// Columns where nobody says how many there are.
-const USUAL_WIDTH: usize = 80;
+pub const USUAL_WIDTH: usize = 80;
 
 /// The widest text that still reads well.
 const WIDEST: usize = 100;

@@ -2,12 +2,59 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece as Words, Text, brief, column, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
 use crate::reports::lacking::Why;
 use crate::vocabulary::hardware::Mark;
 use crate::vocabulary::words::fold;
+
+/// Bags that were asked for.
+#[derive(Clone, Copy, Debug)]
+pub enum BagsAnswer<'a> {
+    /// These bags.
+    All {
+        /// All that is known of bags.
+        answer: &'a Answer,
+        /// Those that are meant.
+        shown: &'a [&'a Bag],
+        /// Whether they were named: then each is shown in full.
+        named: bool,
+        /// As of when, if not now.
+        as_of: Option<&'a str>,
+        /// Whether the vehicle has to be said.
+        several_vehicles: bool,
+    },
+    /// No bag has this label.
+    Unknown {
+        /// The label.
+        label: &'a str,
+        /// The bags that there are.
+        bags: &'a [Bag],
+    },
+}
+
+impl Exporter<BagsAnswer<'_>> for Terminal {
+    fn export(&self, answer: &BagsAnswer<'_>) -> Document {
+        match *answer {
+            BagsAnswer::All {
+                answer,
+                named: false,
+                as_of,
+                several_vehicles,
+                ..
+            } => self.document(&overview(answer, as_of, several_vehicles, self.width)),
+            BagsAnswer::All { shown, as_of, .. } => {
+                let each = shown.iter().map(|bag| one(bag, as_of, self.width));
+                let texts: Vec<String> = each.map(|text| text.render(self.colours)).collect();
+                Document::text(texts.join("\n"))
+            }
+            BagsAnswer::Unknown { label, bags } => self.document(&unknown(label, bags, self.width)),
+        }
+    }
+}
 
 /// Said of a filling while some of its parts are off.
 fn state_words(bag: &Bag) -> String {
@@ -33,9 +80,12 @@ fn sums(bag: &Bag) -> (u64, u64) {
 }
 
 /// All bags: first what does not add up, then those with something in them.
-#[must_use]
-pub fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
+fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
     let mut text = Text::new(width);
+    if answer.bags.is_empty() && answer.loose.is_empty() {
+        text.line(0, Label::Plain, "no bags, and no hardware without one");
+        return text;
+    }
     if let Some(as_of) = as_of {
         text.line(0, Label::Note, as_of);
     }
@@ -257,8 +307,7 @@ fn loose(text: &mut Text, loose: &[Loose], several: bool) {
 }
 
 /// One bag in full.
-#[must_use]
-pub fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
+fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
     let mut text = Text::new(width);
     let filling = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
@@ -407,8 +456,7 @@ fn happened(text: &mut Text, bag: &Bag) {
 }
 
 /// What is said when no bag has this label: those that are near.
-#[must_use]
-pub fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
+fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(
         0,

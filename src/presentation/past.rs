@@ -1,5 +1,7 @@
 //! How the records changed, commit by commit, for a terminal.
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Text, brief, counted, plain};
 use crate::reports::changes::FactChange;
 use crate::reports::message::change_words;
@@ -26,10 +28,19 @@ pub struct Change {
 /// The most facts shown of one change.
 const MOST_FACTS: usize = 12;
 
+impl Exporter<[Change]> for Terminal {
+    fn export(&self, changes: &[Change]) -> Document {
+        self.document(&render(changes, self.width))
+    }
+}
+
 /// The changes, newest first.
-#[must_use]
-pub fn render(changes: &[Change], width: usize) -> Text {
+fn render(changes: &[Change], width: usize) -> Text {
     let mut text = Text::new(width);
+    if changes.is_empty() {
+        text.line(0, Label::Plain, "nothing was kept that fits");
+        return text;
+    }
     for change in changes {
         let day = change.date.get(..10).unwrap_or(&change.date);
         text.wrapped(

@@ -1,14 +1,25 @@
 //! What was replaced, for a terminal.
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, counted, plain};
 use crate::entry::Kind;
 use crate::reports::replaced::Row;
 use crate::vocabulary::money::{Money, sum_by_currency};
 
+impl Exporter<[Row]> for Terminal {
+    fn export(&self, rows: &[Row]) -> Document {
+        self.document(&render(rows, self.width))
+    }
+}
+
 /// The rows, each in a few lines: a table of fourteen columns fits no terminal.
-#[must_use]
-pub fn render(rows: &[Row], width: usize) -> Text {
+fn render(rows: &[Row], width: usize) -> Text {
     let mut text = Text::new(width);
+    if rows.is_empty() {
+        text.line(0, Label::Plain, "nothing was replaced");
+        return text;
+    }
     for row in rows {
         let mut head: Vec<Piece> = vec![
             (Label::Title, row.date.to_string()),

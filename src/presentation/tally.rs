@@ -2,6 +2,8 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::reports::spending::Posting;
 use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
@@ -23,6 +25,12 @@ pub struct Shown<'t> {
     pub most: Option<u32>,
 }
 
+impl Exporter<Shown<'_>> for Terminal {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        self.document(&render(shown, self.width))
+    }
+}
+
 /// Columns of a bar.
 const BAR: usize = 10;
 
@@ -31,8 +39,7 @@ const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
 /// own kind and currency.
-#[must_use]
-pub fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &Shown<'_>, width: usize) -> Text {
     let tally = shown.tally;
     let mut text = Text::new(width);
     if tally.rows.is_empty() {

@@ -1,6 +1,8 @@
 //! Torques for a terminal: a general figure with what it must not be used for,
 //! a refusal, a conversion.
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Text, column, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
@@ -36,9 +38,38 @@ pub struct Refusal {
     pub hint: String,
 }
 
+/// What is known of a torque.
+#[derive(Clone, Copy, Debug)]
+pub enum TorqueAnswer<'a> {
+    /// General figures, with what the journal has recorded.
+    General(&'a GeneralTorques, &'a [Recorded]),
+    /// None is offered.
+    Refused {
+        /// For which thread.
+        thread: &'a str,
+        /// Why.
+        refusal: &'a Refusal,
+        /// What the journal has recorded.
+        recorded: &'a [Recorded],
+    },
+    /// A torque in all units.
+    Converted(&'a Conversion),
+}
+
+impl Exporter<TorqueAnswer<'_>> for Terminal {
+    fn export(&self, answer: &TorqueAnswer<'_>) -> Document {
+        self.document(&match answer {
+            TorqueAnswer::General(found, recorded) => general(found, recorded, self.width),
+            TorqueAnswer::Refused {
+                refusal, recorded, ..
+            } => refused(refusal, recorded, self.width),
+            TorqueAnswer::Converted(conversion) => converted(conversion, self.width),
+        })
+    }
+}
+
 /// A general torque.
-#[must_use]
-pub fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text {
+fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     let series = match found.series {
@@ -275,8 +306,7 @@ fn recorded_lines(text: &mut Text, recorded: &[Recorded]) {
 }
 
 /// A refusal, with what the journal knows instead.
-#[must_use]
-pub fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
+fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     text.wrapped(
@@ -293,8 +323,7 @@ pub fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
 }
 
 /// A torque in all units.
-#[must_use]
-pub fn converted(conversion: &Conversion, width: usize) -> Text {
+fn converted(conversion: &Conversion, width: usize) -> Text {
     let mut text = Text::new(width);
     text.wrapped(0, 2, &[(Label::Title, conversion.written.clone())]);
     for (unit, low, high) in &conversion.units {

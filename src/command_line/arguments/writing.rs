@@ -4,11 +4,15 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
+use super::output::{Output, WordsForm};
+
 #[derive(Debug, Args)]
 pub struct Tour {
     /// The folder for the demo journal; it must not exist yet
     #[arg(default_value = "wren-journal")]
     pub folder: PathBuf,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -28,6 +32,8 @@ pub struct Begin {
     /// Who keeps the texts, if git's settings do not say: "Name <mail address>"
     #[arg(long, value_name = "WHO")]
     pub author: Option<String>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -112,6 +118,8 @@ pub struct Write {
     /// List all keys a fact may have
     #[arg(long)]
     pub keys: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -122,6 +130,8 @@ pub struct Keep {
     /// Clear locks that a killed program left in the repository
     #[arg(long)]
     pub clear_locks: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -162,6 +172,8 @@ pub struct Adopt {
     /// One entry for each row instead of one for each day and vehicle
     #[arg(long)]
     pub entry_per_row: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 /// In which order a date's numbers stand.

@@ -6,6 +6,10 @@ pub mod tally;
 
 use super::text::shown;
 
+/// The form for a spreadsheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Csv;
+
 /// A table with its header.
 #[must_use]
 pub fn table(header: &[&str], rows: &[Vec<String>]) -> String {

@@ -1,6 +1,7 @@
 //! What was replaced, as CSV.
 
-use super::table;
+use super::{Csv, table};
+use crate::presentation::export::{Document, Exporter};
 use crate::reports::replaced::{Recorded, Row};
 
 /// The columns of the CSV.
@@ -26,9 +27,13 @@ const HEADER: [&str; 19] = [
     "changed_date",
 ];
 
-/// The rows as CSV.
-#[must_use]
-pub fn csv(rows: &[Row]) -> String {
+impl Exporter<[Row]> for Csv {
+    fn export(&self, rows: &[Row]) -> Document {
+        Document::text(csv(rows))
+    }
+}
+
+fn csv(rows: &[Row]) -> String {
     let or_empty = |value: &Option<String>| value.clone().unwrap_or_default();
     let commit = |recorded: &Option<Recorded>| {
         recorded.as_ref().map_or_else(

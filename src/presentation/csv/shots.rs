@@ -1,15 +1,21 @@
 //! The shot list, as CSV: which clip shows what.
 
-use super::table;
+use super::{Csv, table};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::recap::shots::time;
 use crate::recap::Shot;
 
 /// The columns of the CSV.
 const HEADER: [&str; 7] = ["clip", "in", "out", "seen", "chapter", "date", "entry"];
 
+impl Exporter<[Shot]> for Csv {
+    fn export(&self, shots: &[Shot]) -> Document {
+        Document::text(csv(shots))
+    }
+}
+
 /// The list as CSV.
-#[must_use]
-pub fn csv(shots: &[Shot]) -> String {
+fn csv(shots: &[Shot]) -> String {
     let rows: Vec<Vec<String>> = shots
         .iter()
         .map(|shot| {

@@ -1,13 +1,14 @@
 //! Hours and money, as CSV.
 
-use super::table;
+use super::{Csv, table};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::tally::Shown;
 use crate::reports::tally::Tally;
 use crate::vocabulary::money::Money;
 
 /// The rows as CSV: a line for each currency, the minutes in the first of them,
 /// so that a column added up is the whole.
-#[must_use]
-pub fn csv(tally: &Tally) -> String {
+fn csv(tally: &Tally) -> String {
     let header = [
         tally.by.word(),
         "of_vehicle",
@@ -34,4 +35,10 @@ pub fn csv(tally: &Tally) -> String {
         }
     }
     table(&header, &lines)
+}
+
+impl Exporter<Shown<'_>> for Csv {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        Document::text(csv(shown.tally))
+    }
 }

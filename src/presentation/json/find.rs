@@ -2,14 +2,21 @@
 
 use serde_json::{Value, json};
 
-use super::said;
-use crate::index::Answer;
-use crate::presentation::find::{Found, what_was_searched};
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::find::{Hits, what_was_searched};
+
+impl Exporter<Hits<'_>> for Json {
+    fn export(&self, hits: &Hits<'_>) -> Document {
+        document(&find(hits))
+    }
+}
 
 /// Hits of a search.
-#[must_use]
-pub fn find(query: &str, answer: &Answer, found: &[Found<'_>]) -> Value {
-    let hits: Vec<Value> = found
+fn find(shown: &Hits<'_>) -> Value {
+    let answer = shown.answer;
+    let hits: Vec<Value> = shown
+        .found
         .iter()
         .map(|found| {
             let hit = found.hit;
@@ -44,7 +51,7 @@ pub fn find(query: &str, answer: &Answer, found: &[Found<'_>]) -> Value {
         })
         .collect();
     json!({
-        "query": query,
+        "query": shown.query,
         "searched": answer.searched,
         "said": what_was_searched(answer),
         "total": answer.total,

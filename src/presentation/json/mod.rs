@@ -14,15 +14,25 @@ pub mod refit;
 pub mod replaced;
 pub mod tally;
 pub mod torque;
+pub mod writing;
 
 use serde_json::{Value, json};
 
+use super::export::Document;
 use crate::vocabulary::money::Money;
 use crate::vocabulary::words::is_obeyed;
 
+/// The form for another program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Json;
+
+/// A value as a document.
+fn document(value: &Value) -> Document {
+    Document::text(text(value))
+}
+
 /// A value as text, with a line end.
-#[must_use]
-pub fn text(value: &Value) -> String {
+fn text(value: &Value) -> String {
     let pretty = serde_json::to_string_pretty(value).unwrap_or_default();
     let mut text = String::with_capacity(pretty.len() + 1);
     for c in pretty.chars() {

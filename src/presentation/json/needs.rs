@@ -2,12 +2,19 @@
 
 use serde_json::{Value, json};
 
-use super::said;
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::needs::Shown;
 use crate::reports::needs::Open;
 
+impl Exporter<Shown<'_>> for Json {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        document(&needs(shown.all, shown.today))
+    }
+}
+
 /// What is open on a day.
-#[must_use]
-pub fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
     let needs: Vec<Value> = all
         .iter()
         .map(|open| {

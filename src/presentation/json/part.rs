@@ -2,17 +2,37 @@
 
 use serde_json::{Value, json};
 
-use super::{merge, money, said};
+use super::{Json, document, merge, money, said};
 use crate::ledger::{Dated, Moment, PlaceState};
-use crate::presentation::part::Shown;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::part::{Candidates, OnePart, PartList, Shown};
 use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::recorded;
 
-/// One part.
-#[must_use]
-pub fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
+impl Exporter<OnePart<'_>> for Json {
+    fn export(&self, one: &OnePart<'_>) -> Document {
+        document(&part(one.part, one.prose_of))
+    }
+}
+
+impl Exporter<PartList<'_>> for Json {
+    fn export(&self, list: &PartList<'_>) -> Document {
+        document(&parts(
+            "parts",
+            list.groups.iter().flat_map(|(_, parts)| parts),
+        ))
+    }
+}
+
+impl Exporter<Candidates<'_>> for Json {
+    fn export(&self, candidates: &Candidates<'_>) -> Document {
+        document(&parts("candidates", candidates.found.iter()))
+    }
+}
+
+fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
     let state = part.state;
     let units: Vec<Value> = state
         .units
@@ -136,8 +156,7 @@ fn listed(state: &PlaceState, standing: &Standing) -> Value {
 
 /// Parts under a key: `parts` for a list, `candidates` for a name that could
 /// be any of them.
-#[must_use]
-pub fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed>) -> Value {
+fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed>) -> Value {
     let parts: Vec<Value> = parts
         .map(|part| listed(&part.state, &part.standing))
         .collect();

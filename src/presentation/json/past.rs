@@ -2,12 +2,17 @@
 
 use serde_json::{Value, json};
 
-use super::said;
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::past::Change;
 
-/// How the records changed.
-#[must_use]
-pub fn past(changes: &[Change]) -> Value {
+impl Exporter<[Change]> for Json {
+    fn export(&self, changes: &[Change]) -> Document {
+        document(&past(changes))
+    }
+}
+
+fn past(changes: &[Change]) -> Value {
     let changes: Vec<Value> = changes
         .iter()
         .map(|change| {

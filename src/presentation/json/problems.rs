@@ -2,13 +2,19 @@
 
 use serde_json::{Value, json};
 
-use super::said;
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
 use crate::problem::Problem;
 
-/// All problems.
-#[must_use]
-pub fn check(problems: &[Problem]) -> Value {
-    let problems: Vec<Value> = problems
+impl Exporter<[Problem]> for Json {
+    fn export(&self, problems: &[Problem]) -> Document {
+        document(&json!({ "problems": values(problems) }))
+    }
+}
+
+/// Problems, each as an object.
+pub(super) fn values(problems: &[Problem]) -> Vec<Value> {
+    problems
         .iter()
         .map(|problem| {
             json!({
@@ -20,6 +26,5 @@ pub fn check(problems: &[Problem]) -> Value {
                 "hint": problem.hint,
             })
         })
-        .collect();
-    json!({ "problems": problems })
+        .collect()
 }

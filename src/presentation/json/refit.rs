@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 
 use super::part::{general_cautions, torques};
-use super::said;
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
@@ -11,9 +12,14 @@ use crate::presentation::refit::{Shown, blockers, wanted};
 use crate::reports::cautions::of_step;
 use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
 
+impl Exporter<[Shown<'_>]> for Json {
+    fn export(&self, plans: &[Shown<'_>]) -> Document {
+        document(&refit(plans))
+    }
+}
+
 /// The plans, one for each vehicle, in one.
-#[must_use]
-pub fn refit(plans: &[Shown<'_>]) -> Value {
+fn refit(plans: &[Shown<'_>]) -> Value {
     let all = |list: &dyn Fn(&Shown<'_>) -> Vec<Value>| -> Vec<Value> {
         plans.iter().flat_map(list).collect()
     };

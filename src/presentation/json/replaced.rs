@@ -2,12 +2,17 @@
 
 use serde_json::{Value, json};
 
-use super::{money, said};
+use super::{Json, document, money, said};
+use crate::presentation::export::{Document, Exporter};
 use crate::reports::replaced::{Recorded, Row};
 
-/// What was replaced.
-#[must_use]
-pub fn replaced(rows: &[Row]) -> Value {
+impl Exporter<[Row]> for Json {
+    fn export(&self, rows: &[Row]) -> Document {
+        document(&replaced(rows))
+    }
+}
+
+fn replaced(rows: &[Row]) -> Value {
     let commit = |recorded: &Option<Recorded>| {
         recorded.as_ref().map_or(
             Value::Null,

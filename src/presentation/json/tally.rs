@@ -2,13 +2,18 @@
 
 use serde_json::{Value, json};
 
-use super::{merge, money};
+use super::{Json, document, merge, money};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::tally;
 use crate::vocabulary::money::Money;
 
-/// Hours and money.
-#[must_use]
-pub fn tally(shown: &tally::Shown<'_>) -> Value {
+impl Exporter<tally::Shown<'_>> for Json {
+    fn export(&self, shown: &tally::Shown<'_>) -> Document {
+        document(&tally(shown))
+    }
+}
+
+fn tally(shown: &tally::Shown<'_>) -> Value {
     let sums = |minutes: u64, amounts: &[Money]| {
         let amounts: Vec<Value> = amounts.iter().map(|amount| money(Some(*amount))).collect();
         json!({ "minutes": minutes, "money": amounts })

@@ -7,6 +7,7 @@ pub mod code;
 mod drawing;
 mod words;
 
+use super::export::{Document, Exporter};
 use super::page::MADE_BY;
 use crate::reports::bags::Bag;
 use crate::vocabulary::paper::{Paper, millimetres};
@@ -63,6 +64,22 @@ pub fn without_code(labels: &[Content], paper: &Paper) -> usize {
         .iter()
         .filter(|label| code::code(label, side).is_none());
     bare.count()
+}
+
+/// The form for a drawing program or a label printer.
+#[derive(Clone, Copy, Debug)]
+pub struct LabelDrawings<'p> {
+    /// On what they are printed.
+    pub paper: &'p Paper,
+}
+
+impl Exporter<[Content]> for LabelDrawings<'_> {
+    fn export(&self, labels: &[Content]) -> Document {
+        Document {
+            sheets: svg(labels, self.paper),
+            mark: Some(MADE_BY),
+        }
+    }
 }
 
 /// The labels as SVG files: one a sheet, or one strip of tape.

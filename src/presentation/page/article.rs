@@ -6,8 +6,9 @@
 use maud::{Markup, html};
 
 use super::picture::inside;
-use super::whole;
 use super::written::{self, Page};
+use super::{MADE_BY, whole};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
 
@@ -43,9 +44,20 @@ ol.sources { padding-left: 1.6rem; overflow-wrap: anywhere; }
 /// Finds the bytes of a photo by its path.
 pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
 
+/// The form of a web article.
+pub struct Article<'p> {
+    /// Finds the bytes of a photo by its path.
+    pub picture: &'p Picture<'p>,
+}
+
+impl Exporter<Draft> for Article<'_> {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::marked(render(draft, self.picture), MADE_BY)
+    }
+}
+
 /// The article. `picture` finds the bytes of a photo by its path.
-#[must_use]
-pub fn render(draft: &Draft, picture: &Picture<'_>) -> String {
+fn render(draft: &Draft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {
         notes: &draft.notes,

@@ -2,9 +2,25 @@
 
 use maud::{PreEscaped, html};
 
-use super::whole;
+use super::{MADE_BY, whole};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::labels::{Content, sheets, strip};
 use crate::vocabulary::paper::{Paper, millimetres};
+
+/// The form for a home printer.
+#[derive(Clone, Debug)]
+pub struct LabelPage<'p> {
+    /// What stands in the window's title.
+    pub title: String,
+    /// On what they are printed.
+    pub paper: &'p Paper,
+}
+
+impl Exporter<[Content]> for LabelPage<'_> {
+    fn export(&self, labels: &[Content]) -> Document {
+        Document::marked(page(&self.title, labels, self.paper), MADE_BY)
+    }
+}
 
 /// The labels as one page to print, a sheet or a length of tape each.
 #[must_use]

@@ -4,7 +4,8 @@
 use maud::{Markup, html};
 
 use super::picture::inside;
-use super::whole;
+use super::{MADE_BY, whole};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::Shown;
 use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
@@ -40,10 +41,25 @@ img { display: block; max-width: 100%; max-height: 70mm; margin-top: .3rem; }
 }
 ";
 
-/// The checklist of the steps that are asked about. `picture` finds the bytes of
-/// a photo by its path.
-#[must_use]
-pub fn page(
+/// The plan as a checklist.
+pub struct Checklist<'p> {
+    /// What stands above it.
+    pub title: String,
+    /// Of which journal, and when it was made.
+    pub about: String,
+    /// Finds the bytes of a photo by its path.
+    pub picture: &'p dyn Fn(&str) -> Option<Vec<u8>>,
+}
+
+impl Exporter<Shown<'_>> for Checklist<'_> {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        let page = page(shown, &self.title, &self.about, self.picture);
+        Document::marked(page, MADE_BY)
+    }
+}
+
+/// The checklist of the steps that are asked about.
+fn page(
     shown: &Shown<'_>,
     title: &str,
     about: &str,

@@ -2,13 +2,27 @@
 
 use maud::{Markup, html};
 
-use super::{STYLE, whole};
+use super::{MADE_BY, STYLE, whole};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::replaced::{label, new_words, sums};
 use crate::reports::replaced::{Recorded, Row};
 
-/// The audit of what was replaced.
-#[must_use]
-pub fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
+/// The audit as a page.
+#[derive(Clone, Debug)]
+pub struct ReplacedPage {
+    /// What stands above it.
+    pub title: String,
+    /// When it was made, and as of when.
+    pub about: String,
+}
+
+impl Exporter<[Row]> for ReplacedPage {
+    fn export(&self, rows: &[Row]) -> Document {
+        Document::marked(replaced(&self.title, &self.about, rows), MADE_BY)
+    }
+}
+
+fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
     let sums: Vec<String> = sums(rows).iter().map(ToString::to_string).collect();
     let inside = html! {
         h1 { (title) }

@@ -1,12 +1,19 @@
 //! The shot list: which clip shows what, for a terminal.
 
 use super::marks::short_clock;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Label, Text, plain};
 use crate::recap::Shot;
 
+impl Exporter<[Shot]> for Terminal {
+    fn export(&self, shots: &[Shot]) -> Document {
+        self.document(&render(shots, self.width))
+    }
+}
+
 /// The list for a person.
-#[must_use]
-pub fn render(shots: &[Shot], width: usize) -> Text {
+fn render(shots: &[Shot], width: usize) -> Text {
     let mut text = Text::new(width);
     for shot in shots {
         let span = match (shot.clip.from, shot.clip.until) {

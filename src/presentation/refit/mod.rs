@@ -9,12 +9,10 @@ mod tonight;
 mod way_to;
 pub(super) mod words;
 
-pub use overview::overview;
-pub use tonight::tonight;
-pub use way_to::{one_step, way_to};
-
 use jiff::civil::Date;
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
@@ -50,6 +48,37 @@ impl Shown<'_> {
             && self.blocked.is_empty()
             && self.loose.is_empty()
             && loops.is_empty()
+    }
+}
+
+/// A plan from one side. `others` are lines about plans that are not shown.
+pub enum View<'a> {
+    /// All of it: what can go on, what holds it up, every step in a line.
+    Overview(&'a Shown<'a>, &'a [String]),
+    /// What can go on now, in full.
+    Tonight(&'a Shown<'a>, &'a [String]),
+    /// The steps in full.
+    Step(&'a Shown<'a>),
+    /// What it takes to get these places on.
+    WayTo(&'a Shown<'a>, &'a [usize]),
+    /// Nothing is off.
+    Nothing,
+}
+
+impl Exporter<View<'_>> for Terminal {
+    fn export(&self, view: &View<'_>) -> Document {
+        let width = self.width;
+        self.document(&match view {
+            View::Overview(shown, others) => overview::overview(shown, others, width),
+            View::Tonight(shown, others) => tonight::tonight(shown, others, width),
+            View::Step(shown) => way_to::one_step(shown, width),
+            View::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
+            View::Nothing => {
+                let mut text = Text::new(width);
+                text.line(0, Label::Plain, "nothing is off that should go back");
+                text
+            }
+        })
     }
 }
 
