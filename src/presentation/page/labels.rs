@@ -2,7 +2,7 @@
 
 use maud::{PreEscaped, html};
 
-use super::{MADE_BY, whole};
+use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::labels::{Content, sheets, strip};
 use crate::vocabulary::paper::{Paper, millimetres};
@@ -35,13 +35,9 @@ pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
         ),
         None => (paper.sheet, sheets(labels, paper)),
     };
-    let style = format!(
-        "@page {{ size: {}mm {}mm; margin: 0; }}\nbody {{ margin: 0; }}\nsvg {{ display: block; break-after: page; break-inside: avoid; }}\nsvg:last-child {{ break-after: auto; }}\n@media screen {{ body {{ background: #bbb; }} svg {{ background: #fff; margin: 4mm auto; max-width: 100%; height: auto; }} }}\n",
-        millimetres(size.width),
-        millimetres(size.height)
-    );
+    let kind = PageKind::Sheets(millimetres(size.width), millimetres(size.height));
     let inside = html! {
         @for drawn in &drawn { (PreEscaped(drawn)) }
     };
-    whole(title, &style, &inside)
+    whole(title, &kind, &inside)
 }

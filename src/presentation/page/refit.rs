@@ -4,7 +4,7 @@
 use maud::{Markup, html};
 
 use super::picture::inside;
-use super::{MADE_BY, whole};
+use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::Shown;
 use crate::presentation::refit::words::{
@@ -13,33 +13,6 @@ use crate::presentation::refit::words::{
 };
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
-
-/// How the checklist looks. Sizes are for paper at arm's length.
-const STYLE: &str = "
-body { font: 13pt/1.35 Georgia, serif; margin: 1.5rem auto; max-width: 48rem; padding: 0 1rem; color: #111; }
-h1 { font-size: 20pt; margin: 0; }
-h2 { font-size: 17pt; margin: 0 0 .5rem; border-bottom: 2px solid #111; }
-section { margin-top: 2rem; }
-p { margin: .2rem 0; }
-ol { list-style: none; margin: 0; padding: 0; }
-li { display: flex; gap: .8rem; padding: .55rem 0; border-bottom: 1px solid #aaa; break-inside: avoid; }
-li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
-.box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
-.number { flex: none; width: 2.2em; text-align: right; }
-.part { font-weight: bold; font-size: 14.5pt; }
-.general { border-left: 4px solid #111; padding-left: .5rem; margin: .4rem 0; }
-img { display: block; max-width: 100%; max-height: 70mm; margin-top: .3rem; }
-.of { font-weight: normal; font-size: 12pt; color: #444; }
-.caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
-.waits { font-style: italic; }
-.small .box { width: .8em; height: .8em; border-width: 1.5px; display: inline-block; margin-right: .4em; vertical-align: -.05em; }
-@page { margin: 15mm; }
-@media print {
-  body { margin: 0; max-width: none; padding: 0; }
-  section { break-before: page; margin-top: 0; }
-  section.first { break-before: auto; margin-top: 1rem; }
-}
-";
 
 /// The plan as a checklist.
 pub struct Checklist<'p> {
@@ -85,7 +58,7 @@ fn page(
             }
         }
     };
-    whole(title, STYLE, &inside)
+    whole(title, &PageKind::Checklist, &inside)
 }
 
 /// What has no step: there is none to put back, or records contradict each other

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{MADE_BY, STYLE, whole};
+use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::replaced::{label, new_words, sums};
 use crate::reports::replaced::{Recorded, Row};
@@ -48,7 +48,7 @@ fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
             "."
         }
     };
-    whole(title, STYLE, &inside)
+    whole(title, &PageKind::Table, &inside)
 }
 
 fn replaced_row(row: &Row) -> Markup {
