@@ -1,8 +1,9 @@
-//! From values to what a person or a program reads: terminal text, JSON, CSV,
-//! pages.
+//! From values to what a person or a program reads.
 //!
-//! It opens nothing and prints nothing: every function takes a finished answer
-//! and returns text. Colours are decided in `colours` alone.
+//! It opens nothing and prints nothing: a form (`Terminal`, `Json`, `Csv`, a page,
+//! a calendar ...) takes a finished answer and gives a document. What a terminal
+//! shows stands in the file of the answer (`needs`, `bags` ...); each other form
+//! has a file or a folder of its own. Colours are decided in `colours` alone.
 
 pub mod bags;
 pub mod calendar;
