@@ -14,7 +14,9 @@ mod find;
 mod fresh_index;
 mod keep;
 mod kept_states;
+mod manual;
 mod needs;
+mod offers;
 mod opened;
 mod part;
 mod past;
@@ -74,6 +76,7 @@ impl Reply {
 /// no, 2 misuse or failure.
 #[must_use]
 pub fn run() -> ExitCode {
+    shell::complete();
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => {
@@ -97,7 +100,7 @@ pub fn run() -> ExitCode {
     }));
     let world = World::look();
     match answer(&arguments, &world) {
-        Ok(reply) => deliver(reply),
+        Ok(reply) => deliver(reply, &world),
         Err(failure) => {
             complain(&failure, &world);
             ExitCode::from(2)
@@ -124,20 +127,22 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
-        Verb::Completions(verb) => Ok(shell::completions(verb)),
-        Verb::Manual => shell::manual(),
+        Verb::Completions(verb) => shell::completions(verb),
+        Verb::Manual => Ok(Reply::new(manual::page(world.today()))),
     }
 }
 
 /// Shows an answer. A reader who has seen enough is no failure.
-fn deliver(reply: Reply) -> ExitCode {
+fn deliver(reply: Reply, world: &World) -> ExitCode {
     let mut out = io::stdout().lock();
     let delivered = out
         .write_all(reply.out.as_bytes())
         .and_then(|()| out.flush());
     drop(out);
     for said in &reply.said {
-        let _ = writeln!(io::stderr(), "{}", shown(said));
+        let mut text = Text::new(world.width);
+        text.line(0, Label::Plain, said);
+        let _ = io::stderr().write_all(text.render(false).as_bytes());
     }
     if let Some(afterwards) = reply.afterwards {
         afterwards();

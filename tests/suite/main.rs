@@ -2,6 +2,7 @@
 
 mod bags;
 mod cautions;
+mod completions;
 mod demo;
 mod docs;
 mod faults;

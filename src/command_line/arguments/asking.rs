@@ -1,7 +1,9 @@
 //! The options of the verbs that ask something.
 
 use clap::{Args, ValueEnum};
+use clap_complete::ArgValueCompleter;
 
+use super::super::offers;
 use super::output::{
     BagsForm, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
 };
@@ -17,7 +19,7 @@ pub struct Find {
     #[command(flatten)]
     pub days: Days,
     /// Only records that gave a part this status
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How many to show at most
     #[arg(long, default_value = "10", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
@@ -29,17 +31,18 @@ pub struct Find {
 #[derive(Debug, Args)]
 pub struct Part {
     /// The name, with its position: "wheel cylinder, left front"
+    #[arg(add = ArgValueCompleter::new(offers::parts))]
     pub name: Vec<String>,
     #[command(flatten)]
     pub times: Times,
     /// Only this vehicle
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// List the parts of this system
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// List the parts with this status
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How a list is ordered
     #[arg(long, value_enum, default_value_t = By::System)]
@@ -129,13 +132,13 @@ pub struct Paper {
 #[derive(Debug, Args)]
 pub struct Refit {
     /// Only this vehicle
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// Only this system, with what has to go on before
-    #[arg(long, conflicts_with = "to")]
+    #[arg(long, conflicts_with = "to", add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What it takes to get this part on
-    #[arg(long, value_name = "PART")]
+    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
     pub to: Option<String>,
     /// What can go on tonight, in full, and what perhaps can
     #[arg(long, conflicts_with_all = ["to", "step"])]
@@ -171,7 +174,7 @@ pub struct Torque {
     pub share: String,
     /// What it is for, a part or a system: shows what is recorded, and refuses
     /// where only the manual's figure counts
-    #[arg(long = "for", value_name = "PART|SYSTEM")]
+    #[arg(long = "for", value_name = "PART|SYSTEM", add = ArgValueCompleter::new(offers::parts))]
     pub for_part: Option<String>,
     #[command(flatten)]
     pub output: Output<WordsForm>,

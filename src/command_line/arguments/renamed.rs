@@ -31,23 +31,18 @@ pub fn renamed(error: &Error) -> Option<(String, &'static str)> {
         Some(_) | None => None,
     };
     let verb = verb_typed()?;
-    match error.kind() {
-        ErrorKind::UnknownArgument => {
-            let option = said(ContextKind::InvalidArg)?;
-            let found = RENAMED
-                .iter()
-                .find(|(known, old, _)| *known == verb && *old == option);
-            found.map(|(_, old, new)| ((*old).to_owned(), *new))
-        }
-        ErrorKind::InvalidValue => {
-            let value = said(ContextKind::InvalidValue)?;
-            let found = RENAMED_FORMS
-                .iter()
-                .find(|(known, old, _)| *known == verb && *old == value);
-            found.map(|(_, old, new)| (format!("--as {old}"), *new))
-        }
-        _ => None,
+    if error.kind() == ErrorKind::UnknownArgument {
+        let option = said(ContextKind::InvalidArg)?;
+        let found = RENAMED
+            .iter()
+            .find(|(known, old, _)| *known == verb && *old == option);
+        return found.map(|(_, old, new)| ((*old).to_owned(), *new));
     }
+    let value = said(ContextKind::InvalidValue)?;
+    let found = RENAMED_FORMS
+        .iter()
+        .find(|(known, old, _)| *known == verb && *old == value);
+    found.map(|(_, old, new)| (format!("--as {old}"), *new))
 }
 
 /// The verb on the command line, whatever else is wrong there.

@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use clap_complete::ArgValueCompleter;
 
+use super::super::offers;
 use super::output::{Output, WordsForm};
 
 #[derive(Debug, Args)]
@@ -41,19 +43,19 @@ pub struct Write {
     /// Prose to add; `-` reads Markdown from standard input
     pub text: Vec<String>,
     /// The part it is about, with its position: "brake drum, left front"
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::parts))]
     pub part: Option<String>,
     /// Its position, if not said with the name
     #[arg(long)]
     pub at: Option<String>,
     /// Where it stands: removed, fitted, loose, undone, apart, out, ready ...
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// Its system: brakes, fuel ...
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What had to come off first
-    #[arg(long, value_name = "PART")]
+    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
     pub after: Vec<String>,
     /// The bag of its hardware
     #[arg(long, short)]
@@ -107,7 +109,7 @@ pub struct Write {
     #[arg(long, short, value_name = "DAY")]
     pub date: Option<String>,
     /// The vehicle [default: the only one, or the one written about last]
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// The title, if this begins a new entry
     #[arg(long, short)]
