@@ -26,7 +26,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::AdoptedTable;
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text, column, counted, plain};
+use crate::presentation::text::{Label, Text, counted, fitted, plain};
 use crate::vocabulary::money::{Currency, sum_by_currency};
 
 /// Adopts a table, or shows what would be done.
@@ -47,7 +47,8 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
     let terminal = terminal(&verb.output, world);
     let mut out = plan(verb, &table, &columns, &rows, &unread, terminal);
     if !verb.yes {
-        out.push_str("nothing was written yet; add --yes to go on\n");
+        let note = "nothing was written yet; add --yes to go on\n";
+        out.push_str(&fitted(note, terminal.width));
         let document = match is_json {
             true => Adopted::default().as_json(&rows, &unread, table.rows.len(), None),
             false => Document::text(out),
@@ -200,11 +201,12 @@ fn plan(
         ("part", one(columns.part)),
         ("kept as lines", names(&columns.also)),
     ] {
-        text.row(&[
-            plain("  "),
-            (Label::Faint, column(what, 14)),
-            plain(column_name),
-        ]);
+        text.pair(
+            2,
+            13,
+            (Label::Faint, what.to_owned()),
+            &[plain(column_name)],
+        );
     }
     if let Some(row) = rows.first() {
         text.line(
@@ -213,7 +215,7 @@ fn plan(
             &format!("the first row becomes, in {}:", path_of(row, 1)),
         );
         for line in row.section().lines() {
-            text.row(&[plain("    "), plain(line)]);
+            text.wrapped(4, 6, &[plain(line)]);
         }
     }
     text.line(

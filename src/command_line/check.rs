@@ -12,6 +12,7 @@ use crate::ledger::Ledger;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::problems::{render, summary};
+use crate::presentation::text::fitted;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
 
@@ -45,11 +46,12 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
             let terminal = terminal(&verb.output, world);
             let text_of = |path: &str| text_of(&contents, &journal, path);
             let mut out = render(&problems, &text_of, terminal.width, terminal.colours);
-            out.push_str(&format!(
+            let count = format!(
                 "{} entries read: {}\n",
                 contents.entries.len(),
                 summary(&problems)
-            ));
+            );
+            out.push_str(&fitted(&count, terminal.width));
             Document::text(out)
         }
     };

@@ -22,7 +22,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::Toured;
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text};
+use crate::presentation::text::{Label, Text, fitted};
 use crate::reports::changes::changes;
 use crate::reports::message::{Kept, message};
 use crate::vocabulary::day::read_date;
@@ -173,7 +173,7 @@ fn station(
         ],
     );
     text.gap();
-    let answer = answered(words, root, world)?;
+    let answer = fitted(&answered(words, root, world)?, terminal.width);
     let lines: Vec<&str> = answer.trim_end().lines().collect();
     let mut shown = text.render(terminal.colours);
     // One line more would take as much room as to say that it is left out.

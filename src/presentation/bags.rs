@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece as Words, Text, brief, column, counted, plain};
+use super::text::{Label, Piece as Words, Text, brief, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
 use crate::reports::lacking::Why;
@@ -98,12 +98,12 @@ fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -
     );
     odd(&mut text, answer);
     text.gap();
-    let column_width = waiting
-        .iter()
-        .map(|bag| bag.label.width())
+    let labels = waiting.iter().map(|bag| bag.label.width());
+    let column_width = labels
+        .filter(|width| *width <= 16)
         .max()
-        .unwrap_or(0)
-        .clamp(2, 16);
+        .unwrap_or(2)
+        .max(2);
     for bag in waiting {
         one_of_many(&mut text, bag, several, column_width);
     }
@@ -191,14 +191,7 @@ fn odd(text: &mut Text, answer: &Answer) {
 
 /// A bag in two lines: whose, and what.
 fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
-    let mut head: Vec<Words> = vec![
-        (
-            Label::Title,
-            column(&bag.label, width).replace(' ', "\u{a0}"),
-        ),
-        plain("  "),
-        (Label::Part, whose(bag, 4, several)),
-    ];
+    let mut head: Vec<Words> = vec![(Label::Part, whose(bag, 4, several))];
     let again = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
     } else {
@@ -210,7 +203,7 @@ fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
     if let Some(shelf) = &bag.stored {
         head.push((Label::Standing, format!(", {}", brief(shelf))));
     }
-    text.wrapped(0, width + 2, &head);
+    text.pair(0, width, (Label::Title, bag.label.clone()), &head);
     let contents = contents(bag);
     text.wrapped(width + 2, width + 2, &[plain(contents)]);
 }
@@ -357,28 +350,27 @@ fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
 }
 
 fn parts(text: &mut Text, bag: &Bag) {
-    let widest = bag.parts.iter().map(|part| part.label().width()).max();
-    let width = widest.unwrap_or(0).min(40);
+    let column = text.names_column(bag.parts.iter().map(|part| part.label().width()), 40);
     for part in &bag.parts {
         let standing = match (&part.status, part.on_since) {
             (_, Some(day)) => format!("on again since {day}"),
             (Some(status), None) => status.clone(),
             (None, None) => "no record speaks of it".to_owned(),
         };
-        text.wrapped(
+        text.pair(
             2,
-            width + 4,
-            &[
-                (
-                    Label::Part,
-                    column(&part.label(), width).replace(' ', "\u{a0}"),
-                ),
-                plain("  "),
-                (Label::Standing, standing),
-            ],
+            column,
+            (Label::Part, part.label()),
+            &[(Label::Standing, standing)],
         );
     }
 }
+
+/// Columns of the four counts of a kind.
+const COUNTS: usize = 31;
+
+/// Room for a kind beside them, so that none of its words is broken.
+const LONG_WORD: usize = 29;
 
 /// In, used, left, short: a line for each kind.
 fn table(text: &mut Text, bag: &Bag) {
@@ -401,18 +393,40 @@ fn table(text: &mut Text, bag: &Bag) {
         .pieces
         .iter()
         .partition(|piece| piece.put_in > 0 || piece.short > 0);
-    if !known.is_empty() {
+    let is_wide = text.width() >= COUNTS + LONG_WORD;
+    if !known.is_empty() && is_wide {
         text.row(&[(Label::Faint, "      in   used   left  short".to_owned())]);
     }
     for piece in known {
         let counts = [piece.put_in, piece.used, piece.left, piece.short];
-        let counts: String = counts.into_iter().map(cell).collect();
         let label = if piece.short > 0 {
             Label::Warning
         } else {
             Label::Plain
         };
-        text.wrapped(2, 31, &[(label, counts), plain(" "), plain(piece.words())]);
+        if is_wide {
+            let counts: String = counts.into_iter().map(cell).collect();
+            text.wrapped(
+                2,
+                COUNTS,
+                &[(label, counts), plain(" "), plain(piece.words())],
+            );
+        } else {
+            let words = ["in", "used", "left", "short"];
+            let counts = counts.iter().zip(words);
+            let counts: Vec<String> = counts
+                .filter(|(count, word)| **count > 0 || *word != "short")
+                .map(|(count, word)| format!("{count} {word}"))
+                .collect();
+            text.wrapped(
+                2,
+                4,
+                &[
+                    plain(format!("{}: ", piece.words())),
+                    (label, counts.join(", ")),
+                ],
+            );
+        }
     }
     let new: Vec<String> = new
         .iter()

@@ -7,7 +7,7 @@ use super::export::{Document, Exporter};
 use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, column, counted, plain};
+use super::text::{Label, Piece, Text, counted, plain};
 use crate::ledger::{Bagged, Dated, Moment, PlaceState, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
@@ -433,21 +433,13 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: 
             (name, standing)
         })
         .collect();
-    let widest = lines
-        .iter()
-        .map(|(name, _)| name.width())
-        .max()
-        .unwrap_or(0);
-    let width = widest.min(44);
+    let column = text.names_column(lines.iter().map(|(name, _)| name.width()), 44);
     for (name, standing) in lines {
-        text.wrapped(
+        text.pair(
             2,
-            width + 4,
-            &[
-                (Label::Part, column(&name, width).replace(' ', "\u{a0}")),
-                plain("  "),
-                (Label::Standing, standing),
-            ],
+            column,
+            (Label::Part, name),
+            &[(Label::Standing, standing)],
         );
     }
 }

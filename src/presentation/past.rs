@@ -62,7 +62,7 @@ fn render(changes: &[Change], width: usize) -> Text {
                     Some('-') => Label::Warning,
                     _ => Label::Faint,
                 };
-                text.row(&[plain("  "), (label, line.to_owned())]);
+                text.wrapped(2, 4, &[(label, indented(line))]);
             }
         } else if change.kind == "written" {
             summary_of_new(&mut text, change);
@@ -83,6 +83,14 @@ fn render(changes: &[Change], width: usize) -> Text {
         &counted(changes.len(), "change", "changes"),
     );
     text
+}
+
+/// A line of a text with its own indentation kept.
+fn indented(line: &str) -> String {
+    let (sign, rest) = line.split_at(line.chars().next().map_or(0, char::len_utf8));
+    let bare = rest.trim_start_matches(' ');
+    let indent = "\u{a0}".repeat(rest.len() - bare.len());
+    format!("{sign}{indent}{bare}")
 }
 
 /// A new entry in one line: the parts it speaks of.

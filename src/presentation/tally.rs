@@ -148,7 +148,9 @@ impl Columns {
         }
         let bar = if columns.bar > 0 { columns.bar + 1 } else { 0 };
         let left = width.saturating_sub(columns.before(0) + columns.amount + bar);
-        columns.name = longest.min(left.max("total".len()));
+        let fitting = names.iter().map(|name| name.width());
+        let fitting = fitting.filter(|name| *name <= left).max().unwrap_or(0);
+        columns.name = fitting.max("total".len()).min(left);
         columns
     }
 
@@ -182,6 +184,12 @@ impl Columns {
         } else {
             Label::Title
         };
+        let mut name = name;
+        if name.width() > self.name {
+            // A name that is wider than its column has a line of its own.
+            text.line(0, part, name);
+            name = "";
+        }
         let mut pieces: Vec<Piece> = vec![(part, column(name, self.name)), plain(" ")];
         if self.hours > 0 {
             let words = match sum.minutes {

@@ -3,7 +3,7 @@
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Text, column, plain};
+use super::text::{Label, Text, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
     GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
@@ -100,14 +100,7 @@ fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text 
             );
             for row in rows {
                 let line = format!("about {}", both(row, found.metric));
-                text.wrapped(
-                    2,
-                    4,
-                    &[
-                        plain(column(&row.grade, 12).replace(' ', "\u{a0}")),
-                        (Label::Title, line),
-                    ],
-                );
+                text.pair(2, 10, plain(row.grade.clone()), &[(Label::Title, line)]);
             }
             warnings(&mut text);
             text.gap();
@@ -148,14 +141,7 @@ fn warnings(text: &mut Text) {
 /// How the figure comes about, and what changes it.
 fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
     let mut line = |key: &str, value: String| {
-        text.wrapped(
-            2,
-            20,
-            &[
-                (Label::Faint, column(key, 18).replace(' ', "\u{a0}")),
-                plain(value),
-            ],
-        );
+        text.pair(2, 16, (Label::Faint, key.to_owned()), &[plain(value)]);
     };
     let (area, proof) = if found.metric {
         (
@@ -208,15 +194,8 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
         } else {
             format!("{inch} ({si})")
         };
-        text.wrapped(
-            4,
-            6,
-            &[plain(format!(
-                "{}K {}: {figure}",
-                column(word, 18).replace(' ', "\u{a0}"),
-                hundredths(*factor)
-            ))],
-        );
+        let words = format!("K {}: {figure}", hundredths(*factor));
+        text.pair(4, 16, plain(*word), &[plain(words)]);
     }
     text.gap();
     text.line(2, Label::Plain, LUBRICATED);

@@ -21,6 +21,7 @@ use crate::presentation::recap::description::Description;
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
 use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::text::fitted;
 use crate::recap::{
     Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
 };
@@ -86,7 +87,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let drafted = weighed.draft(&request, &then);
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, &journal, &contents)?
+        write(draft, verb, &journal, &contents, world)?
     } else {
         in_form(draft, verb, world, &weighed, &journal, &contents)?
     };
@@ -220,7 +221,12 @@ fn in_form(
         RecapForm::Shots => terminal(&verb.output, world).export(&shots()[..]),
         RecapForm::ShotsCsv => Csv.export(&shots()[..]),
     };
-    deliver(document, &verb.output, About::default(), world)
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    if verb.output.form() == RecapForm::Draft && world.is_seen {
+        // Who only reads it needs no file that is one.
+        reply.out = fitted(&reply.out, world.width);
+    }
+    Ok(reply)
 }
 
 /// Puts a draft among the episodes.
@@ -229,6 +235,7 @@ fn write(
     verb: &Recap,
     journal: &Journal,
     contents: &Contents,
+    world: &World,
 ) -> Result<Reply, Failure> {
     if draft.told.is_empty() {
         return Err(Failure::misuse(
@@ -243,12 +250,13 @@ fn write(
         why: verb.why,
     };
     journal.add(&path, &file.export(draft).sheets.concat())?;
-    Ok(Reply::new(format!(
+    let said = format!(
         "written to {path}: {} words, {} minutes\n{} records count as told now; delete a line under `told:` to tell it another time\n",
         draft.words(),
         short_clock(draft.seconds()),
         draft.told.len()
-    )))
+    );
+    Ok(Reply::new(fitted(&said, world.width)))
 }
 
 fn list_untold(

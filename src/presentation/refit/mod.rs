@@ -172,6 +172,9 @@ fn loops(text: &mut Text, shown: &Shown<'_>) {
     }
 }
 
+/// A terminal with fewer columns has no room for the steps as a table.
+const TABLE: usize = 72;
+
 /// One step in one line: number, part, whether its order is known, and what to
 /// fetch or what it waits for.
 fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
@@ -190,12 +193,28 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
         0 | 1 => String::new(),
         many => format!(" +{}", many - 1),
     };
-    let room = text.width().saturating_sub(43 + more.len());
     let order = if answer.plan.is_known(place) {
         "known"
     } else {
         "assumed"
     };
+    if text.width() < TABLE {
+        let number = format!("{:>3} ", number + 1).replace(' ', "\u{a0}");
+        text.wrapped(
+            0,
+            6,
+            &[
+                plain(number),
+                (Label::Part, label(answer, place)),
+                (Label::Faint, format!(", {order}")),
+            ],
+        );
+        if !rest.trim().is_empty() {
+            text.wrapped(6, 8, &[(label_of, rest), (Label::Faint, more)]);
+        }
+        return;
+    }
+    let room = text.width().saturating_sub(43 + more.len());
     let row: [Piece; 5] = [
         plain(format!("{:>3}  ", number + 1)),
         (Label::Part, column(&label(answer, place), 28)),
