@@ -166,7 +166,6 @@ mod tests {
                 line: 1,
                 column,
                 width,
-                ..Spot::default()
             },
             "odd",
         );

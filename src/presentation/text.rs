@@ -84,7 +84,10 @@ impl Text {
             let width = word.width();
             let space = usize::from(!fresh && word.after_blank);
             if !fresh && column + space + width > self.width {
-                let indent = rest.min(self.width.saturating_sub(width));
+                let indent = match self.width.checked_sub(width) {
+                    Some(room) => rest.min(room),
+                    None => rest,
+                };
                 self.raw(Label::Plain, "\n");
                 self.raw(Label::Plain, &" ".repeat(indent));
                 column = indent;
