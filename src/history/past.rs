@@ -4,7 +4,7 @@
 //! only where a file first appears. Compares nothing but whole texts: which facts
 //! changed is for somebody who can read them.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use gix::{ObjectId, objs::tree::EntryKind};
 use jiff::ZonedDateTime;
@@ -157,11 +157,11 @@ impl History {
                 gone.retain(Difference::is_gone);
             }
             let renames = self.renames(&differences, gone)?;
+            let renamed: HashSet<&str> = renames.values().map(|from| from.path.as_str()).collect();
             for difference in differences {
-                let from = renames.iter().find(|(to, _)| *to == difference.path);
-                let from = from.map(|(_, from)| from.clone());
-                let became = |(_, from): &(String, Difference)| from.path == difference.path;
-                let told_already = difference.is_gone() && renames.iter().any(became);
+                let from = renames.get(&difference.path).cloned();
+                let told_already =
+                    difference.is_gone() && renamed.contains(difference.path.as_str());
                 for name in asked.names(&difference, from.as_ref(), told_already) {
                     let found = Found {
                         difference: difference.clone(),
