@@ -42,6 +42,7 @@
 mod as_written;
 mod changed;
 mod commit;
+mod delta;
 mod differences;
 mod error;
 mod head;
@@ -51,7 +52,6 @@ mod locks;
 mod objects;
 mod open;
 mod pack;
-mod pack_format;
 mod past;
 mod paths;
 mod play;

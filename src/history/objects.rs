@@ -72,7 +72,7 @@ impl<'r> Tray<'r> {
         if self.objects.len() >= PACK_FROM {
             let done = meanwhile()?;
             sync_present(&folder, &self.present)?;
-            let mut pack = Pack::new(self.repo)?;
+            let mut pack = Pack::new(self.repo);
             for (_, kind, bytes) in self.objects {
                 pack.put(kind, bytes, None)?;
             }
