@@ -104,7 +104,7 @@ fn seen(file: &FoundFile) -> Seen<'_> {
 }
 
 /// What besides the entries decides how they are read.
-fn fingerprint(journal: &Journal) -> String {
+pub(super) fn fingerprint(journal: &Journal) -> String {
     let mut hasher = DefaultHasher::new();
     journal.frame.hash(&mut hasher);
     let version = env!("CARGO_PKG_VERSION");

@@ -42,6 +42,7 @@
 mod as_written;
 mod changed;
 mod commit;
+mod computed;
 mod delta;
 mod differences;
 mod error;
@@ -55,6 +56,7 @@ mod pack;
 mod past;
 mod paths;
 mod play;
+mod recorded;
 mod renames;
 mod snapshot;
 mod sound;
@@ -74,8 +76,9 @@ pub use error::HistoryError;
 pub use keep::{Keep, Kept};
 pub use locks::StaleLock;
 pub use open::History;
-pub use past::{Change, ChangeKind, Of, Recorded};
+pub use past::{Change, ChangeKind, Of};
 pub use play::Draft;
+pub use recorded::{CommitNotes, Recorded, TextId};
 pub use unfinished::Unfinished;
 pub use work_tree::Unkeepable;
 
