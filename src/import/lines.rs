@@ -23,8 +23,8 @@ pub(super) const UNCLOSED: &str = "a quote opens a cell and nothing closes it";
 pub(super) const CLOSED_EARLY: &str = "a quote closes before its cell ends";
 
 /// All rows; lines without any sign are none. Where quotes do not close, the
-/// row's lines go on to the next line that reads as a whole row of as many cells
-/// as the first row has.
+/// row's lines go on to the next line that reads by itself as a row of as many
+/// cells as the first row has.
 pub(super) fn rows(bytes: &[u8], delimiter: u8) -> Vec<RawRow> {
     let mut rows: Vec<RawRow> = Vec::new();
     let mut at = 0;
@@ -57,10 +57,9 @@ pub(super) fn rows(bytes: &[u8], delimiter: u8) -> Vec<RawRow> {
 fn resume(bytes: &[u8], start: usize, delimiter: u8, width: Option<usize>) -> usize {
     let mut at = line_end(bytes, start);
     while at < bytes.len() {
-        let (_, cells) = row(bytes, at, delimiter);
-        let whole = cells.is_ok_and(|cells| {
-            Some(cells.len()) == width && !bytes[at..line_end(bytes, at)].contains(&b'"')
-        });
+        let (end, cells) = row(bytes, at, delimiter);
+        let whole =
+            end == line_end(bytes, at) && cells.is_ok_and(|cells| Some(cells.len()) == width);
         if whole {
             break;
         }
@@ -177,7 +176,11 @@ mod tests {
             // An inch mark: one row is set apart, not half the table.
             (
                 "a,b\n1,\"5\" bolt\n2,\"y\"\n",
-                vec!["a|b", "! 1,\"5\" bolt\n2,\"y\"\n"],
+                vec!["a|b", "! 1,\"5\" bolt\n", "2|y"],
+            ),
+            (
+                "a,b\n1,\"5\" bolt\nand,\"so\non\"\n2,y\n",
+                vec!["a|b", "! 1,\"5\" bolt\nand,\"so\non\"\n", "2|y"],
             ),
             (
                 "a,b\n1,\"5\" bolt\n2,y\n",
