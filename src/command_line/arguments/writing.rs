@@ -135,7 +135,11 @@ pub struct Adopt {
     /// The column with the day
     #[arg(long, value_name = "COLUMN")]
     pub date: Option<String>,
-    /// How the days are written: year, month, day in their order
+    /// The day of rows for which no column says one
+    #[arg(long, value_name = "DAY")]
+    pub day: Option<String>,
+    /// How the days are written: year, month, day in their order, or a
+    /// spreadsheet's day numbers
     #[arg(long, value_enum, value_name = "ORDER")]
     pub date_order: Option<DateOrder>,
     /// The column with the text; may be repeated
@@ -153,10 +157,32 @@ pub struct Adopt {
     /// The currency of the money
     #[arg(long, value_name = "CODE")]
     pub currency: Option<String>,
+    /// What marks decimals in amounts and hours
+    #[arg(long, value_enum, value_name = "MARK")]
+    pub decimal: Option<Decimal>,
     /// The column with the part's name
     #[arg(long, value_name = "COLUMN")]
     pub part: Option<String>,
-    /// A column to keep as a line of its own below the text; may be repeated
+    /// The column that says where the part stands
+    #[arg(long, value_name = "COLUMN")]
+    pub status: Option<String>,
+    /// The column with the bag of its hardware
+    #[arg(long, value_name = "COLUMN")]
+    pub bag: Option<String>,
+    /// The column with its shelf
+    #[arg(long, value_name = "COLUMN")]
+    pub shelf: Option<String>,
+    /// The column with work and purchases still open
+    #[arg(long, value_name = "COLUMN")]
+    pub needs: Option<String>,
+    /// The column with what took its place
+    #[arg(long, value_name = "COLUMN")]
+    pub replaced: Option<String>,
+    /// The column with the time it took
+    #[arg(long, value_name = "COLUMN")]
+    pub hours: Option<String>,
+    /// A column to keep as a line of its own below the text, others without a
+    /// use left out; may be repeated
     #[arg(long, value_name = "COLUMN")]
     pub also: Vec<String>,
     /// One entry for each row instead of one for each day and vehicle
@@ -173,4 +199,17 @@ pub enum DateOrder {
     Dmy,
     /// 3/14/2026
     Mdy,
+    /// 46095, as most spreadsheets count days
+    Number,
+    /// 44633, as spreadsheets count days from 1904
+    Number1904,
+}
+
+/// What marks decimals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Decimal {
+    /// 1,234.50
+    Point,
+    /// 1.234,50
+    Comma,
 }
