@@ -13,7 +13,7 @@ use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::shown;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
@@ -61,6 +61,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
+        Shown::of(verb.all),
         &|path| texts.text_of(path),
         world.width,
         world.colours,
@@ -307,7 +308,7 @@ pub(super) fn entry_problems(
         &|path| journal.has(path),
         &mut problems,
     );
-    check::sort(&mut problems);
+    check::sort(&mut problems, entries);
     problems
 }
 

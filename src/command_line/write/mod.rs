@@ -22,7 +22,7 @@ use super::{Reply, opened};
 use crate::entry::{Added, add_prose, add_section, new_entry};
 use crate::journal::{Journal, JournalError, entry_path, slug};
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{counted, shown};
 use crate::reports::cautions::of_entry;
 use drafts::{keep_draft, or_draft};
@@ -228,6 +228,7 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
         .collect();
     let mut out = render(
         &problems,
+        Shown::of(false),
         &|_| Some(text.clone()),
         world.width,
         world.colours,
