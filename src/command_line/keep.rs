@@ -6,6 +6,7 @@ use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
+use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
@@ -50,13 +51,12 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     );
     let Some((texts, kept, raised)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
+        said.extend(waiting_lines(&journal, world));
         reply.said = said;
         return Ok(reply);
     };
     said.extend(texts.left_out.iter().cloned());
-    for draft in journal.unfinished() {
-        said.push(format!("{draft} is not finished and was not kept"));
-    }
+    said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(

@@ -16,3 +16,4 @@ mod support;
 mod tally;
 mod torque;
 mod units;
+mod write;

@@ -13,7 +13,8 @@ pub struct Tour {
 
 #[derive(Debug, Args)]
 pub struct Begin {
-    /// The folder; made if it is not there
+    /// The folder; made if it is not there. Inside a journal, `--vehicle` alone
+    /// adds vehicles to it
     #[arg(default_value = ".")]
     pub folder: PathBuf,
     /// What the journal is called
@@ -32,7 +33,7 @@ pub struct Begin {
 
 #[derive(Debug, Args)]
 pub struct Write {
-    /// Prose to add; `-` reads Markdown from standard input
+    /// Prose to add; what is piped in comes below it
     pub text: Vec<String>,
     /// The part it is about, with its position: "brake drum, left front"
     #[arg(long, short)]
@@ -67,15 +68,19 @@ pub struct Write {
     /// Work done
     #[arg(long, value_name = "WORK")]
     pub done: Vec<String>,
-    /// Money: "84.50 hinge, reproduction"
-    #[arg(long, value_name = "AMOUNT")]
+    /// Money: "84.50 hinge, reproduction"; "-20 core" came back. Without --part,
+    /// of the session
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     pub cost: Vec<String>,
-    /// What to do differently
+    /// What to do differently; without --part, of the session
     #[arg(long, value_name = "WORDS")]
     pub lesson: Vec<String>,
-    /// What can hurt someone
+    /// What can hurt someone; without --part, of the session
     #[arg(long, value_name = "WORDS")]
     pub caution: Vec<String>,
+    /// A tool: "puller, return by 2026-05-01"; without --part, of the session
+    #[arg(long, value_name = "TOOL")]
+    pub tool: Vec<String>,
     /// What took its place: "reproduction"
     #[arg(long, value_name = "UNIT")]
     pub replaced_by: Option<String>,
@@ -91,7 +96,7 @@ pub struct Write {
     /// What became of the old one: kept, scrapped, sold, returned as core
     #[arg(long, requires = "replaced_by", value_name = "FATE")]
     pub old: Option<String>,
-    /// Hours spent on this part: 2:30
+    /// Hours spent on this part; without --part, hours of the session: 2:30
     #[arg(long)]
     pub hours: Option<String>,
     /// Any other fact: `--fact "torque: 75 lbf·ft, shop manual 3-12"`
@@ -103,12 +108,16 @@ pub struct Write {
     /// The vehicle [default: the only one, or the one written about last]
     #[arg(long, short)]
     pub vehicle: Option<String>,
-    /// The title, if this begins a new entry
+    /// The title; words of the text if the day's entry has one already
     #[arg(long, short)]
     pub title: Option<String>,
     /// Begin a new entry even if that day has one
     #[arg(long)]
     pub new: bool,
+    /// Take up a text that could not be placed before; other options say what
+    /// was wrong or missing in it
+    #[arg(long, value_name = "FILE")]
+    pub draft: Option<PathBuf>,
     /// List all keys a fact may have
     #[arg(long)]
     pub keys: bool,
