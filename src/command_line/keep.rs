@@ -7,17 +7,18 @@ use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
+use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal, walk_while};
+use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::KeptTexts;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{Label, Text, shown};
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
@@ -44,7 +45,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // history is written. Nothing it finds may hold back a text.
     let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (walked, as_kept) = walk_while(&journal.root, || history.as_kept(&wanted));
+    let (walked, as_kept) = parallel::both(|| walk(&journal.root), || history.as_kept(&wanted));
     let (walked, mut as_kept) = (walked?, as_kept?);
     let (fresh, kept) = parallel::both(
         || fresh_from(&journal, &walked.files, world),
@@ -54,6 +55,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         },
     );
     let Some((texts, kept, raised)) = kept? else {
+        said.extend(waiting_lines(&journal, world));
         let document = match verb.output.form() {
             WordsForm::Text => Document::text("nothing new to keep\n".to_owned()),
             WordsForm::Json => Json.export(&KeptTexts {
@@ -66,9 +68,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         return Ok(reply);
     };
     said.extend(texts.left_out.iter().cloned());
-    for draft in journal.unfinished() {
-        said.push(format!("{draft} is not finished and was not kept"));
-    }
+    said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
@@ -81,7 +81,13 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         WordsForm::Text => {
             let terminal = terminal(&verb.output, world);
             let text_of = |path: &str| texts.text_of(path);
-            let mut out = render(&problems, &text_of, terminal.width, terminal.colours);
+            let mut out = render(
+                &problems,
+                Shown::of(verb.all),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
             out.push_str(&arising(&raised, terminal.width, terminal.colours));
             let mut text = Text::new(terminal.width);
             match &commit {
@@ -280,7 +286,11 @@ impl Texts {
     }
 
     fn text_of(&self, path: &str) -> Option<String> {
-        let text = self.all.iter().find(|text| text.path == path)?;
+        // They stand in order of path.
+        let found = self
+            .all
+            .binary_search_by(|text| text.path.as_str().cmp(path));
+        let text = &self.all[found.ok()?];
         text.after.as_ref().map(|entry| entry.text.clone())
     }
 }
@@ -338,7 +348,7 @@ pub(super) fn entry_problems(
         &|path| journal.has(path),
         &mut problems,
     );
-    check::sort(&mut problems);
+    check::sort(&mut problems, entries);
     problems
 }
 

@@ -1,22 +1,52 @@
 //! Problems with the line they stand in, for a terminal.
 
+use std::collections::BTreeMap;
+
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::text::{Label, Text, counted, cut, plain, shown};
 use crate::problem::{Problem, Severity};
 
-/// The problems, each with its source line, then a line that counts them.
-/// `text_of` gives the text of a file.
+/// The most problems that are printed where not all were asked for.
+pub const MOST_SHOWN: usize = 20;
+
+/// The most files that are named where the rest of the problems stands.
+const MOST_FILES: usize = 3;
+
+/// How many of the problems are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// The first [`MOST_SHOWN`]; the rest is counted.
+    First,
+    /// All of them.
+    All,
+}
+
+impl Shown {
+    /// All if `all` were asked for.
+    #[must_use]
+    pub const fn of(all: bool) -> Shown {
+        if all { Shown::All } else { Shown::First }
+    }
+}
+
+/// The problems, each with its source line; then, where not all are shown, how many
+/// more there are and in which files. `text_of` gives the text of a file.
 #[must_use]
 pub fn render(
     problems: &[Problem],
+    show: Shown,
     text_of: &dyn Fn(&str) -> Option<String>,
     width: usize,
     colours: bool,
 ) -> String {
     let mut out = Text::new(width);
-    let mut last: Option<(String, Option<String>)> = None;
-    for problem in problems {
+    let (first, rest) = match show {
+        Shown::First => problems.split_at(MOST_SHOWN.min(problems.len())),
+        Shown::All => (problems, [].as_slice()),
+    };
+    let mut last: Option<(String, Vec<String>)> = None;
+    for problem in first {
         if last
             .as_ref()
             .is_none_or(|(file, _)| *file != problem.spot.file)
@@ -24,17 +54,54 @@ pub fn render(
             let text = (!problem.spot.file.is_empty())
                 .then(|| text_of(&problem.spot.file))
                 .flatten();
-            last = Some((problem.spot.file.clone(), text));
+            let lines = text.map(|text| lines_of(&text)).unwrap_or_default();
+            last = Some((problem.spot.file.clone(), lines));
         }
-        let text = last.as_ref().and_then(|(_, text)| text.as_deref());
-        one(&mut out, problem, text);
+        let line = (problem.spot.line as usize)
+            .checked_sub(1)
+            .and_then(|index| last.as_ref()?.1.get(index));
+        one(&mut out, problem, line.map(String::as_str));
+        out.gap();
+    }
+    if !rest.is_empty() {
+        out.wrapped(0, 2, &[plain(more(rest))]);
         out.gap();
     }
     out.render(colours)
 }
 
+/// How many problems are not shown, where they stand, and how to see them.
+fn more(rest: &[Problem]) -> String {
+    let mut by_file: BTreeMap<&str, usize> = BTreeMap::new();
+    for problem in rest.iter().filter(|problem| !problem.spot.file.is_empty()) {
+        *by_file.entry(problem.spot.file.as_str()).or_default() += 1;
+    }
+    let mut files: Vec<(&str, usize)> = by_file.into_iter().collect();
+    files.sort_by(|(a, of_a), (b, of_b)| of_b.cmp(of_a).then(b.cmp(a)));
+    let mut places: Vec<String> = files
+        .iter()
+        .take(MOST_FILES)
+        .map(|(file, count)| format!("{count} in {}", shown(file)))
+        .collect();
+    let others = files.len().saturating_sub(MOST_FILES);
+    if others > 0 {
+        let count: usize = files[MOST_FILES..].iter().map(|(_, count)| count).sum();
+        let others = counted(others, "other file", "other files");
+        places.push(format!("{count} in {others}"));
+    }
+    let places = match places.is_empty() {
+        true => String::new(),
+        false => format!(", {}", places.join(", ")),
+    };
+    format!(
+        "and {} ({}{places}); `matchmark check --all` shows all",
+        counted(rest.len(), "more problem", "more problems"),
+        summary(rest),
+    )
+}
+
 /// One problem: what is wrong, where, the line itself, what to do.
-fn one(out: &mut Text, problem: &Problem, text: Option<&str>) {
+fn one(out: &mut Text, problem: &Problem, line: Option<&str>) {
     let label = match problem.severity {
         Severity::Error => Label::Error,
         Severity::Warning => Label::Warning,
@@ -45,20 +112,19 @@ fn one(out: &mut Text, problem: &Problem, text: Option<&str>) {
         (label, format!("{}:", problem.severity.word())),
         (Label::Title, format!(" {message}")),
     ];
-    let line = text.and_then(|text| line_of(text, problem.spot.line));
     if line.is_none() && !problem.spot.file.is_empty() {
         head.push(plain(format!(" ({})", problem.spot.file)));
     }
     out.wrapped(0, 2, &head);
     let number = problem.spot.line.to_string();
-    let margin = line.as_ref().map_or(1, |_| number.len());
+    let margin = line.map_or(1, |_| number.len());
     if let Some(line) = line {
         let spot = &problem.spot;
         let place = format!(" {}:{number}:{}", spot.file, spot.column);
         let arrow = format!("{}-->", "\u{a0}".repeat(margin));
         out.wrapped(0, margin + 4, &[(Label::Faint, arrow), plain(place)]);
         let room = out.width().saturating_sub(margin + 3);
-        let (source, marked) = excerpt(&line, problem, room);
+        let (source, marked) = excerpt(line, problem, room);
         let gutter = format!("{} |", " ".repeat(margin));
         out.row(&[(Label::Faint, gutter.clone())]);
         out.row(&[(Label::Faint, format!("{number} | ")), plain(source)]);
@@ -121,11 +187,10 @@ fn excerpt(line: &str, problem: &Problem, room: usize) -> (String, String) {
     )
 }
 
-/// Line `number` (from 1) of a text, without its end.
-fn line_of(text: &str, number: u32) -> Option<String> {
-    let index = (number as usize).checked_sub(1)?;
+/// The lines of a text, without their ends.
+fn lines_of(text: &str) -> Vec<String> {
     let unified = text.replace("\r\n", "\n").replace('\r', "\n");
-    unified.split('\n').nth(index).map(str::to_owned)
+    unified.split('\n').map(str::to_owned).collect()
 }
 
 /// "2 errors, 1 warning, 3 notes", or that there are none.
@@ -170,7 +235,8 @@ mod tests {
             "odd",
         );
         problem.hint = Some("write it otherwise".into());
-        render(&[problem], &|_| Some(line.to_owned()), columns, false)
+        let text_of = |_: &str| Some(line.to_owned());
+        render(&[problem], Shown::All, &text_of, columns, false)
     }
 
     #[test]
@@ -191,5 +257,48 @@ mod tests {
         let at = lines[4].find('^').expect("marked");
         let marked: String = lines[3].chars().skip(at).take(6).collect();
         assert_eq!(marked, "sprung", "{text}");
+    }
+
+    fn problems(count: u32) -> Vec<Problem> {
+        let one = |line| {
+            let spot = Spot {
+                file: format!("entries/{}.md", line % 5),
+                line,
+                column: 1,
+                width: 1,
+            };
+            Problem::warning(spot, format!("problem {line}."))
+        };
+        (1..=count).map(one).collect()
+    }
+
+    #[test]
+    fn twenty_are_printed_and_the_rest_is_counted() {
+        let looked = std::cell::Cell::new(0);
+        let print = |count, show| {
+            let text_of = |_: &str| {
+                looked.set(looked.get() + 1);
+                Some("a line\n".repeat(200))
+            };
+            render(&problems(count), show, &text_of, 100, false)
+        };
+        let all = print(20, Shown::First);
+        assert!(
+            all.contains("problem 20.") && !all.contains("more"),
+            "{all}"
+        );
+        looked.set(0);
+        let some = print(120, Shown::First);
+        assert!(looked.get() <= 20, "looked at {} texts", looked.get());
+        assert!(some.contains("problem 20.") && !some.contains("problem 21."));
+        let last = some.split("\n\n").last().unwrap_or_default();
+        let last = last.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(
+            last,
+            "and 100 more problems (100 warnings, 20 in entries/4.md, 20 in entries/3.md, 20 in \
+             entries/2.md, 40 in 2 other files); `matchmark check --all` shows all"
+        );
+        let all = print(120, Shown::All);
+        assert!(all.contains("problem 120.") && !all.contains("more"));
     }
 }

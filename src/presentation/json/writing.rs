@@ -120,7 +120,7 @@ pub struct AdoptedTable<'a> {
     /// New vehicles, by their slugs.
     pub vehicles: &'a [String],
     /// Rows that cannot be adopted, with the reason.
-    pub not_adopted: &'a [(usize, &'a str)],
+    pub not_adopted: &'a [(usize, String)],
     /// The file that lists them.
     pub listed_in: Option<&'a str>,
     /// The money of the adopted rows.
