@@ -98,11 +98,14 @@ impl Typed {
         let body = match front {
             Some((fields, body)) if is_draft => {
                 for (key, value) in fields {
-                    match key {
-                        Key::Date => self.date = Some(value),
-                        Key::Vehicle => self.vehicle = Some(value),
-                        Key::Title => self.title = Some(value),
-                        key => self.session.push((key.word(), value)),
+                    if key == Key::Date {
+                        self.date = Some(value);
+                    } else if key == Key::Vehicle {
+                        self.vehicle = Some(value);
+                    } else if key == Key::Title {
+                        self.title = Some(value);
+                    } else {
+                        self.session.push((key.word(), value));
                     }
                 }
                 body.to_owned()
