@@ -13,6 +13,7 @@ mod find;
 mod fresh_index;
 mod keep;
 mod kept_states;
+mod kept_texts;
 mod needs;
 mod opened;
 mod own_file;

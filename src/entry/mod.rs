@@ -43,8 +43,8 @@ use session::Session;
 use source::Lines;
 use understand::Reader;
 
-/// More problems than anyone reads; the rest is counted.
-const MOST_PROBLEMS: usize = 300;
+/// The most problems of one text; the least grave beyond them are only counted.
+const MOST_PROBLEMS: usize = 2_000;
 
 /// Reads an entry. Every text is an entry; what is wrong with it comes back
 /// beside it, in the order of the lines.
@@ -98,11 +98,17 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     whole_entry(&mut reader, &session, &entry);
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
-    problems.sort_by(|a, b| a.spot.cmp(&b.spot).then(a.severity.cmp(&b.severity)));
+    let in_order = |a: &Problem, b: &Problem| {
+        let of_lines = a.spot.cmp(&b.spot);
+        of_lines.then(a.severity.cmp(&b.severity))
+    };
+    problems.sort_by(in_order);
     problems.dedup();
     if problems.len() > MOST_PROBLEMS {
         let more = problems.len() - MOST_PROBLEMS;
+        problems.sort_by_key(|problem| problem.severity);
         problems.truncate(MOST_PROBLEMS);
+        problems.sort_by(in_order);
         problems.push(Problem::note(
             lines.spot(0..1),
             format!("{more} more problems in this text"),

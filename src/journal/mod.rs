@@ -27,4 +27,4 @@ pub use error::JournalError;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};
 pub use vehicle::VehicleFile;
-pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries, walk_while};
+pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};

@@ -99,14 +99,16 @@ fn as_first_kept(
     };
     let context = journal.context();
     let rows = |bytes: Vec<u8>| contents(&crate::entry::read(&decode(bytes).text, &context).0);
-    Ok(history
-        .recorded(None, paths)?
-        .into_iter()
-        .filter_map(|(path, versions)| {
-            let first = versions.into_iter().find_map(|version| version.after)?;
-            Some((path, rows(first)))
-        })
-        .collect())
+    let mut notes = history.commit_notes();
+    let recorded = history.recorded(None, paths, &mut notes)?;
+    history.keep_notes(&notes);
+    let mut first_kept = BTreeMap::new();
+    for (path, versions) in recorded {
+        if let Some(first) = versions.into_iter().find_map(|version| version.after) {
+            first_kept.insert(path, rows(history.text(first)?));
+        }
+    }
+    Ok(first_kept)
 }
 
 /// The slug of a vehicle of the journal, by its slug or its name.

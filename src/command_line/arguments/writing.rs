@@ -131,6 +131,9 @@ pub struct Keep {
     /// Clear locks that a killed program left in the repository
     #[arg(long)]
     pub clear_locks: bool,
+    /// Show all problems, not only the first twenty
+    #[arg(long)]
+    pub all: bool,
 }
 
 #[derive(Debug, Args)]

@@ -23,7 +23,7 @@ use super::{Reply, opened};
 use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
 use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{counted, shown};
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
@@ -439,6 +439,7 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
         .collect();
     let mut out = render(
         &problems,
+        Shown::of(false),
         &|_| Some(text.clone()),
         world.width,
         world.colours,
