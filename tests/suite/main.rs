@@ -9,6 +9,7 @@ mod faults;
 mod formats;
 mod labels;
 mod malformed;
+mod names;
 mod needs;
 mod recap;
 mod refit;

@@ -312,7 +312,7 @@ mod tests {
     fn a_draft_is_taken_up_as_it_was_typed() {
         for draft in [
             "---\ndate: someday\nvehicle: wren\nhours: lots\ncost: \"-20 core\"\n---\n\n# Title\n\nProse.\n\n## Horn\n\n- found: bent\n",
-            "---\nlesson: \"say \\\"no\\\"\"\n---\n\n- status: removed\n\nProse.\n",
+            "---\nlesson: \"heat: \\\"first\\\"\"\n---\n\n- status: removed\n\nProse.\n",
             "---\ndate: 2026-03-14\n---\n",
             "---\nstatus: removed\n---\n\n## Horn\n\n- bag: 3\n",
         ] {
