@@ -105,28 +105,38 @@ mod tests {
 
     type Said<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
 
+    /// A place with what is said of it.
+    struct Owned {
+        name: Name,
+        at: String,
+        facts: Vec<(String, String)>,
+    }
+
+    fn owned(side: &[Said<'_>]) -> Vec<Owned> {
+        let fact = |(key, value): &(&str, &str)| ((*key).to_owned(), (*value).to_owned());
+        side.iter()
+            .map(|(name, at, facts)| Owned {
+                name: Name::new(name),
+                at: (*at).to_owned(),
+                facts: facts.iter().map(fact).collect(),
+            })
+            .collect()
+    }
+
+    fn only(side: &[Owned]) -> Vec<OnlyThere<'_>> {
+        side.iter()
+            .enumerate()
+            .map(|(number, owned)| OnlyThere {
+                number,
+                name: &owned.name,
+                at: &owned.at,
+                facts: &owned.facts,
+            })
+            .collect()
+    }
+
     fn paired(old: &[Said<'_>], new: &[Said<'_>]) -> Vec<(usize, usize)> {
-        let owned = |side: &[Said<'_>]| {
-            side.iter()
-                .map(|(name, at, facts)| {
-                    let facts = facts
-                        .iter()
-                        .map(|(key, value)| ((*key).into(), (*value).into()));
-                    (Name::new(name), (*at).to_owned(), facts.collect())
-                })
-                .collect::<Vec<(Name, String, Vec<(String, String)>)>>()
-        };
-        let (old, new) = (owned(old), owned(new));
-        let there = |side: &'_ [(Name, String, Vec<(String, String)>)]| -> Vec<(usize, Name, String, Vec<(String, String)>)> {
-            side.iter().cloned().enumerate().map(|(number, (name, at, facts))| (number, name, at, facts)).collect()
-        };
-        let (old, new) = (there(&old), there(&new));
-        let only = |side: &'static [(usize, Name, String, Vec<(String, String)>)]| -> Vec<OnlyThere<'static>> {
-            side.iter()
-                .map(|(number, name, at, facts)| OnlyThere { number: *number, name, at, facts })
-                .collect()
-        };
-        renames(&only(old.leak()), &only(new.leak()))
+        renames(&only(&owned(old)), &only(&owned(new)))
     }
 
     #[test]

@@ -63,6 +63,29 @@ fn a_renamed_part_keeps_its_past() {
 }
 
 #[test]
+fn what_was_replaced_stays_recorded_by_its_first_commit() {
+    let shop = shop();
+    change(
+        &shop,
+        &[("- bag: 3\n", "- bag: 3\n- replaced by: reproduction\n")],
+    );
+    shop.keep();
+    let recorded = |shop: &Shop| {
+        let rows = json(shop, &["replaced"])["rows"].clone();
+        (
+            rows[0]["part"].clone(),
+            rows[0]["recorded"]["commit"].clone(),
+        )
+    };
+    let before = recorded(&shop);
+    assert_eq!(before.0, "Track rod");
+    change(&shop, &[("## Track rod", "## Drag link")]);
+    shop.keep();
+    let after = recorded(&shop);
+    assert_eq!(after, (serde_json::json!("Drag link"), before.1));
+}
+
+#[test]
 fn a_corrected_slip_is_no_new_part() {
     let shop = shop();
     change(
