@@ -118,14 +118,13 @@ impl World {
             .collect()
     }
 
-    /// What comes through standard input: nothing at a terminal, and nothing from
-    /// a device such as `/dev/null`.
+    /// What comes through standard input, to its end; nothing at a terminal.
     ///
     /// # Errors
     /// When it cannot be read.
     pub fn piped(&self) -> io::Result<Vec<u8>> {
         let mut bytes = Vec::new();
-        if comes_from_file_or_pipe() {
+        if !io::stdin().is_terminal() {
             io::stdin().read_to_end(&mut bytes)?;
         }
         Ok(bytes)
@@ -155,25 +154,6 @@ impl World {
             shows: io::stderr().is_terminal(),
         }
     }
-}
-
-/// Whether standard input is something that ends by itself.
-#[cfg(unix)]
-fn comes_from_file_or_pipe() -> bool {
-    use std::os::fd::AsFd;
-    use std::os::unix::fs::FileTypeExt;
-    // A copy of the descriptor, so that looking at it does not close it.
-    let Ok(copy) = io::stdin().as_fd().try_clone_to_owned() else {
-        return false;
-    };
-    let metadata = std::fs::File::from(copy).metadata();
-    metadata.is_ok_and(|metadata| !metadata.file_type().is_char_device())
-}
-
-/// Whether standard input is something that ends by itself.
-#[cfg(not(unix))]
-fn comes_from_file_or_pipe() -> bool {
-    !io::stdin().is_terminal()
 }
 
 /// The zone of this place. Finding it by its name takes a look at all zones that

@@ -9,6 +9,7 @@ use super::place::{PlaceKey, When};
 use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Unit};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
+use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
@@ -77,6 +78,10 @@ impl PlaceState {
             self.recorded = true;
             record.name.written().clone_into(&mut self.name);
             self.at = record.at.clone();
+        } else if record.name.key() == self.key.name && Name::new(&self.name).key() != self.key.name
+        {
+            // Of joined names the one that stands for the others heads the answer.
+            record.name.written().clone_into(&mut self.name);
         }
         if let Some((system, inherited)) = &record.system
             && (self.system.is_none() || (!inherited && !self.system_stated))

@@ -1,6 +1,6 @@
 //! The message of a commit, composed from the facts it keeps.
 
-use super::changes::FactChange;
+use super::changes::{FactChange, RENAMED};
 use crate::entry::{Entry, Fact, Record};
 use crate::vocabulary::words::shown;
 
@@ -142,7 +142,8 @@ fn changed(entry: &Entry, changes: &[FactChange]) -> String {
         .iter()
         .filter(|change| change.key != "text")
         .collect();
-    let Some(first) = facts.first() else {
+    let renamed = facts.iter().find(|change| change.key == RENAMED);
+    let Some(first) = renamed.or(facts.first()) else {
         return format!("{head}: text changed");
     };
     let more = match facts.len() - 1 {
@@ -156,6 +157,11 @@ fn changed(entry: &Entry, changes: &[FactChange]) -> String {
 /// "fuel tank: bag 14 → 15".
 #[must_use]
 pub fn change_words(change: &FactChange) -> String {
+    if let (RENAMED, Some(before), Some(after)) =
+        (change.key.as_str(), &change.before, &change.after)
+    {
+        return format!("{before} renamed to {after}");
+    }
     let mut words = String::new();
     if let Some(part) = &change.part {
         words.push_str(part);

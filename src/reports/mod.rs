@@ -16,6 +16,7 @@ pub mod needs;
 pub mod parts;
 pub mod purchases;
 pub mod refit;
+mod renames;
 pub mod replaced;
 pub mod spending;
 pub mod tally;

@@ -11,6 +11,7 @@ mod formats;
 mod forms;
 mod labels;
 mod malformed;
+mod names;
 mod narrow;
 mod needs;
 mod recap;
