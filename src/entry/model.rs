@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use jiff::civil::{Date, Time};
 
-use super::fact::{Fact, Stated};
+use super::fact::Fact;
 use super::outline::Section;
+use super::stated::Stated;
 use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::Label;

@@ -149,13 +149,15 @@ impl PlaceState {
                 }
             }
             Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) => {
-                self.relations.push(Relation {
-                    key: relation_key(&stated.fact),
-                    part: part.clone(),
-                    date,
-                    spot: spot.clone(),
-                    moment: self.timeline.len(),
-                });
+                let moment = self.timeline.len();
+                self.relations
+                    .extend(stated.relation().map(|(key, _)| Relation {
+                        key,
+                        part: part.clone(),
+                        date,
+                        spot: spot.clone(),
+                        moment,
+                    }));
             }
             Fact::Undone(link) => self.connections.push(Link {
                 what: link.what.clone(),
@@ -394,17 +396,5 @@ pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -
         value: value.clone(),
         date,
         spot: spot.clone(),
-    }
-}
-
-fn relation_key(fact: &Fact) -> Key {
-    if let Fact::After(_) = fact {
-        Key::After
-    } else if let Fact::OffAfter(_) = fact {
-        Key::OffAfter
-    } else if let Fact::RefitAfter(_) = fact {
-        Key::RefitAfter
-    } else {
-        Key::Of
     }
 }

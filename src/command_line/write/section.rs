@@ -6,16 +6,17 @@ use crate::entry::Key;
 
 /// All keys a fact may have, the twelve that are taught first.
 pub(super) fn keys() -> String {
-    let taught: Vec<&str> = Key::TAUGHT.iter().map(|key| key.word()).collect();
-    let others: Vec<&str> = Key::ALL
-        .iter()
-        .filter(|key| !Key::TAUGHT.contains(key))
-        .map(|key| key.word())
-        .collect();
+    let taught = Key::taught();
+    let mut others = Key::ALL.to_vec();
+    others.retain(|key| !taught.contains(key));
+    let words = |keys: &[Key]| {
+        let words: Vec<&str> = keys.iter().map(|key| key.word()).collect();
+        words.join(", ")
+    };
     format!(
         "first of all: {}\nfor who looks for it: {}\ndocs/entry-format.md explains each\n",
-        taught.join(", "),
-        others.join(", ")
+        words(&taught),
+        words(&others)
     )
 }
 
