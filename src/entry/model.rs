@@ -66,6 +66,9 @@ pub struct Record {
     pub date: Option<Date>,
     /// The system, and whether it was taken from above.
     pub system: Option<(String, bool)>,
+    /// The status of the front matter, if the record does not take it over because
+    /// nothing in it shows that the part came off.
+    pub status_not_taken: Option<Status>,
     /// The facts, inherited ones first.
     pub facts: Vec<Stated>,
     /// The passage of the text that holds it, heading included.

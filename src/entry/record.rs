@@ -268,7 +268,7 @@ impl Draft {
         let mut at = self.places(reader);
         self.one_status(reader);
         self.not_itself(reader, &at);
-        self.inherit();
+        let status_not_taken = self.inherit();
         let on = self
             .own
             .iter()
@@ -291,6 +291,7 @@ impl Draft {
             vehicle: self.vehicle,
             date: self.date,
             system: self.system,
+            status_not_taken,
             facts: self.own,
             passage,
             spot,
@@ -408,8 +409,9 @@ impl Draft {
     }
 
     /// Takes over what the section does not say itself. A mere word about a
-    /// part does not take it off: the status needs a sign that it came off.
-    fn inherit(&mut self) {
+    /// part does not take it off: the status needs a sign that it came off. Returns a
+    /// status that has none.
+    fn inherit(&mut self) -> Option<Status> {
         let has = |wanted: &dyn Fn(&Stated) -> bool| self.own.iter().any(wanted);
         let surface_only = has(&|stated| {
             stated.key.is_about_a_surface() || matches!(stated.fact, Fact::Surface(_))
@@ -434,8 +436,17 @@ impl Draft {
         for stated in &mut taken {
             stated.inherited = true;
         }
+        let not_taken = !came_off && !surface_only && !says_status;
+        let status = self.inherited.iter().find_map(|stated| {
+            if let Fact::Status(status) = stated.fact {
+                Some(status)
+            } else {
+                None
+            }
+        });
         taken.append(&mut self.own);
         self.own = taken;
+        status.filter(|_| not_taken)
     }
 }
 

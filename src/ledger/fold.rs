@@ -78,11 +78,8 @@ impl PlaceState {
             record.name.written().clone_into(&mut self.name);
             self.at = record.at.clone();
         }
-        if let Some((system, inherited)) = &record.system
-            && (self.system.is_none() || (!inherited && !self.system_stated))
-        {
-            self.system = Some(system.clone());
-            self.system_stated = !inherited;
+        if let Some((system, inherited)) = &record.system {
+            self.belongs_to(system, *inherited, record);
         }
         // A status speaks of the unit that was there before; "fitted" beside
         // `replaced by` can only mean the new one.
@@ -108,6 +105,7 @@ impl PlaceState {
         for stated in in_order.chain(last) {
             self.fact(stated, record, when);
         }
+        self.without_status(record);
         let went_on = record.facts.iter().find_map(|stated| {
             if let Fact::Status(status @ (Status::Fitted | Status::Loose)) = stated.fact {
                 Some((status, &stated.spot))
@@ -134,6 +132,32 @@ impl PlaceState {
                 .collect(),
             prose: record.prose.clone(),
         });
+    }
+
+    /// The first system that is stated counts; an inherited one only until then.
+    fn belongs_to(&mut self, system: &str, inherited: bool, record: &PlaceRecord) {
+        match &self.system {
+            Some(before) if self.system_stated => {
+                if !inherited && before != system {
+                    let is_system = |stated: &&Stated| matches!(stated.fact, Fact::System(_));
+                    let stated = record.facts.iter().find(is_system);
+                    let spot = stated.map_or(&record.spot, |stated| &stated.spot);
+                    let text = format!(
+                        "{} is of the system `{system}` here and of `{before}` before",
+                        self.label()
+                    );
+                    self.problems.push(
+                        Problem::warning(spot.clone(), text)
+                            .hint(format!("`{before}` was taken; correct one of the two")),
+                    );
+                }
+            }
+            Some(_) if inherited => {}
+            Some(_) | None => {
+                self.system = Some(system.to_owned());
+                self.system_stated = !inherited;
+            }
+        }
     }
 
     /// One fact.
