@@ -6,6 +6,7 @@ use super::arguments::{Check, Common};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
+use super::write::waiting;
 use super::{Reply, opened};
 use crate::entry::decode;
 use crate::history::History;
@@ -22,13 +23,20 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
     let mut problems = problems(&journal, &contents, world);
     if verb.as_written.is_none() {
-        problems.extend(journal.unfinished().into_iter().map(|draft| {
+        problems.extend(waiting(&journal, world).into_iter().map(|draft| {
+            let draft = draft.display().to_string();
+            let hint = format!(
+                "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
+            );
             let spot = Spot {
                 file: draft,
                 ..Spot::default()
             };
-            Problem::note(spot, "an unfinished text; nothing in it counts yet")
-                .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
+            Problem::note(
+                spot,
+                "a text that waits to be placed; nothing in it counts yet",
+            )
+            .hint(hint)
         }));
         problems.extend(repository(&journal, world));
         problems.extend(index(&journal, world));

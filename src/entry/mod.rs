@@ -9,6 +9,7 @@ mod blocks;
 mod bytes;
 mod context;
 mod fact;
+mod front_insert;
 mod front_matter;
 mod insert;
 mod item;
@@ -28,6 +29,8 @@ pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
 pub use fact::{Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Tool};
+pub use front_insert::{add_to_front, set_in_front};
+>>>>>>> 16ee3ab5dd40ac446246b7c2c020c75e9d3de377
 pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
@@ -198,6 +201,21 @@ impl Entry {
         spot.file.clone_from(&self.path);
         let left = hours.0.checked_sub(section_hours(self).0)?;
         (left > 0).then_some((Minutes(left), spot))
+    }
+
+    /// The hours of all sections, where they are more than the session's; none if
+    /// it says none.
+    #[must_use]
+    pub fn hours_beyond(&self) -> Option<Minutes> {
+        let (hours, _) = hours_of(&self.facts).next()?;
+        let shares = section_hours(self);
+        (shares > hours).then_some(shares)
+    }
+
+    /// The hours of the session, if it says them.
+    #[must_use]
+    pub fn hours_said(&self) -> Option<Minutes> {
+        hours_of(&self.facts).next().map(|(hours, _)| hours)
     }
 
     /// The record that the entry itself is, if its front matter names a part.
