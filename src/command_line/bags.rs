@@ -24,7 +24,7 @@ use crate::vocabulary::paper::{Paper, millimetres};
 pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let parts = Parts::typed(&verb.only, &journal, &ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;

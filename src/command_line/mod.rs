@@ -28,6 +28,7 @@ mod shell;
 mod tally;
 mod torque;
 mod tour;
+mod uncounted;
 mod world;
 mod write;
 
@@ -98,7 +99,10 @@ pub fn run() -> ExitCode {
     }));
     let world = World::look();
     match answer(&arguments, &world) {
-        Ok(reply) => deliver(reply),
+        Ok(mut reply) => {
+            reply.said.extend(world.take_said());
+            deliver(reply)
+        }
         Err(failure) => {
             complain(&failure, &world);
             ExitCode::from(2)

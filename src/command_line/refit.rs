@@ -25,7 +25,7 @@ use crate::vocabulary::words::fold;
 pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let only = vehicle(verb.vehicle.as_ref(), &journal)?;
     let targets = match &verb.to {

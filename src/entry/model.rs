@@ -121,6 +121,17 @@ impl Entry {
         self.text.get(passage.bytes.clone()).unwrap_or_default()
     }
 
+    /// Whether something in it counts for no answer about parts, bags or sums,
+    /// because no day or no vehicle of the journal was said.
+    #[must_use]
+    pub fn is_uncounted(&self) -> bool {
+        let lacks =
+            |date: Option<Date>, vehicle: &Option<String>| date.is_none() || vehicle.is_none();
+        let of_records = self.records.iter().any(|one| lacks(one.date, &one.vehicle));
+        let of_bags = self.bags.iter().any(|one| lacks(one.date, &one.vehicle));
+        of_records || of_bags || (!self.facts.is_empty() && lacks(self.date, &self.vehicle))
+    }
+
     /// The prose of a passage, without heading and facts.
     #[must_use]
     pub fn prose_text(&self, passage: &Passage) -> &str {

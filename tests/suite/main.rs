@@ -15,5 +15,6 @@ mod refit;
 mod support;
 mod tally;
 mod torque;
+mod uncounted;
 mod units;
 mod write;
