@@ -30,7 +30,6 @@ pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
 pub use fact::{Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Tool};
 pub use front_insert::{add_to_front, set_in_front};
->>>>>>> 16ee3ab5dd40ac446246b7c2c020c75e9d3de377
 pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;

@@ -48,7 +48,7 @@ pub fn render(untold: &[Untold], twice: &[Twice], most: usize, width: usize) -> 
     }
     if !silent.is_empty() {
         let count = counted(silent.len(), "record", "records");
-        let words = format!("{count} more with facts only, which nobody would tell");
+        let words = format!("{count} more with facts only: nothing there to tell");
         text.line(0, Label::Faint, &words);
     }
     for (name, episodes) in twice {
