@@ -27,7 +27,7 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let parts = Parts::typed(&verb.only, &journal, &ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;

@@ -22,10 +22,13 @@ use crate::parallel;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 9;
+const FORM: u32 = 11;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
+
+/// Under this key the index knows which entries say no day or no vehicle.
+const UNCOUNTED: &str = "entries left out";
 
 /// How long to wait for another process that writes the index.
 const WAIT: Duration = Duration::from_secs(10);
@@ -162,6 +165,15 @@ fn brought_up(
     ))
 }
 
+impl Fresh {
+    /// The entries that say no day or no vehicle, and so count for no place.
+    pub(super) fn uncounted(&self) -> Vec<String> {
+        let bytes = self.index.place(UNCOUNTED).ok().flatten();
+        let paths = bytes.and_then(|bytes| postcard::from_bytes(&bytes).ok());
+        paths.unwrap_or_default()
+    }
+}
+
 /// The joined names an index holds.
 fn stored(index: &Index) -> Option<Joined> {
     let bytes = index.place(JOINED).ok().flatten()?;
@@ -230,6 +242,9 @@ impl Source for Reader<'_> {
         if self.joined_in.contains_key(path) {
             places.push(JOINED.to_owned());
         }
+        if entry.is_uncounted() {
+            places.push(UNCOUNTED.to_owned());
+        }
         places.sort();
         places.dedup();
         Some(FileDocs {
@@ -239,6 +254,9 @@ impl Source for Reader<'_> {
     }
 
     fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+        if place == UNCOUNTED {
+            return postcard::to_stdvec(files).ok();
+        }
         for file in files {
             if !self.read.contains(file) {
                 self.entry(file);

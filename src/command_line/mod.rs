@@ -30,6 +30,7 @@ mod shell;
 mod tally;
 mod torque;
 mod tour;
+mod uncounted;
 mod world;
 mod write;
 
@@ -107,7 +108,10 @@ pub fn run() -> ExitCode {
     }));
     let world = World::look();
     match answer(&arguments, &world) {
-        Ok(reply) => deliver(reply, &world),
+        Ok(mut reply) => {
+            reply.said.extend(world.take_said());
+            deliver(reply, &world)
+        }
         Err(failure) => {
             complain(&failure, &world);
             ExitCode::from(2)

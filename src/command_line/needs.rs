@@ -24,7 +24,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let today = on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let wanted = Wanted {
         parts: Parts::typed(&verb.only, &journal, &ledger)?,

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Times};
 use super::failure::Failure;
+use super::uncounted;
 use super::world::World;
 use crate::history::{AsWritten, CommitId, History};
 use crate::journal::{Contents, Journal, JournalError, find_root, gather, is_text_of_journal};
@@ -128,6 +129,21 @@ pub fn contents(
     let history = history(journal)?;
     let commit = commit(&history, text, world)?;
     Ok(gather(history.snapshot(commit, &is_text_of_journal)?))
+}
+
+/// The texts of a journal for an answer about parts, bags or sums: as [`contents`], and
+/// says which entries it leaves out.
+///
+/// # Errors
+/// As [`contents`].
+pub fn counted(
+    journal: &Journal,
+    as_written: Option<&String>,
+    world: &World,
+) -> Result<Contents, Failure> {
+    let contents = contents(journal, as_written, world)?;
+    uncounted::say_of(&contents.entries, world);
+    Ok(contents)
 }
 
 /// "as it stood on 2026-03-14, as written at 1a2b3c": what the answer is about,

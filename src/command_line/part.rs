@@ -106,10 +106,12 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
 
 fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failure> {
     if verb.times.on.is_none() && verb.times.as_written.is_none() {
-        return Ok(Places::Now(Box::new(fresh(journal, world)?)));
+        let fresh = fresh(journal, world)?;
+        fresh.say_uncounted(world);
+        return Ok(Places::Now(Box::new(fresh)));
     }
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(journal, verb.times.as_written.as_ref(), world)?;
     Ok(Places::Then {
         ledger: Ledger::fold_until(&contents.entries, on),
         entries: contents.entries,

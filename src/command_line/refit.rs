@@ -34,7 +34,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
     }
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let only = vehicle(verb.vehicle.as_ref(), &journal)?;
     let targets = match &verb.to {

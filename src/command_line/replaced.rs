@@ -52,7 +52,7 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
 fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, Failure> {
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let span = Span::typed(&verb.days, world)?;
-    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let parts = Parts::typed(&verb.only, journal, &ledger)?;
     let versions = versions(&ledger, &contents, journal, verb, world)?;

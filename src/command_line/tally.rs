@@ -23,7 +23,7 @@ const USUAL_MOST: u32 = 20;
 pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(&journal, verb.times.as_written.as_ref(), world)?;
     let ledger = Ledger::fold_until(&contents.entries, on);
     let context = contents.context();
     let all = spending(&contents.entries, &ledger, on, &context);

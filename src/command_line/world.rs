@@ -8,7 +8,7 @@
 
 use std::io::{self, IsTerminal, Read, Write};
 use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 use std::time::{Duration, Instant, SystemTime};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -35,6 +35,8 @@ pub struct World {
     pub can_ask: bool,
     /// The person's editor, if one is set.
     pub editor: Option<String>,
+    /// What is to be said on standard error once the answer is given.
+    said: Arc<Mutex<Vec<String>>>,
 }
 
 /// Columns where nobody says how many there are.
@@ -59,6 +61,7 @@ impl World {
             colours: terminal && !dumb && set("NO_COLOR").is_none(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
+            said: Arc::default(),
         }
     }
 
@@ -68,6 +71,19 @@ impl World {
     pub fn now(&self) -> &ZonedDateTime {
         self.now
             .get_or_init(|| Timestamp::now().to_zoned_datetime(zone()))
+    }
+
+    /// Says a line on standard error once the answer is given.
+    pub fn say(&self, line: String) {
+        if let Ok(mut said) = self.said.lock() {
+            said.push(line);
+        }
+    }
+
+    /// What was said so far; after that, nothing.
+    pub fn take_said(&self) -> Vec<String> {
+        let said = self.said.lock();
+        said.map_or_else(|_| Vec::new(), |mut said| std::mem::take(&mut *said))
     }
 
     /// Today in this place.

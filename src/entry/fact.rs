@@ -3,29 +3,12 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::key::Key;
-use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::money::Cost;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
-
-/// A fact with the words that said it and the place where they stand.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stated {
-    /// What it says.
-    pub fact: Fact,
-    /// The key it was written under.
-    pub key: Key,
-    /// The value as written.
-    pub written: String,
-    /// Where.
-    pub spot: Spot,
-    /// Whether the section took it from the front matter.
-    pub inherited: bool,
-}
 
 /// What a fact says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -22,20 +22,20 @@ mod sections;
 mod session;
 mod slips;
 mod source;
+mod stated;
 mod understand;
 
 pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
-pub use fact::{
-    Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Stated, Tool,
-};
+pub use fact::{Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Tool};
 pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
+pub use stated::Stated;
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;

@@ -8,15 +8,15 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
-use super::fact::{Fact, Stated};
+use super::fact::Fact;
 use super::item::Item;
 use super::key::Key;
 use super::model::{Passage, Record};
 use super::session::{self, Session};
-use super::understand::{Reader, Value, is_single};
+use super::stated::Stated;
+use super::understand::{Reader, Value};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position};
-use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
 
 /// Facts of one section, before they are a record.
@@ -182,7 +182,7 @@ impl Draft {
             return;
         };
         let item = item.as_ref();
-        if self.said.contains(key) && is_single(key) {
+        if self.said.contains(key) && key.is_single() {
             return reader.error(
                 item.span.clone(),
                 format!("a second `{}` for the same record", key.word()),
@@ -268,7 +268,7 @@ impl Draft {
         let mut at = self.places(reader);
         self.one_status(reader);
         self.not_itself(reader, &at);
-        self.inherit();
+        let status_not_taken = self.inherit();
         let on = self
             .own
             .iter()
@@ -291,6 +291,7 @@ impl Draft {
             vehicle: self.vehicle,
             date: self.date,
             system: self.system,
+            status_not_taken,
             facts: self.own,
             passage,
             spot,
@@ -384,7 +385,7 @@ impl Draft {
         let name = self.name.clone();
         let mut problems = Vec::new();
         self.own.retain(|stated| {
-            let Some(part) = relation(&stated.fact) else {
+            let Some((_, part)) = stated.relation() else {
                 return true;
             };
             let same_place = part.at.is_empty() || at.contains(&part.at);
@@ -408,25 +409,16 @@ impl Draft {
     }
 
     /// Takes over what the section does not say itself. A mere word about a
-    /// part does not take it off: the status needs a sign that it came off.
-    fn inherit(&mut self) {
-        let has = |wanted: &[Key]| self.own.iter().any(|stated| wanted.contains(&stated.key));
-        let surface_only = has(&[Key::Surface, Key::HoldsUp])
-            || self
-                .own
-                .iter()
-                .any(|stated| matches!(stated.fact, Fact::Surface(_)));
-        let came_off = has(&[
-            Key::After,
-            Key::OffAfter,
-            Key::Of,
-            Key::Undone,
-            Key::Hardware,
-            Key::Bag,
-            Key::Stored,
-        ]);
-        let says_status = has(&[Key::Status]);
-        let says = |key: Key| self.own.iter().any(|stated| stated.key == key);
+    /// part does not take it off: the status needs a sign that it came off. Returns a
+    /// status that has none.
+    fn inherit(&mut self) -> Option<Status> {
+        let has = |wanted: &dyn Fn(&Stated) -> bool| self.own.iter().any(wanted);
+        let surface_only = has(&|stated| {
+            stated.key.is_about_a_surface() || matches!(stated.fact, Fact::Surface(_))
+        });
+        let came_off = has(&|stated| stated.key.comes_off());
+        let says = |key: Key| has(&|stated| stated.key == key);
+        let says_status = says(Key::Status);
         let mut taken: Vec<Stated> = self
             .inherited
             .iter()
@@ -444,18 +436,17 @@ impl Draft {
         for stated in &mut taken {
             stated.inherited = true;
         }
+        let not_taken = !came_off && !surface_only && !says_status;
+        let status = self.inherited.iter().find_map(|stated| {
+            if let Fact::Status(status) = stated.fact {
+                Some(status)
+            } else {
+                None
+            }
+        });
         taken.append(&mut self.own);
         self.own = taken;
-    }
-}
-
-/// The part that a relation names.
-fn relation(fact: &Fact) -> Option<&Reference> {
-    if let Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) = fact
-    {
-        Some(part)
-    } else {
-        None
+        status.filter(|_| not_taken)
     }
 }
 

@@ -336,22 +336,13 @@ impl<'r, 'a> Walk<'r, 'a> {
                 filling.hardware.push((item.clone(), stated.spot.clone()));
             } else if let Fact::Stored(shelf) = &stated.fact {
                 filling.stored = Some(shelf.clone());
-            } else if let Fact::Cost(_)
-            | Fact::Lesson(_)
-            | Fact::Caution(_)
-            | Fact::Tool(_)
-            | Fact::Photo(_) = &stated.fact
+            } else if stated.key.is_of_session()
+                && !stated.key.is_for_sections()
+                && !matches!(stated.fact, Fact::Hours(_))
             {
                 // What a tin cost was still paid: it is of the evening.
                 self.entry.facts.push(stated.clone());
-            } else if let Fact::Hours(_)
-            | Fact::Needs(_)
-            | Fact::Done(_)
-            | Fact::ReplacedBy(_)
-            | Fact::Status(_)
-            | Fact::Question(_)
-            | Fact::Answer(_) = &stated.fact
-            {
+            } else if !matches!(stated.fact, Fact::Footage(_) | Fact::Unknown(_)) {
                 let problem = Problem::warning(
                     stated.spot.clone(),
                     format!(

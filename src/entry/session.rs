@@ -4,10 +4,10 @@
 use jiff::civil::{Date, Time};
 use std::ops::Range;
 
-use super::fact::Stated;
 use super::item::Item;
 use super::key::Key;
-use super::understand::{Reader, Value, is_single};
+use super::stated::Stated;
+use super::understand::{Reader, Value};
 use crate::vocabulary::day::read_date;
 
 /// The front matter, understood.
@@ -53,7 +53,7 @@ impl Session {
         let Some(key) = resolve(reader, item) else {
             return;
         };
-        let repeated = self.said.contains(&key) && (is_single(key) || key == Key::Status);
+        let repeated = self.said.contains(&key) && (key.is_single() || key == Key::Status);
         if repeated {
             reader.error(
                 item.span.clone(),
@@ -102,8 +102,8 @@ impl Session {
 
     /// Facts of the session, of its part, or for its sections to take over.
     fn facts_under(&mut self, key: Key, stated: Vec<Stated>, is_part: bool) {
-        let of_session = key == Key::Hours || key == Key::Footage;
-        let for_sections = matches!(key, Key::Status | Key::Stored | Key::Bag | Key::Footage);
+        let of_session = key.is_of_session_even_of_one_part();
+        let for_sections = key.is_for_sections();
         if for_sections {
             self.inherited.extend(stated.clone());
         }

@@ -22,6 +22,7 @@ use crate::vocabulary::label::Label;
 use crate::vocabulary::money::Cost;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
+use crate::vocabulary::status::Status;
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
@@ -68,6 +69,8 @@ pub struct PlaceRecord {
     pub at: Position,
     /// The system, and whether it was taken from above.
     pub system: Option<(String, bool)>,
+    /// The status of the front matter, if the record does not take it over.
+    pub status_not_taken: Option<Status>,
     /// The facts; amounts are this place's share.
     pub facts: Vec<Stated>,
     /// Where it stands.
@@ -224,6 +227,7 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
         name: record.name.clone(),
         at: at.clone(),
         system: record.system.clone(),
+        status_not_taken: record.status_not_taken,
         facts,
         spot: in_file(entry, &record.spot),
         prose: byte(record.passage.prose)..byte(record.passage.bytes.end),

@@ -17,6 +17,7 @@ mod needs;
 mod place;
 mod replacing;
 mod session;
+mod standing;
 mod state;
 mod states;
 

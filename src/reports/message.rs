@@ -70,7 +70,7 @@ fn line(kept: &Kept<'_>) -> String {
     let line = match kept {
         Kept::Written(entry) => written(entry),
         Kept::Changed(entry, changes) => changed(entry, changes),
-        Kept::Gone(path) => format!("{path} taken away"),
+        Kept::Gone(path) => format!("{path} deleted"),
         Kept::Other(path) => (*path).to_owned(),
     };
     shortened(&line)
@@ -175,7 +175,7 @@ pub fn change_words(change: &FactChange) -> String {
     match (&change.before, &change.after) {
         (Some(before), Some(after)) => words.push_str(&format!(" {before} → {after}")),
         (None, Some(after)) => words.push_str(&format!(" {after} added")),
-        (Some(before), None) => words.push_str(&format!(" {before} taken away")),
+        (Some(before), None) => words.push_str(&format!(" {before} deleted")),
         (None, None) => {}
     }
     words

@@ -392,13 +392,13 @@ pub fn list(
                 .state
                 .system
                 .clone()
-                .unwrap_or_else(|| "no system said".into()),
+                .unwrap_or_else(|| "without a system".into()),
             Order::Status => part.standing.status.clone(),
             Order::Shelf => part
                 .standing
                 .stored
                 .clone()
-                .unwrap_or_else(|| "no shelf said".into()),
+                .unwrap_or_else(|| "without a shelf".into()),
         };
         match groups.last_mut() {
             Some((last, parts)) if fold(last) == fold(&heading) => parts.push(part),

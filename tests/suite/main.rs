@@ -19,5 +19,6 @@ mod refit;
 mod support;
 mod tally;
 mod torque;
+mod uncounted;
 mod units;
 mod write;

@@ -31,7 +31,7 @@ use asked::{Asked, Told, last_written_about, name_of};
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
-    let contents = journal.load()?;
+    let contents = opened::counted(&journal, None, world)?;
     let ledger = Ledger::fold(&contents.entries);
     if let Some(number) = verb.episode {
         return of_episode(number, verb, world, &journal, &contents, &ledger);

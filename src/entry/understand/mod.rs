@@ -13,10 +13,11 @@ use std::ops::Range;
 use jiff::civil::Date;
 
 use super::context::Context;
-use super::fact::{Connection, Fact, Stated};
+use super::fact::{Connection, Fact};
 use super::item::Item;
-use super::key::Key;
+use super::key::{Key, Reads};
 use super::source::Lines;
+use super::stated::Stated;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::label::Label;
@@ -166,7 +167,7 @@ impl Reader<'_> {
             );
             return Vec::new();
         }
-        if values.len() > 1 && !key.takes_several() && is_single(key) {
+        if values.len() > 1 && key.is_single() {
             self.error(
                 item.span.clone(),
                 format!("`{}` can have one value only", key.word()),
@@ -197,49 +198,24 @@ impl Reader<'_> {
     /// What one value under this key says; `None` after an error.
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
-        let reference = || Reference::read(text, self.driven);
-        match key {
-            Key::Status => self.status(value),
-            Key::Surface => self.surface(value).map(Fact::Surface),
-            Key::HoldsUp => Some(Fact::HoldsUp(reference())),
-            Key::After => Some(Fact::After(reference())),
-            Key::OffAfter => Some(Fact::OffAfter(reference())),
-            Key::RefitAfter => Some(Fact::RefitAfter(reference())),
-            Key::Of => Some(Fact::Of(reference())),
-            Key::Holds => Some(Fact::Holds(reference())),
-            Key::Undone => self.connection(value).map(Fact::Undone),
-            Key::Hands => self.hands(value),
-            Key::Hardware => self.hardware(value).map(Fact::Hardware),
-            Key::Leftover => self.hardware(value).map(Fact::Leftover),
-            Key::Short => self.hardware(value).map(Fact::Short),
-            Key::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
-            Key::Stored => Some(Fact::Stored(text.to_owned())),
-            Key::SentTo => Some(Fact::SentTo(self.sent(value))),
-            Key::Found => Some(Fact::Found(text.to_owned())),
-            Key::Needs => self.need(value).map(Fact::Needs),
-            Key::Done => Some(Fact::Done(text.to_owned())),
-            Key::Question => Some(Fact::Question(text.to_owned())),
-            Key::Answer => Some(Fact::Answer(text.to_owned())),
-            Key::Cost => self.cost(value).map(Fact::Cost),
-            Key::Hours => self.hours(value).map(Fact::Hours),
-            Key::Torque => self.torque(value),
-            Key::Manual => Some(Fact::Manual(text.to_owned())),
-            Key::Tool => Some(Fact::Tool(self.tool(value))),
-            Key::Photo => Some(Fact::Photo(text.to_owned())),
-            Key::Footage => Some(Fact::Footage(self.clip(value))),
-            Key::Lesson => Some(Fact::Lesson(text.to_owned())),
-            Key::Caution => Some(Fact::Caution(text.to_owned())),
-            Key::Number => Some(Fact::Number(text.to_owned())),
-            Key::Also => Some(Fact::Also(text.to_owned())),
-            Key::System => self.system(value).map(Fact::System),
-            Key::Date
-            | Key::Time
-            | Key::Vehicle
-            | Key::Title
-            | Key::Helpers
-            | Key::Part
-            | Key::At
-            | Key::ReplacedBy => Some(Fact::Unknown(text.to_owned())),
+        match key.reads() {
+            Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Part(fact) => Some(fact(Reference::read(text, self.driven))),
+            Reads::Pieces(fact) => self.hardware(value).map(fact),
+            Reads::Status => self.status(value),
+            Reads::Surface => self.surface(value).map(Fact::Surface),
+            Reads::Connection => self.connection(value).map(Fact::Undone),
+            Reads::People => self.hands(value),
+            Reads::Sent => Some(Fact::SentTo(self.sent(value))),
+            Reads::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
+            Reads::Need => self.need(value).map(Fact::Needs),
+            Reads::Cost => self.cost(value).map(Fact::Cost),
+            Reads::Hours => self.hours(value).map(Fact::Hours),
+            Reads::Torque => self.torque(value),
+            Reads::Tool => Some(Fact::Tool(self.tool(value))),
+            Reads::Clip => Some(Fact::Footage(self.clip(value))),
+            Reads::System => self.system(value).map(Fact::System),
+            Reads::Apart => Some(Fact::Unknown(text.to_owned())),
         }
     }
 
@@ -464,14 +440,6 @@ fn names_a_time(text: &str) -> bool {
         "whitsun",
     ];
     crate::vocabulary::words::words(text).any(|word| WORDS.contains(&word.as_str()))
-}
-
-/// Keys of which a record has one: a second value contradicts the first.
-pub(super) const fn is_single(key: Key) -> bool {
-    matches!(
-        key,
-        Key::Date | Key::Time | Key::Vehicle | Key::Hours | Key::System | Key::Hands | Key::Title
-    )
 }
 
 /// Parts a text at semicolons outside brackets.

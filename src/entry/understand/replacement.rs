@@ -1,8 +1,9 @@
 //! `replaced by` with the details nested below it.
 
-use super::super::fact::{Fact, Fate, Kind, Origin, Replacement, Stated};
+use super::super::fact::{Fact, Fate, Kind, Origin, Replacement};
 use super::super::item::Item;
 use super::super::key::Key;
+use super::super::stated::Stated;
 use super::{Reader, Value};
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::words::{fold, one_slip};
