@@ -40,6 +40,8 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
         render(&answer, &found, world.width).render(world.colours)
     };
     let mut reply = Reply::new(out).answering(!answer.hits.is_empty());
+    let texts = answer.hits.iter().map(|hit| hit.entry.as_str());
+    reply.said.extend(opened::in_conflict(&journal, texts));
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)

@@ -211,7 +211,10 @@ fn shown(
     } else {
         render(&part, &prose, world.width).render(world.colours)
     };
-    Ok(Reply::new(out))
+    let mut reply = Reply::new(out);
+    let texts = state.timeline.iter().map(|at| at.spot.file.as_str());
+    reply.said.extend(opened::in_conflict(journal, texts));
+    Ok(reply)
 }
 
 /// All parts that are wanted.

@@ -34,6 +34,7 @@ pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
+pub use slips::is_in_conflict;
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;
