@@ -60,7 +60,9 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
     } else {
         render(&shown, world.width).render(world.colours)
     };
-    Ok(Reply::new(out).answering(!shown.is_empty()))
+    let mut reply = Reply::new(out).answering(!shown.is_empty());
+    reply.said.extend(opened::cut_off(&history)?);
+    Ok(reply)
 }
 
 /// Finds the texts or the part that a person means.

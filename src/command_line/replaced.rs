@@ -42,7 +42,11 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     } else {
         render(&rows, world.width).render(world.colours)
     };
-    Ok(Reply::new(out).answering(!rows.is_empty()))
+    let mut reply = Reply::new(out).answering(!rows.is_empty());
+    if let Some(history) = History::open(&journal.root)? {
+        reply.said.extend(opened::cut_off(&history)?);
+    }
+    Ok(reply)
 }
 
 /// What the page says below its title.
@@ -95,6 +99,7 @@ fn versions(
             .iter()
             .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
     );
+    let ends = history.cut_off_at()?;
     let mut notes = history.commit_notes();
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
@@ -105,6 +110,7 @@ fn versions(
         for recorded in recorded {
             let Some(text) = recorded.after else { continue };
             read.push(Version {
+                is_cut_off: ends.contains(&recorded.commit),
                 says: texts.replacing(text, &path)?,
                 recorded: Recorded {
                     commit: recorded.commit.short(),
