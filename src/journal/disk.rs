@@ -5,9 +5,10 @@
 //! its name only when it is safely on disk.
 
 use std::fs::{self, File};
-use std::io::{ErrorKind, Write};
+use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+use std::time::{Duration, SystemTime};
 
 use walkdir::WalkDir;
 
@@ -81,7 +82,10 @@ pub fn hide_computed(root: &Path) -> Result<(), JournalError> {
 
 /// Makes a folder that hides itself from git.
 fn hide(folder: &Path) -> Result<(), JournalError> {
-    fs::create_dir_all(folder).map_err(|error| JournalError::io(folder, error))?;
+    let fail = |error| JournalError::io(folder, error);
+    for above in make_folder(folder).map_err(fail)? {
+        sync_one_folder(&above).map_err(fail)?;
+    }
     let ignore = folder.join(".gitignore");
     if ignore.exists() {
         return Ok(());
@@ -138,11 +142,36 @@ impl Journal {
     pub fn drafts(&self) -> PathBuf {
         let folder = self.root.join("drafts");
         // Where it cannot be made, writing into it says so.
+        let is_new = !folder.exists();
         let _ = hide(&folder);
+        #[cfg(unix)]
+        if is_new {
+            use std::os::unix::fs::PermissionsExt;
+            // What is not finished is for nobody else's eyes.
+            let _ = fs::set_permissions(&folder, fs::Permissions::from_mode(0o700));
+        }
         folder
     }
 
-    /// The texts in that folder.
+    /// Removes what killed runs had not finished writing in the folder for everything
+    /// computed, as seen from `now`.
+    pub fn clear_unfinished(&self, now: SystemTime) {
+        let files = fs::read_dir(self.root.join(".matchmark"));
+        for file in files.into_iter().flatten().flatten() {
+            let name = file.file_name();
+            let written = file.metadata().and_then(|meta| meta.modified());
+            let age = written
+                .ok()
+                .and_then(|written| now.duration_since(written).ok());
+            let is_left = name.to_string_lossy().starts_with(UNFINISHED)
+                && age.is_some_and(|age| age >= NEVER_SO_LONG);
+            if is_left {
+                let _ = fs::remove_file(file.path());
+            }
+        }
+    }
+
+    /// The texts in the folder for drafts.
     #[must_use]
     pub fn unfinished(&self) -> Vec<String> {
         let Ok(files) = fs::read_dir(self.root.join("drafts")) else {
@@ -206,6 +235,15 @@ impl Journal {
                 String::new(),
                 format!("a folder of entries cannot be read: {}", folder.error),
             )
+        }));
+        unread.extend(walked.others.iter().map(|path| {
+            let found = fs::symlink_metadata(self.root.join(path));
+            let why = match found.map(|meta| meta.file_type()) {
+                Ok(kind) if kind.is_symlink() => "a link, which is not followed",
+                Ok(kind) if kind.is_file() => "a file whose name has bytes that are no letters",
+                Ok(_) | Err(_) => "no plain file",
+            };
+            unreadable(path.display().to_string(), format!("this is {why}"))
         }));
         for file in walked.files {
             match self.bytes(&file.path) {
@@ -394,13 +432,22 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     }
 }
 
-/// A synced file beside `path`, removed again if nothing comes of it.
+/// With this begin the names of files that are not finished.
+const UNFINISHED: &str = "writing-";
+
+/// No run needs as long as this between the first byte of a text and its name.
+const NEVER_SO_LONG: Duration = Duration::from_secs(3600);
+
+/// A synced file that is to take the place of `path`, removed again if nothing comes of it.
 fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, JournalError> {
     let fail = |error| JournalError::io(path, error);
     let folder = path.parent().unwrap_or(Path::new("."));
-    fs::create_dir_all(folder).map_err(fail)?;
+    for above in make_folder(folder).map_err(fail)? {
+        sync_one_folder(&above).map_err(fail)?;
+    }
+    let folder = workshop(folder);
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".matchmark-").suffix(".part");
+    builder.prefix(UNFINISHED).suffix(".part");
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
     let mut file = builder.tempfile_in(folder).map_err(fail)?;
@@ -409,15 +456,97 @@ fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, Jo
     Ok(file)
 }
 
+/// Where a file is written before it takes its place in `folder`: out of git's sight in
+/// the journal's own folder if that is on the same disk.
+fn workshop(folder: &Path) -> PathBuf {
+    let hidden = find_root(folder).map(|root| root.join(".matchmark"));
+    hidden
+        .filter(|hidden| hidden.is_dir() && is_on_the_disk_of(hidden, folder))
+        .unwrap_or_else(|| folder.to_owned())
+}
+
+#[cfg(unix)]
+fn is_on_the_disk_of(one: &Path, other: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let disk = |folder: &Path| fs::metadata(folder).map(|meta| meta.dev()).ok();
+    disk(one).is_some_and(|one| disk(other) == Some(one))
+}
+
+/// Where the system does not say, no.
+#[cfg(not(unix))]
+fn is_on_the_disk_of(_: &Path, _: &Path) -> bool {
+    false
+}
+
+/// Makes a folder with those above it; returns the folders in which there is a new one,
+/// to be synced.
+fn make_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let missing = folder
+        .ancestors()
+        .take_while(|above| !above.as_os_str().is_empty() && !above.exists());
+    let grown = missing.filter_map(Path::parent).map(|above| {
+        if above.as_os_str().is_empty() {
+            PathBuf::from(".")
+        } else {
+            above.to_owned()
+        }
+    });
+    let grown: Vec<PathBuf> = grown.collect();
+    fs::create_dir_all(folder)?;
+    Ok(grown)
+}
+
 /// Makes the name of a new file as durable as its bytes.
 fn sync_folder(path: &Path) -> Result<(), JournalError> {
     let folder = path.parent().unwrap_or(Path::new("."));
-    // Folders cannot be opened on every system; where they can, they can be
-    // synced.
-    match File::open(folder) {
-        Ok(folder) => folder
-            .sync_all()
-            .map_err(|error| JournalError::io(path, error)),
-        Err(_) => Ok(()),
+    sync_one_folder(folder).map_err(|error| JournalError::io(path, error))
+}
+
+/// Makes the names in a folder survive a power cut. Folders cannot be opened on every
+/// system; where they can, they can be synced.
+fn sync_one_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder).map_or(Ok(()), |folder| folder.sync_all())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_folders_that_grew_are_named_from_the_new_one_up() {
+        let top = tempfile::tempdir().expect("a folder");
+        let made = |below: &str| make_folder(&top.path().join(below)).expect("made");
+        let at = |below: &str| top.path().join(below);
+        assert_eq!(made("a/b/c"), [at("a/b"), at("a"), at("")]);
+        assert_eq!(made("a/b/d"), [at("a/b")]);
+        assert_eq!(made("a/b"), Vec::<PathBuf>::new());
+    }
+
+    #[test]
+    fn what_is_not_finished_lies_out_of_gits_sight_and_goes_when_it_is_old() {
+        let top = tempfile::tempdir().expect("a folder");
+        begin(top.path(), "").expect("a journal");
+        let entry = top.path().join("entries/2026/x.md");
+        let unfinished = write_beside(&entry, b"text").expect("written");
+        let hidden = top.path().join(".matchmark");
+        assert_eq!(unfinished.path().parent(), Some(hidden.as_path()));
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            let drafts = Journal::open(top.path()).expect("opened").drafts();
+            let mode = fs::metadata(drafts).expect("a folder").permissions().mode();
+            assert_eq!(mode & 0o777, 0o700);
+        }
+        let left = unfinished.into_temp_path().keep().expect("left behind");
+        let journal = Journal::open(top.path()).expect("opened");
+        let written = fs::metadata(&left)
+            .and_then(|meta| meta.modified())
+            .expect("a time");
+        journal.clear_unfinished(written + Duration::from_secs(60));
+        assert!(left.exists(), "somebody may be at work");
+        journal.clear_unfinished(written + Duration::from_secs(7200));
+        assert!(!left.exists());
+        write_atomically(&entry, b"text").expect("written");
+        assert_eq!(fs::read(&entry).expect("read"), b"text");
     }
 }
