@@ -5,7 +5,9 @@ use std::path::Path;
 use super::Reply;
 use super::arguments::Begin;
 use super::failure::Failure;
+use super::keep::ignored_words;
 use super::world::World;
+use crate::history::History;
 use crate::journal::{SETTINGS_TEMPLATE, begin, find_around, slug, write_new};
 use crate::vocabulary::money::Currency;
 
@@ -36,7 +38,26 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     out.push_str(&format!(
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
-    Ok(Reply::new(out))
+    let mut reply = Reply::new(out);
+    reply.said.extend(ignored(&root));
+    Ok(reply)
+}
+
+/// What the repository around a new journal will never keep of it, if anything.
+fn ignored(root: &Path) -> Option<String> {
+    let history = History::open(root).ok()??;
+    let usual = [
+        "journal.toml",
+        "entries/2026/2026-03-14-tank.md",
+        "vehicles/wren.md",
+        "episodes/1.md",
+    ];
+    let hidden: Vec<String> = usual
+        .into_iter()
+        .filter(|path| history.ignores(path).unwrap_or(false))
+        .map(str::to_owned)
+        .collect();
+    ignored_words(&hidden).map(|words| format!("in the repository around this folder {words}"))
 }
 
 /// Refuses to begin a journal inside of another.
