@@ -260,6 +260,7 @@ mod tests {
         assert_eq!(changes[0].after.as_deref(), Some("c"));
     }
 
+    #[allow(clippy::disallowed_methods, reason = "how the time grows is the test")]
     #[test]
     fn time_grows_with_the_parts_and_not_with_their_square() {
         let told = |parts: usize, shelf: &str| {
