@@ -6,6 +6,7 @@ use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
+use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, Changed, ChangedKind, Changes, History, Who};
@@ -13,7 +14,7 @@ use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::shown;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
@@ -57,17 +58,17 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let Some((texts, kept, raised)) = kept else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
         said.extend(deletions.said());
+        said.extend(waiting_lines(&journal, world));
         reply.said = said;
         return Ok(reply.answering(deletions.held_back == 0));
     };
     said.extend(texts.left_out.iter().cloned());
-    for draft in journal.unfinished() {
-        said.push(format!("{draft} is not finished and was not kept"));
-    }
+    said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
+        Shown::of(verb.all),
         &|path| texts.text_of(path),
         world.width,
         world.colours,
@@ -398,7 +399,7 @@ pub(super) fn entry_problems(
         &|path| journal.has(path),
         &mut problems,
     );
-    check::sort(&mut problems);
+    check::sort(&mut problems, entries);
     problems
 }
 

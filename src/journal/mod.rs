@@ -6,6 +6,7 @@
 
 mod contents;
 mod disk;
+mod drafts;
 mod episode;
 mod error;
 mod front;
@@ -20,6 +21,7 @@ pub use disk::{
     IGNORED, Journal, begin, find_around, find_root, hide_computed, read_if_there,
     write_atomically, write_new,
 };
+pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
