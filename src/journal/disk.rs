@@ -83,9 +83,7 @@ pub fn hide_computed(root: &Path) -> Result<(), JournalError> {
 /// Makes a folder that hides itself from git.
 fn hide(folder: &Path) -> Result<(), JournalError> {
     let fail = |error| JournalError::io(folder, error);
-    for above in make_folder(folder).map_err(fail)? {
-        sync_one_folder(&above).map_err(fail)?;
-    }
+    make_synced_folder(folder).map_err(fail)?;
     let ignore = folder.join(".gitignore");
     if ignore.exists() {
         return Ok(());
@@ -142,14 +140,8 @@ impl Journal {
     pub fn drafts(&self) -> PathBuf {
         let folder = self.root.join("drafts");
         // Where it cannot be made, writing into it says so.
-        let is_new = !folder.exists();
         let _ = hide(&folder);
-        #[cfg(unix)]
-        if is_new {
-            use std::os::unix::fs::PermissionsExt;
-            // What is not finished is for nobody else's eyes.
-            let _ = fs::set_permissions(&folder, fs::Permissions::from_mode(0o700));
-        }
+        make_private(&folder);
         folder
     }
 
@@ -427,9 +419,7 @@ const NEVER_SO_LONG: Duration = Duration::from_secs(3600);
 fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, JournalError> {
     let fail = |error| JournalError::io(path, error);
     let folder = path.parent().unwrap_or(Path::new("."));
-    for above in make_folder(folder).map_err(fail)? {
-        sync_one_folder(&above).map_err(fail)?;
-    }
+    make_synced_folder(folder).map_err(fail)?;
     let folder = workshop(folder);
     let mut builder = tempfile::Builder::new();
     builder.prefix(UNFINISHED).suffix(".part");
@@ -461,6 +451,33 @@ fn is_on_the_disk_of(one: &Path, other: &Path) -> bool {
 #[cfg(not(unix))]
 fn is_on_the_disk_of(_: &Path, _: &Path) -> bool {
     false
+}
+
+/// Makes a folder such that only its owner may look into it, with those above it;
+/// whether it is one now. What is not finished is for nobody else's eyes.
+pub(super) fn make_private(folder: &Path) -> bool {
+    if make_synced_folder(folder).is_err() {
+        return false;
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // Only the owner can: in a place for all it may be somebody else's.
+        let is_open = fs::symlink_metadata(folder).map_or(true, |meta| {
+            !meta.is_dir() || meta.permissions().mode() & 0o077 != 0
+        });
+        !is_open || fs::set_permissions(folder, fs::Permissions::from_mode(0o700)).is_ok()
+    }
+    #[cfg(not(unix))]
+    true
+}
+
+/// Makes a folder with those above it, as durable as what will be in it.
+fn make_synced_folder(folder: &Path) -> io::Result<()> {
+    for above in make_folder(folder)? {
+        sync_one_folder(&above)?;
+    }
+    Ok(())
 }
 
 /// Makes a folder with those above it; returns the folders in which there is a new one,
@@ -495,6 +512,7 @@ fn sync_one_folder(folder: &Path) -> io::Result<()> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::drafts::put_draft;
     use super::*;
 
     #[test]
@@ -519,8 +537,17 @@ mod tests {
         {
             use std::os::unix::fs::PermissionsExt;
             let drafts = Journal::open(top.path()).expect("opened").drafts();
-            let mode = fs::metadata(drafts).expect("a folder").permissions().mode();
-            assert_eq!(mode & 0o777, 0o700);
+            let mode = |folder: &Path| fs::metadata(folder).map(|meta| meta.permissions().mode());
+            assert_eq!(mode(&drafts).expect("a folder") & 0o777, 0o700);
+            // One that was open to others before, and a new one elsewhere.
+            let open = top.path().join("open");
+            fs::create_dir(&open).expect("a folder");
+            let draft = put_draft(std::slice::from_ref(&open), "x.md", b"text").expect("a draft");
+            assert!(draft.starts_with(&open));
+            assert_eq!(mode(&open).expect("a folder") & 0o777, 0o700);
+            let far = top.path().join("far/off");
+            put_draft(std::slice::from_ref(&far), "x.md", b"text").expect("a draft");
+            assert_eq!(mode(&far).expect("a folder") & 0o777, 0o700);
         }
         let left = unfinished.into_temp_path().keep().expect("left behind");
         let journal = Journal::open(top.path()).expect("opened");
