@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use crate::support::{PROGRAM, Ran, Shop, assert_no_panic, tell};
+use crate::support::{PROGRAM, Ran, Shop, assert_no_panic, entry, tell};
 
 fn filled() -> Shop {
     let shop = Shop::new();
@@ -540,4 +540,29 @@ fn links_pipes_and_conflicts_are_told_of() {
         ran.says("a conflict of a git merge is still in entries/2026/2026-03-14-horn.md");
     }
     shop.run(["check"]).shows("a conflict of a git merge");
+}
+
+#[test]
+fn adopt_keeps_only_what_it_made() {
+    let shop = filled();
+    shop.write("vehicles/heron.md", "# Heron\n");
+    shop.write("episodes/01-half-done.md", "# Half done\n");
+    shop.write(
+        "entries/2026/2026-03-14-horn.md",
+        entry("Horn", "not done yet"),
+    );
+    shop.write("rows.csv", "date,part,note\n2026-04-01,Lamp,wired anew\n");
+    let adopt = "adopt rows.csv --yes --date date --part part --text note --all-vehicle wren";
+    shop.run(adopt.split(' ')).ends(0);
+    let made = shop.git(["show", "--name-only", "--format=", "HEAD"]);
+    assert_eq!(made.lines().count(), 1, "{made}");
+    assert!(made.starts_with("entries/2026/2026-04-01"), "{made}");
+    let open = shop.git(["status", "--porcelain"]);
+    for path in [
+        "vehicles/heron.md",
+        "episodes/",
+        " M entries/2026/2026-03-14-horn.md",
+    ] {
+        assert!(open.contains(path), "{open}");
+    }
 }
