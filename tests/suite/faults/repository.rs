@@ -447,8 +447,10 @@ fn no_program_that_came_with_a_repository_is_run() {
              cp .git/hooks/pre-auto-gc .git/hooks/$hook; done
          mkdir -p .git/objects/17
          for i in $(seq 10 50); do
-             touch .git/objects/17/00000000000000000000000000000000000000$i; done
+             touch .git/objects/17/000000000000000000000000000000000000$i; done
          git config gc.auto 1
+         git config gc.autoDetach false
+         git config maintenance.autoDetach false
          git config core.fsmonitor \"$PWD/../mark fsmonitor\"
          git config filter.other.clean \"$PWD/../mark clean\"
          echo '*.md filter=other' > .gitattributes",
