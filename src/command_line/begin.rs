@@ -3,19 +3,25 @@
 use std::path::{Path, PathBuf};
 
 use super::Reply;
-use super::arguments::Begin;
+use super::arguments::{Begin, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::keep::ignored_words;
 use super::world::World;
 use crate::history::History;
 use crate::journal::{Journal, SETTINGS_TEMPLATE, begin, find_around, find_root, slug, write_new};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Begun;
+use crate::presentation::text::fitted;
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
 pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
     if let Some(journal) = journal_to_add_to(verb, &root) {
-        return add_vehicles(verb, &Journal::open(&journal)?);
+        return add_vehicles(verb, &Journal::open(&journal)?, world);
     }
     let settings = settings(verb)?;
     outside_of_journals(&root)?;
@@ -41,9 +47,27 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     out.push_str(&format!(
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
-    let mut reply = Reply::new(out);
+    let mut reply = reply(&out, &verb.folder, &slugs, verb, world)?;
     reply.said.extend(ignored(&root));
     Ok(reply)
+}
+
+/// The answer in the form that was asked for.
+fn reply(
+    out: &str,
+    folder: &Path,
+    vehicles: &[String],
+    verb: &Begin,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(fitted(out, terminal(&verb.output, world).width)),
+        WordsForm::Json => Json.export(&Begun {
+            folder: &folder.to_string_lossy(),
+            vehicles,
+        }),
+    };
+    deliver(document, &verb.output, About::default(), world)
 }
 
 /// What the repository around a new journal will never keep of it, if anything.
@@ -74,15 +98,17 @@ fn journal_to_add_to(verb: &Begin, root: &Path) -> Option<PathBuf> {
     only_vehicles.then(|| find_root(root)).flatten()
 }
 
-fn add_vehicles(verb: &Begin, journal: &Journal) -> Result<Reply, Failure> {
+fn add_vehicles(verb: &Begin, journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let mut out = String::new();
+    let mut slugs = Vec::new();
     for name in &verb.vehicle {
         let slug = add_vehicle(name, journal)?;
         out.push_str(&format!(
             "a vehicle more: {slug}, described in vehicles/{slug}.md\n"
         ));
+        slugs.push(slug);
     }
-    Ok(Reply::new(out))
+    reply(&out, &journal.root, &slugs, verb, world)
 }
 
 /// Adds a vehicle, and says how it is called for short. A name that is one the

@@ -2,7 +2,8 @@
 
 use std::collections::HashMap;
 
-use super::arguments::{Check, Common};
+use super::arguments::{Check, Common, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
@@ -12,8 +13,10 @@ use crate::entry::decode;
 use crate::history::History;
 use crate::journal::{Contents, Journal, walk};
 use crate::ledger::Ledger;
-use crate::presentation::json;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
 use crate::presentation::problems::{Shown, render, summary};
+use crate::presentation::text::fitted;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
 
@@ -48,33 +51,37 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let out = if common.json {
-        json::text(&json::check(&problems))
-    } else {
-        let texts: HashMap<&str, &str> = contents
-            .entries
-            .iter()
-            .map(|entry| (entry.path.as_str(), entry.text.as_str()))
-            .collect();
-        let text_of = |path: &str| match texts.get(path) {
-            Some(text) => Some((*text).to_owned()),
-            None => Some(decode(journal.bytes(path).ok()?).text),
-        };
-        let mut out = render(
-            &problems,
-            Shown::of(verb.all),
-            &text_of,
-            world.width,
-            world.colours,
-        );
-        out.push_str(&format!(
-            "{} entries read: {}\n",
-            contents.entries.len(),
-            summary(&problems)
-        ));
-        out
+    let document = match verb.output.form() {
+        WordsForm::Json => Json.export(&problems[..]),
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let texts: HashMap<&str, &str> = contents
+                .entries
+                .iter()
+                .map(|entry| (entry.path.as_str(), entry.text.as_str()))
+                .collect();
+            let text_of = |path: &str| match texts.get(path) {
+                Some(text) => Some((*text).to_owned()),
+                None => Some(decode(journal.bytes(path).ok()?).text),
+            };
+            let mut out = render(
+                &problems,
+                Shown::of(verb.all),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            let count = format!(
+                "{} entries read: {}\n",
+                contents.entries.len(),
+                summary(&problems)
+            );
+            out.push_str(&fitted(&count, terminal.width));
+            Document::text(out)
+        }
     };
-    Ok(Reply::new(out).answering(!serious))
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!serious))
 }
 
 /// The problems of texts and ledger.

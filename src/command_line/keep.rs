@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::arguments::{Common, Keep};
+use super::arguments::{Common, Keep, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
@@ -14,8 +15,11 @@ use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::KeptTexts;
 use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::shown;
+use crate::presentation::text::{Label, Text, shown};
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
@@ -24,6 +28,7 @@ use crate::reports::message::{Kept, message};
 
 /// Keeps what changed.
 pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let history = match History::open(&journal.root)? {
         Some(history) => history,
@@ -55,10 +60,17 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     journal.clear_unfinished(world.system_time());
     let (kept, deletions, ignored) = kept?;
     said.extend(ignored);
+    said.extend(deletions.said());
     let Some((texts, kept, raised)) = kept else {
-        let mut reply = Reply::new("nothing new to keep\n".to_owned());
-        said.extend(deletions.said());
         said.extend(waiting_lines(&journal, world));
+        let document = match verb.output.form() {
+            WordsForm::Text => Document::text("nothing new to keep\n".to_owned()),
+            WordsForm::Json => Json.export(&KeptTexts {
+                notes: &said,
+                ..KeptTexts::default()
+            }),
+        };
+        let mut reply = deliver(document, &verb.output, About::default(), world)?;
         reply.said = said;
         return Ok(reply.answering(deletions.held_back == 0));
     };
@@ -66,34 +78,50 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
-    let mut out = render(
-        &problems,
-        Shown::of(verb.all),
-        &|path| texts.text_of(path),
-        world.width,
-        world.colours,
-    );
-    out.push_str(&arising(&raised, world.width, world.colours));
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
     let subject = shown(subject.lines().next().unwrap_or_default());
-    match kept.commit {
-        Some(commit) => out.push_str(&format!("kept {}: {subject}\n", commit.short())),
-        None => out.push_str("nothing new to keep\n"),
-    }
-    if deletions.kept > 0 {
-        out.push_str(&format!("{} taken away\n", texts_counted(deletions.kept)));
-    }
-    said.extend(deletions.said());
-    if !problems.is_empty() {
-        out.push_str(&format!(
-            "with {}; what was written is safe\n",
-            summary(&problems)
-        ));
-    }
+    let commit = kept.commit.map(|commit| commit.short());
     if kept.unsigned {
         said.push("git asks for signed commits here, and this one is not signed".to_owned());
     }
-    let mut reply = Reply::new(out).answering(deletions.held_back == 0);
+    let document = match verb.output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let text_of = |path: &str| texts.text_of(path);
+            let mut out = render(
+                &problems,
+                Shown::of(verb.all),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let mut text = Text::new(terminal.width);
+            match &commit {
+                Some(commit) => text.line(0, Label::Plain, &format!("kept {commit}: {subject}")),
+                None => text.line(0, Label::Plain, "nothing new to keep"),
+            }
+            if deletions.kept > 0 {
+                let gone = format!("{} taken away", texts_counted(deletions.kept));
+                text.line(0, Label::Plain, &gone);
+            }
+            if !problems.is_empty() {
+                let with = format!("with {}; what was written is safe", summary(&problems));
+                text.line(0, Label::Plain, &with);
+            }
+            out.push_str(&text.render(terminal.colours));
+            Document::text(out)
+        }
+        WordsForm::Json => Json.export(&KeptTexts {
+            commit: commit.as_deref().map(|commit| (commit, subject.as_str())),
+            kept: &texts.kept(),
+            notes: &said,
+            problems: &problems,
+            raised: &raised,
+        }),
+    };
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = reply.answering(deletions.held_back == 0);
     reply.said = said;
     reply.afterwards = Some(Box::new(move || {
         fresh.index.end();
@@ -251,12 +279,12 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
 
 /// The changed texts, before and after.
 pub(super) struct Texts {
-    all: Vec<Text>,
+    all: Vec<ChangedText>,
     /// What could not be kept, in words.
     left_out: Vec<String>,
 }
 
-struct Text {
+struct ChangedText {
     path: String,
     kind: ChangedKind,
     before: Option<Entry>,
@@ -293,7 +321,7 @@ impl Texts {
                     .filter(|_| is_entry)
                     .map(|bytes| read(bytes).0);
                 let (after, problems) = now.unzip();
-                Text {
+                ChangedText {
                     path: changed.path.clone(),
                     kind: changed.kind,
                     facts: changes(before.as_ref(), after.as_ref()),
@@ -333,6 +361,19 @@ impl Texts {
             .iter()
             .filter_map(|text| Some((text.before.as_ref(), text.after.as_ref()?)))
             .flat_map(|(before, after)| new_in(before, after))
+            .collect()
+    }
+
+    /// Each text, and what became of it.
+    fn kept(&self) -> Vec<(&str, &'static str)> {
+        let kind = |text: &ChangedText| match text.kind {
+            ChangedKind::New => "written",
+            ChangedKind::Edited => "changed",
+            ChangedKind::Gone => "removed",
+        };
+        self.all
+            .iter()
+            .map(|text| (text.path.as_str(), kind(text)))
             .collect()
     }
 

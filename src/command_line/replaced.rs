@@ -2,51 +2,43 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::arguments::{Common, Replaced};
+use super::arguments::{Common, Replaced, ReplacedForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::kept_texts::KeptTexts;
-use super::own_file::may_be_page;
 use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened};
 use crate::history::History;
-use crate::journal::{Contents, Journal, write_atomically};
+use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
-use crate::presentation::replaced::{csv, render};
-use crate::presentation::{json, page};
+use crate::presentation::csv::Csv;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::page::replaced::ReplacedPage;
+use crate::presentation::text::counted;
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
 
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let rows = rows(verb, &journal, world)?;
-    if let Some(file) = &verb.page {
-        let file = world.here.join(file);
-        may_be_page(&file)?;
-        let title = format!("{}: what was replaced", journal.settings().name);
-        let about = about(verb, world)?;
-        write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
-        let said = format!(
-            "{} units replaced, written to {}",
-            rows.len(),
-            file.display()
-        );
-        return Ok(Reply::new(format!("{said}\n")));
-    }
-    let out = if common.json {
-        json::text(&json::replaced(&rows))
-    } else if verb.csv {
-        csv(&rows)
-    } else if rows.is_empty() {
-        "nothing was replaced\n".to_owned()
-    } else {
-        render(&rows, world.width).render(world.colours)
+    let document = match verb.output.form() {
+        ReplacedForm::Text => terminal(&verb.output, world).export(&rows[..]),
+        ReplacedForm::Json => Json.export(&rows[..]),
+        ReplacedForm::Csv => Csv.export(&rows[..]),
+        ReplacedForm::Page => ReplacedPage {
+            title: format!("{}: what was replaced", journal.settings().name),
+            about: about(verb, world)?,
+        }
+        .export(&rows[..]),
     };
-    let mut reply = Reply::new(out).answering(!rows.is_empty());
+    let holds = counted(rows.len(), "unit replaced", "units replaced");
+    let mut reply = deliver(document, &verb.output, About::holding(holds), world)?;
     if let Some(history) = History::open(&journal.root)? {
         reply.said.extend(opened::cut_off(&history)?);
     }
-    Ok(reply)
+    Ok(reply.answering(!rows.is_empty()))
 }
 
 /// What the page says below its title.

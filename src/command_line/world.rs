@@ -27,6 +27,8 @@ pub struct World {
     pub here: PathBuf,
     /// Columns of the terminal.
     pub width: usize,
+    /// Whether a person sees the answers at a terminal.
+    pub is_seen: bool,
     /// Whether answers may have colours.
     pub colours: bool,
     /// Whether a person can be asked.
@@ -36,7 +38,7 @@ pub struct World {
 }
 
 /// Columns where nobody says how many there are.
-const USUAL_WIDTH: usize = 80;
+pub const USUAL_WIDTH: usize = 80;
 
 /// The widest text that still reads well.
 const WIDEST: usize = 100;
@@ -53,6 +55,7 @@ impl World {
             now: OnceLock::new(),
             here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
             width: columns.unwrap_or_else(terminal_width).clamp(40, WIDEST),
+            is_seen: terminal,
             colours: terminal && !dumb && set("NO_COLOR").is_none(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
@@ -77,6 +80,21 @@ impl World {
     #[must_use]
     pub fn system_time(&self) -> SystemTime {
         SystemTime::now()
+    }
+
+    /// The words on the command line, as far as they are text.
+    #[must_use]
+    pub fn typed(&self) -> Vec<String> {
+        std::env::args_os()
+            .map(|word| word.to_string_lossy().into_owned())
+            .collect()
+    }
+
+    /// Whether it is bash that asks what could be typed next: it puts an offer into
+    /// the line as it is, where other shells quote it.
+    #[must_use]
+    pub fn is_asked_by_bash(&self) -> bool {
+        std::env::var_os("_CLAP_COMPLETE_COMP_TYPE").is_some()
     }
 
     /// The folders for texts that belong to no journal yet, the best first: the

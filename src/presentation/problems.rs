@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::text::{Text, counted, cut, plain, shown};
+use super::text::{Label, Text, counted, cut, plain, shown};
 use crate::problem::{Problem, Severity};
 
 /// The most problems that are printed where not all were asked for.
@@ -40,13 +40,7 @@ pub fn render(
     width: usize,
     colours: bool,
 ) -> String {
-    let renderer = if colours {
-        Renderer::styled()
-    } else {
-        Renderer::plain()
-    };
-    let renderer = renderer.term_width(width);
-    let mut out = String::new();
+    let mut out = Text::new(width);
     let (first, rest) = match show {
         Shown::First => problems.split_at(MOST_SHOWN.min(problems.len())),
         Shown::All => (problems, [].as_slice()),
@@ -66,16 +60,14 @@ pub fn render(
         let line = (problem.spot.line as usize)
             .checked_sub(1)
             .and_then(|index| last.as_ref()?.1.get(index));
-        out.push_str(&one(problem, line.map(String::as_str), &renderer));
-        out.push_str("\n\n");
+        one(&mut out, problem, line.map(String::as_str));
+        out.gap();
     }
     if !rest.is_empty() {
-        let mut text = Text::new(width);
-        text.wrapped(0, 2, &[plain(more(rest))]);
-        out.push_str(&text.render(colours));
-        out.push('\n');
+        out.wrapped(0, 2, &[plain(more(rest))]);
+        out.gap();
     }
-    out
+    out.render(colours)
 }
 
 /// How many problems are not shown, where they stand, and how to see them.
@@ -108,76 +100,91 @@ fn more(rest: &[Problem]) -> String {
     )
 }
 
-/// One problem.
-fn one(problem: &Problem, line: Option<&str>, renderer: &Renderer) -> String {
-    let level = match problem.severity {
-        Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
-        Severity::Note => Level::NOTE,
+/// One problem: what is wrong, where, the line itself, what to do.
+fn one(out: &mut Text, problem: &Problem, line: Option<&str>) {
+    let label = match problem.severity {
+        Severity::Error => Label::Error,
+        Severity::Warning => Label::Warning,
+        Severity::Note => Label::Note,
     };
     let message = cut(&shown(&problem.message), LONGEST_SENTENCE);
-    let hint = problem
-        .hint
-        .as_deref()
-        .map(|hint| cut(&shown(hint), LONGEST_SENTENCE));
-    let Some(line) = line else {
-        let place = if problem.spot.file.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", shown(&problem.spot.file))
-        };
-        let mut group = Group::with_title(level.primary_title(format!("{message}{place}")));
-        if let Some(hint) = &hint {
-            group = group.element(Level::HELP.message(hint.as_str()));
-        }
-        return renderer.render(&[group]);
-    };
-    let (source, span) = excerpt(line, problem);
-    let mut group = Group::with_title(level.primary_title(message)).element(
-        Snippet::source(source)
-            .line_start(problem.spot.line as usize)
-            .path(shown(&problem.spot.file))
-            .annotation(AnnotationKind::Primary.span(span)),
-    );
-    if let Some(hint) = &hint {
-        group = group.element(Level::HELP.message(hint.as_str()));
+    let mut head = vec![
+        (label, format!("{}:", problem.severity.word())),
+        (Label::Title, format!(" {message}")),
+    ];
+    if line.is_none() && !problem.spot.file.is_empty() {
+        head.push(plain(format!(" ({})", problem.spot.file)));
     }
-    renderer.render(&[group])
+    out.wrapped(0, 2, &head);
+    let number = problem.spot.line.to_string();
+    let margin = line.map_or(1, |_| number.len());
+    if let Some(line) = line {
+        let spot = &problem.spot;
+        let place = format!(" {}:{number}:{}", spot.file, spot.column);
+        let arrow = format!("{}-->", "\u{a0}".repeat(margin));
+        out.wrapped(0, margin + 4, &[(Label::Faint, arrow), plain(place)]);
+        let room = out.width().saturating_sub(margin + 3);
+        let (source, marked) = excerpt(line, problem, room);
+        let gutter = format!("{} |", " ".repeat(margin));
+        out.row(&[(Label::Faint, gutter.clone())]);
+        out.row(&[(Label::Faint, format!("{number} | ")), plain(source)]);
+        out.row(&[(Label::Faint, format!("{gutter} ")), (label, marked)]);
+        out.row(&[(Label::Faint, gutter)]);
+    }
+    if let Some(hint) = &problem.hint {
+        let hint = cut(&shown(hint), LONGEST_SENTENCE);
+        let sign = format!("{}=", "\u{a0}".repeat(margin + 1));
+        out.wrapped(
+            0,
+            margin + 3,
+            &[(Label::Faint, sign), plain(format!(" help: {hint}"))],
+        );
+    }
 }
 
 /// The longest message or hint: one that repeats a name as long as a story
 /// helps nobody.
 const LONGEST_SENTENCE: usize = 400;
 
-/// The longest stretch of a line that is shown.
-const LONGEST: usize = 160;
+/// Columns shown before what is meant, where a line is cut at its beginning.
+const BEFORE: usize = 8;
 
-/// The line as it can be shown, and the bytes in it that are meant. Control
-/// characters become blanks, so that columns stay where they are.
-fn excerpt(line: &str, problem: &Problem) -> (String, std::ops::Range<usize>) {
+/// As much of a line as `room` columns show, and the signs that mark in the line
+/// below what is meant. Control characters become blanks, so that columns stay
+/// where they are.
+fn excerpt(line: &str, problem: &Problem, room: usize) -> (String, String) {
     let safe: Vec<char> = line
         .chars()
         .map(|c| {
-            if shown(&c.to_string()).is_empty() {
+            if shown(&c.to_string()).is_empty() || c == '\t' {
                 ' '
             } else {
                 c
             }
         })
         .collect();
+    let wide = |chars: &[char]| -> usize { chars.iter().map(|c| c.width().unwrap_or(0)).sum() };
     let start = (problem.spot.column.saturating_sub(1) as usize).min(safe.len());
     let end = (start + problem.spot.width.max(1) as usize).min(safe.len());
-    let from = if start > LONGEST { start - 40 } else { 0 };
-    let until = (from + LONGEST).min(safe.len());
-    let byte = |at: usize| {
-        safe[from..at.clamp(from, until)]
-            .iter()
-            .map(|c| c.len_utf8())
-            .sum::<usize>()
+    // Where all of it is not seen, what is meant is.
+    let is_seen = wide(&safe) <= room || wide(&safe[..end]) < room;
+    let mut from = match is_seen {
+        true => 0,
+        false => start.saturating_sub(BEFORE),
     };
-    let source: String = safe[from..until].iter().collect();
-    let span = byte(start)..byte(end).max(byte(start));
-    (source, span)
+    while from > 0 && from < start && safe[from] == ' ' {
+        from += 1;
+    }
+    let sign = if from > 0 { "…" } else { "" };
+    let rest: String = safe[from..].iter().collect();
+    let source = cut(&format!("{sign}{rest}"), room);
+    let before = sign.width() + wide(&safe[from..start]);
+    let meant = wide(&safe[start..end]).max(1);
+    let marks = meant.min(room.saturating_sub(before)).max(1);
+    (
+        source,
+        format!("{}{}", " ".repeat(before), "^".repeat(marks)),
+    )
 }
 
 /// The lines of a text, without their ends.
@@ -216,6 +223,41 @@ pub fn summary(problems: &[Problem]) -> String {
 mod tests {
     use super::*;
     use crate::problem::Spot;
+
+    fn shown_in(line: &str, column: u32, width: u32, columns: usize) -> String {
+        let mut problem = Problem::warning(
+            Spot {
+                file: "entries/a.md".into(),
+                line: 1,
+                column,
+                width,
+            },
+            "odd",
+        );
+        problem.hint = Some("write it otherwise".into());
+        let text_of = |_: &str| Some(line.to_owned());
+        render(&[problem], Shown::All, &text_of, columns, false)
+    }
+
+    #[test]
+    fn what_is_meant_is_marked() {
+        assert_eq!(
+            shown_in("- status: remvoed", 11, 7, 80),
+            "warning: odd\n --> entries/a.md:1:11\n  |\n1 | - status: remvoed\n  |           ^^^^^^^\n  |\n  = help: write it otherwise\n\n"
+        );
+    }
+
+    #[test]
+    fn of_a_long_line_the_part_that_is_meant_is_shown() {
+        let line = format!("- found: {} sprung, and more", "very ".repeat(40));
+        let start = u32::try_from(line.find("sprung").expect("there")).expect("small") + 1;
+        let text = shown_in(&line, start, 6, 40);
+        assert!(text.lines().all(|line| line.width() <= 40), "{text}");
+        let lines: Vec<&str> = text.lines().collect();
+        let at = lines[4].find('^').expect("marked");
+        let marked: String = lines[3].chars().skip(at).take(6).collect();
+        assert_eq!(marked, "sprung", "{text}");
+    }
 
     fn problems(count: u32) -> Vec<Problem> {
         let one = |line| {

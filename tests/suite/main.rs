@@ -3,12 +3,15 @@
 mod adopt;
 mod bags;
 mod cautions;
+mod completions;
 mod demo;
 mod docs;
 mod faults;
 mod formats;
+mod forms;
 mod labels;
 mod malformed;
+mod narrow;
 mod needs;
 mod recap;
 mod refit;

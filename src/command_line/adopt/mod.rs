@@ -10,7 +10,8 @@ mod left_over;
 mod plan;
 mod writing;
 
-use super::arguments::{Adopt, Common};
+use super::arguments::{Adopt, Common, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
@@ -20,6 +21,8 @@ use crate::import::row::Row;
 use crate::import::rows::{self, UnreadRow};
 use crate::import::table::Table;
 use crate::journal::read_if_there;
+use crate::presentation::export::Document;
+use crate::presentation::text::fitted;
 
 /// What a run would do with a table.
 struct Plan<'a> {
@@ -42,6 +45,7 @@ struct Plan<'a> {
 
 /// Adopts a table, or shows what would be done.
 pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let file = world.here.join(&verb.table);
     let bytes = read_if_there(&file)?
@@ -68,16 +72,27 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
         near: already::near_vehicles(&vehicles, &journal),
         vehicles,
     };
-    let mut out = plan::shown(&plan, world);
+    let terminal = terminal(&verb.output, world);
+    let mut out = plan::shown(&plan, terminal);
     if !verb.yes {
-        out.push_str("nothing was written yet; add --yes to go on\n");
-        return Ok(Reply::new(out));
+        let note = "nothing was written yet; add --yes to go on\n";
+        out.push_str(&fitted(note, terminal.width));
+        let document = match verb.output.form() {
+            WordsForm::Text => Document::text(out),
+            WordsForm::Json => plan::as_json(&plan, None, None),
+        };
+        return deliver(document, &verb.output, About::default(), world);
     }
     let left = left_over::write(&file, &plan)?;
     let written = writing::write(verb, &plan.fresh, &journal, world)?;
-    out.push_str(&plan::summary(&plan, &written, left.as_ref(), world));
+    out.push_str(&plan::summary(&plan, &written, left.as_ref(), terminal));
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(out),
+        WordsForm::Json => plan::as_json(&plan, Some(&written), left.as_ref()),
+    };
     let mut fresh = fresh(&journal, world)?;
-    let mut reply = Reply::new(out).answering(plan.unread.is_empty());
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = reply.answering(plan.unread.is_empty());
     reply.afterwards = Some(Box::new(move || fresh.index.wait_merging()));
     Ok(reply)
 }

@@ -1,21 +1,24 @@
 //! What `adopt` says before and after: how the columns were understood, and
 //! where every row of the table is.
 
-use super::super::world::World;
 use super::Plan;
 use super::left_over::LeftOver;
 use super::writing::Written;
 use crate::import::columns::Content;
 use crate::journal::{entry_path, slug};
-use crate::presentation::text::{Label, Text, column, counted, plain};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::AdoptedTable;
+use crate::presentation::terminal::Terminal;
+use crate::presentation::text::{Label, Text, counted, plain};
 use crate::vocabulary::money::sum_by_currency;
 
 /// Most rows and cells that are shown of one kind before it is done.
 const MOST_SHOWN: usize = 8;
 
 /// What would be done, for a person to look at first.
-pub(super) fn shown(plan: &Plan<'_>, world: &World) -> String {
-    let mut text = Text::new(world.width);
+pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
+    let mut text = Text::new(terminal.width);
     text.line(
         0,
         Label::Title,
@@ -27,7 +30,7 @@ pub(super) fn shown(plan: &Plan<'_>, world: &World) -> String {
         ),
     );
     for (what, of) in column_lines(plan) {
-        text.row(&[plain("  "), (Label::Faint, column(what, 14)), plain(of)]);
+        text.pair(2, 13, (Label::Faint, what.to_owned()), &[plain(of)]);
     }
     if let Some(row) = plan.fresh.first() {
         let path = entry_path(row.date, 1, &slug(&row.vehicle));
@@ -37,7 +40,7 @@ pub(super) fn shown(plan: &Plan<'_>, world: &World) -> String {
             &format!("row {} becomes, in {path}:", row.number),
         );
         for line in row.section().lines() {
-            text.row(&[plain("    "), plain(line)]);
+            text.wrapped(4, 6, &[plain(line)]);
         }
     }
     text.line(0, Label::Plain, &counts(plan));
@@ -88,7 +91,7 @@ pub(super) fn shown(plan: &Plan<'_>, world: &World) -> String {
         let more = plan.unread.len() - MOST_SHOWN;
         text.line(2, Label::Warning, &format!("and {more} more"));
     }
-    text.render(world.colours)
+    text.render(terminal.colours)
 }
 
 /// Every use of a column with the column's name, and how its cells are read.
@@ -159,9 +162,9 @@ pub(super) fn summary(
     plan: &Plan<'_>,
     written: &Written,
     left: Option<&LeftOver>,
-    world: &World,
+    terminal: Terminal,
 ) -> String {
-    let mut text = Text::new(world.width);
+    let mut text = Text::new(terminal.width);
     text.gap();
     text.line(
         0,
@@ -194,5 +197,32 @@ pub(super) fn summary(
         );
         text.line(2, Label::Plain, &format!("once repaired: {}", left.again));
     }
-    text.render(world.colours)
+    text.render(terminal.colours)
+}
+
+/// The same for another program: what would be done, or what was.
+pub(super) fn as_json(
+    plan: &Plan<'_>,
+    written: Option<&Written>,
+    left: Option<&LeftOver>,
+) -> Document {
+    let not_adopted: Vec<(usize, String)> = plan
+        .unread
+        .iter()
+        .map(|row| (row.number, row.why.to_string()))
+        .collect();
+    let vehicles: Vec<String> = plan.vehicles.iter().map(|(_, slug)| slug.clone()).collect();
+    let listed = left.map(|left| left.table.display().to_string());
+    Json.export(&AdoptedTable {
+        is_written: written.is_some(),
+        rows: plan.table.rows.len(),
+        adopted: plan.fresh.len(),
+        there_before: plan.before,
+        entries: written.map_or(0, |written| written.entries),
+        commits: written.map_or(0, |written| written.commits),
+        vehicles: &vehicles,
+        not_adopted: &not_adopted,
+        listed_in: listed.as_deref(),
+        money: &sum_by_currency(plan.fresh.iter().filter_map(|row| row.cost)),
+    })
 }

@@ -3,12 +3,18 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use clap_complete::ArgValueCompleter;
+
+use super::super::offers;
+use super::output::{Output, WordsForm};
 
 #[derive(Debug, Args)]
 pub struct Tour {
     /// The folder for the demo journal; it must not exist yet
     #[arg(default_value = "wren-journal")]
     pub folder: PathBuf,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -29,6 +35,8 @@ pub struct Begin {
     /// Who keeps the texts, if git's settings do not say: "Name <mail address>"
     #[arg(long, value_name = "WHO")]
     pub author: Option<String>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -36,19 +44,19 @@ pub struct Write {
     /// Prose to add; what is piped in comes below it
     pub text: Vec<String>,
     /// The part it is about, with its position: "brake drum, left front"
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::parts))]
     pub part: Option<String>,
     /// Its position, if not said with the name
     #[arg(long)]
     pub at: Option<String>,
     /// Where it stands: removed, fitted, loose, undone, apart, out, ready ...
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// Its system: brakes, fuel ...
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What had to come off first
-    #[arg(long, value_name = "PART")]
+    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
     pub after: Vec<String>,
     /// The bag of its hardware
     #[arg(long, short)]
@@ -106,7 +114,7 @@ pub struct Write {
     #[arg(long, short, value_name = "DAY")]
     pub date: Option<String>,
     /// The vehicle [default: the only one, or the one written about last]
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// The title; words of the text if the day's entry has one already
     #[arg(long, short)]
@@ -121,6 +129,8 @@ pub struct Write {
     /// List all keys a fact may have
     #[arg(long)]
     pub keys: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -134,6 +144,8 @@ pub struct Keep {
     /// Show all problems, not only the first twenty
     #[arg(long)]
     pub all: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -200,6 +212,8 @@ pub struct Adopt {
     /// One entry for each row instead of one for each day and vehicle
     #[arg(long)]
     pub entry_per_row: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 /// In which order a date's numbers stand.

@@ -2,7 +2,8 @@
 
 mod asked;
 
-use super::arguments::{Common, Form, Recap};
+use super::arguments::{Common, Recap, RecapForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::vehicle;
 use super::pictures::picture;
@@ -11,10 +12,16 @@ use super::{Reply, opened};
 use crate::entry::{decode, read_file};
 use crate::journal::{Contents, Episode, Journal, VehicleFile, slug};
 use crate::ledger::Ledger;
-use crate::presentation::json::text as json_text;
-use crate::presentation::recap::marks::short_clock;
-use crate::presentation::recap::untold::{self as untold_list, Twice};
-use crate::presentation::recap::{article, description, json, markdown, marks, shots as shot_list};
+use crate::presentation::csv::Csv;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::recap::DraftAnswer;
+use crate::presentation::page::article::Article;
+use crate::presentation::recap::description::Description;
+use crate::presentation::recap::markdown::EpisodeFile;
+use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
+use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::text::fitted;
 use crate::recap::{
     Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
 };
@@ -22,12 +29,12 @@ use asked::{Asked, Told, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
-    consistent(verb, common)?;
+    consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let contents = journal.load()?;
     let ledger = Ledger::fold(&contents.entries);
     if let Some(number) = verb.episode {
-        return of_episode(number, verb, common, world, &journal, &contents, &ledger);
+        return of_episode(number, verb, world, &journal, &contents, &ledger);
     }
     let context = contents.context();
     let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
@@ -36,7 +43,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let told = Told::new(&asked.vehicle, &contents, &context);
     let may = |source: &Source| is_asked(source) && (verb.again || told.by(source).is_empty());
     if verb.untold {
-        return Ok(list_untold(verb, common, world, &weighed, &may, &told));
+        return list_untold(verb, world, &weighed, &may, &told);
     }
     // A question with a last day is about the past: its figures are those of the
     // last day that is told of. Else they are the latest there are.
@@ -80,11 +87,9 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let drafted = weighed.draft(&request, &then);
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, &journal, &contents)?
+        write(draft, verb, &journal, &contents, world)?
     } else {
-        Reply::new(in_form(
-            draft, verb, common, world, &weighed, &journal, &contents,
-        ))
+        in_form(draft, verb, world, &weighed, &journal, &contents)?
     };
     reply.said.extend(not_as_asked(&drafted, verb));
     Ok(reply)
@@ -94,7 +99,6 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
 fn of_episode(
     number: u32,
     verb: &Recap,
-    common: &Common,
     world: &World,
     journal: &Journal,
     contents: &Contents,
@@ -110,10 +114,10 @@ fn of_episode(
             "`recap --write` puts the next draft among the episodes",
         ));
     };
-    if verb.form == Form::Draft && !common.json {
+    if verb.output.form() == RecapForm::Draft {
         return Err(Failure::misuse(
             format!("episode {number} is {}, as it was edited", episode.path),
-            "say with --as what to make of it: article, chapters, marks, description, shots",
+            "say with --as what to make of it: article, chapters, chapter-list, description, shots, shots-csv",
         ));
     }
     let vehicle = match vehicle(episode.vehicle.as_ref(), journal)? {
@@ -134,29 +138,22 @@ fn of_episode(
         pace: journal.settings().speaking_pace,
     };
     let draft = edited(&text, known, &weighed.material);
-    let out = in_form(&draft, verb, common, world, &weighed, journal, contents);
-    Ok(Reply::new(out))
+    in_form(&draft, verb, world, &weighed, journal, contents)
 }
 
 /// Refuses what cannot be meant together.
-fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
-    let is_shots = verb.form == Form::Shots;
-    if verb.csv && (!is_shots || common.json) {
+fn consistent(verb: &Recap) -> Result<(), Failure> {
+    let form = verb.output.form();
+    if verb.untold && !matches!(form, RecapForm::Draft | RecapForm::Json) {
         return Err(Failure::misuse(
-            "only the shot list comes as CSV",
-            "write `recap --as shots --csv`",
+            "what has not been told comes in words or in JSON only",
+            "leave out --as or --untold",
         ));
     }
-    if common.json && verb.form != Form::Draft {
-        return Err(Failure::misuse(
-            "the answer is either JSON or another form",
-            "leave out --json or --as; the JSON holds chapters and shots as well",
-        ));
-    }
-    if verb.write && (verb.form != Form::Draft || verb.untold || common.json) {
+    if verb.write && (form != RecapForm::Draft || verb.untold || verb.output.file().is_some()) {
         return Err(Failure::misuse(
             "only a draft is put among the episodes",
-            "leave out --as, --untold and --json",
+            "leave out --as, --into, --untold and --json",
         ));
     }
     Ok(())
@@ -197,25 +194,39 @@ fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
 fn in_form(
     draft: &Draft,
     verb: &Recap,
-    common: &Common,
     world: &World,
     weighed: &Weighed,
     journal: &Journal,
     contents: &Contents,
-) -> String {
+) -> Result<Reply, Failure> {
     let shots = || shots(&weighed.material, draft);
-    if common.json {
-        return json_text(&json::recap(draft, verb.minutes, &shots()));
+    let document = match verb.output.form() {
+        RecapForm::Draft => EpisodeFile {
+            number: next_number(&contents.episodes),
+            why: verb.why,
+        }
+        .export(draft),
+        RecapForm::Json => Json.export(&DraftAnswer {
+            draft,
+            minutes: verb.minutes,
+            shots: &shots(),
+        }),
+        RecapForm::Article => Article {
+            picture: &|path| picture(journal, path),
+        }
+        .export(draft),
+        RecapForm::Chapters => WebVtt.export(draft),
+        RecapForm::ChapterList => ChapterList.export(draft),
+        RecapForm::Description => Description.export(draft),
+        RecapForm::Shots => terminal(&verb.output, world).export(&shots()[..]),
+        RecapForm::ShotsCsv => Csv.export(&shots()[..]),
+    };
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    if verb.output.form() == RecapForm::Draft && world.is_seen {
+        // Who only reads it needs no file that is one.
+        reply.out = fitted(&reply.out, world.width);
     }
-    match verb.form {
-        Form::Draft => markdown::render(draft, next_number(&contents.episodes), verb.why),
-        Form::Article => article::render(draft, &|path| picture(journal, path)),
-        Form::Chapters => marks::web_vtt(draft),
-        Form::Marks => marks::plain(draft),
-        Form::Description => description::render(draft),
-        Form::Shots if verb.csv => shot_list::csv(&shots()),
-        Form::Shots => shot_list::render(&shots(), world.width).render(world.colours),
-    }
+    Ok(reply)
 }
 
 /// Puts a draft among the episodes.
@@ -224,6 +235,7 @@ fn write(
     verb: &Recap,
     journal: &Journal,
     contents: &Contents,
+    world: &World,
 ) -> Result<Reply, Failure> {
     if draft.told.is_empty() {
         return Err(Failure::misuse(
@@ -233,23 +245,27 @@ fn write(
     }
     let number = next_number(&contents.episodes);
     let path = format!("episodes/{number:02}-{}.md", slug(&draft.title));
-    journal.add(&path, &markdown::render(draft, number, verb.why))?;
-    Ok(Reply::new(format!(
+    let file = EpisodeFile {
+        number,
+        why: verb.why,
+    };
+    journal.add(&path, &file.export(draft).sheets.concat())?;
+    let said = format!(
         "written to {path}: {} words, {} minutes\n{} records count as told now; delete a line under `told:` to tell it another time\n",
         draft.words(),
         short_clock(draft.seconds()),
         draft.told.len()
-    )))
+    );
+    Ok(Reply::new(fitted(&said, world.width)))
 }
 
 fn list_untold(
     verb: &Recap,
-    common: &Common,
     world: &World,
     weighed: &Weighed,
     may: &dyn Fn(&Source) -> bool,
     told: &Told<'_>,
-) -> Reply {
+) -> Result<Reply, Failure> {
     let untold = untold(&weighed.material, &weighed.worths, may);
     let twice: Vec<Twice> = weighed
         .material
@@ -263,14 +279,17 @@ fn list_untold(
             })
         })
         .collect();
-    let out = if common.json {
-        json_text(&json::untold(&untold, &twice))
-    } else if untold.is_empty() && twice.is_empty() {
-        "everything has been told\n".to_owned()
-    } else {
-        untold_list::render(&untold, &twice, verb.most, world.width).render(world.colours)
+    let list = UntoldList {
+        untold: &untold,
+        twice: &twice,
+        most: verb.most,
     };
-    Reply::new(out).answering(!untold.is_empty())
+    let document = match verb.output.is_json() {
+        true => Json.export(&list),
+        false => terminal(&verb.output, world).export(&list),
+    };
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!untold.is_empty()))
 }
 
 /// The number after the last.

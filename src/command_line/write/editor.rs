@@ -14,7 +14,7 @@ use super::super::arguments::Write;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::target::{self, entry_of};
-use super::{Placed, add_file, look_at};
+use super::{Placed, add_file, look_at, nothing};
 use crate::entry::add_section;
 use crate::journal::{Journal, read_if_there, remove_draft, slug, write_atomically};
 use crate::vocabulary::refusal::plain_words;
@@ -42,12 +42,20 @@ pub(super) fn run(
     let name = format!("{day}-{}", slug(&vehicle));
     let leftover = journal.drafts().join(format!("{name}.md")).exists();
     match existing {
-        Some((path, bytes)) if !leftover => change(&editor, &path, bytes, journal, world),
+        Some((path, bytes)) if !leftover => change(&editor, &path, bytes, verb, journal, world),
         Some(_) | None => {
             let title = verb.title.clone().unwrap_or_default();
             let template = template(day, &vehicle, &title);
             let draft = Draft::open(journal, &name, &template)?;
-            begin(&editor, &draft, &template, day, &again, journal, world)
+            begin(
+                &editor,
+                &draft,
+                &template,
+                (day, &again),
+                verb,
+                journal,
+                world,
+            )
         }
     }
 }
@@ -132,8 +140,8 @@ fn begin(
     editor: &str,
     draft: &Draft,
     template: &str,
-    day: Date,
-    again: &str,
+    (day, again): (Date, &str),
+    verb: &Write,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -141,8 +149,8 @@ fn begin(
     let text = draft.read(ended_well, &format!("`{again}` opens it again"))?;
     if text == template || text.trim().is_empty() {
         remove_draft(&draft.file);
-        let said = "nothing was written, so nothing was added\n";
-        return Ok(Reply::new(said.to_owned()).answering(false));
+        let said = "nothing was written, so nothing was added";
+        return Ok(nothing(said, &verb.output, world)?.answering(false));
     }
     let text = without_help(&text);
     let (mut entry, _) = crate::entry::read(&text, &journal.context());
@@ -159,7 +167,7 @@ fn begin(
         Failure::misuse(message, failure.hint().unwrap_or_default())
     })?;
     remove_draft(&draft.file);
-    look_at(&placed, journal, world)
+    look_at(&placed, &verb.output, journal, world)
 }
 
 /// The day's entry, changed on a copy: what another run adds meanwhile is kept.
@@ -167,6 +175,7 @@ fn change(
     editor: &str,
     path: &str,
     bytes: Vec<u8>,
+    verb: &Write,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -210,13 +219,13 @@ fn change(
     if text.trim().is_empty() {
         draft.done();
         let said = format!(
-            "the editor left nothing, so {path} stays as it was; delete the file itself if you mean it\n"
+            "the editor left nothing, so {path} stays as it was; delete the file itself if you mean it"
         );
-        return Ok(Reply::new(said).answering(false));
+        return Ok(nothing(&said, &verb.output, world)?.answering(false));
     }
     if text == before {
         draft.done();
-        return Ok(Reply::new(format!("{path} is unchanged\n")));
+        return nothing(&format!("{path} is unchanged"), &verb.output, world);
     }
     let _held = journal.hold();
     let now = String::from_utf8_lossy(&journal.bytes(path)?).into_owned();
@@ -241,7 +250,7 @@ fn change(
         lines: None,
         said: format!("{path} is as you left it"),
     };
-    look_at(&placed, journal, world)
+    look_at(&placed, &verb.output, journal, world)
 }
 
 /// What a new entry looks like in the editor.

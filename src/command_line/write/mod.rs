@@ -14,7 +14,8 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Write};
+use super::arguments::{Common, Output, WordsForm, Write};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::keep::entry_problems;
@@ -23,8 +24,11 @@ use super::{Reply, opened};
 use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
 use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Written;
 use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::{counted, shown};
+use crate::presentation::text::{Label, Text, counted};
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
 use crate::vocabulary::hours::Minutes;
@@ -35,8 +39,9 @@ use typed::{Typed, Unreadable};
 
 /// Writes an entry, or adds to one.
 pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     if verb.keys {
-        return Ok(Reply::new(section::keys()));
+        return section::keys(&verb.output, world);
     }
     // What was typed comes first: whatever goes wrong, it is put somewhere safe.
     let journal = opened::journal(common, world);
@@ -83,7 +88,7 @@ pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply,
                     if let Some(draft) = &typed.taken {
                         remove_draft(draft);
                     }
-                    return look_at(&placed, &journal, world);
+                    return look_at(&placed, &verb.output, &journal, world);
                 }
             }
         }
@@ -417,9 +422,28 @@ fn place_new(text: &str, title: &str, journal: &Journal, day: Date) -> Result<St
     }
 }
 
+/// Says that nothing was written, and why.
+fn nothing(said: &str, output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let mut text = Text::new(terminal.width);
+            text.line(0, Label::Plain, said);
+            terminal.document(&text)
+        }
+        WordsForm::Json => Json.export(&Written::default()),
+    };
+    deliver(document, output, About::default(), world)
+}
+
 /// Shows at once what is wrong with what was written: in these lines, or in
 /// the whole entry.
-fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+fn look_at(
+    placed: &Placed,
+    output: &Output<WordsForm>,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
     let (entry, read) = journal.entry(&placed.path)?;
     let fresh = fresh(journal, world)?;
     let text = entry.text.clone();
@@ -431,31 +455,54 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
     };
     let mut raised = of_entry(&entry);
     raised.retain(|raised| is_new(raised.spot.line));
+    let date = entry.date.map(|day| day.to_string());
+    let vehicle = entry.vehicle.clone();
     let all = entry_problems(&[entry], read, journal, &fresh, world);
     let count = all.len();
     let problems: Vec<_> = all
         .into_iter()
         .filter(|problem| is_new(problem.spot.line))
         .collect();
-    let mut out = render(
-        &problems,
-        Shown::of(false),
-        &|_| Some(text.clone()),
-        world.width,
-        world.colours,
-    );
-    out.push_str(&arising(&raised, world.width, world.colours));
-    out.push_str(&shown(&placed.said));
-    if !problems.is_empty() {
-        out.push_str(&format!(", with {}", summary(&problems)));
-    }
     let older = count - problems.len();
-    if older > 0 {
-        let problems = counted(older, "older problem", "older problems");
-        out.push_str(&format!(" ({problems} in this entry: `matchmark check`)"));
-    }
-    out.push('\n');
-    let mut reply = Reply::new(out);
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let text_of = |_: &str| Some(text.clone());
+            let mut out = render(
+                &problems,
+                Shown::of(false),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let mut said = placed.said.clone();
+            if !problems.is_empty() {
+                said.push_str(&format!(", with {}", summary(&problems)));
+            }
+            if older > 0 {
+                let problems = counted(older, "older problem", "older problems");
+                said.push_str(&format!(" ({problems} in this entry: `matchmark check`)"));
+            }
+            let mut last = Text::new(terminal.width);
+            last.line(0, Label::Plain, &said);
+            out.push_str(&last.render(terminal.colours));
+            Document::text(out)
+        }
+        WordsForm::Json => Json.export(&Written {
+            entry: &placed.path,
+            lines: placed
+                .lines
+                .as_ref()
+                .map(|lines| (lines.start, lines.end.saturating_sub(1))),
+            vehicle: vehicle.as_deref(),
+            date: date.as_deref(),
+            problems: &problems,
+            older_problems: older,
+            raised: &raised,
+        }),
+    };
+    let mut reply = deliver(document, output, About::default(), world)?;
     reply.said = waiting_lines(journal, world);
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));

@@ -1,21 +1,42 @@
 //! The section that options describe.
 
-use super::super::arguments::Write;
+use super::super::Reply;
+use super::super::arguments::{Output, WordsForm, Write};
+use super::super::destination::{About, deliver, terminal};
+use super::super::failure::Failure;
+use super::super::world::World;
 use crate::entry::Key;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::KnownKeys;
+use crate::presentation::text::{Label, Text};
 
 /// All keys a fact may have, the twelve that are taught first.
-pub(super) fn keys() -> String {
-    let taught: Vec<&str> = Key::TAUGHT.iter().map(|key| key.word()).collect();
-    let others: Vec<&str> = Key::ALL
-        .iter()
-        .filter(|key| !Key::TAUGHT.contains(key))
-        .map(|key| key.word())
-        .collect();
-    format!(
-        "first of all: {}\nfor who looks for it: {}\ndocs/entry-format.md explains each\n",
-        taught.join(", "),
-        others.join(", ")
-    )
+pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
+    let known = KnownKeys {
+        taught: Key::TAUGHT.iter().map(|key| key.word()).collect(),
+        others: Key::ALL
+            .iter()
+            .filter(|key| !Key::TAUGHT.contains(key))
+            .map(|key| key.word())
+            .collect(),
+    };
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let mut text = Text::new(terminal.width);
+            for line in [
+                format!("first of all: {}", known.taught.join(", ")),
+                format!("for who looks for it: {}", known.others.join(", ")),
+                "docs/entry-format.md explains each".to_owned(),
+            ] {
+                text.line(0, Label::Plain, &line);
+            }
+            terminal.document(&text)
+        }
+        WordsForm::Json => Json.export(&known),
+    };
+    deliver(document, output, About::default(), world)
 }
 
 /// The facts among the options, in the order in which one would write them.

@@ -3,11 +3,8 @@
 //!
 //! What is said is decided in `recap`; here it only gets its looks.
 
-pub mod article;
 pub mod description;
-pub mod json;
 pub mod markdown;
 pub mod marks;
 pub mod shots;
 pub mod untold;
-mod written;

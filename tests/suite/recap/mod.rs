@@ -83,7 +83,7 @@ fn the_same_journal_gives_the_same_draft() {
         "draft",
         "article",
         "chapters",
-        "marks",
+        "chapter-list",
         "description",
         "shots",
     ] {
@@ -450,7 +450,7 @@ fn an_episode_leaves_as_it_was_edited() {
     let path = "episodes/01-the-tank-comes-down.md";
     let draft = shop.read(path);
     let marks = shop
-        .run(["recap", "--episode", "1", "--as", "marks"])
+        .run(["recap", "--episode", "1", "--as", "chapter-list"])
         .ends(0)
         .out;
     let untouched = [
@@ -461,7 +461,7 @@ fn an_episode_leaves_as_it_was_edited() {
         "5",
         "--again",
         "--as",
-        "marks",
+        "chapter-list",
     ];
     assert_eq!(marks, shop.run(untouched).ends(0).out);
     let mine = "## How I <i>fell</i> for it\n\nMy own words, <script>alert(1)</script> and a [link](javascript:alert(2)), which nobody drafted, and more of them, so that there is something to say for ten seconds and then some, as long as it takes.\n";
@@ -470,7 +470,7 @@ fn an_episode_leaves_as_it_was_edited() {
         draft.replace("## Fuel\n", &format!("{mine}\n## Petrol & such\n")),
     );
     let marks = shop
-        .run(["recap", "--episode", "1", "--as", "marks"])
+        .run(["recap", "--episode", "1", "--as", "chapter-list"])
         .ends(0)
         .out;
     assert!(
@@ -489,7 +489,7 @@ fn an_episode_leaves_as_it_was_edited() {
         !page.contains("javascript:") && !page.contains("[^"),
         "{page}"
     );
-    shop.run(["recap", "--episode", "2", "--as", "marks"])
+    shop.run(["recap", "--episode", "2", "--as", "chapter-list"])
         .ends(2)
         .says("there is no episode 2");
     shop.run(["recap", "--episode", "1"])
@@ -528,9 +528,7 @@ fn odd_journals_have_their_recap() {
         .ends(2)
         .says("no vehicle");
     shop.run(["recap", "--minutes", "0"]).ends(2);
-    shop.run(["recap", "--csv"])
-        .ends(2)
-        .says("only the shot list comes as CSV");
+    shop.run(["recap", "--as", "csv"]).ends(2).says("shots-csv");
     shop.write(
         "entries/2026/2026-03-14-a.md",
         "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n- removed: horn; coil\n",
@@ -585,7 +583,7 @@ fn a_year_of_terse_records_is_told_soon() {
 #[test]
 fn marks_begin_at_nothing_and_are_apart() {
     let shop = demo();
-    let out = shop.run(["recap", "--as", "marks"]).ends(0).out;
+    let out = shop.run(["recap", "--as", "chapter-list"]).ends(0).out;
     let seconds: Vec<u32> = out
         .lines()
         .map(|line| {

@@ -5,47 +5,30 @@
 
 use maud::{Markup, html};
 
+use super::picture::inside;
 use super::written::{self, Page};
-use crate::presentation::page::whole;
-use crate::presentation::picture::inside;
+use super::{MADE_BY, PageKind, whole};
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
-
-/// Read at arm's length on a phone, and not wider than the eye likes on a
-/// screen.
-const STYLE: &str = "
-:root { color-scheme: light dark; }
-body { font: 1.125rem/1.6 Georgia, serif; margin: 0 auto; max-width: 38rem; padding: 1.5rem 1.1rem 4rem; color: #1c1a17; background: #fdfcfa; overflow-wrap: break-word; }
-h1 { font-size: 2rem; line-height: 1.2; margin: 1rem 0 .2rem; }
-h2 { font-size: 1.3rem; line-height: 1.3; margin: 2.6rem 0 .6rem; border-bottom: 1px solid #cfc8bb; padding-bottom: .3rem; }
-h3 { font-size: 1.1rem; line-height: 1.3; margin: 2rem 0 .4rem; }
-table { border-collapse: collapse; display: block; overflow-x: auto; }
-th, td { border-bottom: 1px solid #cfc8bb; padding: .3rem .8rem .3rem 0; text-align: left; vertical-align: top; }
-blockquote { border-left: 3px solid #cfc8bb; margin: 1rem 0; padding-left: 1rem; }
-pre { overflow-x: auto; }
-p.about { color: #5c564c; margin-top: 0; }
-.when { font-style: italic; color: #5c564c; }
-li { margin-bottom: .6rem; }
-sup { line-height: 0; }
-sup a { font: .7rem/1 system-ui, sans-serif; padding: .3rem .15rem; text-decoration: none; color: #7a4b1e; }
-figure { margin: 1.6rem 0; }
-img { display: block; width: 100%; height: auto; }
-figcaption, ol.sources { font-size: .85rem; color: #5c564c; }
-ol.sources { padding-left: 1.6rem; overflow-wrap: anywhere; }
-@media (prefers-color-scheme: dark) {
-  body { color: #e8e4dc; background: #1b1a18; }
-  p.about, .when, figcaption, ol.sources { color: #aaa294; }
-  h2, th, td, blockquote { border-color: #4a453c; }
-  sup a, a { color: #d9a066; }
-}
-";
 
 /// Finds the bytes of a photo by its path.
 pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
 
+/// The form of a web article.
+pub struct Article<'p> {
+    /// Finds the bytes of a photo by its path.
+    pub picture: &'p Picture<'p>,
+}
+
+impl Exporter<Draft> for Article<'_> {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::marked(render(draft, self.picture), MADE_BY)
+    }
+}
+
 /// The article. `picture` finds the bytes of a photo by its path.
-#[must_use]
-pub fn render(draft: &Draft, picture: &Picture<'_>) -> String {
+fn render(draft: &Draft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {
         notes: &draft.notes,
@@ -81,7 +64,7 @@ pub fn render(draft: &Draft, picture: &Picture<'_>) -> String {
             }
         }
     };
-    whole(&shown(&draft.title), STYLE, &inside)
+    whole(&shown(&draft.title), &PageKind::Article, &inside)
 }
 
 fn chapter_markup(chapter: &Chapter, page: &Page<'_>, notes: &mut Vec<(String, Markup)>) -> Markup {

@@ -2,13 +2,28 @@
 
 use serde_json::{Value, json};
 
-use super::torque::{Recorded, Refusal};
+use super::{Json, document};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{GeneralTorques, POUND_FORCE, Row, never_for, pound_inches};
 use crate::reports::torque::Conversion;
 
+impl Exporter<TorqueAnswer<'_>> for Json {
+    fn export(&self, answer: &TorqueAnswer<'_>) -> Document {
+        document(&match answer {
+            TorqueAnswer::General(found, recorded) => general(found, recorded),
+            TorqueAnswer::Refused {
+                thread,
+                refusal,
+                recorded,
+            } => refused(thread, refusal, recorded),
+            TorqueAnswer::Converted(conversion) => converted(conversion),
+        })
+    }
+}
+
 /// A general torque; all that is no figure says so.
-#[must_use]
-pub fn general(found: &GeneralTorques, recorded: &[Recorded]) -> Value {
+fn general(found: &GeneralTorques, recorded: &[Recorded]) -> Value {
     let figures: Vec<Value> = found.rows.iter().map(|one| row(one, found)).collect();
     json!({
         "thread": found.thread,
@@ -79,8 +94,7 @@ fn rounded(number: f64, digits: usize) -> f64 {
 }
 
 /// A refusal.
-#[must_use]
-pub fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
+fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
     json!({
         "thread": thread,
         "general": true,
@@ -118,8 +132,7 @@ fn recorded_values(recorded: &[Recorded]) -> Vec<Value> {
 }
 
 /// A torque in all units.
-#[must_use]
-pub fn converted(conversion: &Conversion) -> Value {
+fn converted(conversion: &Conversion) -> Value {
     let units: Vec<Value> = conversion
         .units
         .iter()

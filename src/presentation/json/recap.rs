@@ -2,14 +2,38 @@
 
 use serde_json::{Value, json};
 
-use super::marks::clock;
-use super::untold::Twice;
+use super::{Json, document};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::recap::marks::clock;
+use crate::presentation::recap::untold::{Twice, UntoldList};
 use crate::recap::{Draft, Origin, Shot, Untold};
 use crate::vocabulary::record_name::SESSION;
 
+/// A draft with what its JSON says besides.
+#[derive(Clone, Copy, Debug)]
+pub struct DraftAnswer<'a> {
+    /// The draft.
+    pub draft: &'a Draft,
+    /// The length that was asked for.
+    pub minutes: u16,
+    /// Which clips show it.
+    pub shots: &'a [Shot],
+}
+
+impl Exporter<DraftAnswer<'_>> for Json {
+    fn export(&self, answer: &DraftAnswer<'_>) -> Document {
+        document(&recap(answer.draft, answer.minutes, answer.shots))
+    }
+}
+
+impl Exporter<UntoldList<'_>> for Json {
+    fn export(&self, list: &UntoldList<'_>) -> Document {
+        document(&untold(list.untold, list.twice))
+    }
+}
+
 /// A draft.
-#[must_use]
-pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
+fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
     let chapters: Vec<Value> = draft
         .timed()
         .map(|(start, chapter)| {
@@ -72,8 +96,7 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
 }
 
 /// What has not been told.
-#[must_use]
-pub fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
+fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
     let rows: Vec<Value> = untold
         .iter()
         .map(|one| {

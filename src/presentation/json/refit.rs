@@ -2,17 +2,24 @@
 
 use serde_json::{Value, json};
 
-use super::words::{
+use super::part::{general_cautions, torques};
+use super::{Json, document, said};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::refit::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
-use super::{Shown, wanted};
-use crate::presentation::json::{general_cautions, said, torques};
+use crate::presentation::refit::{Shown, blockers, wanted};
 use crate::reports::cautions::of_step;
 use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
 
+impl Exporter<[Shown<'_>]> for Json {
+    fn export(&self, plans: &[Shown<'_>]) -> Document {
+        document(&refit(plans))
+    }
+}
+
 /// The plans, one for each vehicle, in one.
-#[must_use]
-pub fn refit(plans: &[Shown<'_>]) -> Value {
+fn refit(plans: &[Shown<'_>]) -> Value {
     let all = |list: &dyn Fn(&Shown<'_>) -> Vec<Value>| -> Vec<Value> {
         plans.iter().flat_map(list).collect()
     };
@@ -189,7 +196,7 @@ fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
 /// Everything open, what blocks most first.
 fn blocking(shown: &Shown<'_>) -> Vec<Value> {
     let answer = shown.answer;
-    super::blockers(shown)
+    blockers(shown)
         .into_iter()
         .map(|blocker| {
             let mut value = name(answer, blocker.place);

@@ -1,6 +1,14 @@
 //! Tables as CSV (RFC 4180): quoted where needed, lines ended by CRLF.
 
+pub mod replaced;
+pub mod shots;
+pub mod tally;
+
 use super::text::shown;
+
+/// The form for a spreadsheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Csv;
 
 /// A table with its header.
 #[must_use]

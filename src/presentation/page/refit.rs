@@ -3,47 +3,36 @@
 
 use maud::{Markup, html};
 
-use super::Shown;
-use super::words::{
+use super::picture::inside;
+use super::{MADE_BY, PageKind, whole};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::refit::Shown;
+use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
     new_words, order_words, shelf, torque_words, unit_words, wait_words,
 };
-use crate::presentation::page::whole;
-use crate::presentation::picture::inside;
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
 
-/// How the checklist looks. Sizes are for paper at arm's length.
-const STYLE: &str = "
-body { font: 13pt/1.35 Georgia, serif; margin: 1.5rem auto; max-width: 48rem; padding: 0 1rem; color: #111; }
-h1 { font-size: 20pt; margin: 0; }
-h2 { font-size: 17pt; margin: 0 0 .5rem; border-bottom: 2px solid #111; }
-section { margin-top: 2rem; }
-p { margin: .2rem 0; }
-ol { list-style: none; margin: 0; padding: 0; }
-li { display: flex; gap: .8rem; padding: .55rem 0; border-bottom: 1px solid #aaa; break-inside: avoid; }
-li > div { flex: 1; min-width: 0; overflow-wrap: anywhere; }
-.box { flex: none; width: 1.1em; height: 1.1em; border: 2px solid #111; margin-top: .15em; }
-.number { flex: none; width: 2.2em; text-align: right; }
-.part { font-weight: bold; font-size: 14.5pt; }
-.general { border-left: 4px solid #111; padding-left: .5rem; margin: .4rem 0; }
-img { display: block; max-width: 100%; max-height: 70mm; margin-top: .3rem; }
-.of { font-weight: normal; font-size: 12pt; color: #444; }
-.caution { border-left: 4px solid #111; padding-left: .5rem; font-weight: bold; }
-.waits { font-style: italic; }
-.small .box { width: .8em; height: .8em; border-width: 1.5px; display: inline-block; margin-right: .4em; vertical-align: -.05em; }
-@page { margin: 15mm; }
-@media print {
-  body { margin: 0; max-width: none; padding: 0; }
-  section { break-before: page; margin-top: 0; }
-  section.first { break-before: auto; margin-top: 1rem; }
+/// The plan as a checklist.
+pub struct Checklist<'p> {
+    /// What stands above it.
+    pub title: String,
+    /// Of which journal, and when it was made.
+    pub about: String,
+    /// Finds the bytes of a photo by its path.
+    pub picture: &'p dyn Fn(&str) -> Option<Vec<u8>>,
 }
-";
 
-/// The checklist of the steps that are asked about. `picture` finds the bytes of
-/// a photo by its path.
-#[must_use]
-pub fn page(
+impl Exporter<Shown<'_>> for Checklist<'_> {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        let page = page(shown, &self.title, &self.about, self.picture);
+        Document::marked(page, MADE_BY)
+    }
+}
+
+/// The checklist of the steps that are asked about.
+fn page(
     shown: &Shown<'_>,
     title: &str,
     about: &str,
@@ -69,7 +58,7 @@ pub fn page(
             }
         }
     };
-    whole(title, STYLE, &inside)
+    whole(title, &PageKind::Checklist, &inside)
 }
 
 /// What has no step: there is none to put back, or records contradict each other
