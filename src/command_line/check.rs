@@ -11,7 +11,7 @@ use super::write::waiting;
 use super::{Reply, opened};
 use crate::entry::decode;
 use crate::history::History;
-use crate::journal::{Contents, Journal};
+use crate::journal::{Contents, Journal, walk};
 use crate::ledger::Ledger;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -117,6 +117,17 @@ fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
         .into_iter()
         .map(|wrong| Problem::warning(Spot::default(), wrong))
         .collect();
+    let ignored = walk(&journal.root)
+        .ok()
+        .and_then(|walked| history.ignored_texts(&walked).ok());
+    problems.extend(ignored.into_iter().flatten().map(|path| {
+        let hint = format!("`git check-ignore -v {path}` shows the rule that hides it");
+        let spot = Spot {
+            file: path,
+            ..Spot::default()
+        };
+        Problem::warning(spot, "git ignores this text, so it is never kept").hint(hint)
+    }));
     if let Some(unfinished) = history.unfinished() {
         problems.push(
             Problem::warning(

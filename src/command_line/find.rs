@@ -45,6 +45,8 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
     };
     let any = !answer.hits.is_empty();
     let mut reply = deliver(document, &verb.output, About::default(), world)?.answering(any);
+    let texts = answer.hits.iter().map(|hit| hit.entry.as_str());
+    reply.said.extend(opened::in_conflict(&journal, texts));
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)

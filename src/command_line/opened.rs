@@ -1,5 +1,6 @@
 //! A journal opened for a question: which folder, as of when.
 
+use std::collections::BTreeSet;
 use std::path::{Component, Path, PathBuf};
 
 use jiff::civil::Date;
@@ -8,6 +9,7 @@ use super::arguments::{Common, Times};
 use super::failure::Failure;
 use super::uncounted;
 use super::world::World;
+use crate::entry::{decode, is_in_conflict};
 use crate::history::{AsWritten, CommitId, History};
 use crate::journal::{Contents, Journal, JournalError, find_root, gather, is_text_of_journal};
 use crate::vocabulary::day::read_day;
@@ -98,6 +100,39 @@ pub fn history(journal: &Journal) -> Result<History, Failure> {
         Failure::misuse(
             format!("{} has no history yet", journal.root.display()),
             "`matchmark keep` begins one",
+        )
+    })
+}
+
+/// What a person must know of a shallow clone when an answer depends on the history.
+///
+/// # Errors
+/// When the repository cannot be read.
+pub fn cut_off(history: &History) -> Result<Option<String>, Failure> {
+    let ends: Vec<String> = history.cut_off_at()?.iter().map(CommitId::short).collect();
+    Ok((!ends.is_empty()).then(|| {
+        format!(
+            "this is a shallow clone: nothing is known from before {}; `git fetch --unshallow` brings the rest",
+            ends.join(", ")
+        )
+    }))
+}
+
+/// Which of the texts behind an answer are in conflict: what they say counts twice, or
+/// not at all.
+pub fn in_conflict<'p>(
+    journal: &Journal,
+    paths: impl Iterator<Item = &'p str>,
+) -> impl Iterator<Item = String> {
+    let paths: BTreeSet<&str> = paths.collect();
+    let is_in_conflict = |path: &&str| {
+        let text = journal.bytes(path).map(|bytes| decode(bytes).text);
+        text.is_ok_and(|text| is_in_conflict(&text))
+    };
+    let found: Vec<&str> = paths.into_iter().filter(is_in_conflict).collect();
+    found.into_iter().map(|path| {
+        format!(
+            "a conflict of a git merge is still in {path}; until it is mended, answers from it may be wrong"
         )
     })
 }

@@ -219,7 +219,10 @@ fn shown(
         WordsForm::Text => terminal(&verb.output, world).export(&one),
         WordsForm::Json => Json.export(&one),
     };
-    deliver(document, &verb.output, About::default(), world)
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let texts = state.timeline.iter().map(|at| at.spot.file.as_str());
+    reply.said.extend(opened::in_conflict(journal, texts));
+    Ok(reply)
 }
 
 /// All parts that are wanted.

@@ -100,7 +100,8 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         WordsForm::Text => terminal(&verb.output, world).export(&shown[..]),
         WordsForm::Json => Json.export(&shown[..]),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    reply.said.extend(opened::cut_off(&history)?);
     Ok(reply.answering(!shown.is_empty()))
 }
 

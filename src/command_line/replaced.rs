@@ -34,7 +34,10 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
         .export(&rows[..]),
     };
     let holds = counted(rows.len(), "unit replaced", "units replaced");
-    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    let mut reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    if let Some(history) = History::open(&journal.root)? {
+        reply.said.extend(opened::cut_off(&history)?);
+    }
     Ok(reply.answering(!rows.is_empty()))
 }
 
@@ -88,6 +91,7 @@ fn versions(
             .iter()
             .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
     );
+    let ends = history.cut_off_at()?;
     let mut notes = history.commit_notes();
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
@@ -98,6 +102,7 @@ fn versions(
         for recorded in recorded {
             let Some(text) = recorded.after else { continue };
             read.push(Version {
+                is_cut_off: ends.contains(&recorded.commit),
                 says: texts.replacing(text, &path)?,
                 recorded: Recorded {
                     commit: recorded.commit.short(),

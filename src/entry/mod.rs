@@ -35,6 +35,7 @@ pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
+pub use slips::is_in_conflict;
 pub use stated::Stated;
 
 use crate::problem::Problem;

@@ -340,18 +340,17 @@ mod tests {
                 "---\ndate: 2026-03-14\nvehicle: a\n---\n\n# T\n\n{parts}"
             ))
         };
-        let shortest = |parts: usize| {
-            let (before, after) = (told(parts, "loft"), told(parts, "rack"));
-            let run = || {
-                let start = std::time::Instant::now();
-                assert_eq!(changes(Some(&before), Some(&after)).len(), parts);
-                start.elapsed()
-            };
-            (0..5).map(|_| run()).min().unwrap_or_default()
+        let taken = |(before, after): &(Entry, Entry)| {
+            let start = std::time::Instant::now();
+            assert!(!changes(Some(before), Some(after)).is_empty());
+            start.elapsed().as_secs_f64()
         };
-        let (few, many) = (shortest(250), shortest(4_000));
-        // Sixteen times as many: 256 times the time where each is compared with each.
-        assert!(many < few * 80, "{few:?}, {many:?}");
+        let sizes = [250, 4_000].map(|parts| (told(parts, "loft"), told(parts, "rack")));
+        // Sixteen times as many: 256 times the time where each is compared with each. A busy
+        // machine may make one pair of runs look so, and not seven.
+        let ratios = (0..7).map(|_| taken(&sizes[1]) / taken(&sizes[0]));
+        let least = ratios.fold(f64::INFINITY, f64::min);
+        assert!(least < 80.0, "{least} times as long");
     }
 
     #[test]

@@ -39,7 +39,11 @@ pub fn message(kept: &[Kept<'_>]) -> String {
                     .zip(kept)
                     .find(|(_, kept)| matches!(kept, Kept::Written(_) | Kept::Changed(..)))
                     .map_or_else(
-                        || format!("{} texts", several.len()),
+                        || {
+                            let are_gone = kept.iter().all(|kept| matches!(kept, Kept::Gone(_)));
+                            let end = if are_gone { " taken away" } else { "" };
+                            format!("{} texts{end}", several.len())
+                        },
                         |(line, _)| line.clone(),
                     ),
                 count => format!("{count} entries{}", days(kept)),

@@ -72,6 +72,8 @@ pub struct Version {
     pub recorded: Recorded,
     /// What its records that replace a unit said there.
     pub says: Vec<Replacing>,
+    /// Whether what came before is not known: a shallow clone begins here.
+    pub is_cut_off: bool,
 }
 
 /// A record that replaces a unit, whatever its part is called by now.
@@ -222,8 +224,8 @@ fn fate_words(old: &Unit) -> Option<String> {
         })
 }
 
-/// The first version that says so, under whatever name, and the last that changed
-/// what it says.
+/// The first version that says so, under whatever name, and the last that changed what
+/// it says; neither is a version before which nothing is known.
 fn commits(
     place: &PlaceKey,
     versions: &[Version],
@@ -233,15 +235,16 @@ fn commits(
     let mut last = None;
     let mut before = None;
     for (version, now) in versions.iter().zip(followed(place, versions, aliases)) {
+        let recorded = (!version.is_cut_off).then(|| version.recorded.clone());
         if now.is_some() && first.is_none() {
-            first = Some(version.recorded.clone());
+            first = Some(recorded.clone());
         }
         if now.is_some() && now != before {
-            last = Some(version.recorded.clone());
+            last = recorded;
         }
         before = now;
     }
-    (first, last)
+    (first.flatten(), last)
 }
 
 /// What each version says of a place, back under the names it had before.

@@ -55,7 +55,7 @@ fn run(command: &str, folder: &mut PathBuf) -> String {
         .env("PATH", format!("{}:{path}", above.display()))
         .env("COLUMNS", "80")
         .env("NO_COLOR", "1")
-        .env("GIT_CONFIG_GLOBAL", "/dev/null")
+        .env("GIT_CONFIG_GLOBAL", folder.join("no-settings"))
         .env("GIT_CONFIG_NOSYSTEM", "1")
         .env("HOME", &*folder)
         .output()
