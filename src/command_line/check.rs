@@ -5,20 +5,32 @@ use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
 use super::{Reply, opened};
+use std::path::Path;
+
+use crate::entry::Entry;
 use crate::history::History;
 use crate::journal::{Contents, Journal};
-use crate::ledger::Ledger;
+use crate::ledger::{Aliases, Ledger};
 use crate::presentation::json;
 use crate::presentation::problems::{render, summary};
+use crate::presentation::text::counted;
+use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
+use crate::reports::understood::{KnownNames, understood};
 
 /// Answers `check`.
 pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
     let mut problems = problems(&journal, &contents, world);
-    if verb.as_written.is_none() {
+    let entry = match &verb.entry {
+        Some(file) => Some(entry_of(file, &journal, &contents, world)?),
+        None => None,
+    };
+    if let Some(entry) = entry {
+        problems.retain(|problem| problem.spot.file == entry.path);
+    } else if verb.as_written.is_none() {
         problems.extend(journal.unfinished().into_iter().map(|draft| {
             let spot = Spot {
                 file: draft,
@@ -37,19 +49,58 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let out = if common.json {
-        json::text(&json::check(&problems))
-    } else {
-        let text_of = |path: &str| text_of(&contents, &journal, path);
-        let mut out = render(&problems, &text_of, world.width, world.colours);
-        out.push_str(&format!(
-            "{} entries read: {}\n",
-            contents.entries.len(),
-            summary(&problems)
-        ));
-        out
+    let understood = entry.filter(|_| verb.facts).map(|entry| {
+        let aliases = Aliases::collect(&contents.entries);
+        let known = KnownNames::before(entry, &contents.entries, &aliases);
+        understood(entry, known, &aliases)
+    });
+    let out = match (common.json, &understood) {
+        (true, Some(understood)) => {
+            json::text(&json::understood::understood(understood, &problems))
+        }
+        (true, None) => json::text(&json::check(&problems)),
+        (false, understood) => {
+            let text_of = |path: &str| text_of(&contents, &journal, path);
+            let mut out = render(&problems, &text_of, world.width, world.colours);
+            if let Some(understood) = understood {
+                out.push_str(&echo(understood, world.width).render(world.colours));
+            }
+            let read = if entry.is_some() {
+                1
+            } else {
+                contents.entries.len()
+            };
+            let read = counted(read, "entry", "entries");
+            out.push_str(&format!("{read} read: {}\n", summary(&problems)));
+            out
+        }
     };
     Ok(Reply::new(out).answering(!serious))
+}
+
+/// The entry in a file that was named from here or from the journal's folder.
+fn entry_of<'c>(
+    file: &Path,
+    journal: &Journal,
+    contents: &'c Contents,
+    world: &World,
+) -> Result<&'c Entry, Failure> {
+    let root = journal.root.canonicalize();
+    let root = root.as_deref().unwrap_or(&journal.root);
+    let from_here = world.here.join(file).canonicalize().ok();
+    let inside = from_here
+        .as_deref()
+        .and_then(|path| path.strip_prefix(root).ok());
+    let is_named = |entry: &&Entry| {
+        let path = Path::new(&entry.path);
+        Some(path) == inside || path == file
+    };
+    contents.entries.iter().find(is_named).ok_or_else(|| {
+        Failure::misuse(
+            format!("`{}` is no entry of this journal", file.display()),
+            "name its file: `entries/2026/2026-03-14-tank.md`",
+        )
+    })
 }
 
 /// The problems of texts and ledger.

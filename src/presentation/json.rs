@@ -4,6 +4,7 @@
 //! durations minutes, marks Unicode scalars.
 
 pub mod bags;
+pub mod understood;
 
 use serde_json::{Value, json};
 

@@ -26,3 +26,4 @@ pub mod tally;
 pub mod text;
 pub mod torque;
 pub mod torque_json;
+pub mod understood;
