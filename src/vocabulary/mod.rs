@@ -15,6 +15,7 @@ pub mod money;
 pub mod name;
 pub mod paper;
 pub mod position;
+pub mod position_words;
 pub mod record_name;
 pub mod reference;
 pub mod refusal;
