@@ -288,11 +288,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             self.reader,
             Key::Status,
             value,
-            match word {
-                StatusWord::Standing(status) => Fact::Status(status),
-                StatusWord::Surface(surface) => Fact::Surface(surface),
-                StatusWord::Work(work) => Fact::Done(work),
-            },
+            word.into(),
         );
         if let Some(link) = connection {
             draft.push(self.reader, Key::Undone, value, Fact::Undone(link));

@@ -21,6 +21,7 @@ pub mod reference;
 pub mod refusal;
 pub mod size;
 pub mod status;
+pub mod status_words;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;

@@ -23,9 +23,8 @@ use crate::vocabulary::day::read_date;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::reference::without_note;
-use crate::vocabulary::status::{
-    Status, StatusWord, Surface, near_status, read_status, read_surface,
-};
+use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
 
 /// What understanding a fact needs beside the fact.
@@ -245,11 +244,17 @@ impl Reader<'_> {
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
-        match read_status(without_note(&value.text)) {
-            Some(StatusWord::Standing(status)) => return Some(Fact::Status(status)),
-            Some(StatusWord::Surface(surface)) => return Some(Fact::Surface(surface)),
-            Some(StatusWord::Work(work)) => return Some(Fact::Done(work)),
-            None => {}
+        match read_said(without_note(&value.text)) {
+            StatusReading::Clear(word) => return Some(word.into()),
+            StatusReading::Doubtful(readings) => {
+                self.error(
+                    value.span.clone(),
+                    format!("`{}` has more than one reading: {readings}", value.text),
+                    "write the one you mean; what is only to be remembered goes below the facts",
+                );
+                return None;
+            }
+            StatusReading::Unread => {}
         }
         if let Some(near) = near_status(&value.text) {
             self.warning(
@@ -257,11 +262,7 @@ impl Reader<'_> {
                 format!("`{}` was read as `{near}`", value.text),
                 &format!("write `{near}`"),
             );
-            return match read_status(near)? {
-                StatusWord::Standing(status) => Some(Fact::Status(status)),
-                StatusWord::Surface(surface) => Some(Fact::Surface(surface)),
-                StatusWord::Work(work) => Some(Fact::Done(work)),
-            };
+            return read_status(near).map(Fact::from);
         }
         let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
         self.error(
