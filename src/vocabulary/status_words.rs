@@ -79,9 +79,12 @@ pub fn read_said(text: &str) -> StatusReading {
             },
         }
     }
-    let denied = left
-        .iter()
-        .any(|word| matches!(word.as_str(), "not" | "never" | "wont" | "isnt" | "unless" | "if"));
+    let denied = left.iter().any(|word| {
+        matches!(
+            word.as_str(),
+            "not" | "never" | "wont" | "isnt" | "unless" | "if"
+        )
+    });
     match standing {
         Some(status) if denied || text.trim_end().ends_with('?') => {
             StatusReading::Doubtful(format!("{}, or not", status.word()))
@@ -91,6 +94,23 @@ pub fn read_said(text: &str) -> StatusReading {
             Some(readings) => StatusReading::Doubtful(readings.to_owned()),
             None => work(text, &said),
         },
+    }
+}
+
+/// Reads a text that says where a part stands and nothing else; what says more
+/// is unread.
+#[must_use]
+pub fn read_bare(text: &str) -> StatusReading {
+    let said: Vec<String> = words(&text.replace(['\'', '’'], "")).collect();
+    let (_, left) = found(&said);
+    // With a person or a thing that does something it is a sentence of a story.
+    const SUBJECTS: [&str; 8] = ["it", "i", "we", "they", "this", "that", "he", "she"];
+    let harmless = |word: &String| {
+        table().harmless.contains(&word.as_str()) && !SUBJECTS.contains(&word.as_str())
+    };
+    match read_status(text).is_some() || left.iter().all(harmless) {
+        true => read_said(text),
+        false => StatusReading::Unread,
     }
 }
 
@@ -106,9 +126,7 @@ fn work(text: &str, said: &[String]) -> StatusReading {
         return StatusReading::Clear(StatusWord::Surface(surface));
     }
     match read_status(first) {
-        Some(StatusWord::Work(_)) => {
-            StatusReading::Clear(StatusWord::Work(text.trim().to_owned()))
-        }
+        Some(StatusWord::Work(_)) => StatusReading::Clear(StatusWord::Work(text.trim().to_owned())),
         Some(StatusWord::Standing(_) | StatusWord::Surface(_)) | None => StatusReading::Unread,
     }
 }
@@ -196,7 +214,11 @@ fn read_table(text: &'static str) -> StatusTable {
             }
             None => line,
         };
-        for phrase in phrases.split(',').map(str::trim).filter(|one| !one.is_empty()) {
+        for phrase in phrases
+            .split(',')
+            .map(str::trim)
+            .filter(|one| !one.is_empty())
+        {
             let Some(means) = means else {
                 table.harmless.push(phrase);
                 continue;
@@ -274,7 +296,13 @@ mod tests {
 
     #[test]
     fn other_words_are_no_status() {
-        for text in ["wobbly", "on a wing and a prayer", "off white", "see Bert", ""] {
+        for text in [
+            "wobbly",
+            "on a wing and a prayer",
+            "off white",
+            "see Bert",
+            "",
+        ] {
             assert_eq!(read_said(text), StatusReading::Unread, "{text}");
         }
     }

@@ -48,7 +48,7 @@ pub(super) const MOST_COPIES: usize = 200_000;
 
 /// Bytes of the longest fact that is read; far more than anyone types, and
 /// little enough that no file can keep the reader busy for long.
-const LONGEST_FACT: usize = 20_000;
+pub(super) const LONGEST_FACT: usize = 20_000;
 
 /// One value of a fact with its bytes.
 #[derive(Clone, Debug)]
@@ -212,10 +212,11 @@ impl Reader<'_> {
             Key::Hardware => self.hardware(value).map(Fact::Hardware),
             Key::Leftover => self.hardware(value).map(Fact::Leftover),
             Key::Short => self.hardware(value).map(Fact::Short),
-            Key::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
+            Key::Bag => self.bag(value),
             Key::Stored => Some(Fact::Stored(text.to_owned())),
             Key::SentTo => Some(Fact::SentTo(self.sent(value))),
             Key::Found => Some(Fact::Found(text.to_owned())),
+            Key::Needs if is_nothing(text) => None,
             Key::Needs => self.need(value).map(Fact::Needs),
             Key::Done => Some(Fact::Done(text.to_owned())),
             Key::Question => Some(Fact::Question(text.to_owned())),
@@ -271,6 +272,22 @@ impl Reader<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
+    fn bag(&mut self, value: &Value) -> Option<Fact> {
+        let text = without_note(&value.text);
+        let words: Vec<String> = crate::vocabulary::words::words(text).collect();
+        let several = words.iter().any(|word| word == "or" || word == "and");
+        if several || text.contains('?') {
+            self.error(
+                value.span.clone(),
+                format!("`{}` does not say which bag", value.text),
+                "write one label; two bags stand in two `hardware` lines, each with its bag",
+            );
+            return None;
+        }
+        Some(Fact::Bag(Label::new(text)))
     }
 
     fn surface(&mut self, value: &Value) -> Option<Surface> {
@@ -437,6 +454,26 @@ impl Reader<'_> {
         }
         (text.to_owned(), None)
     }
+}
+
+/// Whether there is nothing to do.
+fn is_nothing(text: &str) -> bool {
+    matches!(
+        crate::vocabulary::words::fold(text).trim_end_matches('.'),
+        "nothing"
+            | "none"
+            | "no"
+            | "nil"
+            | "-"
+            | "--"
+            | "n/a"
+            | "na"
+            | "nothing more"
+            | "nothing else"
+            | "no work"
+            | "nothing to do"
+            | "nothing open"
+    )
 }
 
 /// Words that show that a day was meant.

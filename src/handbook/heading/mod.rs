@@ -270,7 +270,11 @@ fn contradicts(one: &[Side], other: &[Side]) -> bool {
 }
 
 /// The places of all runs taken together.
-fn united(runs: &[PlaceRun], phrases: &[HeadingPiece], remarks: &mut Vec<PlaceRemark>) -> Vec<Vec<Side>> {
+fn united(
+    runs: &[PlaceRun],
+    phrases: &[HeadingPiece],
+    remarks: &mut Vec<PlaceRemark>,
+) -> Vec<Vec<Side>> {
     let several: Vec<&PlaceRun> = runs.iter().filter(|run| run.groups.len() > 1).collect();
     let common: Vec<Side> = runs
         .iter()
