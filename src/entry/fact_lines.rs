@@ -219,10 +219,10 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
         piece.keyed = true;
         if let Some(word) = key_words::read(said) {
             piece.key = word.key;
-            piece.before = word.before.filter(|before| match word.key {
+            piece.before = word.before.filter(|before| match word.key == Key::Stored {
                 // "shelf: the upper one" is not "shelf the upper one".
-                Key::Stored => value.len() <= 4,
-                _ => !fold(value).starts_with(before),
+                true => value.len() <= 4,
+                false => !fold(value).starts_with(before),
             });
             return Some((word, piece));
         }

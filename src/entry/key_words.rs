@@ -42,7 +42,7 @@ fn words() -> &'static HashMap<&'static str, KeyWord> {
         let mut words = HashMap::new();
         let mut meant = None;
         for line in include_str!("key_words.txt").lines() {
-            if line.starts_with('#') || line.is_empty() {
+            if line.starts_with(['#', '/']) || line.is_empty() {
                 continue;
             }
             let list = match line.split_once(':') {
@@ -111,7 +111,7 @@ mod tests {
     fn every_line_of_the_table_has_a_key() {
         for line in include_str!("key_words.txt").lines() {
             if let Some((head, _)) = line.split_once(':')
-                && !line.starts_with(['#', ' '])
+                && !line.starts_with(['#', '/', ' '])
             {
                 assert!(key_word(head).is_some(), "{head}");
             }

@@ -19,7 +19,7 @@ fn groups() -> &'static [Group] {
     GROUPS.get_or_init(|| {
         let parts = parts().iter().map(|part| part.names.clone());
         let lines = include_str!("shop_words.txt").lines();
-        let words = lines.filter(|line| !line.is_empty() && !line.starts_with('#'));
+        let words = lines.filter(|line| !line.is_empty() && !line.starts_with(['#', '/']));
         parts
             .chain(words.map(names))
             .filter(|group| group.len() > 1)

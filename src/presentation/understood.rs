@@ -298,3 +298,68 @@ fn shortened(names: &[String]) -> String {
     }
     shown.join("; ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::{Context, Entry, read};
+    use crate::ledger::Aliases;
+    use crate::presentation::json;
+    use crate::reports::understood::{KnownNames, understood};
+    use crate::vocabulary::money::Currency;
+
+    fn entry(records: usize) -> Entry {
+        let context = Context {
+            systems: Vec::new(),
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        };
+        let mut text = "---\ndate: 2026-03-14\nvehicle: van\n---\n\n# Off\n".to_owned();
+        for number in 0..records {
+            text.push_str(&format!(
+                "\n## Panel {number}, left front\n\n- status: removed\n- hardware: 4 bolt M8, bag {number}; 2 clip, new\n\
+                 - stored: rack {number}\n- needs: beat it flat, by 2026-05-01\n- found: dented\n"
+            ));
+        }
+        read(&text, &context).0
+    }
+
+    fn shown(entry: &Entry) -> String {
+        let aliases = Aliases::default();
+        let understood = understood(entry, KnownNames::default(), &aliases);
+        render(&understood, 80).render(false)
+    }
+
+    #[test]
+    fn ten_records_fit_a_screen() {
+        let text = shown(&entry(10));
+        assert!(text.lines().count() <= 23, "{text}");
+        assert!(
+            text.starts_with(
+                "Panel 0, left front (new): removed; bag 0 (new): 4 bolt M8; 2 clip new; on rack"
+            ),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn more_lines_than_anyone_reads_are_summed_up() {
+        let text = shown(&entry(30));
+        assert!(text.lines().count() <= 12, "{text}");
+        assert!(text.ends_with("30 parts, 30 bags, 30 to do\n"), "{text}");
+    }
+
+    #[test]
+    fn a_program_gets_every_fact_with_its_meaning() {
+        let entry = entry(1);
+        let aliases = Aliases::default();
+        let understood = understood(&entry, KnownNames::default(), &aliases);
+        let value = json::understood::understood(&understood, &[]);
+        let facts = &value["records"][0]["facts"];
+        assert_eq!(value["records"][0]["at"], "left front");
+        assert_eq!(facts[0]["status"], "removed");
+        assert_eq!(facts[1]["pieces"][0]["bag"], "0");
+        assert_eq!(facts[2]["pieces"][0]["marks"][0], "new");
+        assert_eq!(facts[4]["by"], "2026-05-01");
+    }
+}

@@ -207,7 +207,7 @@ fn read_table(text: &'static str) -> StatusTable {
     };
     let mut means = None;
     for line in text.lines() {
-        if line.starts_with('#') || line.is_empty() {
+        if line.starts_with(['#', '/']) || line.is_empty() {
             continue;
         }
         let phrases = match line.split_once(':') {
@@ -323,7 +323,7 @@ mod tests {
     fn every_line_of_the_table_means_something() {
         for line in include_str!("status_words.txt").lines() {
             if let Some((head, _)) = line.split_once(':')
-                && !line.starts_with(['#', ' '])
+                && !line.starts_with(['#', '/', ' '])
             {
                 let known = head == "harmless"
                     || head.starts_with("? ")

@@ -30,7 +30,7 @@ fn names() -> &'static ByFirstWord {
     static NAMES: OnceLock<ByFirstWord> = OnceLock::new();
     NAMES.get_or_init(|| {
         let listed = include_str!("kept_names.txt").lines();
-        let listed = listed.filter(|line| !line.is_empty() && !line.starts_with('#'));
+        let listed = listed.filter(|line| !line.is_empty() && !line.starts_with(['#', '/']));
         let mut by_first: ByFirstWord = HashMap::new();
         for name in listed {
             let words: Vec<&str> = name.split(' ').collect();

@@ -160,10 +160,7 @@ fn places(phrases: &mut [HeadingPiece], remarks: &mut Vec<PlaceRemark>) -> Vec<P
             phrase.give_back();
         }
         let whole = !phrase.has_name();
-        let mut run = match runs.pop_if(|_| whole && whole_before) {
-            Some(run) => run,
-            None => PlaceRun::default(),
-        };
+        let mut run = runs.pop_if(|_| whole && whole_before).unwrap_or_default();
         let mut fresh = true;
         for word in &phrase.words {
             let WordUse::Place(term) = &word.used else {

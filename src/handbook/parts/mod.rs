@@ -88,7 +88,7 @@ fn read_table(text: &'static str) -> Vec<KnownPart> {
     let mut system = "";
     let mut all_manual = false;
     for line in text.lines() {
-        if line.is_empty() || line.starts_with('#') {
+        if line.is_empty() || line.starts_with(['#', '/']) {
             continue;
         }
         if let Some((name, mark)) = line.strip_prefix('[').and_then(|rest| rest.split_once(']')) {
