@@ -1,6 +1,7 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
 use std::collections::HashMap;
+use std::path::Path;
 
 use super::arguments::{Check, Common, WordsForm};
 use super::destination::{About, deliver, terminal};
@@ -9,23 +10,33 @@ use super::fresh_index::fresh;
 use super::world::World;
 use super::write::waiting;
 use super::{Reply, opened};
-use crate::entry::decode;
+
+use crate::entry::{Entry, decode};
 use crate::history::History;
 use crate::journal::{Contents, Journal, walk};
-use crate::ledger::Ledger;
+use crate::ledger::{Aliases, Ledger};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::fitted;
+use crate::presentation::terminal::Terminal;
+use crate::presentation::text::{counted, fitted};
+use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
+use crate::reports::understood::{KnownNames, understood};
 
 /// Answers `check`.
 pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
     let mut problems = problems(&journal, &contents, world);
-    if verb.as_written.is_none() {
+    let entry = match &verb.entry {
+        Some(file) => Some(entry_of(file, &journal, &contents, world)?),
+        None => None,
+    };
+    if let Some(entry) = entry {
+        problems.retain(|problem| problem.spot.file == entry.path);
+    } else if verb.as_written.is_none() {
         problems.extend(waiting(&journal, world).into_iter().map(|draft| {
             let draft = draft.display().to_string();
             let hint = format!(
@@ -51,37 +62,78 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let document = match verb.output.form() {
-        WordsForm::Json => Json.export(&problems[..]),
-        WordsForm::Text => {
+    let understood = entry.filter(|_| verb.facts).map(|entry| {
+        let aliases = Aliases::collect(&contents.entries);
+        let known = KnownNames::before(entry, &contents.entries, &aliases);
+        understood(entry, known, &aliases)
+    });
+    let document = match (verb.output.form(), &understood) {
+        (WordsForm::Json, Some(understood)) => Json.export(&(understood, &problems[..])),
+        (WordsForm::Json, None) => Json.export(&problems[..]),
+        (WordsForm::Text, understood) => {
             let terminal = terminal(&verb.output, world);
-            let texts: HashMap<&str, &str> = contents
-                .entries
-                .iter()
-                .map(|entry| (entry.path.as_str(), entry.text.as_str()))
-                .collect();
-            let text_of = |path: &str| match texts.get(path) {
-                Some(text) => Some((*text).to_owned()),
-                None => Some(decode(journal.bytes(path).ok()?).text),
+            let shown = Shown::of(verb.all);
+            let mut out = with_lines(&problems, shown, &contents, &journal, &terminal);
+            if let Some(understood) = understood {
+                out.push_str(&echo(understood, terminal.width).render(terminal.colours));
+            }
+            let read = match entry {
+                Some(_) => 1,
+                None => contents.entries.len(),
             };
-            let mut out = render(
-                &problems,
-                Shown::of(verb.all),
-                &text_of,
-                terminal.width,
-                terminal.colours,
-            );
-            let count = format!(
-                "{} entries read: {}\n",
-                contents.entries.len(),
-                summary(&problems)
-            );
+            let read = counted(read, "entry", "entries");
+            let count = format!("{read} read: {}\n", summary(&problems));
             out.push_str(&fitted(&count, terminal.width));
             Document::text(out)
         }
     };
     let reply = deliver(document, &verb.output, About::default(), world)?;
     Ok(reply.answering(!serious))
+}
+
+/// The problems with the lines they stand in.
+fn with_lines(
+    problems: &[Problem],
+    shown: Shown,
+    contents: &Contents,
+    journal: &Journal,
+    terminal: &Terminal,
+) -> String {
+    let texts: HashMap<&str, &str> = contents
+        .entries
+        .iter()
+        .map(|entry| (entry.path.as_str(), entry.text.as_str()))
+        .collect();
+    let text_of = |path: &str| match texts.get(path) {
+        Some(text) => Some((*text).to_owned()),
+        None => Some(decode(journal.bytes(path).ok()?).text),
+    };
+    render(problems, shown, &text_of, terminal.width, terminal.colours)
+}
+
+/// The entry in a file that was named from here or from the journal's folder.
+fn entry_of<'c>(
+    file: &Path,
+    journal: &Journal,
+    contents: &'c Contents,
+    world: &World,
+) -> Result<&'c Entry, Failure> {
+    let root = journal.root.canonicalize();
+    let root = root.as_deref().unwrap_or(&journal.root);
+    let from_here = world.here.join(file).canonicalize().ok();
+    let inside = from_here
+        .as_deref()
+        .and_then(|path| path.strip_prefix(root).ok());
+    let is_named = |entry: &&Entry| {
+        let path = Path::new(&entry.path);
+        Some(path) == inside || path == file
+    };
+    contents.entries.iter().find(is_named).ok_or_else(|| {
+        Failure::misuse(
+            format!("`{}` is no entry of this journal", file.display()),
+            "name its file: `entries/2026/2026-03-14-tank.md`",
+        )
+    })
 }
 
 /// The problems of texts and ledger.

@@ -7,6 +7,7 @@ use super::fresh_index::{Fresh, fresh};
 use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
+use crate::handbook::heading::split_name;
 use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
@@ -14,7 +15,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::find::{Found, Hits, Now};
 use crate::presentation::json::Json;
 use crate::reports::parts::standing;
-use crate::vocabulary::position::{Driven, Position, split_name};
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::{Status, StatusWord, read_status};
 use crate::vocabulary::words::fold;
 

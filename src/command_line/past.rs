@@ -11,6 +11,7 @@ use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
+use crate::handbook::heading::split_name;
 use crate::history::{self, ChangeKind, ChangedKind, History, Of};
 use crate::journal::{Journal, is_text_of_journal, write_atomically};
 use crate::ledger::{Aliases, PlaceKey};
@@ -22,7 +23,7 @@ use crate::presentation::text::{Label, Text};
 use crate::reports::changes::{FactChange, RENAMED, changes};
 use crate::reports::parts::{Meant, Names};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::position::Driven;
 
 /// Whose past is asked for.
 struct Asked {

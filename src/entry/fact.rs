@@ -8,7 +8,7 @@ use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::money::Cost;
 use crate::vocabulary::reference::Reference;
-use crate::vocabulary::status::{Status, Surface};
+use crate::vocabulary::status::{Status, StatusWord, Surface};
 
 /// What a fact says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -83,6 +83,16 @@ pub enum Fact {
     System(String),
     /// A key nobody knows; kept and searched.
     Unknown(String),
+}
+
+impl From<StatusWord> for Fact {
+    fn from(word: StatusWord) -> Fact {
+        match word {
+            StatusWord::Standing(status) => Fact::Status(status),
+            StatusWord::Surface(surface) => Fact::Surface(surface),
+            StatusWord::Work(work) => Fact::Done(work),
+        }
+    }
 }
 
 impl Fact {

@@ -9,14 +9,17 @@ use std::ops::Range;
 use jiff::civil::Date;
 
 use super::fact::Fact;
+use super::fact_lines;
 use super::item::Item;
 use super::key::Key;
 use super::model::{Passage, Record};
+use super::placing;
 use super::session::{self, Session};
 use super::stated::Stated;
-use super::understand::{Reader, Value};
+use super::understand::{LONGEST_FACT, Reader, Value};
+use crate::handbook::heading::{Heading, read_places};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, Position};
+use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
 
 /// Facts of one section, before they are a record.
@@ -26,7 +29,7 @@ pub(super) struct Draft {
     pub date: Option<Date>,
     system: Option<(String, bool)>,
     name: Name,
-    heading_at: Position,
+    heading_at: Vec<Position>,
     at: Vec<Position>,
     spot: Range<usize>,
     own: Vec<Stated>,
@@ -67,7 +70,7 @@ impl Draft {
             date: session.date,
             system,
             name: Name::new(""),
-            heading_at: Position::default(),
+            heading_at: Vec::new(),
             at: Vec::new(),
             spot: 0..0,
             own: Vec::new(),
@@ -129,8 +132,10 @@ impl Draft {
     }
 
     /// Names the part.
-    pub fn name(&mut self, reader: &mut Reader<'_>, name: &str, at: Position, spot: Range<usize>) {
-        if let Some((one, other)) = at.contradiction() {
+    pub fn name(&mut self, reader: &mut Reader<'_>, heading: Heading, spot: Range<usize>) {
+        placing::report(reader, self.vehicle.as_deref(), &spot, heading.remarks);
+        let contradiction = heading.at.iter().find_map(Position::contradiction);
+        if let Some((one, other)) = contradiction {
             reader.error(
                 spot.clone(),
                 format!(
@@ -141,8 +146,8 @@ impl Draft {
                 "write one position, or `at: left; right` for two places",
             );
         }
-        self.name = Name::new(name);
-        self.heading_at = at;
+        self.name = Name::new(&heading.name);
+        self.heading_at = heading.at;
         self.spot = spot;
     }
 
@@ -159,6 +164,11 @@ impl Draft {
 
     /// Understands the items of a facts list.
     pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
+        let mut lines = Vec::new();
+        for item in items {
+            lines.extend(as_facts(reader, item));
+        }
+        let items = lines.as_slice();
         // The vehicle comes first: it decides what "driver's side" means.
         for item in items {
             if key_of(item) == Some(Key::Vehicle) && !self.said.contains(Key::Vehicle) {
@@ -229,8 +239,10 @@ impl Draft {
     /// Adds the positions of `at:`.
     pub fn positions(&mut self, reader: &mut Reader<'_>, values: &[Value]) {
         for value in values {
-            let at = Position::free(&value.text, self.driven(reader));
-            if let Some((one, other)) = at.contradiction() {
+            let (places, remarks) = read_places(&value.text, self.driven(reader));
+            placing::report(reader, self.vehicle.as_deref(), &value.span, remarks);
+            let contradiction = places.iter().find_map(Position::contradiction);
+            if let Some((one, other)) = contradiction {
                 reader.error(
                     value.span.clone(),
                     format!(
@@ -243,7 +255,7 @@ impl Draft {
                 );
                 continue;
             }
-            self.at.push(at);
+            self.at.extend(places);
             self.said.add(Key::At);
         }
         if let Some(value) = values.first() {
@@ -302,29 +314,29 @@ impl Draft {
     /// The positions of heading and `at:` together.
     fn places(&self, reader: &mut Reader<'_>) -> Vec<Position> {
         if self.at.is_empty() {
-            return if self.heading_at.is_empty() {
-                Vec::new()
-            } else {
-                vec![self.heading_at.clone()]
-            };
+            return self.heading_at.clone();
         }
+        let heading = places_of(&self.heading_at);
         let mut places: Vec<Position> = Vec::new();
         let mut line = None;
         for at in &self.at {
-            let both = self.heading_at.and(at);
-            if both.contradiction().is_some() {
+            let both = heading.iter().map(|own| own.and(at));
+            let possible: Vec<Position> =
+                both.filter(|both| both.contradiction().is_none()).collect();
+            if possible.is_empty() {
                 let spot = line.get_or_insert_with(|| self.at_line(reader));
+                let said: Vec<String> = heading.iter().map(ToString::to_string).collect();
                 reader.error(
                     spot.clone(),
                     format!(
                         "`at: {at}` contradicts the heading, which says {}",
-                        self.heading_at
+                        said.join(" and ")
                     ),
                     "the heading was taken; correct one of the two",
                 );
-                places.push(self.heading_at.clone());
+                places.extend_from_slice(heading);
             } else {
-                places.push(both);
+                places.extend(possible);
             }
         }
         // A place that is named twice is still one place.
@@ -448,6 +460,33 @@ impl Draft {
         self.own = taken;
         status.filter(|_| not_taken)
     }
+}
+
+/// An item as the facts that it says; one that says none stays as it is.
+fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
+    if fact_lines::is_elsewhere(&item.whole()) {
+        reader.error(
+            item.span.clone(),
+            format!("`{}` leaves open which facts", item.whole()),
+            "write the facts of this part here, or both places in its heading",
+        );
+        return Vec::new();
+    }
+    let key = item.key.as_deref().and_then(Key::read);
+    if key == Some(Key::ReplacedBy) || item.span.len() > LONGEST_FACT {
+        return vec![item.clone()];
+    }
+    let Some(line) = fact_lines::read(item) else {
+        return vec![item.clone()];
+    };
+    for (said, key) in line.guesses {
+        reader.warning(
+            item.span.clone(),
+            format!("`{said}` was read as `{}`", key.word()),
+            "write the key you mean, or plain words below the facts",
+        );
+    }
+    line.items
 }
 
 fn key_of(item: &Item) -> Option<Key> {

@@ -21,4 +21,5 @@ pub mod replaced;
 pub mod spending;
 pub mod tally;
 pub mod torque;
+pub mod understood;
 pub mod whole;

@@ -18,14 +18,14 @@ use super::item::Item;
 use super::key::{Key, Reads};
 use super::source::Lines;
 use super::stated::Stated;
+use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
-use crate::vocabulary::reference::{Reference, without_note};
-use crate::vocabulary::status::{
-    Status, StatusWord, Surface, near_status, read_status, read_surface,
-};
+use crate::vocabulary::reference::without_note;
+use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
 
 /// What understanding a fact needs beside the fact.
@@ -49,7 +49,7 @@ pub(super) const MOST_COPIES: usize = 200_000;
 
 /// Bytes of the longest fact that is read; far more than anyone types, and
 /// little enough that no file can keep the reader busy for long.
-const LONGEST_FACT: usize = 20_000;
+pub(super) const LONGEST_FACT: usize = 20_000;
 
 /// One value of a fact with its bytes.
 #[derive(Clone, Debug)]
@@ -200,14 +200,15 @@ impl Reader<'_> {
         let text = value.text.as_str();
         match key.reads() {
             Reads::Text(fact) => Some(fact(text.to_owned())),
-            Reads::Part(fact) => Some(fact(Reference::read(text, self.driven))),
+            Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
             Reads::Pieces(fact) => self.hardware(value).map(fact),
             Reads::Status => self.status(value),
             Reads::Surface => self.surface(value).map(Fact::Surface),
             Reads::Connection => self.connection(value).map(Fact::Undone),
             Reads::People => self.hands(value),
             Reads::Sent => Some(Fact::SentTo(self.sent(value))),
-            Reads::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
+            Reads::Bag => self.bag(value),
+            Reads::Need if is_nothing(text) => None,
             Reads::Need => self.need(value).map(Fact::Needs),
             Reads::Cost => self.cost(value).map(Fact::Cost),
             Reads::Hours => self.hours(value).map(Fact::Hours),
@@ -220,11 +221,17 @@ impl Reader<'_> {
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
-        match read_status(without_note(&value.text)) {
-            Some(StatusWord::Standing(status)) => return Some(Fact::Status(status)),
-            Some(StatusWord::Surface(surface)) => return Some(Fact::Surface(surface)),
-            Some(StatusWord::Work(work)) => return Some(Fact::Done(work)),
-            None => {}
+        match read_said(without_note(&value.text)) {
+            StatusReading::Clear(word) => return Some(word.into()),
+            StatusReading::Doubtful(readings) => {
+                self.error(
+                    value.span.clone(),
+                    format!("`{}` has more than one reading: {readings}", value.text),
+                    "write the one you mean; what is only to be remembered goes below the facts",
+                );
+                return None;
+            }
+            StatusReading::Unread => {}
         }
         if let Some(near) = near_status(&value.text) {
             self.warning(
@@ -232,11 +239,7 @@ impl Reader<'_> {
                 format!("`{}` was read as `{near}`", value.text),
                 &format!("write `{near}`"),
             );
-            return match read_status(near)? {
-                StatusWord::Standing(status) => Some(Fact::Status(status)),
-                StatusWord::Surface(surface) => Some(Fact::Surface(surface)),
-                StatusWord::Work(work) => Some(Fact::Done(work)),
-            };
+            return read_status(near).map(Fact::from);
         }
         let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
         self.error(
@@ -245,6 +248,22 @@ impl Reader<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
+    fn bag(&mut self, value: &Value) -> Option<Fact> {
+        let text = without_note(&value.text);
+        let words: Vec<String> = crate::vocabulary::words::words(text).collect();
+        let several = words.iter().any(|word| word == "or" || word == "and");
+        if several || text.contains('?') {
+            self.error(
+                value.span.clone(),
+                format!("`{}` does not say which bag", value.text),
+                "write one label; two bags stand in two `hardware` lines, each with its bag",
+            );
+            return None;
+        }
+        Some(Fact::Bag(Label::new(text)))
     }
 
     fn surface(&mut self, value: &Value) -> Option<Surface> {
@@ -292,10 +311,10 @@ impl Reader<'_> {
             );
         }
         Some(Connection {
-            what: Reference::read(what, self.driven),
+            what: read_reference(what, self.driven),
             to: to
                 .filter(|to| !to.is_empty())
-                .map(|to| Reference::read(to, self.driven)),
+                .map(|to| read_reference(to, self.driven)),
         })
     }
 
@@ -411,6 +430,26 @@ impl Reader<'_> {
         }
         (text.to_owned(), None)
     }
+}
+
+/// Whether there is nothing to do.
+fn is_nothing(text: &str) -> bool {
+    matches!(
+        crate::vocabulary::words::fold(text).trim_end_matches('.'),
+        "nothing"
+            | "none"
+            | "no"
+            | "nil"
+            | "-"
+            | "--"
+            | "n/a"
+            | "na"
+            | "nothing more"
+            | "nothing else"
+            | "no work"
+            | "nothing to do"
+            | "nothing open"
+    )
 }
 
 /// Words that show that a day was meant.
