@@ -8,6 +8,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::grade::Grade;
+use super::hardware_words::{is_kind, singular};
 use super::name::Name;
 use super::size::{Size, with_points};
 use super::words::{straighten, words};
@@ -45,7 +46,14 @@ impl Fastener {
         });
         let found = Size::find(&rest);
         if let Some(found) = &found {
-            rest.replace_range(found.span.clone(), " , ");
+            let long = rest[found.span.end..].split_whitespace().next();
+            let end = match long {
+                Some(word @ ("long" | "lg")) => {
+                    found.span.end + rest[found.span.end..].find(word).unwrap_or(0) + word.len()
+                }
+                Some(_) | None => found.span.end,
+            };
+            rest.replace_range(found.span.start..end, " , ");
         }
         if grade.is_none() {
             grade = Grade::bare(&rest).map(|(grade, span)| {
@@ -59,6 +67,17 @@ impl Fastener {
             grade,
         }
     }
+}
+
+/// The size of a piece in its one form, but with its pitch where it was
+/// written; `None` if there is none.
+#[must_use]
+pub fn size_as_said(what: &str) -> Option<String> {
+    let mut rest = with_points(&straighten(what));
+    if let Some((_, span)) = Grade::said(&rest) {
+        rest.replace_range(span, " , ");
+    }
+    Size::find(&rest).map(|found| found.as_said())
 }
 
 /// How a left-hand thread is called in a kind.
@@ -81,13 +100,26 @@ fn kind(rest: &str) -> Name {
                 .filter(|word| word.chars().any(char::is_alphanumeric))
                 .map(small)
                 .collect();
-            words.join(" ")
+            let words = words.join(" ");
+            match words.rsplit_once(' ') {
+                // "hex bolts, zinc"
+                Some((before, last)) if is_kind(last) => format!("{before} {}", singular(last)),
+                Some(_) | None => words,
+            }
         })
         .filter(|piece| !piece.is_empty())
         .collect();
     let mut words = pieces.join(" ");
     if says_left_hand(&words) {
         words = format!("{} {LEFT_HAND}", without_hand(&words));
+    }
+    // "ball bearings 6203": the number of a kind.
+    if let Some((kind, number)) = words.rsplit_once(' ')
+        && number.bytes().all(|b| b.is_ascii_digit())
+        && kind.rsplit(' ').next().is_some_and(is_kind)
+    {
+        let one = singular(kind);
+        words = format!("{one} {number}");
     }
     let bare = Name::new(&words);
     // The plural s goes here as it goes in comparing.

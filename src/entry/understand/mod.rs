@@ -175,6 +175,9 @@ impl Reader<'_> {
             let fact = self.fact(key, &values[0]);
             return self.stated(key, &values[0], fact).into_iter().collect();
         }
+        if let Some(pieces) = self.pieces(key, &values) {
+            return pieces;
+        }
         values
             .iter()
             .filter_map(|value| {
@@ -182,6 +185,24 @@ impl Reader<'_> {
                 self.stated(key, value, fact)
             })
             .collect()
+    }
+
+    /// The pieces that values of hardware name; `None` for any other key.
+    fn pieces(&mut self, key: Key, values: &[Value]) -> Option<Vec<Stated>> {
+        let fact = if key == Key::Hardware {
+            Fact::Hardware
+        } else if key == Key::Leftover {
+            Fact::Leftover
+        } else if key == Key::Short {
+            Fact::Short
+        } else {
+            return None;
+        };
+        let pieces = self.hardware(values);
+        let stated = pieces
+            .into_iter()
+            .filter_map(|(at, piece)| self.stated(key, &values[at], Some(fact(piece))));
+        Some(stated.collect())
     }
 
     fn stated(&self, key: Key, value: &Value, fact: Option<Fact>) -> Option<Stated> {
@@ -209,9 +230,6 @@ impl Reader<'_> {
             Key::Holds => Some(Fact::Holds(reference())),
             Key::Undone => self.connection(value).map(Fact::Undone),
             Key::Hands => self.hands(value),
-            Key::Hardware => self.hardware(value).map(Fact::Hardware),
-            Key::Leftover => self.hardware(value).map(Fact::Leftover),
-            Key::Short => self.hardware(value).map(Fact::Short),
             Key::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
             Key::Stored => Some(Fact::Stored(text.to_owned())),
             Key::SentTo => Some(Fact::SentTo(self.sent(value))),
@@ -239,6 +257,9 @@ impl Reader<'_> {
             | Key::Helpers
             | Key::Part
             | Key::At
+            | Key::Hardware
+            | Key::Leftover
+            | Key::Short
             | Key::ReplacedBy => Some(Fact::Unknown(text.to_owned())),
         }
     }
