@@ -21,7 +21,7 @@ use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 8;
+const FORM: u32 = 9;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";

@@ -8,7 +8,7 @@ use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
 

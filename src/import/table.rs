@@ -9,7 +9,8 @@ use jiff::civil::Date;
 
 use crate::entry::new_entry;
 use crate::vocabulary::day::read_date;
-use crate::vocabulary::money::{Cost, Currency, Money};
+use crate::vocabulary::cost_reading::read_cost;
+use crate::vocabulary::money::{Currency, Money};
 use crate::vocabulary::words::fold;
 
 /// A table as read: header and rows of cells.
@@ -383,12 +384,12 @@ fn row(number: usize, cells: &[String], table: &Table, columns: &Columns) -> Res
         None => None,
         Some(written) => {
             let plain = columns.marks.plain(written);
-            let cost = Cost::read(&plain, columns.currency)
+            let read = read_cost(&plain, columns.currency)
                 .map_err(|error| format!("the money cannot be read: {error}"))?;
-            if !cost.text.is_empty() || cost.comma_as_decimal {
+            if !read.cost.text.is_empty() || !read.doubts.is_empty() {
                 return Err(format!("`{written}` is no plain amount of money"));
             }
-            Some(cost.money)
+            Some(read.cost.money)
         }
     };
     Ok(Row {

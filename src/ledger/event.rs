@@ -19,7 +19,7 @@ use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 

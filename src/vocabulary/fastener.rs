@@ -104,6 +104,7 @@ fn kind(rest: &str) -> Name {
             match words.rsplit_once(' ') {
                 // "hex bolts, zinc"
                 Some((before, last)) if is_kind(last) => format!("{before} {}", singular(last)),
+                None if is_kind(&words) => singular(&words),
                 Some(_) | None => words,
             }
         })

@@ -178,15 +178,22 @@ impl DurationReader<'_> {
             }
             (_, _, _) => return None,
         };
-        Some(match (found, rest) {
+        Some(match (found, &rest) {
             (ReadHours::Exactly(minutes), Rest::Nothing) if !self.about => ReadHours::Exactly(minutes),
             (ReadHours::Exactly(minutes), Rest::Nothing | Rest::Words) => ReadHours::About(minutes),
             (ReadHours::Exactly(minutes), Rest::Times(people)) => {
-                ReadHours::Either(minutes, Minutes(minutes.0.checked_mul(people)?))
+                ReadHours::Either(minutes, Minutes(minutes.0.checked_mul(*people)?))
             }
             (found, Rest::Nothing | Rest::Words) => found,
             (_, Rest::Times(_)) => return None,
         })
+        .filter(|_| !(bare.is_some() && matches!(rest, Rest::Words) && !self.ends_unsure()))
+    }
+
+    /// Whether nothing but signs of doubt follows: "2?".
+    fn ends_unsure(&self) -> bool {
+        let sign = |token: &Token| matches!(token, Token::Sign(_));
+        self.tokens[self.at..].iter().all(sign)
     }
 
     /// Past what joins two stretches.

@@ -3,8 +3,13 @@
 //! Everything here is a value or a pure function on values. Nothing knows
 //! where a text came from, what a ledger is, or how an answer is shown.
 
+pub mod amount;
 pub mod bag_phrase;
 pub mod clock;
+pub mod cost;
+pub mod cost_reading;
+mod cost_tokens;
+pub mod currency_words;
 pub mod day;
 pub mod fastener;
 pub mod fraction;
