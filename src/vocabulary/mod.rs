@@ -5,12 +5,14 @@
 
 pub mod amount;
 pub mod bag_phrase;
+pub mod calendar_words;
 pub mod clock;
 pub mod cost;
 pub mod cost_reading;
 mod cost_tokens;
 pub mod currency_words;
 pub mod day;
+pub mod day_reading;
 pub mod fastener;
 pub mod fraction;
 pub mod grade;

@@ -29,6 +29,18 @@ use drafts::{keep_draft, or_draft};
 use section::Addition;
 use target::{entries_of_day, entry_of};
 
+/// The day after `--date`: one that has been.
+fn past_day(text: &str, world: &World) -> Result<Date, Failure> {
+    let day = opened::day("--date", text, world)?;
+    if day > world.today() {
+        return Err(Failure::misuse(
+            format!("`{text}` after --date is {day}, which is still to come"),
+            "write the day of the session: yesterday, friday, 2026-03-14",
+        ));
+    }
+    Ok(day)
+}
+
 /// Writes an entry, or adds to one.
 pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply, Failure> {
     if verb.keys {
@@ -42,7 +54,7 @@ pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply,
                 "write the day: 2026-03-14, yesterday, friday",
             ));
         }
-        Some(text) => opened::day("--date", text, world)?,
+        Some(text) => past_day(text, world)?,
         None => world.today(),
     };
     let reads_stdin = verb.text.len() == 1 && verb.text[0] == "-";
