@@ -6,13 +6,14 @@ use super::fresh_index::{Fresh, fresh};
 use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
+use crate::handbook::heading::split_name;
 use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::find::{Found, Now, render};
 use crate::presentation::json;
 use crate::reports::parts::standing;
-use crate::vocabulary::position::{Driven, Position, split_name};
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::{Status, StatusWord, read_status};
 use crate::vocabulary::words::fold;
 

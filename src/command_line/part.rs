@@ -10,6 +10,7 @@ use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Entry;
+use crate::handbook::heading::split_name;
 use crate::journal::Journal;
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
 use crate::presentation::json;
@@ -18,7 +19,7 @@ use crate::presentation::text::{Label, Text};
 use crate::reports::cautions;
 use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::position::Driven;
 
 /// Where the states of places come from: the index for now, a fold for any
 /// other time.

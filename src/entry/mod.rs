@@ -16,6 +16,7 @@ mod key;
 mod model;
 mod outline;
 mod paragraphs;
+mod placing;
 mod record;
 mod sections;
 mod session;
@@ -23,6 +24,7 @@ mod slips;
 mod source;
 mod understand;
 
+pub use crate::handbook::heading::split_name;
 pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};

@@ -12,10 +12,12 @@ use super::fact::{Fact, Stated};
 use super::item::Item;
 use super::key::Key;
 use super::model::{Passage, Record};
+use super::placing;
 use super::session::{self, Session};
 use super::understand::{Reader, Value, is_single};
+use crate::handbook::heading::{Heading, read_places};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, Position};
+use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
 
@@ -26,7 +28,7 @@ pub(super) struct Draft {
     pub date: Option<Date>,
     system: Option<(String, bool)>,
     name: Name,
-    heading_at: Position,
+    heading_at: Vec<Position>,
     at: Vec<Position>,
     spot: Range<usize>,
     own: Vec<Stated>,
@@ -67,7 +69,7 @@ impl Draft {
             date: session.date,
             system,
             name: Name::new(""),
-            heading_at: Position::default(),
+            heading_at: Vec::new(),
             at: Vec::new(),
             spot: 0..0,
             own: Vec::new(),
@@ -129,8 +131,10 @@ impl Draft {
     }
 
     /// Names the part.
-    pub fn name(&mut self, reader: &mut Reader<'_>, name: &str, at: Position, spot: Range<usize>) {
-        if let Some((one, other)) = at.contradiction() {
+    pub fn name(&mut self, reader: &mut Reader<'_>, heading: Heading, spot: Range<usize>) {
+        placing::report(reader, self.vehicle.as_deref(), &spot, heading.remarks);
+        let contradiction = heading.at.iter().find_map(Position::contradiction);
+        if let Some((one, other)) = contradiction {
             reader.error(
                 spot.clone(),
                 format!(
@@ -141,8 +145,8 @@ impl Draft {
                 "write one position, or `at: left; right` for two places",
             );
         }
-        self.name = Name::new(name);
-        self.heading_at = at;
+        self.name = Name::new(&heading.name);
+        self.heading_at = heading.at;
         self.spot = spot;
     }
 
@@ -229,8 +233,10 @@ impl Draft {
     /// Adds the positions of `at:`.
     pub fn positions(&mut self, reader: &mut Reader<'_>, values: &[Value]) {
         for value in values {
-            let at = Position::free(&value.text, self.driven(reader));
-            if let Some((one, other)) = at.contradiction() {
+            let (places, remarks) = read_places(&value.text, self.driven(reader));
+            placing::report(reader, self.vehicle.as_deref(), &value.span, remarks);
+            let contradiction = places.iter().find_map(Position::contradiction);
+            if let Some((one, other)) = contradiction {
                 reader.error(
                     value.span.clone(),
                     format!(
@@ -243,7 +249,7 @@ impl Draft {
                 );
                 continue;
             }
-            self.at.push(at);
+            self.at.extend(places);
             self.said.add(Key::At);
         }
         if let Some(value) = values.first() {
@@ -301,29 +307,29 @@ impl Draft {
     /// The positions of heading and `at:` together.
     fn places(&self, reader: &mut Reader<'_>) -> Vec<Position> {
         if self.at.is_empty() {
-            return if self.heading_at.is_empty() {
-                Vec::new()
-            } else {
-                vec![self.heading_at.clone()]
-            };
+            return self.heading_at.clone();
         }
+        let heading = places_of(&self.heading_at);
         let mut places: Vec<Position> = Vec::new();
         let mut line = None;
         for at in &self.at {
-            let both = self.heading_at.and(at);
-            if both.contradiction().is_some() {
+            let both = heading.iter().map(|own| own.and(at));
+            let possible: Vec<Position> =
+                both.filter(|both| both.contradiction().is_none()).collect();
+            if possible.is_empty() {
                 let spot = line.get_or_insert_with(|| self.at_line(reader));
+                let said: Vec<String> = heading.iter().map(ToString::to_string).collect();
                 reader.error(
                     spot.clone(),
                     format!(
                         "`at: {at}` contradicts the heading, which says {}",
-                        self.heading_at
+                        said.join(" and ")
                     ),
                     "the heading was taken; correct one of the two",
                 );
-                places.push(self.heading_at.clone());
+                places.extend_from_slice(heading);
             } else {
-                places.push(both);
+                places.extend(possible);
             }
         }
         // A place that is named twice is still one place.

@@ -12,9 +12,10 @@ use super::outline::{List, MOST_ITEMS, Section};
 use super::record::Draft;
 use super::session::Session;
 use super::understand::{Reader, Value};
+use crate::handbook::heading::{Heading, read_heading};
 use crate::problem::Problem;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::position::split_name;
+use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
 use crate::vocabulary::words::fold;
@@ -173,18 +174,16 @@ impl<'r, 'a> Walk<'r, 'a> {
         }
         let mut draft = self.draft(heading.clone());
         draft.items(self.reader, &list.items);
-        let (name, at) = split_name(&section.title, draft.driven(self.reader));
-        if at.is_empty()
-            && crate::vocabulary::position::Position::of_words(&name, draft.driven(self.reader))
-                .is_some()
-        {
+        let driven = draft.driven(self.reader);
+        let named = read_heading(&section.title, driven);
+        if named.at.is_empty() && Position::of_words(&named.name, driven).is_some() {
             self.reader.error(
                 heading.clone(),
                 format!("`{}` is a position and names no part", section.title),
                 "write the part before it: `## Brake drum, left front`",
             );
         }
-        draft.name(self.reader, &name, at, heading);
+        draft.name(self.reader, named, heading);
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
@@ -208,8 +207,8 @@ impl<'r, 'a> Walk<'r, 'a> {
         if let Some(list) = list {
             draft.items(self.reader, &list.items);
         }
-        let (name, at) = split_name(name, draft.driven(self.reader));
-        draft.name(self.reader, &name, at, span.clone());
+        let named = read_heading(name, draft.driven(self.reader));
+        draft.name(self.reader, named, span.clone());
         draft.positions(self.reader, &self.session.at);
         let prose = list.map_or(section.body.start, |list| list.prose);
         let passage = passage(section, prose, self.reader);
@@ -267,11 +266,18 @@ impl<'r, 'a> Walk<'r, 'a> {
             .then(|| self.reader.connection(value))
             .flatten()
             .filter(|link| link.to.is_some());
-        let (name, at) = match &connection {
-            Some(link) => (link.what.name.written().to_owned(), link.what.at.clone()),
-            None => split_name(without_note(&value.text), driven),
+        let named = match &connection {
+            Some(link) => Heading {
+                name: link.what.name.written().to_owned(),
+                at: Some(link.what.at.clone())
+                    .filter(|at| !at.is_empty())
+                    .into_iter()
+                    .collect(),
+                remarks: Vec::new(),
+            },
+            None => read_heading(without_note(&value.text), driven),
         };
-        if name.contains(',') && connection.is_none() {
+        if named.name.contains(',') && connection.is_none() {
             self.reader.warning(
                 value.span.clone(),
                 format!("`{}` was read as the name of one part", value.text),
@@ -291,7 +297,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         if let Some(link) = connection {
             draft.push(self.reader, Key::Undone, value, Fact::Undone(link));
         }
-        draft.name(self.reader, &name, at, value.span.clone());
+        draft.name(self.reader, named, value.span.clone());
         let line = self.reader.lines.number_of(value.span.start);
         let bytes = self
             .reader

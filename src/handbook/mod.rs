@@ -5,6 +5,7 @@
 //! stands here without its source.
 
 pub mod cautions;
+pub mod heading;
 pub mod odd_sizes;
 pub mod restricted;
 pub mod shop_words;

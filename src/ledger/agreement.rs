@@ -381,10 +381,8 @@ fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
         return;
     };
     for (title, spot) in &entry.bare_headings {
-        let (name, _) = crate::vocabulary::position::split_name(
-            title,
-            crate::vocabulary::position::Driven::Unsaid,
-        );
+        let (name, _) =
+            crate::entry::split_name(title, crate::vocabulary::position::Driven::Unsaid);
         let name = Name::new(&name);
         let key = ledger.aliases.resolve(vehicle, name.key());
         let known = ledger

@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::whole::{About, about};
 use crate::entry::Context;
+use crate::handbook::heading::split_name;
 use crate::handbook::shop_words::{Known, synonyms};
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, Position, split_name};
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{fold, one_slip, stem, words};
 

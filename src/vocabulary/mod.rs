@@ -30,6 +30,7 @@ pub mod paper;
 pub mod phrases;
 pub mod piece_count;
 pub mod position;
+pub mod position_words;
 pub mod record_name;
 pub mod reference;
 pub mod refusal;

@@ -17,11 +17,12 @@ use super::fact::{Connection, Fact, Stated};
 use super::item::Item;
 use super::key::Key;
 use super::source::Lines;
+use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
-use crate::vocabulary::reference::{Reference, without_note};
+use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{
     Status, StatusWord, Surface, near_status, read_status, read_surface,
 };
@@ -218,7 +219,7 @@ impl Reader<'_> {
     /// What one value under this key says; `None` after an error.
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
-        let reference = || Reference::read(text, self.driven);
+        let reference = || read_reference(text, self.driven);
         match key {
             Key::Status => self.status(value),
             Key::Surface => self.surface(value).map(Fact::Surface),
@@ -337,10 +338,10 @@ impl Reader<'_> {
             );
         }
         Some(Connection {
-            what: Reference::read(what, self.driven),
+            what: read_reference(what, self.driven),
             to: to
                 .filter(|to| !to.is_empty())
-                .map(|to| Reference::read(to, self.driven)),
+                .map(|to| read_reference(to, self.driven)),
         })
     }
 

@@ -4,7 +4,7 @@ use super::super::fact::{Fact, Fate, Kind, Origin, Replacement, Stated};
 use super::super::item::Item;
 use super::super::key::Key;
 use super::{Reader, Value};
-use crate::vocabulary::reference::Reference;
+use crate::handbook::heading::read_reference;
 use crate::vocabulary::words::{fold, one_slip};
 
 /// The details that may be nested.
@@ -147,7 +147,7 @@ impl Reader<'_> {
         match donor {
             Some((vehicle, part)) => Origin::Donor {
                 vehicle: vehicle.slug.clone(),
-                part: Reference::read(part, vehicle.driven),
+                part: read_reference(part, vehicle.driven),
             },
             None => Origin::Someone(text.to_owned()),
         }
