@@ -5,10 +5,10 @@ use serde::{Deserialize, Serialize};
 
 use super::key::Key;
 use crate::problem::Spot;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::cost::Cost;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
 

@@ -8,8 +8,8 @@
 use jiff::civil::Date;
 
 use crate::entry::new_entry;
-use crate::vocabulary::day::read_date;
 use crate::vocabulary::cost_reading::read_cost;
+use crate::vocabulary::day::read_date;
 use crate::vocabulary::money::{Currency, Money};
 use crate::vocabulary::words::fold;
 

@@ -15,11 +15,11 @@ use super::place::{PlaceKey, When, file_number};
 use super::state::InSection;
 use crate::entry::{BagFilling, Entry, Fact, Origin, Record, Stated};
 use crate::problem::Spot;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::cost::Cost;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 

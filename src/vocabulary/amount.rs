@@ -59,7 +59,10 @@ fn is_grouped(text: &str, mark: char) -> bool {
 }
 
 fn whole_and_part(whole: &str, part: &str, comma: bool, decimals: usize) -> WrittenAmount {
-    let marks: Vec<char> = ['.', ',', '\''].into_iter().filter(|mark| whole.contains(*mark)).collect();
+    let marks: Vec<char> = ['.', ',', '\'']
+        .into_iter()
+        .filter(|mark| whole.contains(*mark))
+        .collect();
     let sound = match marks.as_slice() {
         [] => true,
         [mark] => is_grouped(whole, *mark),
@@ -99,12 +102,29 @@ mod tests {
             (".50", 50, false),
             ("0,50", 50, true),
         ] {
-            assert_eq!(written_amount(text, 2), WrittenAmount::Exactly(minor, comma), "{text}");
+            assert_eq!(
+                written_amount(text, 2),
+                WrittenAmount::Exactly(minor, comma),
+                "{text}"
+            );
         }
-        assert_eq!(written_amount("1.250", 2), WrittenAmount::Either("1.25".to_owned(), "1250".to_owned()));
-        assert_eq!(written_amount("1.250", 3), WrittenAmount::Exactly(1250, false));
+        assert_eq!(
+            written_amount("1.250", 2),
+            WrittenAmount::Either("1.25".to_owned(), "1250".to_owned())
+        );
+        assert_eq!(
+            written_amount("1.250", 3),
+            WrittenAmount::Exactly(1250, false)
+        );
         assert_eq!(written_amount("0,005", 2), WrittenAmount::TooFine);
-        for text in ["84,500.5.1", "12,50,30", "12.50.30", "12.", "1'23", "99999999999999999999"] {
+        for text in [
+            "84,500.5.1",
+            "12,50,30",
+            "12.50.30",
+            "12.",
+            "1'23",
+            "99999999999999999999",
+        ] {
             assert_eq!(written_amount(text, 2), WrittenAmount::Unreadable, "{text}");
         }
     }

@@ -143,8 +143,8 @@ fn bag_with_label(
     parted: &dyn Fn(usize, Option<&str>, usize, Option<BagDoubt>) -> BagPhrase,
 ) -> Option<BagPhrase> {
     const NAMING: [&str; 15] = [
-        "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named", "is", "in", "as",
-        "->", "#", "",
+        "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named", "is",
+        "in", "as", "->", "#", "",
     ];
     let mut from = at + 1;
     while from < words.len() && NAMING.contains(&small[from].as_str()) {
@@ -159,7 +159,15 @@ fn bag_with_label(
         return None;
     }
     const ELSEWHERE: [&str; 9] = [
-        "same", "above", "before", "below", "unknown", "other", "another", "separate", "somewhere",
+        "same",
+        "above",
+        "before",
+        "below",
+        "unknown",
+        "other",
+        "another",
+        "separate",
+        "somewhere",
     ];
     if ELSEWHERE.contains(&small[from].as_str()) || small[from] == "?" || small[from] == "the" {
         return Some(parted(at, None, end, Some(BagDoubt::NoLabel)));
@@ -167,7 +175,10 @@ fn bag_with_label(
     if is_short_label(first) {
         let said = words[at..].join(" ");
         let joined = words.get(from + 1).is_some_and(|word| {
-            matches!(word.to_lowercase().as_str(), "or" | "and" | "&" | "+" | "/" | "to" | "-")
+            matches!(
+                word.to_lowercase().as_str(),
+                "or" | "and" | "&" | "+" | "/" | "to" | "-"
+            )
         });
         let second = words.get(from + 2).is_some_and(|word| is_short_label(word));
         let counts = words.get(from + 3).is_some();
@@ -176,16 +187,23 @@ fn bag_with_label(
             return Some(parted(at, None, end, Some(BagDoubt::Several(said))));
         }
         // "bag A 12"
-        if from + 2 == end && bare(first).len() == 1 && is_short_label(words[from + 1])
+        if from + 2 == end
+            && bare(first).len() == 1
+            && is_short_label(words[from + 1])
             && !bare(first).bytes().all(|b| b.is_ascii_digit())
         {
             let label = format!("{} {}", bare(first), bare(words[from + 1]));
             return Some(parted(at, Some(&label), end, None));
         }
-        let held = small
-            .get(from + 1)
-            .is_some_and(|word| matches!(word.as_str(), "has" | "holds" | "contains" | "with" | "for"));
-        return Some(parted(at, Some(bare(first)), from + 1 + usize::from(held), None));
+        let held = small.get(from + 1).is_some_and(|word| {
+            matches!(word.as_str(), "has" | "holds" | "contains" | "with" | "for")
+        });
+        return Some(parted(
+            at,
+            Some(bare(first)),
+            from + 1 + usize::from(held),
+            None,
+        ));
     }
     let counted = words[from..]
         .iter()
@@ -270,7 +288,15 @@ mod tests {
             let expected = (before.to_owned(), label.to_owned(), after.to_owned());
             assert_eq!(read(phrase), Some(expected), "{phrase}");
         }
-        for none in ["4 bag clips", "2 air-bag bolts", "bagged", "4 tin tacks", "box spanner", "2 nuts", ""] {
+        for none in [
+            "4 bag clips",
+            "2 air-bag bolts",
+            "bagged",
+            "4 tin tacks",
+            "box spanner",
+            "2 nuts",
+            "",
+        ] {
             assert_eq!(read(none), None, "{none}");
         }
     }

@@ -18,8 +18,18 @@ const DAYS: [(Weekday, &[&str]); 7] = [
 
 /// Names of the months.
 const MONTHS: [&str; 12] = [
-    "january", "february", "march", "april", "may", "june", "july", "august", "september",
-    "october", "november", "december",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
 ];
 
 /// The day of the week that a word in small letters names, slips of the
@@ -37,7 +47,9 @@ pub fn weekday(word: &str) -> Option<Weekday> {
 #[must_use]
 pub fn month(word: &str) -> Option<u32> {
     let numbered = || (1_u32..).zip(MONTHS);
-    let exact = numbered().find(|(_, name)| *name == word || word == &name[..3] || word == "sept" && *name == "september");
+    let exact = numbered().find(|(_, name)| {
+        *name == word || word == &name[..3] || word == "sept" && *name == "september"
+    });
     if let Some((number, _)) = exact {
         return Some(number);
     }
@@ -68,15 +80,29 @@ fn likest<T>(word: &str, names: impl Iterator<Item = (&'static str, T)>) -> Opti
 pub fn is_part_of_day(word: &str) -> bool {
     matches!(
         word,
-        "morning" | "evening" | "night" | "afternoon" | "arvo" | "lunchtime" | "noon" | "midday"
-            | "tonight" | "am" | "pm" | "lunch" | "midnight"
+        "morning"
+            | "evening"
+            | "night"
+            | "afternoon"
+            | "arvo"
+            | "lunchtime"
+            | "noon"
+            | "midday"
+            | "tonight"
+            | "am"
+            | "pm"
+            | "lunch"
+            | "midnight"
     )
 }
 
 /// Month and day of a holiday that stands on one date.
 #[must_use]
 pub fn holiday(words: &[String]) -> Option<(u32, u32)> {
-    let words: Vec<&str> = words.iter().map(|word| word.trim_end_matches("'s")).collect();
+    let words: Vec<&str> = words
+        .iter()
+        .map(|word| word.trim_end_matches("'s"))
+        .collect();
     match words.as_slice() {
         ["new" | "old", "year" | "years", "eve"] | ["hogmanay"] => Some((12, 31)),
         ["new", "year" | "years"] | ["new", "year" | "years", "day"] => Some((1, 1)),
@@ -95,7 +121,9 @@ mod tests {
     fn names_with_slips_and_words_that_are_none() {
         assert_eq!(weekday("wensday"), Some(Weekday::Wednesday));
         assert_eq!(weekday("munday"), None);
-        for none in ["someday", "holiday", "payday", "today", "midday", "sunny", "son"] {
+        for none in [
+            "someday", "holiday", "payday", "today", "midday", "sunny", "son",
+        ] {
             assert_eq!(weekday(none), None, "{none}");
         }
         assert_eq!(month("febuary"), Some(2));

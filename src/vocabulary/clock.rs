@@ -23,7 +23,12 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         Some(Token::Word(word)) => word.as_str(),
         Some(Token::Number(_) | Token::Sign(_)) | None => "",
     };
-    let whole = |minute, after_noon| Clock { minute, after_noon: Some(after_noon), said: true, minutes: false };
+    let whole = |minute, after_noon| Clock {
+        minute,
+        after_noon: Some(after_noon),
+        said: true,
+        minutes: false,
+    };
     match word(0) {
         "noon" | "midday" => return Some((whole(12 * 60, true), 1)),
         "midnight" => return Some((whole(12 * 60, false), 1)),
@@ -77,7 +82,12 @@ impl Clock {
             let later = end % HALF + HALF;
             end = if later > start { later } else { end };
         }
-        if end <= start && from.after_noon.is_none() && until.after_noon.is_none() && start <= HALF && end <= HALF {
+        if end <= start
+            && from.after_noon.is_none()
+            && until.after_noon.is_none()
+            && start <= HALF
+            && end <= HALF
+        {
             end += HALF;
         } else if end <= start {
             end += 2 * HALF;

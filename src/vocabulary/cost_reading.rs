@@ -100,7 +100,11 @@ pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
         return Err(CostError::Unreadable(old));
     }
     let amounts = amounts(&tokens, &plain, usual)?;
-    let mut reading = CostReading { tokens: &tokens, plain: &plain, doubts: Vec::new() };
+    let mut reading = CostReading {
+        tokens: &tokens,
+        plain: &plain,
+        doubts: Vec::new(),
+    };
     let lead = reading.lead();
     let Some(first) = amounts.first() else {
         return Err(nothing(&tokens));
@@ -124,17 +128,28 @@ fn nothing(tokens: &[CostToken]) -> CostError {
 
 /// "free", "for nothing", and no amount.
 fn free(tokens: &[CostToken], plain: &str, usual: Currency) -> Option<ReadCost> {
-    const FREE: [&str; 8] = ["free", "gratis", "foc", "gift", "donated", "gifted", "swapped", "nothing"];
+    const FREE: [&str; 8] = [
+        "free", "gratis", "foc", "gift", "donated", "gifted", "swapped", "nothing",
+    ];
     let words: Vec<String> = tokens.iter().map(|token| token.word()).collect();
-    let numbers = tokens.iter().any(|token| matches!(token.figure, Figure::Number(_)));
-    let at = usize::from(words.first().is_some_and(|word| word == "for" || word == "a" || word == "no"));
+    let numbers = tokens
+        .iter()
+        .any(|token| matches!(token.figure, Figure::Number(_)));
+    let at = usize::from(
+        words
+            .first()
+            .is_some_and(|word| word == "for" || word == "a" || word == "no"),
+    );
     let word = words.get(at)?;
     let said = FREE[..6].contains(&word.as_str())
         || word == "nothing" && at == 1
         || at == 1 && words[0] == "no" && matches!(word.as_str(), "charge" | "cost");
     (said && !numbers).then(|| ReadCost {
         cost: Cost {
-            money: Money { minor: 0, currency: usual },
+            money: Money {
+                minor: 0,
+                currency: usual,
+            },
             text: bare(&plain[tokens[at].until..]).to_owned(),
         },
         doubts: Vec::new(),
@@ -146,8 +161,14 @@ fn shillings(tokens: &[CostToken]) -> Option<String> {
     let words: Vec<String> = tokens.iter().map(|token| token.word()).collect();
     let old = |word: &String| {
         let digits = word.trim_end_matches(['s', 'd', '/', '-']);
-        let short = !digits.is_empty() && digits.len() < word.len() && digits.bytes().all(|b| b.is_ascii_digit());
-        short && word.len() <= 4 || matches!(word.as_str(), "shilling" | "shillings" | "bob" | "guinea" | "guineas" | "farthing" | "sixpence")
+        let short = !digits.is_empty()
+            && digits.len() < word.len()
+            && digits.bytes().all(|b| b.is_ascii_digit());
+        short && word.len() <= 4
+            || matches!(
+                word.as_str(),
+                "shilling" | "shillings" | "bob" | "guinea" | "guineas" | "farthing" | "sixpence"
+            )
     };
     let slashed = words.first().filter(|word| {
         word.split_once('/').is_some_and(|(whole, part)| {
@@ -159,7 +180,11 @@ fn shillings(tokens: &[CostToken]) -> Option<String> {
 }
 
 /// All amounts of a line.
-fn amounts(tokens: &[CostToken], plain: &str, usual: Currency) -> Result<Vec<FoundAmount>, CostError> {
+fn amounts(
+    tokens: &[CostToken],
+    plain: &str,
+    usual: Currency,
+) -> Result<Vec<FoundAmount>, CostError> {
     let mut found: Vec<FoundAmount> = Vec::new();
     let mut at = 0;
     while at < tokens.len() {
@@ -168,7 +193,10 @@ fn amounts(tokens: &[CostToken], plain: &str, usual: Currency) -> Result<Vec<Fou
             continue;
         };
         let free = found.last().map_or(0, |last: &FoundAmount| last.until);
-        let currency = |at: Option<usize>| at.and_then(|at| tokens.get(at)).and_then(|token| token.currency(usual));
+        let currency = |at: Option<usize>| {
+            at.and_then(|at| tokens.get(at))
+                .and_then(|token| token.currency(usual))
+        };
         let mut from = at;
         let mut before = None;
         if at > free {
@@ -191,14 +219,22 @@ fn amounts(tokens: &[CostToken], plain: &str, usual: Currency) -> Result<Vec<Fou
             }
             until += usize::from(behind.is_some());
         }
-        let sign = |place: Option<usize>| match place.and_then(|place| tokens.get(place)).map(|token| &token.figure) {
+        let sign = |place: Option<usize>| match place
+            .and_then(|place| tokens.get(place))
+            .map(|token| &token.figure)
+        {
             Some(Figure::Sign(sign)) => Some(*sign),
             Some(_) | None => None,
         };
         // A minus sign belongs to the amount at the start and where no gap parts them.
-        let mut negative = sign(at.checked_sub(1)) == Some('-') && tokens[at - 1].until == tokens[at].from;
+        let mut negative =
+            sign(at.checked_sub(1)) == Some('-') && tokens[at - 1].until == tokens[at].from;
         let lead = from.checked_sub(1);
-        if sign(lead) == Some('-') && lead.is_some_and(|lead| lead == 0 || tokens[lead].until == tokens[from].from && lead > free) {
+        if sign(lead) == Some('-')
+            && lead.is_some_and(|lead| {
+                lead == 0 || tokens[lead].until == tokens[from].from && lead > free
+            })
+        {
             negative = true;
         }
         if negative && lead.is_some_and(|lead| sign(Some(lead)) == Some('-')) {
@@ -209,7 +245,9 @@ fn amounts(tokens: &[CostToken], plain: &str, usual: Currency) -> Result<Vec<Fou
             None => (usual, None),
             Some(NamedCurrency::Known(currency)) => (*currency, None),
             Some(NamedCurrency::Guessed(currency, word)) => (*currency, Some(word.clone())),
-            Some(NamedCurrency::Unclear(word)) => return Err(CostError::UnclearCurrency(word.clone())),
+            Some(NamedCurrency::Unclear(word)) => {
+                return Err(CostError::UnclearCurrency(word.clone()));
+            }
         };
         let digits = number.digits.as_str();
         let (minor, comma) = match written_amount(digits, currency.decimals()) {
@@ -223,9 +261,13 @@ fn amounts(tokens: &[CostToken], plain: &str, usual: Currency) -> Result<Vec<Fou
             WrittenAmount::Unreadable => return Err(CostError::Unreadable(digits.to_owned())),
         };
         let scale = i64::from(number.thousands).max(1);
-        let minor = minor.checked_mul(scale).ok_or_else(|| CostError::Unreadable(digits.to_owned()))?;
+        let minor = minor
+            .checked_mul(scale)
+            .ok_or_else(|| CostError::Unreadable(digits.to_owned()))?;
         let minor = if cents { minor / 100 } else { minor };
-        let decimals = digits.rsplit_once(['.', ',']).is_some_and(|(_, part)| part.len() == 2);
+        let decimals = digits
+            .rsplit_once(['.', ','])
+            .is_some_and(|(_, part)| part.len() == 2);
         found.push(FoundAmount {
             money: Money { minor, currency },
             is_money: named.is_some() || decimals || number.closed,
@@ -276,7 +318,24 @@ impl CostReading<'_> {
             let word = self.word(at);
             if is_about(&word) && !word.is_empty() || self.sign(at) == Some('~') {
                 self.doubts.push(CostDoubt::About);
-            } else if !matches!(word.as_str(), "paid" | "cost" | "price" | "total" | "just" | "only" | "for" | "the" | "spent" | "refund" | "refunded" | "received" | "got" | "credit" | ":") {
+            } else if !matches!(
+                word.as_str(),
+                "paid"
+                    | "cost"
+                    | "price"
+                    | "total"
+                    | "just"
+                    | "only"
+                    | "for"
+                    | "the"
+                    | "spent"
+                    | "refund"
+                    | "refunded"
+                    | "received"
+                    | "got"
+                    | "credit"
+                    | ":"
+            ) {
                 return at;
             }
             at += 1;
@@ -292,9 +351,12 @@ impl CostReading<'_> {
                 return self.sum(product, &amounts[2..]);
             }
             let joined = self.joins(first, second);
-            let later = amounts[1..].iter().find(|amount| amount.is_money && !self.in_brackets(amount));
+            let later = amounts[1..]
+                .iter()
+                .find(|amount| amount.is_money && !self.in_brackets(amount));
             if let Some(price) = later.filter(|_| !first.is_money && !joined) {
-                self.doubts.push(CostDoubt::CountOrAmount(first.written.clone()));
+                self.doubts
+                    .push(CostDoubt::CountOrAmount(first.written.clone()));
                 return Ok(self.single(price, 0));
             }
         }
@@ -302,7 +364,10 @@ impl CostReading<'_> {
             return Err(CostError::Unreadable(format!("{}%", first.written)));
         }
         let year = first.written.len() == 4 && first.written.bytes().all(|b| b.is_ascii_digit());
-        if year && (190_000..=209_900).contains(&first.money.minor) && first.until < self.tokens.len() {
+        if year
+            && (190_000..=209_900).contains(&first.money.minor)
+            && first.until < self.tokens.len()
+        {
             self.doubts.push(CostDoubt::Year(first.written.clone()));
         }
         let chosen = self.single(first, first.from);
@@ -316,8 +381,17 @@ impl CostReading<'_> {
         if let Some(word) = &amount.guessed {
             self.doubts.push(CostDoubt::GuessedCurrency(word.clone()));
         }
-        let minor = if amount.negative { -amount.money.minor } else { amount.money.minor };
-        Chosen { minor, currency: amount.money.currency, from: from.max(amount.from), until: amount.until }
+        let minor = if amount.negative {
+            -amount.money.minor
+        } else {
+            amount.money.minor
+        };
+        Chosen {
+            minor,
+            currency: amount.money.currency,
+            from: from.max(amount.from),
+            until: amount.until,
+        }
     }
 
     /// The amount of a line that begins with words.
@@ -326,13 +400,17 @@ impl CostReading<'_> {
         let money: Vec<&FoundAmount> = amounts.iter().filter(|amount| amount.is_money).collect();
         let chosen = match (money.as_slice(), amounts) {
             ([], [only]) => {
-                self.doubts.push(CostDoubt::LoneNumber(only.written.clone()));
+                self.doubts
+                    .push(CostDoubt::LoneNumber(only.written.clone()));
                 only
             }
             ([], _) => return Err(CostError::NoAmount),
             ([first, ..], _) => *first,
         };
-        let at = amounts.iter().position(|amount| amount.from == chosen.from).unwrap_or(0);
+        let at = amounts
+            .iter()
+            .position(|amount| amount.from == chosen.from)
+            .unwrap_or(0);
         if let Some(second) = amounts.get(at + 1) {
             self.refuse_two_readings(chosen, second)?;
         }
@@ -345,12 +423,20 @@ impl CostReading<'_> {
         let first = &self.tokens[lead.min(self.tokens.len() - 1)];
         let Figure::Word(word) = first.figure else {
             return match first.figure {
-                Figure::Sign('-') => Err(CostError::Unreadable(self.plain.split_whitespace().next().unwrap_or_default().to_owned())),
+                Figure::Sign('-') => Err(CostError::Unreadable(
+                    self.plain
+                        .split_whitespace()
+                        .next()
+                        .unwrap_or_default()
+                        .to_owned(),
+                )),
                 Figure::Sign(_) | Figure::Number(_) | Figure::Word(_) => Ok(()),
             };
         };
         let code = word.len() == 3 && word.bytes().all(|b| b.is_ascii_uppercase());
-        let adjacent = amounts.first().is_some_and(|amount| amount.from == lead + 1);
+        let adjacent = amounts
+            .first()
+            .is_some_and(|amount| amount.from == lead + 1);
         if code && adjacent {
             return Err(CostError::UnknownCurrency(word.to_owned()));
         }
@@ -363,18 +449,34 @@ impl CostReading<'_> {
     }
 
     /// Two numbers side by side, or from one to the other.
-    fn refuse_two_readings(&self, first: &FoundAmount, second: &FoundAmount) -> Result<(), CostError> {
-        let between: Vec<String> = (first.until..second.from).map(|at| self.tokens[at].word()).collect();
-        let written = || self.plain[self.tokens[first.from].from..self.tokens[second.until - 1].until].to_owned();
-        let dash = matches!(self.sign(first.until), Some('-')) && second.from == first.until + 1 && !second.negative
-            || second.negative && second.from == first.until && self.tokens[second.from].from == self.tokens[first.until - 1].until;
+    fn refuse_two_readings(
+        &self,
+        first: &FoundAmount,
+        second: &FoundAmount,
+    ) -> Result<(), CostError> {
+        let between: Vec<String> = (first.until..second.from)
+            .map(|at| self.tokens[at].word())
+            .collect();
+        let written = || {
+            self.plain[self.tokens[first.from].from..self.tokens[second.until - 1].until].to_owned()
+        };
+        let dash = matches!(self.sign(first.until), Some('-'))
+            && second.from == first.until + 1
+            && !second.negative
+            || second.negative
+                && second.from == first.until
+                && self.tokens[second.from].from == self.tokens[first.until - 1].until;
         let to = between.len() == 1 && matches!(between[0].as_str(), "to" | "or" | "till");
         if dash || to {
             return Err(CostError::Range(written()));
         }
         let adjacent = second.from == first.until && !second.named && !first.written.ends_with(',');
         if adjacent && !second.negative {
-            let with = format!("{}.{}", first.money.amount().split('.').next().unwrap_or_default(), second.written);
+            let with = format!(
+                "{}.{}",
+                first.money.amount().split('.').next().unwrap_or_default(),
+                second.written
+            );
             return Err(CostError::Either(with, first.money.amount()));
         }
         Ok(())
@@ -382,14 +484,22 @@ impl CostReading<'_> {
 
     /// Whether a sign adds the second amount to the first.
     fn joins(&self, first: &FoundAmount, second: &FoundAmount) -> bool {
-        (first.until..second.from).any(|at| self.sign(at) == Some('+') || matches!(self.word(at).as_str(), "plus" | "less" | "minus"))
+        (first.until..second.from).any(|at| {
+            self.sign(at) == Some('+')
+                || matches!(self.word(at).as_str(), "plus" | "less" | "minus")
+        })
     }
 
     /// "3 x 4.50", "2 @ 7.90", "4 caps at 4.50 each".
     fn product(&mut self, first: &FoundAmount, second: &FoundAmount) -> Option<Chosen> {
         let times = second.from == first.until + 1
-            && (matches!(self.sign(first.until), Some('@' | '*')) || matches!(self.word(first.until).as_str(), "x" | "at" | "à" | "@"));
-        let whole = |amount: &FoundAmount| !amount.is_money && !amount.negative && amount.written.bytes().all(|b| b.is_ascii_digit());
+            && (matches!(self.sign(first.until), Some('@' | '*'))
+                || matches!(self.word(first.until).as_str(), "x" | "at" | "à" | "@"));
+        let whole = |amount: &FoundAmount| {
+            !amount.is_money
+                && !amount.negative
+                && amount.written.bytes().all(|b| b.is_ascii_digit())
+        };
         let (count, price, until) = if times && whole(first) {
             (first, second, second.until)
         } else if times && whole(second) {
@@ -407,29 +517,47 @@ impl CostReading<'_> {
         let minor = single.minor.checked_mul(count.money.minor / unit)?;
         // The words between number and price are what was bought.
         let from = if times { first.from } else { second.from };
-        Some(Chosen { minor, from, until: until + usize::from(self.is_each(until)), ..single })
+        Some(Chosen {
+            minor,
+            from,
+            until: until + usize::from(self.is_each(until)),
+            ..single
+        })
     }
 
     /// Whether the word at a place says that an amount is for one piece.
     fn is_each(&self, at: usize) -> bool {
         let word = self.word(at);
         let next = self.word(at + 1);
-        matches!(word.as_str(), "each" | "apiece" | "ea" | "pc" | "pce" | "per")
-            || word == "a" && matches!(next.as_str(), "piece" | "pop" | "go")
+        matches!(
+            word.as_str(),
+            "each" | "apiece" | "ea" | "pc" | "pce" | "per"
+        ) || word == "a" && matches!(next.as_str(), "piece" | "pop" | "go")
     }
 
     fn in_brackets(&self, amount: &FoundAmount) -> bool {
-        let open = (0..amount.from).filter(|at| self.sign(*at) == Some('(')).count();
-        let closed = (0..amount.from).filter(|at| self.sign(*at) == Some(')')).count();
+        let open = (0..amount.from)
+            .filter(|at| self.sign(*at) == Some('('))
+            .count();
+        let closed = (0..amount.from)
+            .filter(|at| self.sign(*at) == Some(')'))
+            .count();
         open > closed
     }
 
     /// Further amounts: added, taken off, or told of.
     fn sum(&mut self, mut chosen: Chosen, rest: &[FoundAmount]) -> Result<Chosen, CostError> {
         for amount in rest {
-            let joint: Vec<String> = (chosen.until..amount.from).map(|at| self.tokens[at].word()).collect();
+            let joint: Vec<String> = (chosen.until..amount.from)
+                .map(|at| self.tokens[at].word())
+                .collect();
             let last = joint.last().map(String::as_str).unwrap_or_default();
-            let inside = joint.iter().any(|word| matches!(word.as_str(), "incl" | "incl." | "including" | "inc" | "inc."));
+            let inside = joint.iter().any(|word| {
+                matches!(
+                    word.as_str(),
+                    "incl" | "incl." | "including" | "inc" | "inc."
+                )
+            });
             let add = last == "+" || last == "plus" || joint.iter().any(|word| word == "+");
             let take = matches!(last, "less" | "minus" | "-" | "discount" | "off");
             let percent = self.sign(amount.until) == Some('%');
@@ -438,19 +566,26 @@ impl CostReading<'_> {
             }
             if percent && (add || take) {
                 let hundredths = amount.money.minor;
-                let unit = 10_i64.pow(u32::try_from(amount.money.currency.decimals()).unwrap_or(0)) * 100;
-                let part = chosen.minor.checked_mul(hundredths).map(|part| (part + unit / 2) / unit).unwrap_or(0);
+                let unit =
+                    10_i64.pow(u32::try_from(amount.money.currency.decimals()).unwrap_or(0)) * 100;
+                let part = chosen
+                    .minor
+                    .checked_mul(hundredths)
+                    .map(|part| (part + unit / 2) / unit)
+                    .unwrap_or(0);
                 chosen.minor += if take { -part } else { part };
                 chosen.until = amount.until + 1;
                 continue;
             }
             if percent {
-                self.doubts.push(CostDoubt::UnsaidCharge(format!("{}%", amount.written)));
+                self.doubts
+                    .push(CostDoubt::UnsaidCharge(format!("{}%", amount.written)));
                 continue;
             }
             if self.in_brackets(amount) {
                 if amount.named {
-                    self.doubts.push(CostDoubt::InBrackets(amount.written.clone()));
+                    self.doubts
+                        .push(CostDoubt::InBrackets(amount.written.clone()));
                 }
                 continue;
             }
@@ -463,14 +598,19 @@ impl CostReading<'_> {
                 if amount.comma {
                     self.doubts.push(CostDoubt::CommaAsDecimal);
                 }
-                let part = if take { -amount.money.minor } else { amount.money.minor };
+                let part = if take {
+                    -amount.money.minor
+                } else {
+                    amount.money.minor
+                };
                 chosen.minor = chosen.minor.saturating_add(part);
                 chosen.until = amount.until;
                 continue;
             }
             let charge = (amount.until..amount.until + 2).any(|at| is_charge(&self.word(at)));
             if amount.is_money || charge {
-                self.doubts.push(CostDoubt::SecondAmount(amount.written.clone()));
+                self.doubts
+                    .push(CostDoubt::SecondAmount(amount.written.clone()));
             }
         }
         Ok(chosen)
@@ -481,26 +621,46 @@ impl CostReading<'_> {
         let words: Vec<String> = self.tokens.iter().map(CostToken::word).collect();
         let has = |wanted: &[&str]| words.iter().any(|word| wanted.contains(&word.as_str()));
         let behind: Vec<&str> = words[chosen.until..].iter().map(String::as_str).collect();
-        if matches!(behind.first(), Some(&("ish" | "approx" | "approx." | "approximately" | "?" | "roughly" | "+")))
-            || behind.starts_with(&["or", "so"])
+        if matches!(
+            behind.first(),
+            Some(&("ish" | "approx" | "approx." | "approximately" | "?" | "roughly" | "+"))
+        ) || behind.starts_with(&["or", "so"])
             || behind.starts_with(&["-", "ish"])
         {
             self.doubts.push(CostDoubt::About);
-            let about = if behind[0] == "or" || behind[0] == "-" { 2 } else { 1 };
+            let about = if behind[0] == "or" || behind[0] == "-" {
+                2
+            } else {
+                1
+            };
             chosen.until += about;
         }
         let added = words.iter().enumerate().find(|(at, word)| {
-            (*word == "+" || *word == "plus" || *word == "excl" || *word == "excl." || *word == "ex" || *word == "excluding")
+            (*word == "+"
+                || *word == "plus"
+                || *word == "excl"
+                || *word == "excl."
+                || *word == "ex"
+                || *word == "excluding")
                 && (1..3).any(|more| words.get(at + more).is_some_and(|word| is_charge(word)))
-                && !(1..4).any(|more| self.tokens.get(at + more).is_some_and(|token| matches!(token.figure, Figure::Number(_))))
+                && !(1..4).any(|more| {
+                    self.tokens
+                        .get(at + more)
+                        .is_some_and(|token| matches!(token.figure, Figure::Number(_)))
+                })
         });
         if let Some((at, _)) = added {
-            self.doubts.push(CostDoubt::UnsaidCharge(words[at..(at + 2).min(words.len())].join(" ")));
+            self.doubts.push(CostDoubt::UnsaidCharge(
+                words[at..(at + 2).min(words.len())].join(" "),
+            ));
         }
-        if matches!(behind.first(), Some(&("each" | "ea" | "apiece"))) && !self.doubts.contains(&CostDoubt::ForEach) {
+        if matches!(behind.first(), Some(&("each" | "ea" | "apiece")))
+            && !self.doubts.contains(&CostDoubt::ForEach)
+        {
             self.doubts.push(CostDoubt::ForEach);
         }
-        let back = has(&["refund", "refunded", "reimbursed"]) || has(&["got", "gave", "paid", "money"]) && has(&["back"]);
+        let back = has(&["refund", "refunded", "reimbursed"])
+            || has(&["got", "gave", "paid", "money"]) && has(&["back"]);
         let sold = words.first().is_some_and(|word| word == "sold");
         if chosen.minor > 0 && (back || sold) {
             chosen.minor = -chosen.minor;
@@ -508,30 +668,52 @@ impl CostReading<'_> {
                 self.doubts.push(CostDoubt::MoneyBack("sold".to_owned()));
             }
         } else if chosen.minor > 0
-            && let Some(word) = words.iter().find(|word| matches!(word.as_str(), "returned" | "credit" | "credited" | "back"))
+            && let Some(word) = words
+                .iter()
+                .find(|word| matches!(word.as_str(), "returned" | "credit" | "credited" | "back"))
         {
             self.doubts.push(CostDoubt::MoneyBack(word.clone()));
         }
-        let start = self.tokens.get(chosen.from).map_or(self.plain.len(), |token| token.from);
-        let end = chosen.until.checked_sub(1).map_or(0, |at| self.tokens[at].until);
+        let start = self
+            .tokens
+            .get(chosen.from)
+            .map_or(self.plain.len(), |token| token.from);
+        let end = chosen
+            .until
+            .checked_sub(1)
+            .map_or(0, |at| self.tokens[at].until);
         let before = bare(&self.plain[..start]);
-        let before = if self.lead_alone(chosen.from) { "" } else { before };
+        let before = if self.lead_alone(chosen.from) {
+            ""
+        } else {
+            before
+        };
         let behind = bare(&self.plain[end..]);
         let text = match (before, behind) {
             ("", behind) => behind.to_owned(),
             (before, "") => before.to_owned(),
             (before, behind) => format!("{before} {behind}"),
         };
-        let money = Money { minor: chosen.minor, currency: chosen.currency };
+        let money = Money {
+            minor: chosen.minor,
+            currency: chosen.currency,
+        };
         self.doubts.dedup();
-        Ok(ReadCost { cost: Cost { money, text }, doubts: self.doubts })
+        Ok(ReadCost {
+            cost: Cost { money, text },
+            doubts: self.doubts,
+        })
     }
 
     /// Whether nothing but words that lead to the amount stand before it.
     fn lead_alone(&self, from: usize) -> bool {
         (0..from).all(|at| {
             let word = self.word(at);
-            is_about(&word) || matches!(word.as_str(), "~" | "-" | "paid" | "cost" | "price" | "total" | "just" | "only" | "for" | ":")
+            is_about(&word)
+                || matches!(
+                    word.as_str(),
+                    "~" | "-" | "paid" | "cost" | "price" | "total" | "just" | "only" | "for" | ":"
+                )
         })
     }
 }
@@ -540,15 +722,36 @@ impl CostReading<'_> {
 fn is_charge(word: &str) -> bool {
     matches!(
         word.trim_end_matches('.'),
-        "vat" | "tax" | "mwst" | "gst" | "postage" | "post" | "shipping" | "p&p" | "carriage" | "delivery" | "freight" | "customs" | "duty" | "fee" | "fees" | "handling"
+        "vat"
+            | "tax"
+            | "mwst"
+            | "gst"
+            | "postage"
+            | "post"
+            | "shipping"
+            | "p&p"
+            | "carriage"
+            | "delivery"
+            | "freight"
+            | "customs"
+            | "duty"
+            | "fee"
+            | "fees"
+            | "handling"
     )
 }
 
 /// Words without the signs and small words that joined them to an amount.
 fn bare(text: &str) -> &str {
-    let mut text = text.trim().trim_matches([',', ':', '.', '-', '=', ';']).trim();
+    let mut text = text
+        .trim()
+        .trim_matches([',', ':', '.', '-', '=', ';'])
+        .trim();
     for word in ["for the ", "for "] {
-        if text.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word)) {
+        if text
+            .get(..word.len())
+            .is_some_and(|start| start.eq_ignore_ascii_case(word))
+        {
             text = text[word.len()..].trim_start();
         }
     }
@@ -579,7 +782,9 @@ mod tests {
     fn read(text: &str) -> String {
         match read_cost(text, Currency::EUR) {
             Ok(read) => {
-                let asked = read.doubts.iter().any(|doubt| !matches!(doubt, CostDoubt::CommaAsDecimal | CostDoubt::InBrackets(_)));
+                let asked = read.doubts.iter().any(|doubt| {
+                    !matches!(doubt, CostDoubt::CommaAsDecimal | CostDoubt::InBrackets(_))
+                });
                 let mark = if asked { " ?" } else { "" };
                 format!("{}{mark} | {}", read.cost.money, read.cost.text)
             }
@@ -590,7 +795,10 @@ mod tests {
     #[test]
     fn costs_as_people_write_them() {
         for (text, expected) in [
-            ("84.50 hinge, reproduction", "84.50 EUR | hinge, reproduction"),
+            (
+                "84.50 hinge, reproduction",
+                "84.50 EUR | hinge, reproduction",
+            ),
             ("GBP 12 postage", "12.00 GBP | postage"),
             ("£12.5", "12.50 GBP | "),
             ("12 GBP postage", "12.00 GBP | postage"),
@@ -618,13 +826,22 @@ mod tests {
             ("£32 + £6.50 post", "38.50 GBP | post"),
             ("100 + 19% VAT, machining", "119.00 EUR | VAT, machining"),
             ("50 less 10% tyre paint", "45.00 EUR | tyre paint"),
-            ("119 incl. 19% VAT, drums", "119.00 EUR | incl. 19% VAT, drums"),
+            (
+                "119 incl. 19% VAT, drums",
+                "119.00 EUR | incl. 19% VAT, drums",
+            ),
             ("free - from the neighbour", "0.00 EUR | from the neighbour"),
             ("refund 15.00 wrong seal", "-15.00 EUR | refund wrong seal"),
-            ("got £20 back on the core", "-20.00 GBP | got back on the core"),
+            (
+                "got £20 back on the core",
+                "-20.00 GBP | got back on the core",
+            ),
             ("bushings, 40.25 CAD", "40.25 CAD | bushings"),
             ("seals 18.20", "18.20 EUR | seals"),
-            ("12 two nuts 1/2-13, 14 washers", "12.00 EUR | two nuts 1/2-13, 14 washers"),
+            (
+                "12 two nuts 1/2-13, 14 washers",
+                "12.00 EUR | two nuts 1/2-13, 14 washers",
+            ),
             ("JPY 5000 lamp (EUR 31)", "5000 JPY | lamp (EUR 31)"),
             ("80 cents, bulb", "0.80 EUR | bulb"),
         ] {

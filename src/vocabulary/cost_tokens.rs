@@ -66,17 +66,23 @@ pub(super) fn cost_tokens(line: &str) -> Vec<CostToken<'_>> {
         }
         let rest = &line[at..];
         let glued = line[..at].ends_with(char::is_alphanumeric);
-        let (figure, length) = if let Some(length) = currency_sign(rest).filter(|_| !glued || !c.is_alphabetic()) {
-            (Figure::Word(&rest[..length]), length)
-        } else if let Some((number, length)) = number(rest, line[..at].chars().next_back()) {
-            (Figure::Number(number), length)
-        } else if c.is_alphanumeric() {
-            let length = word_length(rest);
-            (Figure::Word(&rest[..length]), length)
-        } else {
-            (Figure::Sign(c), c.len_utf8())
-        };
-        tokens.push(CostToken { from: at, until: at + length, text: &rest[..length], figure });
+        let (figure, length) =
+            if let Some(length) = currency_sign(rest).filter(|_| !glued || !c.is_alphabetic()) {
+                (Figure::Word(&rest[..length]), length)
+            } else if let Some((number, length)) = number(rest, line[..at].chars().next_back()) {
+                (Figure::Number(number), length)
+            } else if c.is_alphanumeric() {
+                let length = word_length(rest);
+                (Figure::Word(&rest[..length]), length)
+            } else {
+                (Figure::Sign(c), c.len_utf8())
+            };
+        tokens.push(CostToken {
+            from: at,
+            until: at + length,
+            text: &rest[..length],
+            figure,
+        });
         at += length;
     }
     spoken(line, tokens)
@@ -89,8 +95,13 @@ fn word_length(rest: &str) -> usize {
         .find(|c: char| !(c.is_alphanumeric() || matches!(c, '/' | '&' | '\'' | '-' | '.')))
         .unwrap_or(rest.len());
     let word = rest[..end].trim_end_matches(['.', '-', '\'']);
-    let dotted = matches!(&rest[..end], "incl." | "approx." | "ca." | "fr." | "kr." | "rs." | "excl.");
-    let code = word.get(..3).filter(|code| code.bytes().all(|b| b.is_ascii_uppercase()));
+    let dotted = matches!(
+        &rest[..end],
+        "incl." | "approx." | "ca." | "fr." | "kr." | "rs." | "excl."
+    );
+    let code = word
+        .get(..3)
+        .filter(|code| code.bytes().all(|b| b.is_ascii_uppercase()));
     if code.is_some() && word[3..].starts_with(|c: char| c.is_ascii_digit()) {
         return 3;
     }
@@ -113,7 +124,10 @@ fn number(rest: &str, before: Option<char>) -> Option<(CostNumber, usize)> {
             Some(b) if b.is_ascii_digit() => digits.push(char::from(*b)),
             Some(b @ (b'.' | b',' | b'\'')) if digit(end + 1) => digits.push(char::from(*b)),
             // "1 234,50": a gap before three digits, then a decimal mark.
-            Some(b' ') if gap_groups(&rest[end + 1..]) && digits.len() <= 3 && digits.bytes().all(|b| b.is_ascii_digit()) => {}
+            Some(b' ')
+                if gap_groups(&rest[end + 1..])
+                    && digits.len() <= 3
+                    && digits.bytes().all(|b| b.is_ascii_digit()) => {}
             Some(_) | None => break,
         }
         end += 1;
@@ -125,7 +139,11 @@ fn number(rest: &str, before: Option<char>) -> Option<(CostNumber, usize)> {
         (!after.starts_with(|c: char| c.is_ascii_digit())).then_some(1 + dash.len())
     });
     if let Some(length) = closed {
-        let number = CostNumber { digits, thousands: 1, closed: true };
+        let number = CostNumber {
+            digits,
+            thousands: 1,
+            closed: true,
+        };
         return Some((number, end + length));
     }
     let word: String = tail.chars().take_while(|c| c.is_alphanumeric()).collect();
@@ -134,7 +152,8 @@ fn number(rest: &str, before: Option<char>) -> Option<(CostNumber, usize)> {
     let fits = word.is_empty()
         || matches!(small.as_str(), "k" | "ish" | "p" | "x" | "c")
         || named_currency(&word, Currency::EUR).is_some();
-    let broken = tail.starts_with('/') && tail[1..].starts_with(|c: char| c.is_ascii_digit() || c == '-');
+    let broken =
+        tail.starts_with('/') && tail[1..].starts_with(|c: char| c.is_ascii_digit() || c == '-');
     let sized = tail.strip_prefix('-').is_some_and(|tail| {
         tail.starts_with(|c: char| c.is_alphabetic()) && !tail.starts_with("ish")
     });
@@ -142,7 +161,14 @@ fn number(rest: &str, before: Option<char>) -> Option<(CostNumber, usize)> {
         return None;
     }
     let length = end + usize::from(thousands == 1000);
-    Some((CostNumber { digits, thousands, closed: false }, length))
+    Some((
+        CostNumber {
+            digits,
+            thousands,
+            closed: false,
+        },
+        length,
+    ))
 }
 
 /// Whether three digits and a decimal mark, or further groups, follow.
@@ -161,7 +187,9 @@ fn spoken<'a>(line: &'a str, tokens: Vec<CostToken<'a>>) -> Vec<CostToken<'a>> {
     while at < tokens.len() {
         let small: Vec<String> = tokens[at..].iter().take(6).map(CostToken::word).collect();
         let words: Vec<&str> = small.iter().map(String::as_str).collect();
-        let numbers = out.iter().any(|token| matches!(token.figure, Figure::Number(_)));
+        let numbers = out
+            .iter()
+            .any(|token| matches!(token.figure, Figure::Number(_)));
         if let (Some((number, used)), false) = (spoken_number(&words), numbers) {
             let grand = words.get(used) == Some(&"grand");
             let until = tokens[at + used - 1 + usize::from(grand)].until;

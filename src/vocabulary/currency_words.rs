@@ -32,7 +32,11 @@ const NAMES: &[Names] = &[
     (&["hk$", "hkd"], &["HKD"], true),
     (&["s$", "sgd"], &["SGD"], true),
     (&["r$", "reais", "brl"], &["BRL"], true),
-    (&["$", "dollar", "dollars", "bucks", "buck"], &["USD", "AUD", "CAD", "NZD", "HKD", "SGD"], false),
+    (
+        &["$", "dollar", "dollars", "bucks", "buck"],
+        &["USD", "AUD", "CAD", "NZD", "HKD", "SGD"],
+        false,
+    ),
     (&["¥", "yen", "jpy"], &["JPY"], true),
     (&["sfr", "sfr.", "chf"], &["CHF"], true),
     (&["fr.", "franken", "francs", "franc"], &["CHF"], false),
@@ -55,7 +59,10 @@ const NAMES: &[Names] = &[
 
 /// Words of many countries, of which none is likelier.
 const SHARED: &[(&[&str], &[&str])] = &[
-    (&["kr", "kr.", "crowns", "kroner", "kronor", "krona", "krone"], &["SEK", "NOK", "DKK", "ISK", "CZK"]),
+    (
+        &["kr", "kr.", "crowns", "kroner", "kronor", "krona", "krone"],
+        &["SEK", "NOK", "DKK", "ISK", "CZK"],
+    ),
     (&["peso", "pesos"], &["MXN", "ARS", "CLP", "COP", "PHP"]),
 ];
 
@@ -97,7 +104,9 @@ pub fn named_currency(word: &str, usual: Currency) -> Option<NamedCurrency> {
 /// bytes it has.
 #[must_use]
 pub fn currency_sign(text: &str) -> Option<usize> {
-    let small = text.get(..text.char_indices().nth(4).map_or(text.len(), |(at, _)| at))?.to_lowercase();
+    let small = text
+        .get(..text.char_indices().nth(4).map_or(text.len(), |(at, _)| at))?
+        .to_lowercase();
     NAMES
         .iter()
         .flat_map(|(words, ..)| words.iter())

@@ -80,7 +80,11 @@ impl SaidDay {
                     said.pointed |= number.contains('.');
                     let numbers: Option<Vec<u32>> = number
                         .split(['.', '/'])
-                        .map(|part| part.parse().ok().filter(|_| part.len() <= 4 || part.len() == 8))
+                        .map(|part| {
+                            part.parse()
+                                .ok()
+                                .filter(|_| part.len() <= 4 || part.len() == 8)
+                        })
                         .collect();
                     let Some(numbers) = numbers else {
                         said.words.push(number.clone());
@@ -92,7 +96,9 @@ impl SaidDay {
                     }
                     dash = false;
                 }
-                Token::Word(word) if matches!(word.as_str(), "st" | "nd" | "rd" | "th") => said.ordinal = true,
+                Token::Word(word) if matches!(word.as_str(), "st" | "nd" | "rd" | "th") => {
+                    said.ordinal = true
+                }
                 Token::Word(word) if JOINING.contains(&word.as_str()) => {}
                 Token::Word(word) => said.words.push(word.clone()),
                 Token::Sign('-' | '/') => {
@@ -104,7 +110,10 @@ impl SaidDay {
             }
         }
         // "14. 3. 26"
-        if said.numbers.len() > 1 && said.words.iter().all(|word| weekday(word).is_some()) && folded.contains('.') {
+        if said.numbers.len() > 1
+            && said.words.iter().all(|word| weekday(word).is_some())
+            && folded.contains('.')
+        {
             let all = said.numbers.concat();
             said.numbers = vec![all];
             said.pointed = true;
@@ -154,7 +163,9 @@ impl SaidDay {
             (None, [packed]) if *packed > 9_999_999 => {
                 vec![whole(packed / 10_000, packed / 100 % 100, packed % 100)]
             }
-            (None, [day]) if self.ordinal || named.is_some() => vec![in_some_month(*day, named, today, toward)],
+            (None, [day]) if self.ordinal || named.is_some() => {
+                vec![in_some_month(*day, named, today, toward)]
+            }
             (None, [first, second]) if self.numbers.len() == 1 => {
                 self.both(&[yearless(*second, *first), yearless(*first, *second)])
             }
@@ -221,7 +232,11 @@ fn in_some_month(day: u32, named: Option<Weekday>, today: Date, toward: Toward) 
 fn relative(words: &[String], today: Date, toward: Toward) -> ReadDay {
     let exactly = |day: Result<Date, jiff::Error>| day.map_or(ReadDay::Unread, ReadDay::Exactly);
     let parts = words.iter().any(|word| is_part_of_day(word));
-    let words: Vec<&str> = words.iter().map(String::as_str).filter(|word| !is_part_of_day(word)).collect();
+    let words: Vec<&str> = words
+        .iter()
+        .map(String::as_str)
+        .filter(|word| !is_part_of_day(word))
+        .collect();
     match words.as_slice() {
         ["today" | "now"] => return ReadDay::Exactly(today),
         ["this"] | [] if parts => return ReadDay::Exactly(today),
@@ -249,7 +264,9 @@ fn span(words: &[&str]) -> Option<Span> {
     let (count, unit) = match words {
         ["a" | "an" | "one", unit] => (1, *unit),
         [count, unit] => (
-            number_word(count).map(i64::from).or_else(|| count.parse().ok())?,
+            number_word(count)
+                .map(i64::from)
+                .or_else(|| count.parse().ok())?,
             *unit,
         ),
         _ => return None,
@@ -288,9 +305,9 @@ fn named_day(words: &[&str], today: Date, toward: Toward) -> ReadDay {
     let either = |all: Vec<Option<Date>>| ReadDay::Either(all.into_iter().flatten().collect());
     match (before, behind, toward) {
         ([], [], Toward::Past) if is_today => either(vec![Some(today), Some(recent)]),
-        ([], [], Toward::Past) | (["past"], [], _) | ([], ["past"] | ["just", "gone"] | ["gone"], _) => {
-            ReadDay::Exactly(recent)
-        }
+        ([], [], Toward::Past)
+        | (["past"], [], _)
+        | ([], ["past"] | ["just", "gone"] | ["gone"], _) => ReadDay::Exactly(recent),
         (["last"], [], _) if this_week => either(vec![Some(recent), days(recent, -7)]),
         (["last"], [], _) => ReadDay::Exactly(recent),
         ([], ["last", "week"], _) | (["last", "week"], [], _) => {

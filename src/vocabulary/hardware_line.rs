@@ -8,7 +8,7 @@ use super::bag_phrase::{BagDoubt, bag_phrase};
 use super::fastener::Fastener;
 use super::hardware::{Hardware, Mark};
 use super::hardware_words::{
-    begins_note, is_container, is_bag, is_kind, is_piece_word, is_plural, is_tool_size, mark_word,
+    begins_note, is_bag, is_container, is_kind, is_piece_word, is_plural, is_tool_size, mark_word,
     only_describes, singular,
 };
 use super::label::Label;
@@ -115,7 +115,11 @@ impl Reading {
                 self.brackets(&phrase.brackets);
             }
             if !found.after.is_empty() {
-                let after = Phrase { text: found.after, brackets: Vec::new(), joined: Joined::Comma };
+                let after = Phrase {
+                    text: found.after,
+                    brackets: Vec::new(),
+                    joined: Joined::Comma,
+                };
                 self.words(&after, next);
             }
             return;
@@ -155,7 +159,10 @@ impl Reading {
     /// Whether a mark is said of pieces that were named before.
     fn is_about_known(&self, mark: &MarkPhrase) -> bool {
         let known = |kind: &String| {
-            self.line.pieces.iter().any(|piece| last_kind(piece) == *kind)
+            self.line
+                .pieces
+                .iter()
+                .any(|piece| last_kind(piece) == *kind)
         };
         !self.line.pieces.is_empty() && mark.kind.as_ref().is_none_or(known)
     }
@@ -174,7 +181,10 @@ impl Reading {
         if sized && read.kind.written().is_empty() {
             return self.further_size(text, joined);
         }
-        let rest: Vec<String> = words[used..].iter().map(|word| word.to_lowercase()).collect();
+        let rest: Vec<String> = words[used..]
+            .iter()
+            .map(|word| word.to_lowercase())
+            .collect();
         if let Count::Exactly(count) = count
             && rest.is_empty()
             && self.counts_last(count)
@@ -190,10 +200,19 @@ impl Reading {
         }
         let named = words.iter().any(|word| is_kind(&word.to_lowercase()));
         let counted_behind = trailing_count(words).is_some();
-        if (named && !rest.iter().any(|word| begins_note(word) && !is_kind(word)) || joined == Joined::Plus) && !is_note(&rest) || counted_behind {
+        if (named && !rest.iter().any(|word| begins_note(word) && !is_kind(word))
+            || joined == Joined::Plus)
+            && !is_note(&rest)
+            || counted_behind
+        {
             return false;
         }
-        if words.len() <= 2 && !rest.iter().any(|word| begins_note(word)) && !rest.iter().any(|word| word.bytes().any(|b| b.is_ascii_digit())) {
+        if words.len() <= 2
+            && !rest.iter().any(|word| begins_note(word))
+            && !rest
+                .iter()
+                .any(|word| word.bytes().any(|b| b.is_ascii_digit()))
+        {
             // "zinc", "countersunk": materials and forms stay with the kind.
             if let Some(last) = self.line.pieces.last_mut() {
                 last.what = format!("{}, {text}", last.what);
@@ -238,7 +257,11 @@ impl Reading {
                 note: None,
                 ..last.clone()
             };
-            let piece = Hardware { bag: None, marks: Vec::new(), ..piece };
+            let piece = Hardware {
+                bag: None,
+                marks: Vec::new(),
+                ..piece
+            };
             self.line.pieces.push(piece);
             return true;
         }
@@ -276,11 +299,17 @@ impl Reading {
                 count = Count::Exactly(number);
             }
         }
-        if rest.last().is_some_and(|word| word.eq_ignore_ascii_case("each")) {
+        if rest
+            .last()
+            .is_some_and(|word| word.eq_ignore_ascii_case("each"))
+        {
             each = true;
             rest.pop();
         }
-        while rest.last().is_some_and(|word| matches!(*word, "-" | ":" | "=" | "->")) {
+        while rest
+            .last()
+            .is_some_and(|word| matches!(*word, "-" | ":" | "=" | "->"))
+        {
             rest.pop();
         }
         // "4 bolts one sheared", "4 bolts 2 nuts": a further phrase.
@@ -295,7 +324,11 @@ impl Reading {
             self.name_from(first_new, next);
         }
         if let Some(further) = further {
-            let further = Phrase { text: further, brackets: Vec::new(), joined: Joined::Comma };
+            let further = Phrase {
+                text: further,
+                brackets: Vec::new(),
+                joined: Joined::Comma,
+            };
             self.words(&further, None);
         }
     }
@@ -304,15 +337,25 @@ impl Reading {
     fn name_from(&mut self, at: usize, next: &Phrase) {
         let piece = &mut self.line.pieces[at];
         let read = Fastener::read(&piece.what);
-        let words: Vec<String> = read.kind.written().split(' ').map(str::to_lowercase).collect();
-        let nameless = words.iter().all(|word| word.is_empty() || only_describes(word));
+        let words: Vec<String> = read
+            .kind
+            .written()
+            .split(' ')
+            .map(str::to_lowercase)
+            .collect();
+        let nameless = words
+            .iter()
+            .all(|word| word.is_empty() || only_describes(word));
         if !nameless || piece.quantity.is_none() {
             return;
         }
         let bagless = bag_phrase(&next.text).map_or(next.text.clone(), |found| found.before);
         let words: Vec<&str> = bagless.split_whitespace().collect();
         let (count, _) = leading_count(&words);
-        let kind = words.iter().rev().find(|word| is_kind(&word.to_lowercase()));
+        let kind = words
+            .iter()
+            .rev()
+            .find(|word| is_kind(&word.to_lowercase()));
         if let (Count::Exactly(_), Some(kind)) = (count, kind) {
             piece.what = format!("{} {kind}", piece.what).trim().to_owned();
         }
@@ -337,7 +380,12 @@ impl Reading {
                     (HardwareDoubt::Uncounted(text.to_owned()), None)
                 } else if self.line.pieces.is_empty() {
                     (HardwareDoubt::CountedAsOne(text.to_owned()), Some(1))
-                } else if self.line.pieces.iter().all(|piece| piece.quantity == Some(1)) {
+                } else if self
+                    .line
+                    .pieces
+                    .iter()
+                    .all(|piece| piece.quantity == Some(1))
+                {
                     return Some(1);
                 } else {
                     (HardwareDoubt::Uncounted(text.to_owned()), None)
@@ -366,9 +414,14 @@ impl Reading {
         }
         if let Some(at) = note_start(&words) {
             let told = words.split_off(at).join(" ");
-            let marked = told.split_whitespace().next().and_then(|word| mark_word(&word.to_lowercase()));
+            let marked = told
+                .split_whitespace()
+                .next()
+                .and_then(|word| mark_word(&word.to_lowercase()));
             match (mark_phrase(&told), marked) {
-                (Some(phrase), _) if phrase.count.is_none() => add_mark(&mut piece.marks, phrase.mark),
+                (Some(phrase), _) if phrase.count.is_none() => {
+                    add_mark(&mut piece.marks, phrase.mark)
+                }
                 (_, Some(mark)) => {
                     add_mark(&mut piece.marks, mark);
                     notes.push(told.clone());
@@ -401,9 +454,14 @@ impl Reading {
             && matches!(last.to_lowercase().as_str(), "ones" | "one")
         {
             let kind = last_kind(before);
-            what = format!("{} {kind}", kept[..kept.len() - 1].join(" ")).trim().to_owned();
+            what = format!("{} {kind}", kept[..kept.len() - 1].join(" "))
+                .trim()
+                .to_owned();
         }
-        piece.what = format!("{what} {}", piece.what).trim().trim_matches(',').to_owned();
+        piece.what = format!("{what} {}", piece.what)
+            .trim()
+            .trim_matches(',')
+            .to_owned();
         piece.note = (!notes.is_empty()).then(|| notes.join(", "));
         piece
     }
@@ -426,7 +484,9 @@ impl Reading {
                 if counted != count_alone(inner) {
                     self.note(inner);
                 }
-            } else if words.first().is_some_and(|word| word.eq_ignore_ascii_case("of"))
+            } else if words
+                .first()
+                .is_some_and(|word| word.eq_ignore_ascii_case("of"))
                 && words.get(1).is_some_and(|word| word.parse::<u32>().is_ok())
             {
                 self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
@@ -445,7 +505,11 @@ impl Reading {
 
     /// Sizes in brackets: one for each piece, or one for all.
     fn sizes(&mut self, inner: &str) -> bool {
-        let sizes: Vec<&str> = inner.split([',', ';']).flat_map(|size| size.split(" and ")).map(str::trim).collect();
+        let sizes: Vec<&str> = inner
+            .split([',', ';'])
+            .flat_map(|size| size.split(" and "))
+            .map(str::trim)
+            .collect();
         let is_size = |text: &&str| {
             let read = Fastener::read(text);
             read.kind.written().is_empty() && (read.size.is_some() || read.grade.is_some())
@@ -485,7 +549,10 @@ impl Reading {
     /// Marks pieces that were named before.
     fn mark(&mut self, mark: &MarkPhrase, text: &str) {
         let found = mark.kind.as_ref().and_then(|kind| {
-            self.line.pieces.iter().rposition(|piece| last_kind(piece) == *kind)
+            self.line
+                .pieces
+                .iter()
+                .rposition(|piece| last_kind(piece) == *kind)
         });
         let at = found.unwrap_or(self.line.pieces.len().saturating_sub(1));
         if mark.unsure {
@@ -545,7 +612,9 @@ impl Reading {
             return;
         }
         let from = if for_all { 0 } else { self.bagged };
-        let whole = self.line.pieces[from..].iter().all(|piece| !piece.marks.is_empty());
+        let whole = self.line.pieces[from..]
+            .iter()
+            .all(|piece| !piece.marks.is_empty());
         for piece in &mut self.line.pieces[from..] {
             if piece.bag.is_none() && (piece.marks.is_empty() || whole) {
                 piece.bag = Some(label.clone());
@@ -565,7 +634,11 @@ impl Reading {
                 }
             }
         } else if self.said_bag {
-            let bare = self.line.pieces.iter().find(|piece| piece.bag.is_none() && piece.marks.is_empty());
+            let bare = self
+                .line
+                .pieces
+                .iter()
+                .find(|piece| piece.bag.is_none() && piece.marks.is_empty());
             if let Some(what) = bare.map(|piece| piece.what.clone()) {
                 self.doubt(HardwareDoubt::NoBagSaid(what));
             }
@@ -573,7 +646,11 @@ impl Reading {
         let unnamed = |doubt: &HardwareDoubt| matches!(doubt, HardwareDoubt::NoPieces(_));
         if self.line.doubts.iter().any(unnamed) {
             self.line.pieces.clear();
-        } else if self.line.pieces.is_empty() && !self.none && self.line.bag_of_all.is_none() && self.line.doubts.is_empty() {
+        } else if self.line.pieces.is_empty()
+            && !self.none
+            && self.line.bag_of_all.is_none()
+            && self.line.doubts.is_empty()
+        {
             self.doubt(HardwareDoubt::NoPieces(text.to_owned()));
         }
         self.line
@@ -592,7 +669,10 @@ fn says_none(words: &[&str]) -> bool {
     match small.first().map(|word| word.trim_matches(['.', ':', '-'])) {
         Some("none" | "nothing" | "nil" | "n/a") => true,
         Some("no") => small.get(1).is_some_and(|word| {
-            matches!(word.as_str(), "hardware" | "fasteners" | "fixings" | "bolts" | "screws")
+            matches!(
+                word.as_str(),
+                "hardware" | "fasteners" | "fixings" | "bolts" | "screws"
+            )
         }),
         Some(_) | None => false,
     }
@@ -601,7 +681,12 @@ fn says_none(words: &[&str]) -> bool {
 /// The last word of a piece's kind, for one.
 fn last_kind(piece: &Hardware) -> String {
     let kind = Fastener::read(&piece.what).kind;
-    let words: Vec<String> = kind.written().to_lowercase().split(' ').map(singular).collect();
+    let words: Vec<String> = kind
+        .written()
+        .to_lowercase()
+        .split(' ')
+        .map(singular)
+        .collect();
     let named = words.iter().rev().find(|word| is_kind(word));
     named.or(words.last()).cloned().unwrap_or_default()
 }
@@ -662,12 +747,14 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
         return Some((words[at..end].join(" "), rest));
     }
     // "spanner size 13", "takes a 13mm spanner" is found above.
-    let at = small.iter().position(|word| {
-        matches!(word.as_str(), "spanner" | "wrench" | "socket" | "af")
-    })?;
+    let at = small
+        .iter()
+        .position(|word| matches!(word.as_str(), "spanner" | "wrench" | "socket" | "af"))?;
     let end = small[at..].iter().position(|word| measure(word))? + at + 1;
     let between = &small[at + 1..end - 1];
-    let joined = between.iter().all(|word| matches!(word.as_str(), "size" | "is" | "=" | "no"));
+    let joined = between
+        .iter()
+        .all(|word| matches!(word.as_str(), "size" | "is" | "=" | "no"));
     joined.then(|| {
         let mut rest = words[..at].to_vec();
         rest.extend(&words[end..]);
@@ -687,8 +774,11 @@ fn note_start(words: &[&str]) -> Option<usize> {
     for at in 0..words.len() {
         let word = small[at].as_str();
         if named && at > 0 {
-            let unit = word == "in" && small[at - 1].ends_with(|c: char| c.is_ascii_digit())
-                && small.get(at + 1).is_none_or(|next| matches!(next.as_str(), "x" | "long" | "wide") || is_kind(next));
+            let unit = word == "in"
+                && small[at - 1].ends_with(|c: char| c.is_ascii_digit())
+                && small.get(at + 1).is_none_or(|next| {
+                    matches!(next.as_str(), "x" | "long" | "wide") || is_kind(next)
+                });
             let broke = mark_word(word).is_some_and(|mark| mark != Mark::New);
             if !unit && word != "of" && (begins_note(word) || broke) && !is_piece_word(word) {
                 return Some(at);
@@ -708,13 +798,23 @@ fn further_phrase(words: &[&str]) -> Option<usize> {
     (named + 1..words.len()).find(|at| {
         let number = number_word(&small[*at]).is_some()
             || small[*at].parse::<u32>().is_ok_and(|number| number < 1000);
-        let measured = small[*at - 1].ends_with(|c: char| c.is_ascii_digit() || matches!(c, 'x' | '.'))
-            || matches!(small[*at - 1].as_str(), "grade" | "class" | "gr" | "no" | "size" | "type" | "#");
+        let measured = small[*at - 1]
+            .ends_with(|c: char| c.is_ascii_digit() || matches!(c, 'x' | '.'))
+            || matches!(
+                small[*at - 1].as_str(),
+                "grade" | "class" | "gr" | "no" | "size" | "type" | "#"
+            );
         let next = small.get(*at + 1).is_some_and(|word| {
-            is_kind(word) || only_describes(word) || mark_word(word).is_some() || word == "of" || word == "is"
+            is_kind(word)
+                || only_describes(word)
+                || mark_word(word).is_some()
+                || word == "of"
+                || word == "is"
         });
         let further = small.get(*at + 2).is_some_and(|word| is_kind(word))
-            && small.get(*at + 1).is_some_and(|word| word.chars().all(char::is_alphabetic) && !begins_note(word) && word != "x");
+            && small.get(*at + 1).is_some_and(|word| {
+                word.chars().all(char::is_alphabetic) && !begins_note(word) && word != "x"
+            });
         number && !measured && (next || further)
     })
 }
@@ -726,9 +826,20 @@ fn marks_here(small: &[String], at: usize) -> Option<Mark> {
     let next = small.get(at + 1).map(String::as_str);
     let before_kind = matches!(
         small[at].as_str(),
-        "new" | "broken" | "sheared" | "snapped" | "stripped" | "lost" | "missing" | "rounded" | "shorn"
+        "new"
+            | "broken"
+            | "sheared"
+            | "snapped"
+            | "stripped"
+            | "lost"
+            | "missing"
+            | "rounded"
+            | "shorn"
     );
-    let of_kind = matches!(next, Some("old" | "style" | "type" | "head" | "pattern" | "motion"));
+    let of_kind = matches!(
+        next,
+        Some("old" | "style" | "type" | "head" | "pattern" | "motion")
+    );
     let last = next.is_none() && at > 0;
     (last || before_kind && !of_kind && next.is_some()).then_some(mark)
 }
@@ -769,7 +880,11 @@ mod tests {
     fn shown(line: &HardwareLine) -> String {
         let piece = |piece: &Hardware| {
             let read = piece.fastener();
-            let mut words = vec![piece.quantity.map_or("?".to_owned(), |count| count.to_string())];
+            let mut words = vec![
+                piece
+                    .quantity
+                    .map_or("?".to_owned(), |count| count.to_string()),
+            ];
             words.push(read.to_string());
             words.extend(piece.marks.iter().map(|mark| format!("[{}]", mark.word())));
             words.extend(piece.bag.iter().map(|bag| format!("@{}", bag.written())));
@@ -798,35 +913,74 @@ mod tests {
     }
 
     const EXAMPLES: &[(&str, &str)] = &[
-        ("4 strap bolt 3/8-24 x 2-1/2 grade 5, bag 31", "4 strap bolt 3/8-24 x 2-1/2 grade 5 @31"),
+        (
+            "4 strap bolt 3/8-24 x 2-1/2 grade 5, bag 31",
+            "4 strap bolt 3/8-24 x 2-1/2 grade 5 @31",
+        ),
         ("2 felt pad, new", "2 felt pad [new]"),
         ("4 bolt M8x1,25 x 30, bag 3", "4 bolt M8 x 30 @3"),
         ("4x M8×1.25", "4 M8"),
         ("two nuts, bag coffee tin", "2 nut @coffee tin"),
         ("1 stud, sheared, cut", "1 stud [sheared] [cut]"),
-        ("2 nut 1/2-13 (behind the bracket, rusty)", "2 nut 1/2-13 (behind the bracket, rusty)"),
-        ("3 screw 1/4-20 x 1/2 each, bag 11", "3 screw 1/4-20 x 1/2 @11"),
+        (
+            "2 nut 1/2-13 (behind the bracket, rusty)",
+            "2 nut 1/2-13 (behind the bracket, rusty)",
+        ),
+        (
+            "3 screw 1/4-20 x 1/2 each, bag 11",
+            "3 screw 1/4-20 x 1/2 @11",
+        ),
         ("4 bolts (bag 12)", "4 bolt @12"),
         ("bag 12: 4 bolts, 4 washers", "4 bolt @12; 4 washer @12"),
         ("4 bolts (bag 12), 2 nuts (bag 13)", "4 bolt @12; 2 nut @13"),
         ("4 bolts bag 1, 2 nuts bag 2", "4 bolt @1; 2 nut @2"),
         ("Bolts: 4, nuts: 4 (bag 30)", "4 bolt @30; 4 nut @30"),
-        ("4x bolt/nut/washer, bag 30", "4 bolt @30; 4 nut @30; 4 washer @30"),
-        ("one big bolt, two little ones, bag 6", "1 big bolt @6; 2 little bolt @6"),
-        ("2 long, 2 short bolts, bag 6", "2 long bolt @6; 2 short bolt @6"),
-        ("2 bolts M8 x 20, 2 M8 x 30, bag 6", "2 bolt M8 x 20 @6; 2 bolt M8 x 30 @6"),
-        ("2 bolts (3/8-16 x 1, 3/8-16 x 2)", "1 bolt 3/8-16 x 1; 1 bolt 3/8-16 x 2"),
+        (
+            "4x bolt/nut/washer, bag 30",
+            "4 bolt @30; 4 nut @30; 4 washer @30",
+        ),
+        (
+            "one big bolt, two little ones, bag 6",
+            "1 big bolt @6; 2 little bolt @6",
+        ),
+        (
+            "2 long, 2 short bolts, bag 6",
+            "2 long bolt @6; 2 short bolt @6",
+        ),
+        (
+            "2 bolts M8 x 20, 2 M8 x 30, bag 6",
+            "2 bolt M8 x 20 @6; 2 bolt M8 x 30 @6",
+        ),
+        (
+            "2 bolts (3/8-16 x 1, 3/8-16 x 2)",
+            "1 bolt 3/8-16 x 1; 1 bolt 3/8-16 x 2",
+        ),
         ("none, it was only glued", ""),
         ("4 bolts, 10mm head, bag 3", "4 bolt @3 (10mm head)"),
         ("4 nuts 13mm spanner size", "4 nut (13mm spanner size)"),
         ("4 bolts, torque to 45, bag 6", "4 bolt @6 (torque to 45)"),
         ("2 ball bearings 6203 bag 8", "2 ball bearing 6203 @8"),
-        ("4 bolts 3/8-16, one sheared", "3 bolt 3/8-16; 1 bolt 3/8-16 [sheared]"),
-        ("4 bolts (2 stripped), bag 3", "2 bolt @3; 2 bolt [stripped]"),
-        ("4 bolts and 4 nuts, one bolt sheared", "3 bolt; 1 bolt [sheared]; 4 nut"),
-        ("3 studs snapped off in the block", "3 stud [sheared] (snapped off in the block)"),
+        (
+            "4 bolts 3/8-16, one sheared",
+            "3 bolt 3/8-16; 1 bolt 3/8-16 [sheared]",
+        ),
+        (
+            "4 bolts (2 stripped), bag 3",
+            "2 bolt @3; 2 bolt [stripped]",
+        ),
+        (
+            "4 bolts and 4 nuts, one bolt sheared",
+            "3 bolt; 1 bolt [sheared]; 4 nut",
+        ),
+        (
+            "3 studs snapped off in the block",
+            "3 stud [sheared] (snapped off in the block)",
+        ),
         ("2 hose clamps (had to cut them)", "2 hose clamp [cut]"),
-        ("2 bolts taped back to the bracket", "2 bolt (taped back to the bracket)"),
+        (
+            "2 bolts taped back to the bracket",
+            "2 bolt (taped back to the bracket)",
+        ),
         ("2 new copper washers", "2 copper washer [new]"),
         ("2 new old stock bolts", "2 new old stock bolt"),
         ("bolts M8x25 - 6 pcs - bag 12", "6 bolt M8 x 25 @12"),

@@ -11,13 +11,70 @@ use super::words::is_stop_word;
 
 /// The last word of what small hardware is called, for one piece.
 const KINDS: [&str; 64] = [
-    "bolt", "nut", "washer", "screw", "pin", "clip", "stud", "cotter", "spring", "circlip",
-    "clamp", "clevis", "shim", "spacer", "gasket", "seal", "grommet", "bush", "bushing", "dowel",
-    "tapper", "setscrew", "nail", "tack", "staple", "hook", "retainer", "fastener", "plug", "cap",
-    "ring", "tie", "buckle", "collar", "sleeve", "insert", "peg", "nipple", "banjo", "union",
-    "olive", "strap", "pad", "bearing", "ball", "roller", "fitting", "key", "rivet", "coachbolt",
-    "woodscrew", "locknut", "capscrew", "popper", "stopper", "eyelet", "bracket", "lug", "wingnut",
-    "plate", "fixing", "link", "jubilee", "packer",
+    "bolt",
+    "nut",
+    "washer",
+    "screw",
+    "pin",
+    "clip",
+    "stud",
+    "cotter",
+    "spring",
+    "circlip",
+    "clamp",
+    "clevis",
+    "shim",
+    "spacer",
+    "gasket",
+    "seal",
+    "grommet",
+    "bush",
+    "bushing",
+    "dowel",
+    "tapper",
+    "setscrew",
+    "nail",
+    "tack",
+    "staple",
+    "hook",
+    "retainer",
+    "fastener",
+    "plug",
+    "cap",
+    "ring",
+    "tie",
+    "buckle",
+    "collar",
+    "sleeve",
+    "insert",
+    "peg",
+    "nipple",
+    "banjo",
+    "union",
+    "olive",
+    "strap",
+    "pad",
+    "bearing",
+    "ball",
+    "roller",
+    "fitting",
+    "key",
+    "rivet",
+    "coachbolt",
+    "woodscrew",
+    "locknut",
+    "capscrew",
+    "popper",
+    "stopper",
+    "eyelet",
+    "bracket",
+    "lug",
+    "wingnut",
+    "plate",
+    "fixing",
+    "link",
+    "jubilee",
+    "packer",
 ];
 
 /// Whether a word in small letters names a kind of hardware, one or several.
@@ -53,8 +110,22 @@ pub fn is_plural(word: &str) -> bool {
 
 /// What a label may stand on besides a bag, for one of them.
 const CONTAINERS: [&str; 16] = [
-    "tin", "jar", "box", "tub", "tray", "drawer", "pot", "envelope", "pouch", "can", "container",
-    "carton", "bottle", "cup", "tupperware", "packet",
+    "tin",
+    "jar",
+    "box",
+    "tub",
+    "tray",
+    "drawer",
+    "pot",
+    "envelope",
+    "pouch",
+    "can",
+    "container",
+    "carton",
+    "bottle",
+    "cup",
+    "tupperware",
+    "packet",
 ];
 
 /// Whether a word in small letters is a container that holds hardware as a bag does.
@@ -66,7 +137,10 @@ pub fn is_container(word: &str) -> bool {
 /// Words for a bag; the label goes without them.
 #[must_use]
 pub fn is_bag(word: &str) -> bool {
-    matches!(word, "bag" | "baggie" | "baggy" | "bagged" | "bagie" | "zipbag" | "ziplock" | "ziploc")
+    matches!(
+        word,
+        "bag" | "baggie" | "baggy" | "bagged" | "bagie" | "zipbag" | "ziplock" | "ziploc"
+    )
 }
 
 /// What stands before "bag" and says only what kind of bag it is.
@@ -97,9 +171,36 @@ pub fn mark_word(word: &str) -> Option<Mark> {
 #[must_use]
 pub fn joins_mark(word: &str) -> bool {
     const JOINING: [&str; 30] = [
-        "off", "out", "needed", "need", "needs", "needing", "ones", "both", "each", "too",
-        "required", "require", "please", "must", "should", "got", "again", "came", "went", "gone",
-        "order", "buy", "get", "fit", "refit", "reassembly", "only", "thread", "threads", "head",
+        "off",
+        "out",
+        "needed",
+        "need",
+        "needs",
+        "needing",
+        "ones",
+        "both",
+        "each",
+        "too",
+        "required",
+        "require",
+        "please",
+        "must",
+        "should",
+        "got",
+        "again",
+        "came",
+        "went",
+        "gone",
+        "order",
+        "buy",
+        "get",
+        "fit",
+        "refit",
+        "reassembly",
+        "only",
+        "thread",
+        "threads",
+        "head",
     ];
     is_stop_word(word) || JOINING.contains(&word) || number_word(word).is_some() || word == "heads"
 }
@@ -109,10 +210,42 @@ pub fn joins_mark(word: &str) -> bool {
 #[must_use]
 pub fn only_describes(word: &str) -> bool {
     const DESCRIBING: [&str; 36] = [
-        "long", "longer", "longest", "short", "shorter", "shortest", "big", "bigger", "small",
-        "smaller", "little", "large", "larger", "thick", "thicker", "thin", "thinner", "wide",
-        "wider", "different", "odd", "bent", "rusty", "damaged", "worn", "spare", "extra", "more",
-        "other", "good", "bad", "ok", "similar", "same", "loose", "tight",
+        "long",
+        "longer",
+        "longest",
+        "short",
+        "shorter",
+        "shortest",
+        "big",
+        "bigger",
+        "small",
+        "smaller",
+        "little",
+        "large",
+        "larger",
+        "thick",
+        "thicker",
+        "thin",
+        "thinner",
+        "wide",
+        "wider",
+        "different",
+        "odd",
+        "bent",
+        "rusty",
+        "damaged",
+        "worn",
+        "spare",
+        "extra",
+        "more",
+        "other",
+        "good",
+        "bad",
+        "ok",
+        "similar",
+        "same",
+        "loose",
+        "tight",
     ];
     DESCRIBING.contains(&word)
 }
@@ -131,8 +264,20 @@ pub fn is_vague(word: &str) -> bool {
 #[must_use]
 pub fn is_about(word: &str) -> bool {
     const ABOUT: [&str; 14] = [
-        "about", "approx", "approximately", "around", "roughly", "circa", "ca", "c", "nearly",
-        "almost", "maybe", "say", "perhaps", "probably",
+        "about",
+        "approx",
+        "approximately",
+        "around",
+        "roughly",
+        "circa",
+        "ca",
+        "c",
+        "nearly",
+        "almost",
+        "maybe",
+        "say",
+        "perhaps",
+        "probably",
     ];
     ABOUT.contains(&word.trim_end_matches('.'))
 }
@@ -151,14 +296,31 @@ pub fn is_piece_word(word: &str) -> bool {
 #[must_use]
 pub fn begins_note(word: &str) -> bool {
     const PLACES: [&str; 22] = [
-        "behind", "under", "near", "through", "inside", "outside", "below", "above", "between",
-        "onto", "into", "within", "against", "along", "beside", "beneath", "still", "underneath",
-        "top", "bottom", "holding", "around",
+        "behind",
+        "under",
+        "near",
+        "through",
+        "inside",
+        "outside",
+        "below",
+        "above",
+        "between",
+        "onto",
+        "into",
+        "within",
+        "against",
+        "along",
+        "beside",
+        "beneath",
+        "still",
+        "underneath",
+        "top",
+        "bottom",
+        "holding",
+        "around",
     ];
     let number = number_word(word).is_some();
-    let told = word.len() > 4
-        && (word.ends_with("ed") || word.ends_with("ing"))
-        && !is_kind(word);
+    let told = word.len() > 4 && (word.ends_with("ed") || word.ends_with("ing")) && !is_kind(word);
     PLACES.contains(&word) || is_stop_word(word) && !number && word != "no" && word != "by" || told
 }
 
@@ -166,8 +328,8 @@ pub fn begins_note(word: &str) -> bool {
 #[must_use]
 pub fn is_tool_size(word: &str) -> bool {
     const WORDS: [&str; 16] = [
-        "head", "heads", "headed", "spanner", "wrench", "socket", "af", "a/f", "hex", "across", "allen",
-        "key", "ring", "ratchet", "driver", "torx",
+        "head", "heads", "headed", "spanner", "wrench", "socket", "af", "a/f", "hex", "across",
+        "allen", "key", "ring", "ratchet", "driver", "torx",
     ];
     WORDS.contains(&word)
 }

@@ -30,7 +30,11 @@ pub fn read_hours(text: &str) -> ReadHours {
     if tokens.is_empty() || plain.starts_with('-') {
         return ReadHours::Unread;
     }
-    let mut reader = DurationReader { tokens: &tokens, at: 0, about: false };
+    let mut reader = DurationReader {
+        tokens: &tokens,
+        at: 0,
+        about: false,
+    };
     reader.all().unwrap_or(ReadHours::Unread)
 }
 
@@ -55,10 +59,13 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
         }
         let inside = |c: char, next: Option<char>| {
             c.is_ascii_digit()
-                || matches!(c, '.' | ',' | ':' | '/') && next.is_some_and(|next| next.is_ascii_digit())
+                || matches!(c, '.' | ',' | ':' | '/')
+                    && next.is_some_and(|next| next.is_ascii_digit())
         };
         let letters = |c: char| c.is_alphabetic() || c == '\'';
-        let end = if c.is_ascii_digit() || c == '.' && text[at + 1..].starts_with(|c: char| c.is_ascii_digit()) {
+        let end = if c.is_ascii_digit()
+            || c == '.' && text[at + 1..].starts_with(|c: char| c.is_ascii_digit())
+        {
             run(text, at, &inside)
         } else if c.is_alphabetic() {
             run(text, at, &|c, _| letters(c))
@@ -69,13 +76,17 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
         while chars.peek().is_some_and(|(next, _)| *next < end) {
             chars.next();
         }
-        found.push(if piece.starts_with(|c: char| c.is_ascii_digit() || c == '.') && piece.len() > usize::from(c == '.') {
-            Token::Number(piece.to_owned())
-        } else if c.is_alphabetic() {
-            Token::Word(piece.trim_end_matches('\'').to_owned())
-        } else {
-            Token::Sign(c)
-        });
+        found.push(
+            if piece.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+                && piece.len() > usize::from(c == '.')
+            {
+                Token::Number(piece.to_owned())
+            } else if c.is_alphabetic() {
+                Token::Word(piece.trim_end_matches('\'').to_owned())
+            } else {
+                Token::Sign(c)
+            },
+        );
     }
     found
 }
@@ -102,15 +113,25 @@ struct Amount {
 
 impl Amount {
     const fn new(over: u64, under: u64) -> Amount {
-        Amount { over, under, clocklike: None }
+        Amount {
+            over,
+            under,
+            clocklike: None,
+        }
     }
 
     fn plus(self, other: Amount) -> Amount {
-        Amount::new(self.over * other.under + other.over * self.under, self.under * other.under)
+        Amount::new(
+            self.over * other.under + other.over * self.under,
+            self.under * other.under,
+        )
     }
 
     fn times(self, minutes: u64) -> Option<u32> {
-        let sum = self.over.checked_mul(minutes)?.checked_add(self.under / 2)?;
+        let sum = self
+            .over
+            .checked_mul(minutes)?
+            .checked_add(self.under / 2)?;
         u32::try_from(sum / self.under).ok()
     }
 }
@@ -179,7 +200,9 @@ impl DurationReader<'_> {
             (_, _, _) => return None,
         };
         Some(match (found, &rest) {
-            (ReadHours::Exactly(minutes), Rest::Nothing) if !self.about => ReadHours::Exactly(minutes),
+            (ReadHours::Exactly(minutes), Rest::Nothing) if !self.about => {
+                ReadHours::Exactly(minutes)
+            }
             (ReadHours::Exactly(minutes), Rest::Nothing | Rest::Words) => ReadHours::About(minutes),
             (ReadHours::Exactly(minutes), Rest::Times(people)) => {
                 ReadHours::Either(minutes, Minutes(minutes.0.checked_mul(*people)?))
@@ -200,10 +223,14 @@ impl DurationReader<'_> {
     fn joined(&mut self) -> bool {
         let number = |token: Option<&Token>| match token {
             Some(Token::Number(_)) => true,
-            Some(Token::Word(word)) => matches!(word.as_str(), "half" | "a" | "an" | "from") || spoken_number(&[word.as_str()]).is_some(),
+            Some(Token::Word(word)) => {
+                matches!(word.as_str(), "half" | "a" | "an" | "from")
+                    || spoken_number(&[word.as_str()]).is_some()
+            }
             Some(Token::Sign(_)) | None => false,
         };
-        let sign = matches!(self.sign(0), Some('+' | ',' | '&' | ';')) || matches!(self.word(0), "and" | "plus");
+        let sign = matches!(self.sign(0), Some('+' | ',' | '&' | ';'))
+            || matches!(self.word(0), "and" | "plus");
         let next = self.tokens.get(self.at + usize::from(sign));
         let joined = number(next) && (sign || matches!(next, Some(Token::Number(_))));
         if joined && sign {
@@ -224,7 +251,9 @@ impl DurationReader<'_> {
         if matches!(self.word(0), "each" | "both" | "apiece") {
             return Some(Rest::Times(2));
         }
-        if matches!(self.word(0), "x" | "times" | "for" | "by" | "with") || self.sign(0) == Some('*') {
+        if matches!(self.word(0), "x" | "times" | "for" | "by" | "with")
+            || self.sign(0) == Some('*')
+        {
             let number = match self.tokens.get(self.at + 1) {
                 Some(Token::Number(digits)) => digits.parse().ok(),
                 Some(Token::Word(word)) => spoken_number(&[word.as_str()]).map(|found| found.0),
@@ -238,7 +267,9 @@ impl DurationReader<'_> {
         let figures = rest.iter().any(|token| matches!(token, Token::Number(_)));
         let per = rest.iter().any(|token| matches!(token, Token::Word(word) if matches!(word.as_str(), "per" | "minus" | "less" | "without" | "people" | "days" | "day")));
         let signs = rest.iter().all(|token| matches!(token, Token::Sign(_)));
-        let unsure = rest.iter().all(|token| matches!(token, Token::Sign('?' | '+')));
+        let unsure = rest
+            .iter()
+            .all(|token| matches!(token, Token::Sign('?' | '+')));
         if figures || per || signs && !unsure {
             return None;
         }
@@ -254,7 +285,8 @@ impl DurationReader<'_> {
         }
         // "2 x 45 min"
         let mut times = 1;
-        if let (Some(Token::Number(count)), true) = (self.tokens.get(self.at), self.word(1) == "x") {
+        if let (Some(Token::Number(count)), true) = (self.tokens.get(self.at), self.word(1) == "x")
+        {
             times = count.parse().ok()?;
             self.at += 2;
         }
@@ -275,7 +307,10 @@ impl DurationReader<'_> {
                 total = total.plus(part);
             } else if let Some(minutes) = self.bare_minutes() {
                 let hours = total.times(60)?;
-                return hours.checked_add(minutes)?.checked_mul(times).map(Stretch::Sure);
+                return hours
+                    .checked_add(minutes)?
+                    .checked_mul(times)
+                    .map(Stretch::Sure);
             }
         }
         total.times(unit)?.checked_mul(times).map(Stretch::Sure)
@@ -290,7 +325,10 @@ impl DurationReader<'_> {
             return Some(None);
         };
         let hours: u32 = hours.parse().ok()?;
-        let minutes: u32 = minutes.parse().ok().filter(|found| minutes.len() == 2 && *found < 60)?;
+        let minutes: u32 = minutes
+            .parse()
+            .ok()
+            .filter(|found| minutes.len() == 2 && *found < 60)?;
         self.at += 1;
         if self.unit() == Some(1) {
             return None;
@@ -433,8 +471,18 @@ impl DurationReader<'_> {
         let unit = match word {
             "h" | "hr" | "hrs" | "hs" | "hour" | "hours" | "std" | "stunde" | "stunden" => 60,
             "m" | "min" | "mins" | "minute" | "minutes" | "minuten" => 1,
-            word if ["hours", "hour"].iter().any(|known| word.len() > 3 && one_slip(word, known)) => 60,
-            word if ["minutes", "minute"].iter().any(|known| one_slip(word, known)) => 1,
+            word if ["hours", "hour"]
+                .iter()
+                .any(|known| word.len() > 3 && one_slip(word, known)) =>
+            {
+                60
+            }
+            word if ["minutes", "minute"]
+                .iter()
+                .any(|known| one_slip(word, known)) =>
+            {
+                1
+            }
             _ => return None,
         };
         self.at += 1;
@@ -475,14 +523,17 @@ impl DurationReader<'_> {
         let unit = self.unit().is_some();
         self.at = before;
         sure |= from.said || until.said || from.minutes && until.minutes;
-        (sure && !unit).then(|| Clock::between(from, until)).flatten()
+        (sure && !unit)
+            .then(|| Clock::between(from, until))
+            .flatten()
     }
 
     /// "2-3 hours", "2 to 3", "2 or 3".
     fn is_range(&self) -> bool {
         let number = |ahead: usize| matches!(self.tokens.get(self.at + ahead), Some(Token::Number(number)) if !number.contains('/'));
         let words = |ahead: usize| number(ahead) || spoken_number(&[self.word(ahead)]).is_some();
-        let joined = self.sign(1) == Some('-') && number(0) || matches!(self.word(1), "to" | "or" | "till");
+        let joined =
+            self.sign(1) == Some('-') && number(0) || matches!(self.word(1), "to" | "or" | "till");
         words(0) && joined && words(2)
     }
 }
@@ -504,14 +555,30 @@ fn decimal(number: &str) -> Option<Amount> {
     if whole.len() > 6 || part.len() > 4 || !digits(whole) || !digits(part) {
         return None;
     }
-    let hours: u64 = if whole.is_empty() { 0 } else { whole.parse().ok()? };
+    let hours: u64 = if whole.is_empty() {
+        0
+    } else {
+        whole.parse().ok()?
+    };
     let scale = 10_u64.pow(u32::try_from(part.len()).ok()?);
-    let over = hours * scale + if part.is_empty() { 0 } else { part.parse::<u64>().ok()? };
+    let over = hours * scale
+        + if part.is_empty() {
+            0
+        } else {
+            part.parse::<u64>().ok()?
+        };
     let minutes: u64 = part.parse().unwrap_or(0);
     // A quarter, a half, a third: decimals. "1.30" may be an hour and thirty.
-    let clocklike = part.len() == 2 && minutes < 60 && !matches!(minutes, 0 | 25 | 33 | 50) && hours > 0;
-    let clock = u32::try_from(hours * 60 + minutes).ok().filter(|_| clocklike);
-    Some(Amount { over, under: scale, clocklike: clock })
+    let clocklike =
+        part.len() == 2 && minutes < 60 && !matches!(minutes, 0 | 25 | 33 | 50) && hours > 0;
+    let clock = u32::try_from(hours * 60 + minutes)
+        .ok()
+        .filter(|_| clocklike);
+    Some(Amount {
+        over,
+        under: scale,
+        clocklike: clock,
+    })
 }
 
 #[cfg(test)]
@@ -563,24 +630,66 @@ mod tests {
             ("2 huors", 120),
             ("45 minuets", 45),
         ] {
-            assert_eq!(read_hours(text), ReadHours::Exactly(Minutes(minutes)), "{text}");
+            assert_eq!(
+                read_hours(text),
+                ReadHours::Exactly(Minutes(minutes)),
+                "{text}"
+            );
         }
     }
 
     #[test]
     fn durations_that_are_asked_about() {
-        for (text, minutes) in [("about 3 hours", 180), ("3 hours in the shed", 180), ("2h?", 120), ("a couple of hours", 120)] {
-            assert_eq!(read_hours(text), ReadHours::About(Minutes(minutes)), "{text}");
+        for (text, minutes) in [
+            ("about 3 hours", 180),
+            ("3 hours in the shed", 180),
+            ("2h?", 120),
+            ("a couple of hours", 120),
+        ] {
+            assert_eq!(
+                read_hours(text),
+                ReadHours::About(Minutes(minutes)),
+                "{text}"
+            );
         }
-        for (text, one, other) in [("1.30", 90, 78), ("1,45 h", 105, 87), ("2 hrs x 2 people", 120, 240), ("3 hours each", 180, 360)] {
-            assert_eq!(read_hours(text), ReadHours::Either(Minutes(one), Minutes(other)), "{text}");
+        for (text, one, other) in [
+            ("1.30", 90, 78),
+            ("1,45 h", 105, 87),
+            ("2 hrs x 2 people", 120, 240),
+            ("3 hours each", 180, 360),
+        ] {
+            assert_eq!(
+                read_hours(text),
+                ReadHours::Either(Minutes(one), Minutes(other)),
+                "{text}"
+            );
         }
         for text in [
-            "", "1:75", "1:5", "-2", "a while", "1.5.2", "9999999", "all evening", "2-3 hours", "2 to 3", "2 or 3 hours",
-            "7-9", "a few hours", "two evenings", "1:3O", "3 hours minus 20", "2 hours per day", "9-5 less an hour", "half",
+            "",
+            "1:75",
+            "1:5",
+            "-2",
+            "a while",
+            "1.5.2",
+            "9999999",
+            "all evening",
+            "2-3 hours",
+            "2 to 3",
+            "2 or 3 hours",
+            "7-9",
+            "a few hours",
+            "two evenings",
+            "1:3O",
+            "3 hours minus 20",
+            "2 hours per day",
+            "9-5 less an hour",
+            "half",
         ] {
             let read = read_hours(text);
-            assert!(read == ReadHours::Unread || text == "half", "{text}: {read:?}");
+            assert!(
+                read == ReadHours::Unread || text == "half",
+                "{text}: {read:?}"
+            );
         }
     }
 

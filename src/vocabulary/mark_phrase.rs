@@ -28,10 +28,7 @@ fn bare_words(phrase: &str) -> Vec<String> {
     phrase
         .to_lowercase()
         .split_whitespace()
-        .map(|word| {
-            word.trim_matches(|c: char| !c.is_alphanumeric())
-                .to_owned()
-        })
+        .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned())
         .filter(|word| !word.is_empty())
         .collect()
 }
@@ -71,7 +68,10 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
         return Some(whole(Mark::New));
     }
     let thread = says(&["thread", "threads"]);
-    if thread && says(&["gone", "knackered", "ruined", "damaged", "worn", "bad"]) && words.len() <= 4 {
+    if thread
+        && says(&["gone", "knackered", "ruined", "damaged", "worn", "bad"])
+        && words.len() <= 4
+    {
         return Some(whole(Mark::Stripped));
     }
     let at = words.iter().position(|word| mark_word(word).is_some())?;
@@ -134,7 +134,11 @@ mod tests {
             ("threads gone", Mark::Stripped, None, false),
         ] {
             let read = mark_phrase(phrase).expect(phrase);
-            assert_eq!((read.mark, read.count, read.unsure), (mark, count, unsure), "{phrase}");
+            assert_eq!(
+                (read.mark, read.count, read.unsure),
+                (mark, count, unsure),
+                "{phrase}"
+            );
         }
         for none in [
             "ok to reuse",

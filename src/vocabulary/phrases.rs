@@ -33,11 +33,25 @@ pub struct Phrase {
 #[must_use]
 pub fn phrases(line: &str) -> Vec<Phrase> {
     let mut found: Vec<Phrase> = Vec::new();
-    let mut now = Phrase { text: String::new(), brackets: Vec::new(), joined: Joined::Start };
+    let mut now = Phrase {
+        text: String::new(),
+        brackets: Vec::new(),
+        joined: Joined::Start,
+    };
     let mut close = |now: &mut Phrase, joined: Joined| {
-        let done = std::mem::replace(now, Phrase { text: String::new(), brackets: Vec::new(), joined });
+        let done = std::mem::replace(
+            now,
+            Phrase {
+                text: String::new(),
+                brackets: Vec::new(),
+                joined,
+            },
+        );
         if !done.text.trim().is_empty() || !done.brackets.is_empty() {
-            found.push(Phrase { text: done.text.trim().to_owned(), ..done });
+            found.push(Phrase {
+                text: done.text.trim().to_owned(),
+                ..done
+            });
         }
     };
     let mut at = 0;
@@ -92,7 +106,11 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
             (!decimal).then_some((1, Joined::Comma))
         }
         ':' | '=' => {
-            let last = phrase.split_whitespace().last().unwrap_or_default().to_lowercase();
+            let last = phrase
+                .split_whitespace()
+                .last()
+                .unwrap_or_default()
+                .to_lowercase();
             let tail = rest[1..].trim_start_matches(['>', ' ']);
             let counts = tail.starts_with(|c: char| c.is_ascii_digit()) && is_kind(&last);
             let names = holds_hardware(&last) || last == "qty" || last == "size";
@@ -107,12 +125,17 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
 /// Whether digits behind a comma are decimals: a measure follows.
 fn is_decimal(rest: &str) -> bool {
     let tail = rest.trim_start_matches(|c: char| c.is_ascii_digit());
-    ["mm", " mm", "cm", "\"", "x", " x", " in"].iter().any(|unit| tail.starts_with(unit))
+    ["mm", " mm", "cm", "\"", "x", " x", " in"]
+        .iter()
+        .any(|unit| tail.starts_with(unit))
 }
 
 /// " and ", " + ", " - " and their like.
 fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
-    let lower = rest.get(..rest.len().min(12)).unwrap_or(rest).to_ascii_lowercase();
+    let lower = rest
+        .get(..rest.len().min(12))
+        .unwrap_or(rest)
+        .to_ascii_lowercase();
     let last = phrase.split_whitespace().last().unwrap_or_default();
     for (sign, joined) in [
         (" + ", Joined::Plus),
@@ -130,8 +153,15 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
         // "3/8 - 16" is a thread, "bags 12 and 13" two bags.
         let number = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
         let second = tail.split_whitespace().nth(1).unwrap_or_default();
-        let thread = sign == " - " && last.contains('/') && number(tail) && !is_piece_word(&second.to_lowercase());
-        let bags = phrase.split_whitespace().rev().nth(1).is_some_and(|word| holds_hardware(&word.to_lowercase()))
+        let thread = sign == " - "
+            && last.contains('/')
+            && number(tail)
+            && !is_piece_word(&second.to_lowercase());
+        let bags = phrase
+            .split_whitespace()
+            .rev()
+            .nth(1)
+            .is_some_and(|word| holds_hardware(&word.to_lowercase()))
             && second.is_empty();
         if thread || bags && joined == Joined::Plus {
             return None;
@@ -142,7 +172,9 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
         if lower.starts_with(sign) {
             let tail = &rest[sign.len()..];
             let named = tail.split([',', ';']).next().is_some_and(|tail| {
-                tail.split_whitespace().take(3).any(|word| is_kind(&word.to_lowercase()))
+                tail.split_whitespace()
+                    .take(3)
+                    .any(|word| is_kind(&word.to_lowercase()))
             });
             return named.then_some((sign.len(), Joined::Plus));
         }
@@ -175,7 +207,8 @@ mod tests {
             let read: Vec<String> = phrases(line)
                 .into_iter()
                 .map(|phrase| {
-                    let brackets: String = phrase.brackets.iter().map(|b| format!("({b})")).collect();
+                    let brackets: String =
+                        phrase.brackets.iter().map(|b| format!("({b})")).collect();
                     phrase.text + &brackets
                 })
                 .collect();

@@ -32,11 +32,16 @@ pub fn leading_count(words: &[&str]) -> (Count, usize) {
     let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
     let mut at = 0;
-    while matches!(small.get(at), Some(&("the" | "with" | "has" | "qty" | "qty:" | "just" | "only" | "total" | "all"))) {
+    while matches!(
+        small.get(at),
+        Some(&("the" | "with" | "has" | "qty" | "qty:" | "just" | "only" | "total" | "all"))
+    ) {
         at += 1;
     }
     let said = |end: usize| words[..end].join(" ");
-    let about = small.get(at).is_some_and(|word| is_about(word) || word.starts_with('~'));
+    let about = small
+        .get(at)
+        .is_some_and(|word| is_about(word) || word.starts_with('~'));
     if about && small.get(at).is_some_and(|word| is_about(word)) {
         at += 1;
     }
@@ -118,7 +123,9 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
             (Count::Odd(said), at)
         }
         // A size: "5 x 30 roll pin", "10 mm bolt".
-        "x" | "mm" | "inch" | "in" | "\"" | "ba" | "bsf" | "bsw" | "unf" | "unc" => (Count::Unsaid, at),
+        "x" | "mm" | "inch" | "in" | "\"" | "ba" | "bsf" | "bsw" | "unf" | "unc" => {
+            (Count::Unsaid, at)
+        }
         piece if is_piece_word(piece) => {
             let gauge = matches!(piece.trim_end_matches('.'), "no" | "nr")
                 && word(end + 1).starts_with(|c: char| c.is_ascii_digit());
@@ -150,7 +157,11 @@ fn twice(small: &[&str], end: usize) -> bool {
 }
 
 fn is_plural_end(small: &[&str]) -> bool {
-    small.iter().rev().find(|word| word.chars().all(char::is_alphabetic)).is_some_and(|word| is_plural(word))
+    small
+        .iter()
+        .rev()
+        .find(|word| word.chars().all(char::is_alphabetic))
+        .is_some_and(|word| is_plural(word))
 }
 
 fn is_measure(word: &str) -> bool {
@@ -169,12 +180,10 @@ fn number(small: &[&str], at: usize) -> (Count, usize) {
     let (head, tail) = word.split_at(digits);
     let odd = |word: &str| (Count::Odd(word.to_owned()), at + 1);
     match (head.is_empty(), tail) {
-        (false, "" | "x" | "*" | "off" | "no" | "pcs" | "pc" | "ea" | ",") => {
-            match head.parse() {
-                Ok(number) => (Count::Exactly(number), at + 1),
-                Err(_) => odd(word),
-            }
-        }
+        (false, "" | "x" | "*" | "off" | "no" | "pcs" | "pc" | "ea" | ",") => match head.parse() {
+            Ok(number) => (Count::Exactly(number), at + 1),
+            Err(_) => odd(word),
+        },
         (false, "ish" | "-ish" | "?" | "+") => match head.parse() {
             Ok(number) => (Count::About(number, word.to_owned()), at + 1),
             Err(_) => odd(word),
@@ -196,9 +205,9 @@ fn number(small: &[&str], at: usize) -> (Count, usize) {
             }
         },
         (true, tail) => {
-            let minus = tail.strip_prefix('-').is_some_and(|rest| {
-                !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit())
-            });
+            let minus = tail
+                .strip_prefix('-')
+                .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit()));
             if minus || looks_counted(tail) {
                 odd(word)
             } else {
@@ -216,7 +225,9 @@ fn looks_counted(word: &str) -> bool {
     word.len() <= 4
         && word.bytes().any(|b| b.is_ascii_digit())
         && word.bytes().any(|b| !b.is_ascii_digit())
-        && word.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'l' | b'i' | b'o'))
+        && word
+            .bytes()
+            .all(|b| b.is_ascii_digit() || matches!(b, b'l' | b'i' | b'o'))
 }
 
 /// Whether a number and the fraction behind it are one size: "1 1/8-12 nut",
@@ -308,9 +319,20 @@ mod tests {
             ("2 x 5/16 bolts", 2, "5/16 bolts"),
             ("6 2BA screws", 6, "2BA screws"),
         ] {
-            assert_eq!(leading(text), (Count::Exactly(count), rest.to_owned()), "{text}");
+            assert_eq!(
+                leading(text),
+                (Count::Exactly(count), rest.to_owned()),
+                "{text}"
+            );
         }
-        for text in ["M8 bolts", "5 x 30 roll pin", "10 mm bolt", "1 1/8-12 hub nut", "10-32 screw", "3/8-24 nut"] {
+        for text in [
+            "M8 bolts",
+            "5 x 30 roll pin",
+            "10 mm bolt",
+            "1 1/8-12 hub nut",
+            "10-32 screw",
+            "3/8-24 nut",
+        ] {
             assert_eq!(leading(text), (Count::Unsaid, text.to_owned()), "{text}");
         }
     }
@@ -346,7 +368,12 @@ mod tests {
         ] {
             assert_eq!(read(text), Some((count, rest.to_owned())), "{text}");
         }
-        for none in ["bolt M8 x 30", "ball bearing 6203", "screw No 10", "bolt M8"] {
+        for none in [
+            "bolt M8 x 30",
+            "ball bearing 6203",
+            "screw No 10",
+            "bolt M8",
+        ] {
             assert_eq!(read(none), None, "{none}");
         }
     }

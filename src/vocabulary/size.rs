@@ -67,7 +67,9 @@ impl ReadSize {
                 ..
             }) => {
                 let bare = format!("M{}", diameter.decimal());
-                let rest = shown.strip_prefix(&bare).filter(|rest| !rest.starts_with('x'));
+                let rest = shown
+                    .strip_prefix(&bare)
+                    .filter(|rest| !rest.starts_with('x'));
                 rest.map_or(shown.clone(), |rest| {
                     format!("{bare}x{}{rest}", pitch.decimal())
                 })
@@ -180,8 +182,7 @@ fn is_gauge(text: &str, read: ReadThread) -> bool {
         let word = word.strip_suffix('s').unwrap_or(word);
         word.ends_with("screw") || word.ends_with("tapper")
     };
-    matches!(read.thread, Thread::Numbered { tpi: None, .. })
-        && text.split_whitespace().any(screw)
+    matches!(read.thread, Thread::Numbered { tpi: None, .. }) && text.split_whitespace().any(screw)
 }
 
 /// Measures without a thread: `1/8 x 1-1/2`, `15 mm`, `7/16`, `5 x 30`.

@@ -3,9 +3,9 @@
 //!
 //! Changes only what stands for a size; which sizes exist is not known here.
 
+use super::fraction::{Fraction, Writing};
 use super::size::with_points;
 use super::thread::Thread;
-use super::fraction::{Fraction, Writing};
 use super::thread_series::{self as series, Series};
 
 /// The text with its sizes in plain writing.
@@ -37,7 +37,8 @@ pub fn plain_sizes(text: &str) -> String {
             out.pop();
             out.push(format!("{last}-{tpi}{tail}"));
         } else if matches!(small.as_str(), "thread" | "threads")
-            && last.contains('-') && Fraction::at(&last, 0).is_some()
+            && last.contains('-')
+            && Fraction::at(&last, 0).is_some()
         {
             // "coarse thread" was said with the word before.
             if !tail.is_empty() {
@@ -49,13 +50,18 @@ pub fn plain_sizes(text: &str) -> String {
             if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
                 last.push_str(tail);
             }
-        } else if matches!(small.as_str(), "no" | "no." | "nr" | "nr." | "number" | "gauge" | "size")
-            && tail.is_empty()
+        } else if matches!(
+            small.as_str(),
+            "no" | "no." | "nr" | "nr." | "number" | "gauge" | "size"
+        ) && tail.is_empty()
         {
             out.push(word);
         } else if all_digits(&small)
             && small.len() <= 2
-            && matches!(last.to_lowercase().as_str(), "no" | "no." | "nr" | "nr." | "number" | "gauge")
+            && matches!(
+                last.to_lowercase().as_str(),
+                "no" | "no." | "nr" | "nr." | "number" | "gauge"
+            )
         {
             // "No 10 screws"; not "bag No. 12".
             let bag = before.is_some_and(|word| word.trim_end_matches(':').ends_with("bag"));
@@ -82,7 +88,8 @@ fn all_digits(text: &str) -> bool {
 }
 
 fn is_metric(word: &str) -> bool {
-    word.strip_prefix('m').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    word.strip_prefix('m')
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 fn is_measure(word: &str) -> bool {
@@ -110,7 +117,10 @@ fn pitch_of(size: &str, word: &str) -> Option<String> {
         _ => {
             let tpi = word.trim_end_matches("tpi");
             let number: u32 = tpi.parse().ok().filter(|_| all_digits(tpi))?;
-            let thread = Thread::Inch { diameter: size, tpi: Fraction::whole(number) };
+            let thread = Thread::Inch {
+                diameter: size,
+                tpi: Fraction::whole(number),
+            };
             thread.series().map(|_| tpi.to_owned())
         }
     }
@@ -122,7 +132,9 @@ fn family_behind(words: &[String], family: &str) -> Option<usize> {
         return None;
     }
     let length = words.len().checked_sub(1)?;
-    let times = length.checked_sub(1).filter(|at| words[*at].eq_ignore_ascii_case("x"))?;
+    let times = length
+        .checked_sub(1)
+        .filter(|at| words[*at].eq_ignore_ascii_case("x"))?;
     let size = times.checked_sub(1)?;
     (diameter(&words[size]).is_some() && is_measure(&words[length])).then_some(size)
 }
@@ -134,7 +146,10 @@ mod tests {
     #[test]
     fn sizes_in_plain_writing() {
         for (text, plain) in [
-            ("3 bolts M8 x 1,25 x 20, bag 6", "3 bolts M8 x 1.25 x 20, bag 6"),
+            (
+                "3 bolts M8 x 1,25 x 20, bag 6",
+                "3 bolts M8 x 1.25 x 20, bag 6",
+            ),
             ("bolt M8x1,25", "bolt M8x1.25"),
             ("2 bolts 1/2 13, bag 8", "2 bolts 1/2-13, bag 8"),
             ("2 studs 5/16ths, bag 20", "2 studs 5/16, bag 20"),
@@ -146,7 +161,14 @@ mod tests {
         ] {
             assert_eq!(plain_sizes(text), plain, "{text}");
         }
-        for same in ["nuts, Bag No. 12", "4 bolts 3/8-16 x 1", "2 bolts 1/2 14", "fine wire", "3 no. coach bolts", ""] {
+        for same in [
+            "nuts, Bag No. 12",
+            "4 bolts 3/8-16 x 1",
+            "2 bolts 1/2 14",
+            "fine wire",
+            "3 no. coach bolts",
+            "",
+        ] {
             assert_eq!(plain_sizes(same), same, "{same}");
         }
     }

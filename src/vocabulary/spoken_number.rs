@@ -58,7 +58,8 @@ pub fn spoken_number(words: &[&str]) -> Option<(u32, usize)> {
         },
         word => (number_word(word)?, 1),
     };
-    if total >= 20 && total % 10 == 0
+    if total >= 20
+        && total % 10 == 0
         && let Some(one) = words.get(used).and_then(|word| number_word(word))
         && (1..10).contains(&one)
     {

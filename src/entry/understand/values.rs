@@ -2,9 +2,9 @@
 
 use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
 use super::{Reader, Value};
-use crate::vocabulary::day::read_date;
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
+use crate::vocabulary::day::read_date;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 
@@ -66,7 +66,11 @@ impl Reader<'_> {
             }
             CostDoubt::SecondAmount(written) => {
                 let message = format!("`{written}` is a second amount; only {money} is counted");
-                self.error(span, message, "write a `cost` line for each amount, or `+` between them");
+                self.error(
+                    span,
+                    message,
+                    "write a `cost` line for each amount, or `+` between them",
+                );
             }
             CostDoubt::UnsaidCharge(written) => {
                 let message = format!("`{written}`: is it in {money}, or on top of it?");
@@ -77,20 +81,34 @@ impl Reader<'_> {
                 self.warning(span, message, &amount);
             }
             CostDoubt::CountOrAmount(written) => {
-                let message = format!("{money} was counted, and `{written}` taken for a number of pieces");
-                self.warning(span, message, "begin with the amount: `84.50 hinge, reproduction`");
+                let message =
+                    format!("{money} was counted, and `{written}` taken for a number of pieces");
+                self.warning(
+                    span,
+                    message,
+                    "begin with the amount: `84.50 hinge, reproduction`",
+                );
             }
             CostDoubt::ForEach => {
                 let message = format!("`{text}` was counted as {money}: for each, or for all?");
                 self.warning(span, message, "write the sum, or `4 x 4.50`");
             }
             CostDoubt::MoneyBack(word) => {
-                let message = format!("`{word}`: {money} was counted; was it paid, or did it come back?");
-                self.warning(span, message, "money that came back has a minus sign: `-20 core`");
+                let message =
+                    format!("`{word}`: {money} was counted; was it paid, or did it come back?");
+                self.warning(
+                    span,
+                    message,
+                    "money that came back has a minus sign: `-20 core`",
+                );
             }
             CostDoubt::LoneNumber(written) => {
                 let message = format!("`{written}` was read as {money}");
-                self.warning(span, message, "begin with the amount: `84.50 hinge, reproduction`");
+                self.warning(
+                    span,
+                    message,
+                    "begin with the amount: `84.50 hinge, reproduction`",
+                );
             }
         }
     }
