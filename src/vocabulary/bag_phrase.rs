@@ -103,7 +103,9 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
             parted(at, None, words.len(), doubt)
         });
     }
-    if is_bag(word) {
+    // "ziplock bag 5" is named by its last word.
+    let again = small.get(at + 1).is_some_and(|next| is_bag(next));
+    if is_bag(word) && !again {
         return bag_with_label(words, small, at, &parted);
     }
     if is_container(word) {
@@ -142,9 +144,9 @@ fn bag_with_label(
     at: usize,
     parted: &dyn Fn(usize, Option<&str>, usize, Option<BagDoubt>) -> BagPhrase,
 ) -> Option<BagPhrase> {
-    const NAMING: [&str; 15] = [
-        "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named", "is",
-        "in", "as", "->", "#", "",
+    const NAMING: [&str; 16] = [
+        "and", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named",
+        "is", "in", "as", "->", "#", "",
     ];
     let mut from = at + 1;
     while from < words.len() && NAMING.contains(&small[from].as_str()) {
@@ -266,6 +268,8 @@ mod tests {
             ("bag: 7", "", "7", ""),
             ("baggie 4", "", "4", ""),
             ("zip bag B7", "", "B7", ""),
+            ("8 screws in small ziplock bag no 5", "8 screws", "5", ""),
+            ("bagged and labelled 5", "", "5", ""),
             ("bagged in 4", "", "4", ""),
             ("bagged as 4", "", "4", ""),
             ("all in bag 9", "", "9", ""),

@@ -42,6 +42,21 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         Some(_) => return None,
         None => (number.as_str(), "0"),
     };
+    // "18h30"
+    if word(1) == "h"
+        && let (Some(Token::Number(minutes)), Ok(hours)) = (tokens.get(2), number.parse::<u32>())
+        && minutes.len() == 2
+        && (6..24).contains(&hours)
+    {
+        let minutes: u32 = minutes.parse().ok().filter(|minutes| *minutes < 60)?;
+        let clock = Clock {
+            minute: hours * 60 + minutes,
+            after_noon: None,
+            said: true,
+            minutes: true,
+        };
+        return Some((clock, 3));
+    }
     let hour: u32 = hour.parse().ok().filter(|hour| *hour <= 24)?;
     let minute: u32 = minute.parse().ok().filter(|minute| *minute < 60)?;
     let (after_noon, used) = match word(1) {

@@ -128,9 +128,7 @@ fn nothing(tokens: &[CostToken]) -> CostError {
 
 /// "free", "for nothing", and no amount.
 fn free(tokens: &[CostToken], plain: &str, usual: Currency) -> Option<ReadCost> {
-    const FREE: [&str; 8] = [
-        "free", "gratis", "foc", "gift", "donated", "gifted", "swapped", "nothing",
-    ];
+    const FREE: [&str; 6] = ["free", "gratis", "foc", "gift", "donated", "gifted"];
     let words: Vec<String> = tokens.iter().map(|token| token.word()).collect();
     let numbers = tokens
         .iter()
@@ -141,8 +139,8 @@ fn free(tokens: &[CostToken], plain: &str, usual: Currency) -> Option<ReadCost> 
             .is_some_and(|word| word == "for" || word == "a" || word == "no"),
     );
     let word = words.get(at)?;
-    let said = FREE[..6].contains(&word.as_str())
-        || word == "nothing" && at == 1
+    let said = FREE.contains(&word.as_str())
+        || word == "nothing" && (at == 1 || words.get(1).is_none_or(|next| next == ","))
         || at == 1 && words[0] == "no" && matches!(word.as_str(), "charge" | "cost");
     (said && !numbers).then(|| ReadCost {
         cost: Cost {
@@ -170,11 +168,16 @@ fn shillings(tokens: &[CostToken]) -> Option<String> {
                 "shilling" | "shillings" | "bob" | "guinea" | "guineas" | "farthing" | "sixpence"
             )
     };
+    let alone = !tokens
+        .iter()
+        .any(|token| matches!(token.figure, Figure::Number(_)));
     let slashed = words.first().filter(|word| {
-        word.split_once('/').is_some_and(|(whole, part)| {
-            let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-            digits(whole) && digits(part)
-        })
+        alone
+            && word.split_once('/').is_some_and(|(whole, part)| {
+                let digits =
+                    |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+                digits(whole) && digits(part)
+            })
     });
     slashed.or(words.iter().find(|word| old(word))).cloned()
 }
@@ -252,9 +255,18 @@ fn amounts(
         let digits = number.digits.as_str();
         let (minor, comma) = match written_amount(digits, currency.decimals()) {
             WrittenAmount::Exactly(minor, comma) => (minor, comma),
-            _ if !found.is_empty() => {
+            WrittenAmount::Either(..) | WrittenAmount::TooFine | WrittenAmount::Unreadable
+                if !found.is_empty() =>
+            {
                 at = until;
                 continue;
+            }
+            // "1.200,-"
+            WrittenAmount::Either(_, whole) if number.closed => {
+                match written_amount(&whole, currency.decimals()) {
+                    WrittenAmount::Exactly(minor, comma) => (minor, comma),
+                    _ => return Err(CostError::Unreadable(digits.to_owned())),
+                }
             }
             WrittenAmount::Either(one, other) => return Err(CostError::Either(one, other)),
             WrittenAmount::TooFine => return Err(CostError::TooFine(digits.to_owned(), currency)),
@@ -334,6 +346,7 @@ impl CostReading<'_> {
                     | "received"
                     | "got"
                     | "credit"
+                    | "minus"
                     | ":"
             ) {
                 return at;
@@ -354,6 +367,10 @@ impl CostReading<'_> {
             let later = amounts[1..]
                 .iter()
                 .find(|amount| amount.is_money && !self.in_brackets(amount));
+            let last = amounts[1..]
+                .iter()
+                .find(|amount| amount.until == self.tokens.len() && !self.in_brackets(amount));
+            let later = later.or(last);
             if let Some(price) = later.filter(|_| !first.is_money && !joined) {
                 self.doubts
                     .push(CostDoubt::CountOrAmount(first.written.clone()));
@@ -466,7 +483,7 @@ impl CostReading<'_> {
             || second.negative
                 && second.from == first.until
                 && self.tokens[second.from].from == self.tokens[first.until - 1].until;
-        let to = between.len() == 1 && matches!(between[0].as_str(), "to" | "or" | "till");
+        let to = between.len() == 1 && matches!(between[0].as_str(), "to" | "or" | "till" | "/");
         if dash || to {
             return Err(CostError::Range(written()));
         }
@@ -492,9 +509,11 @@ impl CostReading<'_> {
 
     /// "3 x 4.50", "2 @ 7.90", "4 caps at 4.50 each".
     fn product(&mut self, first: &FoundAmount, second: &FoundAmount) -> Option<Chosen> {
-        let times = second.from == first.until + 1
-            && (matches!(self.sign(first.until), Some('@' | '*'))
-                || matches!(self.word(first.until).as_str(), "x" | "at" | "à" | "@"));
+        let each = usize::from(self.is_each(first.until));
+        let sign = first.until + each;
+        let times = second.from == sign + 1
+            && (matches!(self.sign(sign), Some('@' | '*'))
+                || matches!(self.word(sign).as_str(), "x" | "at" | "à" | "@"));
         let whole = |amount: &FoundAmount| {
             !amount.is_money
                 && !amount.negative
@@ -623,7 +642,18 @@ impl CostReading<'_> {
         let behind: Vec<&str> = words[chosen.until..].iter().map(String::as_str).collect();
         if matches!(
             behind.first(),
-            Some(&("ish" | "approx" | "approx." | "approximately" | "?" | "roughly" | "+"))
+            Some(
+                &("ish"
+                    | "max"
+                    | "maximum"
+                    | "tops"
+                    | "approx"
+                    | "approx."
+                    | "approximately"
+                    | "?"
+                    | "roughly"
+                    | "+")
+            )
         ) || behind.starts_with(&["or", "so"])
             || behind.starts_with(&["-", "ish"])
         {
@@ -661,6 +691,9 @@ impl CostReading<'_> {
         }
         let back = has(&["refund", "refunded", "reimbursed"])
             || has(&["got", "gave", "paid", "money"]) && has(&["back"]);
+        if words.first().is_some_and(|word| word == "minus") && chosen.minor > 0 {
+            chosen.minor = -chosen.minor;
+        }
         let sold = words.first().is_some_and(|word| word == "sold");
         if chosen.minor > 0 && (back || sold) {
             chosen.minor = -chosen.minor;
@@ -843,6 +876,13 @@ mod tests {
                 "12.00 EUR | two nuts 1/2-13, 14 washers",
             ),
             ("JPY 5000 lamp (EUR 31)", "5000 JPY | lamp (EUR 31)"),
+            ("12.50 each x 4", "50.00 EUR | "),
+            ("minus 20 core", "-20.00 EUR | minus core"),
+            ("€ 1.200,- motor", "1200.00 EUR | motor"),
+            ("1 200 € motor", "1200.00 EUR | motor"),
+            ("Fr. 80.-- carb", "80.00 CHF ? | carb"),
+            ("CAD$40 pads", "40.00 CAD | pads"),
+            ("3/8 drill 4.50", "4.50 EUR | 3/8 drill"),
             ("80 cents, bulb", "0.80 EUR | bulb"),
         ] {
             assert_eq!(read(text), expected, "{text}");
@@ -860,6 +900,9 @@ mod tests {
             ("$14 wipers", "14.00 USD"),
             ("1965 wing badge", "1965.00 EUR"),
             ("12 pads, 14€", "14.00 EUR"),
+            ("4 bolts 12", "12.00 EUR"),
+            ("2 for 15", "15.00 EUR"),
+            ("20 max", "20.00 EUR"),
             ("100 plus VAT machining", "100.00 EUR"),
             ("4.50 each", "4.50 EUR"),
             ("20 core returned", "20.00 EUR"),
@@ -893,6 +936,7 @@ mod tests {
             "35 USD + 12 EUR customs",
             "50 kr bolts",
             "swap for beer",
+            "40 / 2 paint",
             "",
         ] {
             assert!(read(text).starts_with("error"), "{text}: {}", read(text));

@@ -65,6 +65,15 @@ pub(super) fn cost_tokens(line: &str) -> Vec<CostToken<'_>> {
             continue;
         }
         let rest = &line[at..];
+        // "CAD$40"
+        if c == '$'
+            && tokens.last().is_some_and(|last| {
+                last.until == at && last.text.len() == 3 && last.currency(Currency::EUR).is_some()
+            })
+        {
+            at += 1;
+            continue;
+        }
         let glued = line[..at].ends_with(char::is_alphanumeric);
         let (figure, length) =
             if let Some(length) = currency_sign(rest).filter(|_| !glued || !c.is_alphabetic()) {
@@ -96,7 +105,7 @@ fn word_length(rest: &str) -> usize {
         .unwrap_or(rest.len());
     let word = rest[..end].trim_end_matches(['.', '-', '\'']);
     let dotted = matches!(
-        &rest[..end],
+        rest[..end].to_lowercase().as_str(),
         "incl." | "approx." | "ca." | "fr." | "kr." | "rs." | "excl."
     );
     let code = word
@@ -177,7 +186,9 @@ fn gap_groups(rest: &str) -> bool {
     let tail = &rest[digits.min(rest.len())..];
     digits == 3
         && (tail.starts_with([',', '.']) && tail[1..].starts_with(|c: char| c.is_ascii_digit())
-            || tail.strip_prefix(' ').is_some_and(gap_groups))
+            || tail.strip_prefix(' ').is_some_and(gap_groups)
+            || currency_sign(tail.trim_start()).is_some()
+            || tail.trim_start().starts_with("EUR"))
 }
 
 /// Numbers in words before a currency or at the start, as numbers.

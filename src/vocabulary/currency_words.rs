@@ -39,7 +39,11 @@ const NAMES: &[Names] = &[
     ),
     (&["¥", "yen", "jpy"], &["JPY"], true),
     (&["sfr", "sfr.", "chf"], &["CHF"], true),
-    (&["fr.", "franken", "francs", "franc"], &["CHF"], false),
+    (
+        &["fr.", "fr", "franken", "francs", "franc"],
+        &["CHF"],
+        false,
+    ),
     (&["zł", "zl", "zloty", "zlotys", "pln"], &["PLN"], true),
     (&["kč", "kc", "czk"], &["CZK"], true),
     (&["ft", "forint", "huf"], &["HUF"], true),

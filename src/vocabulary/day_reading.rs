@@ -158,7 +158,7 @@ impl SaidDay {
         };
         let yearless = |month: u32, day: u32| without_year(month, day, today, toward);
         let found: Vec<Option<Date>> = match (in_month, numbers.as_slice()) {
-            (Some(month), [day]) => vec![yearless(month, *day)],
+            (Some(month), [day]) => around(yearless(month, *day), today, toward),
             (Some(month), [day, year]) => vec![whole(*year, month, *day)],
             (None, [packed]) if *packed > 9_999_999 => {
                 vec![whole(packed / 10_000, packed / 100 % 100, packed % 100)]
@@ -167,7 +167,10 @@ impl SaidDay {
                 vec![in_some_month(*day, named, today, toward)]
             }
             (None, [first, second]) if self.numbers.len() == 1 => {
-                self.both(&[yearless(*second, *first), yearless(*first, *second)])
+                let days = self.both(&[yearless(*second, *first), yearless(*first, *second)]);
+                let all = days.into_iter().flatten();
+                all.flat_map(|day| around(Some(day), today, toward))
+                    .collect()
             }
             (None, [year, month, day]) if *year > 999 => vec![whole(*year, *month, *day)],
             (None, [first, second, year]) => {
@@ -203,6 +206,16 @@ fn without_year(month: u32, day: u32, today: Date, toward: Toward) -> Option<Dat
             Toward::Past => *found <= today,
             Toward::Coming => *found >= today,
         })
+}
+
+/// A day without a year that will come within a month: it may be that of last
+/// year, or a slip.
+fn around(day: Option<Date>, today: Date, toward: Toward) -> Vec<Option<Date>> {
+    let soon = day
+        .filter(|_| toward == Toward::Past)
+        .and_then(|day| Date::new(day.year() + 1, day.month(), day.day()).ok())
+        .filter(|next| *next > today && today.checked_add(31.days()).is_ok_and(|end| *next <= end));
+    std::iter::once(day).chain(soon.map(Some)).collect()
 }
 
 /// "the 21st", "friday 13": the nearest such day of a month.
@@ -363,13 +376,12 @@ mod tests {
             ("3/14", "2026-03-14"),
             ("14/3", "2026-03-14"),
             ("14.3.", "2026-03-14"),
-            ("14.12.", "2025-12-14"),
             ("14.3.26", "2026-03-14"),
             ("14. 3. 2026", "2026-03-14"),
             ("3.4.", "2026-04-03"),
             ("5/5", "2026-05-05"),
             ("14 March", "2026-03-14"),
-            ("14 Dec", "2025-12-14"),
+            ("30 Dec", "2025-12-30"),
             ("mar 14th", "2026-03-14"),
             ("14th of march", "2026-03-14"),
             ("14-Mar-26", "2026-03-14"),
@@ -397,6 +409,7 @@ mod tests {
             ("03/04/26", "2026-04-03 or 2026-03-04"),
             ("3-4-26", "2026-04-03 or 2026-03-04"),
             ("saturday", "2026-11-28 or 2026-11-21"),
+            ("december 5", "2025-12-05 or 2026-12-05"),
             ("last friday", "2026-11-27 or 2026-11-20"),
             ("this monday", "2026-11-23 or 2026-11-30"),
             ("the other day", "?"),

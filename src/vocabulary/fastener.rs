@@ -99,28 +99,22 @@ fn kind(rest: &str) -> Name {
                 .split_whitespace()
                 .filter(|word| word.chars().any(char::is_alphanumeric))
                 .map(small)
+                // "hex bolts, zinc", "ball bearings 6203"
+                .map(|word| {
+                    if is_kind(&word) {
+                        singular(&word)
+                    } else {
+                        word
+                    }
+                })
                 .collect();
-            let words = words.join(" ");
-            match words.rsplit_once(' ') {
-                // "hex bolts, zinc"
-                Some((before, last)) if is_kind(last) => format!("{before} {}", singular(last)),
-                None if is_kind(&words) => singular(&words),
-                Some(_) | None => words,
-            }
+            words.join(" ")
         })
         .filter(|piece| !piece.is_empty())
         .collect();
     let mut words = pieces.join(" ");
     if says_left_hand(&words) {
         words = format!("{} {LEFT_HAND}", without_hand(&words));
-    }
-    // "ball bearings 6203": the number of a kind.
-    if let Some((kind, number)) = words.rsplit_once(' ')
-        && number.bytes().all(|b| b.is_ascii_digit())
-        && kind.rsplit(' ').next().is_some_and(is_kind)
-    {
-        let one = singular(kind);
-        words = format!("{one} {number}");
     }
     let bare = Name::new(&words);
     // The plural s goes here as it goes in comparing.

@@ -4,7 +4,7 @@
 //! Reads the words only; what is told to the person about a doubt is decided
 //! where entries are read, and sizes stay text in each piece.
 
-use super::bag_phrase::{BagDoubt, bag_phrase};
+use super::bag_phrase::{BagDoubt, BagPhrase, bag_phrase};
 use super::fastener::Fastener;
 use super::hardware::{Hardware, Mark};
 use super::hardware_words::{
@@ -27,7 +27,10 @@ pub struct HardwareLine {
     pub pieces: Vec<Hardware>,
     /// What of it a careful reader could not know.
     pub doubts: Vec<HardwareDoubt>,
-    /// A bag that the line says before its pieces or of all of them.
+    /// The last bag that was said before pieces: it holds those that follow,
+    /// on the next lines too.
+    pub bag_before: Option<Label>,
+    /// The bag that is said of all pieces: "all in bag 9".
     pub bag_of_all: Option<Label>,
 }
 
@@ -110,13 +113,15 @@ impl Reading {
             if !found.before.is_empty() {
                 self.words(&before, next);
             }
-            self.bag(text, found.label, found.doubt, found.for_all);
-            if found.before.is_empty() {
+            let alone = found.before.is_empty();
+            let after = found.after.clone();
+            self.bag(text, found, alone);
+            if alone {
                 self.brackets(&phrase.brackets);
             }
-            if !found.after.is_empty() {
+            if !after.is_empty() {
                 let after = Phrase {
-                    text: found.after,
+                    text: after,
                     brackets: Vec::new(),
                     joined: Joined::Comma,
                 };
@@ -189,6 +194,13 @@ impl Reading {
             && rest.is_empty()
             && self.counts_last(count)
         {
+            return true;
+        }
+        let of_them = rest
+            .first()
+            .is_some_and(|word| matches!(word.as_str(), "them" | "these" | "which" | "those"));
+        if count != Count::Unsaid && of_them {
+            self.note(text);
             return true;
         }
         if count != Count::Unsaid {
@@ -482,7 +494,7 @@ impl Reading {
             if count_alone(inner).is_some() {
                 let counted = self.line.pieces.last().and_then(|piece| piece.quantity);
                 if counted != count_alone(inner) {
-                    self.note(inner);
+                    self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
                 }
             } else if words
                 .first()
@@ -491,16 +503,59 @@ impl Reading {
             {
                 self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
             } else if let Some(found) = bag_phrase(inner).filter(|found| found.before.is_empty()) {
-                self.bag(inner, found.label, found.doubt, found.for_all);
-                if !found.after.is_empty() {
-                    self.note(&found.after);
+                let after = found.after.clone();
+                self.bag(inner, found, false);
+                if !after.is_empty() {
+                    self.note(&after);
                 }
             } else if let Some(mark) = mark_phrase(inner).filter(|mark| self.is_about_known(mark)) {
                 self.mark(&mark, inner);
-            } else if !self.sizes(inner) {
+            } else if !self.sizes(inner) && !self.kinds_of_one(inner) {
                 self.note(inner);
             }
         }
+    }
+
+    /// Numbers of each form in brackets: "6 bolts (2 long, 4 short)".
+    fn kinds_of_one(&mut self, inner: &str) -> bool {
+        let parts: Vec<Vec<&str>> = inner
+            .split([',', ';'])
+            .flat_map(|part| part.split(" and "))
+            .map(|part| part.split_whitespace().collect())
+            .collect();
+        let counts: Vec<(Count, usize)> = parts.iter().map(|words| leading_count(words)).collect();
+        let numbers: Option<Vec<u32>> = counts
+            .iter()
+            .map(|(count, _)| match count {
+                Count::Exactly(count) => Some(*count),
+                _ => None,
+            })
+            .collect();
+        let (Some(numbers), Some(last)) = (
+            numbers.filter(|all| all.len() > 1),
+            self.line.pieces.last().cloned(),
+        ) else {
+            return false;
+        };
+        if Some(numbers.iter().sum()) != last.quantity {
+            self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
+            return false;
+        }
+        self.line.pieces.pop();
+        for ((words, (_, used)), number) in parts.iter().zip(&counts).zip(numbers) {
+            let form = words[*used..].join(" ");
+            let what = if is_kind(form.rsplit(' ').next().unwrap_or_default()) {
+                form
+            } else {
+                format!("{form} {}", last.what)
+            };
+            self.line.pieces.push(Hardware {
+                quantity: Some(number),
+                what,
+                ..last.clone()
+            });
+        }
+        true
     }
 
     /// Sizes in brackets: one for each piece, or one for all.
@@ -587,7 +642,13 @@ impl Reading {
     }
 
     /// The bag of the pieces named before it, or of those that follow.
-    fn bag(&mut self, text: &str, label: Option<Label>, doubt: Option<BagDoubt>, for_all: bool) {
+    fn bag(&mut self, text: &str, found: BagPhrase, alone: bool) {
+        let BagPhrase {
+            label,
+            doubt,
+            for_all,
+            ..
+        } = found;
         match doubt {
             Some(BagDoubt::Several(said)) => self.doubt(HardwareDoubt::SeveralBags(said)),
             Some(BagDoubt::NoLabel) => self.doubt(HardwareDoubt::NoLabel),
@@ -601,38 +662,60 @@ impl Reading {
             return;
         };
         let pieces = self.line.pieces.len();
-        if pieces == 0 || for_all {
-            self.line.bag_of_all = Some(label.clone());
+        if for_all {
+            self.line.bag_of_all = Some(label);
+            return;
         }
-        if self.said_bag && self.bagged == pieces && pieces > 0 {
+        if pieces == 0 || alone && self.line.bag_before.is_some() {
+            // "bag 4: 2 bolts, bag 5: 2 nuts": the next ones.
+            self.fill_before();
+            if self.bagged < pieces || pieces == 0 && self.line.bag_before.is_none() {
+                self.bagged = pieces;
+                self.line.bag_before = Some(label);
+            } else {
+                self.doubt(HardwareDoubt::SeveralBags(text.to_owned()));
+            }
+            return;
+        }
+        if self.said_bag && self.bagged == pieces {
             self.doubt(HardwareDoubt::SeveralBags(text.to_owned()));
             for piece in &mut self.line.pieces {
                 piece.bag = Some(label.clone());
             }
             return;
         }
-        let from = if for_all { 0 } else { self.bagged };
-        let whole = self.line.pieces[from..]
-            .iter()
-            .all(|piece| !piece.marks.is_empty());
-        for piece in &mut self.line.pieces[from..] {
-            if piece.bag.is_none() && (piece.marks.is_empty() || whole) {
-                piece.bag = Some(label.clone());
-            }
-        }
+        let from = if self.line.bag_before.is_some() {
+            pieces - 1
+        } else {
+            self.bagged
+        };
+        put(&mut self.line.pieces[from..], &label);
         self.bagged = pieces;
-        self.said_bag = pieces > 0;
+        self.said_bag = true;
     }
 
-    /// The line as it was read, with the bag of all in every piece that has none.
+    /// Puts pieces without a bag into the one that was said before them.
+    fn fill_before(&mut self) {
+        if let Some(label) = &self.line.bag_before {
+            put(&mut self.line.pieces, label);
+        }
+    }
+
+    /// The line as it was read, with its bags in all pieces that have none.
     fn finish(mut self, text: &str) -> HardwareLine {
-        if let Some(label) = self.line.bag_of_all.clone() {
-            let whole = self.line.pieces.iter().all(|piece| !piece.marks.is_empty());
-            for piece in &mut self.line.pieces {
-                if piece.bag.is_none() && (piece.marks.is_empty() || whole) {
-                    piece.bag = Some(label.clone());
-                }
-            }
+        self.fill_before();
+        let last = self.line.bag_before.clone();
+        if let Some(label) =
+            last.filter(|_| self.bagged > 0 && self.bagged == self.line.pieces.len())
+        {
+            // "bag 4: 2 bolts, bag 5"
+            self.doubt(HardwareDoubt::SeveralBags(format!(
+                "bag {}",
+                label.written()
+            )));
+        }
+        if let Some(label) = &self.line.bag_of_all {
+            put(&mut self.line.pieces, label);
         } else if self.said_bag {
             let bare = self
                 .line
@@ -648,12 +731,23 @@ impl Reading {
             self.line.pieces.clear();
         } else if self.line.pieces.is_empty()
             && !self.none
+            && self.line.bag_before.is_none()
             && self.line.bag_of_all.is_none()
             && self.line.doubts.is_empty()
         {
             self.doubt(HardwareDoubt::NoPieces(text.to_owned()));
         }
         self.line
+    }
+}
+
+/// Puts pieces that have no bag into one; marked ones only where all are.
+fn put(pieces: &mut [Hardware], label: &Label) {
+    let whole = pieces.iter().all(|piece| !piece.marks.is_empty());
+    for piece in pieces {
+        if piece.bag.is_none() && (piece.marks.is_empty() || whole) {
+            piece.bag = Some(label.clone());
+        }
     }
 }
 
@@ -798,8 +892,9 @@ fn further_phrase(words: &[&str]) -> Option<usize> {
     (named + 1..words.len()).find(|at| {
         let number = number_word(&small[*at]).is_some()
             || small[*at].parse::<u32>().is_ok_and(|number| number < 1000);
-        let measured = small[*at - 1]
-            .ends_with(|c: char| c.is_ascii_digit() || matches!(c, 'x' | '.'))
+        let spelled = number_word(&small[*at]).is_some();
+        let measured = !spelled
+            && small[*at - 1].ends_with(|c: char| c.is_ascii_digit() || matches!(c, 'x' | '.'))
             || matches!(
                 small[*at - 1].as_str(),
                 "grade" | "class" | "gr" | "no" | "size" | "type" | "#"
@@ -955,6 +1050,9 @@ mod tests {
             "2 bolts (3/8-16 x 1, 3/8-16 x 2)",
             "1 bolt 3/8-16 x 1; 1 bolt 3/8-16 x 2",
         ),
+        ("bag 4: 2 bolts, bag 5: 2 nuts", "2 bolt @4; 2 nut @5"),
+        ("bag 4: 2 bolts, 2 nuts (bag 5)", "2 bolt @4; 2 nut @5"),
+        ("2 pins, 2 cotters - all in bag 9", "2 pin @9; 2 cotter @9"),
         ("none, it was only glued", ""),
         ("4 bolts, 10mm head, bag 3", "4 bolt @3 (10mm head)"),
         ("4 nuts 13mm spanner size", "4 nut (13mm spanner size)"),
@@ -986,6 +1084,17 @@ mod tests {
         ("bolts M8x25 - 6 pcs - bag 12", "6 bolt M8 x 25 @12"),
         ("4 bolts 2 nuts bag 3", "4 bolt @3; 2 nut @3"),
         ("6 hex bolts, zinc", "6 hex bolt zinc"),
+        (
+            "6 bolts (2 long, 4 short), bag 3",
+            "2 long bolt @3; 4 short bolt @3",
+        ),
+        ("8 screws, 2 of them rusty", "8 screw (2 of them rusty)"),
+        (
+            "3 studs M10x1,25 one of them broken",
+            "2 stud M10x1.25; 1 stud M10x1.25 [sheared]",
+        ),
+        ("4 M8 bolts 30mm long bag 2", "4 bolt M8 x 30 @2"),
+        ("8 screws, bagged and labelled 5", "8 screw @5"),
     ];
 
     const ASKED: &[&str] = &[
@@ -1001,11 +1110,15 @@ mod tests {
         "4 bolts M8, missing one",
         "3 bolts, 1 longer, bag 9",
         "4 bolts baf 12",
+        "bag 4: 2 bolts, bag 5",
+        "bag 4, bag 5: 2 bolts",
         "4 bolts, bag 3, 2 washers",
         "4 hex nut 1/2-13, bag 12, bag 13",
         "2 bolts, 2 nuts, new",
         "hex nut 1/2-13, bag 12",
         "bolt M8 x30",
+        "8 screws (5)",
+        "6 bolts (2 long, 3 short)",
         "",
     ];
 

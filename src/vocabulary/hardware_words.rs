@@ -295,7 +295,12 @@ pub fn is_piece_word(word: &str) -> bool {
 /// behind the bracket", "2 bolts taped back".
 #[must_use]
 pub fn begins_note(word: &str) -> bool {
-    const PLACES: [&str; 22] = [
+    const PLACES: [&str; 27] = [
+        "went",
+        "fell",
+        "flew",
+        "came",
+        "length",
         "behind",
         "under",
         "near",

@@ -180,7 +180,7 @@ impl DurationReader<'_> {
                 Stretch::Sure(minutes) => sum = sum.checked_add(minutes)?,
                 Stretch::Either(one, other) => either = Some((one, other)),
                 Stretch::Bare(amount) if bare.is_none() => bare = Some(amount),
-                Stretch::Bare(_) => return None,
+                Stretch::Bare(amount) => bare = bare.map(|all| all.plus(amount)),
             }
             if !self.joined() {
                 break;
@@ -628,6 +628,8 @@ mod tests {
             ("10:30-12:00, 13:00-15:30", 240),
             ("7.30-9.00", 90),
             ("2 huors", 120),
+            ("18h00-20h30", 150),
+            ("1.5 + 2", 210),
             ("45 minuets", 45),
         ] {
             assert_eq!(

@@ -162,7 +162,8 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
             .rev()
             .nth(1)
             .is_some_and(|word| holds_hardware(&word.to_lowercase()))
-            && second.is_empty();
+            && second.is_empty()
+            || last.eq_ignore_ascii_case("bagged");
         if thread || bags && joined == Joined::Plus {
             return None;
         }

@@ -34,7 +34,27 @@ pub fn leading_count(words: &[&str]) -> (Count, usize) {
     let mut at = 0;
     while matches!(
         small.get(at),
-        Some(&("the" | "with" | "has" | "qty" | "qty:" | "just" | "only" | "total" | "all"))
+        Some(
+            &("the"
+                | "with"
+                | "has"
+                | "have"
+                | "qty"
+                | "qty:"
+                | "just"
+                | "only"
+                | "total"
+                | "all"
+                | "put"
+                | "got"
+                | "found"
+                | "saved"
+                | "kept"
+                | "used"
+                | "these"
+                | "those"
+                | "my")
+        )
     ) {
         at += 1;
     }
@@ -144,6 +164,9 @@ fn range(
     count: u32,
     words: &[&str],
 ) -> Option<(Count, usize)> {
+    if small.get(end) == Some(&"or") && small.get(end + 1) == Some(&"so") {
+        return Some((Count::About(count, words[at..end + 2].join(" ")), end + 2));
+    }
     let joined = matches!(small.get(end), Some(&("or" | "to" | "-")));
     let (Count::Exactly(last), after) = number(small, end + 1) else {
         return None;
@@ -180,7 +203,11 @@ fn number(small: &[&str], at: usize) -> (Count, usize) {
     let (head, tail) = word.split_at(digits);
     let odd = |word: &str| (Count::Odd(word.to_owned()), at + 1);
     match (head.is_empty(), tail) {
-        (false, "" | "x" | "*" | "off" | "no" | "pcs" | "pc" | "ea" | ",") => match head.parse() {
+        (
+            false,
+            "" | "x" | "*" | "off" | "no" | "no." | "nos" | "nos." | "pcs" | "pcs." | "pc" | "ea"
+            | ",",
+        ) => match head.parse() {
             Ok(number) => (Count::Exactly(number), at + 1),
             Err(_) => odd(word),
         },
@@ -314,6 +341,8 @@ mod tests {
             ("a woodruff key", 1, "woodruff key"),
             ("a set of 4 bolts", 4, "bolts"),
             ("all 4 bolts", 4, "bolts"),
+            ("put 6 bolts", 6, "bolts"),
+            ("8nos. nuts", 8, "nuts"),
             ("12 3/8 bolts", 12, "3/8 bolts"),
             ("4 1/4-20 x 3/4 bolts", 4, "1/4-20 x 3/4 bolts"),
             ("2 x 5/16 bolts", 2, "5/16 bolts"),
@@ -348,6 +377,7 @@ mod tests {
         assert!(matches!(leading("1O nuts").0, Count::Odd(_)));
         assert!(matches!(leading("-3 nuts").0, Count::Odd(_)));
         assert!(matches!(leading("about 6 clips").0, Count::About(6, _)));
+        assert!(matches!(leading("10 or so clips").0, Count::About(10, _)));
         assert!(matches!(leading("a couple of clips").0, Count::About(2, _)));
         assert!(matches!(leading("5 x 30 roll pins").0, Count::Odd(_)));
     }

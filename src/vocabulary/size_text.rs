@@ -30,6 +30,22 @@ pub fn plain_sizes(text: &str) -> String {
         } else if let Some(number) = small.strip_suffix("ths").filter(|number| is_broken(number)) {
             // "5/16ths"
             out.push(format!("{number}{tail}"));
+        } else if let Some(at) = length_behind(&out, &small) {
+            // "M8 bolts 30mm long"
+            let unit = out.len() - 1;
+            let from = if is_measure(&out[unit]) {
+                unit
+            } else {
+                unit - 1
+            };
+            let length = out.split_off(from).join("");
+            out[at] = format!("{} x {length}", out[at]);
+            if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
+                last.push_str(tail);
+            }
+        } else if small == "length" && !out.is_empty() {
+            // "bolt M8 length 30mm"
+            out.push("x".to_owned());
         } else if small == "by" && is_measure(&last) {
             out.push("x".to_owned());
         } else if let Some(tpi) = pitch_of(&last, &small) {
@@ -46,7 +62,10 @@ pub fn plain_sizes(text: &str) -> String {
             }
         } else if let Some(end) = family_behind(&out, &small) {
             // "5/16 x 1 UNF"
-            out[end] = format!("{} {body}", out[end]);
+            out[end] = match out[end].split_once(['x', 'X']) {
+                Some((size, length)) => format!("{size} {body} x {length}"),
+                None => format!("{} {body}", out[end]),
+            };
             if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
                 last.push_str(tail);
             }
@@ -126,12 +145,47 @@ fn pitch_of(size: &str, word: &str) -> Option<String> {
     }
 }
 
+/// Where the thread stands that has no length yet, behind the measure of
+/// which a word says that it is one.
+fn length_behind(words: &[String], word: &str) -> Option<usize> {
+    if !matches!(word, "long" | "lg") {
+        return None;
+    }
+    let last = words.last()?;
+    let unit = matches!(last.to_lowercase().as_str(), "mm" | "in" | "inch");
+    let measure = words.len().checked_sub(1 + usize::from(unit))?;
+    if !is_measure(&words[measure]) {
+        return None;
+    }
+    let at = words[..measure].iter().rposition(|word| is_thread(word))?;
+    let free = |at: usize| {
+        words
+            .get(at)
+            .is_some_and(|word| word.eq_ignore_ascii_case("x"))
+    };
+    (at + 1 < measure && !free(at + 1)).then_some(at)
+}
+
+/// Whether a word alone is a thread without a length.
+fn is_thread(word: &str) -> bool {
+    let metric = is_metric(&word.to_lowercase()) && !word.contains(['x', 'X']);
+    let inch = word
+        .split_once('-')
+        .is_some_and(|(size, tpi)| diameter(size).is_some() && all_digits(tpi));
+    metric || inch
+}
+
 /// Where the diameter stands of which a family is said behind the length.
 fn family_behind(words: &[String], family: &str) -> Option<usize> {
     if !matches!(family, "unf" | "unc" | "bsf" | "bsw" | "whit" | "unef") {
         return None;
     }
     let length = words.len().checked_sub(1)?;
+    // "5/16x1 UNF"
+    let glued = words[length].split_once(['x', 'X']);
+    if glued.is_some_and(|(size, _)| diameter(size).is_some()) {
+        return Some(length);
+    }
     let times = length
         .checked_sub(1)
         .filter(|at| words[*at].eq_ignore_ascii_case("x"))?;
@@ -158,6 +212,10 @@ mod tests {
             ("8 No 10 screws", "8 #10 screws"),
             ("bolt 5/16 x 1 UNF, bag 2", "bolt 5/16 UNF x 1, bag 2"),
             ("bolt 3/8 by 2", "bolt 3/8 x 2"),
+            ("6 5/16\"x1\" UNF setscrews", "6 5/16\" UNF x 1\" setscrews"),
+            ("bolt M8 length 30mm", "bolt M8 x 30mm"),
+            ("4 M8 bolts 30mm long", "4 M8 x 30mm bolts"),
+            ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2 long"),
         ] {
             assert_eq!(plain_sizes(text), plain, "{text}");
         }

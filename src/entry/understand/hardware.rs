@@ -196,20 +196,22 @@ impl Reader<'_> {
     }
 }
 
-/// A bag said for the whole line: before the first piece, of "all", or as an
-/// item of its own at the end.
+/// A bag said for several items: of those that follow it, or of all where it
+/// is an item of its own at the end, or said of "all".
 fn share_bag(lines: &mut [HardwareLine]) {
     let alone = |line: &HardwareLine| line.pieces.is_empty();
-    let first = lines.first().filter(|line| line.bag_of_all.is_some());
-    let last = lines.last().filter(|line| line.bag_of_all.is_some());
-    let said = first.or(last).and_then(|line| line.bag_of_all.clone());
-    let Some(label) = said else {
-        return;
-    };
+    let last = lines.last().and_then(|line| {
+        let behind = line.bag_before.clone().filter(|_| alone(line));
+        line.bag_of_all.clone().or(behind)
+    });
+    let mut before = None;
     for line in lines {
-        if alone(line) {
-            continue;
+        if line.bag_before.is_some() {
+            before.clone_from(&line.bag_before);
         }
+        let Some(label) = before.as_ref().or(last.as_ref()) else {
+            continue;
+        };
         for piece in &mut line.pieces {
             if piece.bag.is_none() && piece.marks.is_empty() {
                 piece.bag = Some(label.clone());
