@@ -690,8 +690,10 @@ impl Reading {
             self.bagged
         };
         put(&mut self.line.pieces[from..], &label);
-        self.bagged = pieces;
-        self.said_bag = true;
+        if self.line.bag_before.is_none() {
+            self.bagged = pieces;
+            self.said_bag = true;
+        }
     }
 
     /// Puts pieces without a bag into the one that was said before them.
@@ -873,8 +875,18 @@ fn note_start(words: &[&str]) -> Option<usize> {
                 && small.get(at + 1).is_none_or(|next| {
                     matches!(next.as_str(), "x" | "long" | "wide") || is_kind(next)
                 });
+            // "pin retaining clip" is one kind, "bolts holding the bracket" is told.
+            let compound = word.ends_with("ing")
+                && is_kind(&small[at - 1])
+                && !is_plural(&small[at - 1])
+                && small.get(at + 1).is_some_and(|next| is_kind(next));
             let broke = mark_word(word).is_some_and(|mark| mark != Mark::New);
-            if !unit && word != "of" && (begins_note(word) || broke) && !is_piece_word(word) {
+            if !unit
+                && !compound
+                && word != "of"
+                && (begins_note(word) || broke)
+                && !is_piece_word(word)
+            {
                 return Some(at);
             }
         }
@@ -1082,6 +1094,8 @@ mod tests {
         ("2 new copper washers", "2 copper washer [new]"),
         ("2 new old stock bolts", "2 new old stock bolt"),
         ("bolts M8x25 - 6 pcs - bag 12", "6 bolt M8 x 25 @12"),
+        ("2 pin retaining clip, bag 3", "2 pin retaining clip @3"),
+        ("2 bolts holding bracket", "2 bolt (holding bracket)"),
         ("4 bolts 2 nuts bag 3", "4 bolt @3; 2 nut @3"),
         ("6 hex bolts, zinc", "6 hex bolt zinc"),
         (

@@ -69,6 +69,13 @@ pub fn leading_count(words: &[&str]) -> (Count, usize) {
     let end = of(&small, end);
     match count {
         Count::Exactly(count) if about => (Count::About(count, said(end)), end),
+        Count::Odd(said) => {
+            let written = words.iter().find(|word| word.eq_ignore_ascii_case(&said));
+            (
+                Count::Odd(written.map_or(said.clone(), |word| (*word).to_owned())),
+                end,
+            )
+        }
         Count::Unsaid => (Count::Unsaid, if at > 0 && !about { at } else { 0 }),
         count => (count, end),
     }

@@ -80,11 +80,11 @@ impl Reader<'_> {
                 self.warning(span, message, begin);
             }
             HardwareDoubt::Uncounted(said) => {
-                let message = format!("`{said}` does not say how many");
+                let message = format!("`{said}` does not say how many; counted as one");
                 self.warning(span, message, begin);
             }
             HardwareDoubt::Vague(said) => {
-                let message = format!("`{said}` is no number of pieces");
+                let message = format!("`{said}` is no number of pieces; counted as one");
                 self.warning(span, message, begin);
             }
             HardwareDoubt::About(said) => {
@@ -92,7 +92,7 @@ impl Reader<'_> {
                 self.warning(span, message, "count them, and write the number alone");
             }
             HardwareDoubt::Range(said) => {
-                let message = format!("`{said}` leaves open how many");
+                let message = format!("`{said}` leaves open how many; counted as one");
                 self.warning(span, message, "write one number, or a size as `10-32`");
             }
             HardwareDoubt::OddNumber(said) => {

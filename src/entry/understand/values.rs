@@ -4,7 +4,7 @@ use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
 use super::{Reader, Value};
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
-use crate::vocabulary::day::read_date;
+use crate::vocabulary::day_reading::ReadDay;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 
@@ -207,7 +207,10 @@ impl Reader<'_> {
         let when = text[at + "return ".len()..].trim();
         let lower = when.to_ascii_lowercase();
         let back = if let Some(day) = lower.strip_prefix("by") {
-            read_date(day).map(Return::By)
+            match self.day_to_come(day) {
+                ReadDay::Exactly(date) => Some(Return::By(date)),
+                ReadDay::Either(_) | ReadDay::Unread => None,
+            }
         } else if let Some(span) = lower.strip_prefix("within") {
             days(span.trim()).map(Return::Within)
         } else {
