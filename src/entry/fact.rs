@@ -10,7 +10,7 @@ use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
-use crate::vocabulary::status::{Status, Surface};
+use crate::vocabulary::status::{Status, StatusWord, Surface};
 
 /// A fact with the words that said it and the place where they stand.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -100,6 +100,16 @@ pub enum Fact {
     System(String),
     /// A key nobody knows; kept and searched.
     Unknown(String),
+}
+
+impl From<StatusWord> for Fact {
+    fn from(word: StatusWord) -> Fact {
+        match word {
+            StatusWord::Standing(status) => Fact::Status(status),
+            StatusWord::Surface(surface) => Fact::Surface(surface),
+            StatusWord::Work(work) => Fact::Done(work),
+        }
+    }
 }
 
 impl Fact {

@@ -9,12 +9,13 @@ use std::ops::Range;
 use jiff::civil::Date;
 
 use super::fact::{Fact, Stated};
+use super::fact_lines;
 use super::item::Item;
 use super::key::Key;
 use super::model::{Passage, Record};
 use super::placing;
 use super::session::{self, Session};
-use super::understand::{Reader, Value, is_single};
+use super::understand::{LONGEST_FACT, Reader, Value, is_single};
 use crate::handbook::heading::{Heading, read_places};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
@@ -163,6 +164,11 @@ impl Draft {
 
     /// Understands the items of a facts list.
     pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
+        let mut lines = Vec::new();
+        for item in items {
+            lines.extend(as_facts(reader, item));
+        }
+        let items = lines.as_slice();
         // The vehicle comes first: it decides what "driver's side" means.
         for item in items {
             if key_of(item) == Some(Key::Vehicle) && !self.said.contains(Key::Vehicle) {
@@ -463,6 +469,33 @@ fn relation(fact: &Fact) -> Option<&Reference> {
     } else {
         None
     }
+}
+
+/// An item as the facts that it says; one that says none stays as it is.
+fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
+    if fact_lines::is_elsewhere(&item.whole()) {
+        reader.error(
+            item.span.clone(),
+            format!("`{}` leaves open which facts", item.whole()),
+            "write the facts of this part here, or both places in its heading",
+        );
+        return Vec::new();
+    }
+    let key = item.key.as_deref().and_then(Key::read);
+    if key == Some(Key::ReplacedBy) || item.span.len() > LONGEST_FACT {
+        return vec![item.clone()];
+    }
+    let Some(line) = fact_lines::read(item) else {
+        return vec![item.clone()];
+    };
+    for (said, key) in line.guesses {
+        reader.warning(
+            item.span.clone(),
+            format!("`{said}` was read as `{}`", key.word()),
+            "write the key you mean, or plain words below the facts",
+        );
+    }
+    line.items
 }
 
 fn key_of(item: &Item) -> Option<Key> {

@@ -5,8 +5,10 @@
 use std::ops::Range;
 
 use super::fact::Fact;
+use super::fact_lines;
 use super::item::Item;
 use super::key::Key;
+use super::key_words;
 use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
 use super::record::Draft;
@@ -15,6 +17,7 @@ use super::understand::{Reader, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::problem::Problem;
 use crate::vocabulary::label::Label;
+use crate::vocabulary::name::singular;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
@@ -69,9 +72,56 @@ impl<'r, 'a> Walk<'r, 'a> {
                     "write several lists, each under a heading of its own",
                 );
             }
+            let dressed = self.facts_anywhere(section);
+            let section = dressed.as_ref().unwrap_or(section);
             self.section(section);
             self.facts_in_prose(section);
         }
+    }
+
+    /// The section with facts that stand in it without marks of a list, or in a
+    /// list of nothing but facts behind its prose; `None` if there are none.
+    fn facts_anywhere(&self, section: &Section) -> Option<Section> {
+        if section.level < 2 || !self.names_a_part(section) {
+            return None;
+        }
+        let mut list = section.list.clone().filter(has_facts);
+        let mut later = section.later.clone();
+        let none_yet = list.is_none() && section.list.is_none();
+        if none_yet && let Some(found) = paragraph_of_facts(self.reader.lines.text(), section) {
+            list = Some(found);
+        }
+        let behind = |found: &List| found.items.iter().all(is_known_fact);
+        let more: Vec<List> = later.extract_if(.., |found| behind(found)).collect();
+        for found in more {
+            match &mut list {
+                Some(list) => list.items.extend(found.items),
+                None => {
+                    list = Some(List {
+                        range: section.body.start..found.range.end,
+                        prose: section.body.start,
+                        items: found.items,
+                        left_out: found.left_out,
+                    });
+                }
+            }
+        }
+        let list = list?;
+        (section.list.as_ref() != Some(&list)).then(|| Section {
+            list: Some(list),
+            later,
+            ..section.clone()
+        })
+    }
+
+    /// Whether a heading could name a part: it is no word for a kind of facts
+    /// ("Lessons"), no system and no bag.
+    fn names_a_part(&self, section: &Section) -> bool {
+        !section.title.is_empty()
+            && key_words::read(&section.title).is_none()
+            && key_words::read(singular(&section.title)).is_none()
+            && self.reader.context.system(&section.title).is_none()
+            && bag_label(&section.title).is_none()
     }
 
     /// Facts behind other text are prose; who wrote them meant them to count.
@@ -103,7 +153,11 @@ impl<'r, 'a> Walk<'r, 'a> {
         if is_title {
             return self.under_title(section);
         }
-        let facts = section.list.as_ref().filter(|list| has_facts(list));
+        let names_a_part = self.names_a_part(section);
+        let facts = section
+            .list
+            .as_ref()
+            .filter(|list| has_facts(list) || (names_a_part && has_dressed_facts(list)));
         if let Some(label) = bag_label(&section.title)
             && let Some(list) = section.list.as_ref()
             && (facts.is_some() || !list.items.is_empty())
@@ -284,16 +338,7 @@ impl<'r, 'a> Walk<'r, 'a> {
                 "part several names with `;`: commas never separate",
             );
         }
-        draft.push(
-            self.reader,
-            Key::Status,
-            value,
-            match word {
-                StatusWord::Standing(status) => Fact::Status(status),
-                StatusWord::Surface(surface) => Fact::Surface(surface),
-                StatusWord::Work(work) => Fact::Done(work),
-            },
-        );
+        draft.push(self.reader, Key::Status, value, word.into());
         if let Some(link) = connection {
             draft.push(self.reader, Key::Undone, value, Fact::Undone(link));
         }
@@ -466,6 +511,44 @@ fn has_facts(list: &List) -> bool {
         item.key
             .as_deref()
             .is_some_and(|key| Key::read(key).is_some() || Key::near(key).is_some())
+    })
+}
+
+/// Whether some item is a fact in other words, and none could be a sentence.
+fn has_dressed_facts(list: &List) -> bool {
+    let text = |item: &Item| item.whole();
+    let elsewhere = |item: &Item| fact_lines::is_elsewhere(&text(item));
+    let some = list
+        .items
+        .iter()
+        .any(|item| fact_lines::is_fact(item) || elsewhere(item));
+    let short = |item: &Item| {
+        fact_lines::is_fact(item) || elsewhere(item) || text(item).split(' ').count() <= 4
+    };
+    some && list.items.iter().all(short)
+}
+
+/// Whether an item has a key of its own, in whatever words.
+fn is_known_fact(item: &Item) -> bool {
+    item.key.as_deref().is_some_and(|key| {
+        Key::read(key).is_some() || key_words::read(key).is_some_and(|word| !word.is_guess)
+    })
+}
+
+/// The lines right under a heading that are facts without marks of a list.
+fn paragraph_of_facts(text: &str, section: &Section) -> Option<List> {
+    let body = &text[section.body.clone()];
+    let start = section.body.start + (body.len() - body.trim_start().len());
+    let end = text[start..section.body.end]
+        .find("\n\n")
+        .map_or(section.body.end, |at| start + at + 1);
+    let (items, prose) = fact_lines::of_paragraph(text, start..end);
+    let range = start..prose;
+    (!items.is_empty()).then_some(List {
+        range,
+        prose,
+        items,
+        left_out: None,
     })
 }
 

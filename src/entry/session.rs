@@ -7,6 +7,7 @@ use std::ops::Range;
 use super::fact::Stated;
 use super::item::Item;
 use super::key::Key;
+use super::key_words;
 use super::understand::{Reader, Value, is_single};
 use crate::vocabulary::day::read_date;
 
@@ -131,6 +132,9 @@ fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
     if let Some(key) = Key::read(word) {
         return Some(key);
     }
+    if let Some(meant) = key_words::read(word).filter(|meant| !meant.is_guess) {
+        return Some(meant.key);
+    }
     if let Some(key) = Key::near(word) {
         reader.warning(
             item.span.clone(),
@@ -145,7 +149,8 @@ fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
 
 /// Reports a key nobody knows.
 pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
-    let hint = match Key::likest(word) {
+    let meant = key_words::read(word).map(|meant| meant.key);
+    let hint = match Key::likest(word).or(meant) {
         Some(key) => format!("did you mean `{}`?", key.word()),
         None => "the text is kept and searched; `matchmark write --keys` lists the keys".to_owned(),
     };
@@ -158,7 +163,10 @@ pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
 
 fn key_of(item: &Item) -> Option<Key> {
     let word = item.key.as_deref()?;
-    Key::read(word).or_else(|| Key::near(word))
+    let other = || key_words::read(word).filter(|meant| !meant.is_guess);
+    Key::read(word)
+        .or_else(|| other().map(|meant| meant.key))
+        .or_else(|| Key::near(word))
 }
 
 /// The only value of a key that takes one; `None` after a problem.

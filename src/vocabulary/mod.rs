@@ -38,6 +38,7 @@ pub mod size;
 pub mod size_text;
 pub mod spoken_number;
 pub mod status;
+pub mod status_words;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;

@@ -24,9 +24,8 @@ use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::reference::without_note;
-use crate::vocabulary::status::{
-    Status, StatusWord, Surface, near_status, read_status, read_surface,
-};
+use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
 
 /// What understanding a fact needs beside the fact.
@@ -52,7 +51,7 @@ pub(super) const MOST_COPIES: usize = 200_000;
 
 /// Bytes of the longest fact that is read; far more than anyone types, and
 /// little enough that no file can keep the reader busy for long.
-const LONGEST_FACT: usize = 20_000;
+pub(super) const LONGEST_FACT: usize = 20_000;
 
 /// One value of a fact with its bytes.
 #[derive(Clone, Debug)]
@@ -234,10 +233,11 @@ impl Reader<'_> {
             Key::Holds => Some(Fact::Holds(reference())),
             Key::Undone => self.connection(value).map(Fact::Undone),
             Key::Hands => self.hands(value),
-            Key::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
+            Key::Bag => self.bag(value),
             Key::Stored => Some(Fact::Stored(text.to_owned())),
             Key::SentTo => Some(Fact::SentTo(self.sent(value))),
             Key::Found => Some(Fact::Found(text.to_owned())),
+            Key::Needs if is_nothing(text) => None,
             Key::Needs => self.need(value).map(Fact::Needs),
             Key::Done => Some(Fact::Done(text.to_owned())),
             Key::Question => Some(Fact::Question(text.to_owned())),
@@ -269,11 +269,17 @@ impl Reader<'_> {
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
-        match read_status(without_note(&value.text)) {
-            Some(StatusWord::Standing(status)) => return Some(Fact::Status(status)),
-            Some(StatusWord::Surface(surface)) => return Some(Fact::Surface(surface)),
-            Some(StatusWord::Work(work)) => return Some(Fact::Done(work)),
-            None => {}
+        match read_said(without_note(&value.text)) {
+            StatusReading::Clear(word) => return Some(word.into()),
+            StatusReading::Doubtful(readings) => {
+                self.error(
+                    value.span.clone(),
+                    format!("`{}` has more than one reading: {readings}", value.text),
+                    "write the one you mean; what is only to be remembered goes below the facts",
+                );
+                return None;
+            }
+            StatusReading::Unread => {}
         }
         if let Some(near) = near_status(&value.text) {
             self.warning(
@@ -281,11 +287,7 @@ impl Reader<'_> {
                 format!("`{}` was read as `{near}`", value.text),
                 &format!("write `{near}`"),
             );
-            return match read_status(near)? {
-                StatusWord::Standing(status) => Some(Fact::Status(status)),
-                StatusWord::Surface(surface) => Some(Fact::Surface(surface)),
-                StatusWord::Work(work) => Some(Fact::Done(work)),
-            };
+            return read_status(near).map(Fact::from);
         }
         let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
         self.error(
@@ -294,6 +296,22 @@ impl Reader<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
+    fn bag(&mut self, value: &Value) -> Option<Fact> {
+        let text = without_note(&value.text);
+        let words: Vec<String> = crate::vocabulary::words::words(text).collect();
+        let several = words.iter().any(|word| word == "or" || word == "and");
+        if several || text.contains('?') {
+            self.error(
+                value.span.clone(),
+                format!("`{}` does not say which bag", value.text),
+                "write one label; two bags stand in two `hardware` lines, each with its bag",
+            );
+            return None;
+        }
+        Some(Fact::Bag(Label::new(text)))
     }
 
     fn surface(&mut self, value: &Value) -> Option<Surface> {
@@ -486,6 +504,26 @@ impl Reader<'_> {
         }
         (text.to_owned(), None)
     }
+}
+
+/// Whether there is nothing to do.
+fn is_nothing(text: &str) -> bool {
+    matches!(
+        crate::vocabulary::words::fold(text).trim_end_matches('.'),
+        "nothing"
+            | "none"
+            | "no"
+            | "nil"
+            | "-"
+            | "--"
+            | "n/a"
+            | "na"
+            | "nothing more"
+            | "nothing else"
+            | "no work"
+            | "nothing to do"
+            | "nothing open"
+    )
 }
 
 /// Words that show that a day was meant.

@@ -11,7 +11,7 @@ use crate::vocabulary::name::{Name, singular};
 use crate::vocabulary::position::{Driven, Position, Side};
 use crate::vocabulary::position_words::PlaceTerm;
 use crate::vocabulary::reference::{Reference, without_note};
-use phrase::{Phrase, Use, Word, phrases};
+use phrase::{HeadingPiece, HeadingWord, WordUse, phrases};
 
 /// A part with its places, as a heading says it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -109,7 +109,7 @@ pub fn read_reference(text: &str, driven: Driven) -> Reference {
 #[must_use]
 pub fn read_places(text: &str, driven: Driven) -> (Vec<Position>, Vec<PlaceRemark>) {
     let mut phrases = phrases(text, driven);
-    let is_term = |word: &Word| !matches!(word.used, Use::Name | Use::Kept);
+    let is_term = |word: &HeadingWord| !matches!(word.used, WordUse::Name | WordUse::Kept);
     for phrase in &mut phrases {
         phrase.accept_weak();
     }
@@ -140,7 +140,7 @@ fn in_common(places: &[Position]) -> Position {
 
 /// Places that belong together: what a run of words says.
 #[derive(Clone, Debug, Default)]
-struct Run {
+struct PlaceRun {
     groups: Vec<Vec<Side>>,
     joined: bool,
     both: bool,
@@ -148,12 +148,12 @@ struct Run {
 }
 
 /// All places that the words of position say.
-fn places(phrases: &mut [Phrase], remarks: &mut Vec<PlaceRemark>) -> Vec<Position> {
+fn places(phrases: &mut [HeadingPiece], remarks: &mut Vec<PlaceRemark>) -> Vec<Position> {
     // "Left rear spring, front eye": a word that contradicts what was said
     // before, at the head of a piece of its own, belongs to that piece.
     let mut said: Vec<Side> = Vec::new();
     let mut other = Vec::new();
-    let mut runs: Vec<Run> = Vec::new();
+    let mut runs: Vec<PlaceRun> = Vec::new();
     let mut whole_before = false;
     for phrase in phrases.iter_mut() {
         if phrase.is_own_piece && contradicts(&said, &phrase.sides()) && phrase.has_name() {
@@ -162,12 +162,12 @@ fn places(phrases: &mut [Phrase], remarks: &mut Vec<PlaceRemark>) -> Vec<Positio
         let whole = !phrase.has_name();
         let mut run = match runs.pop_if(|_| whole && whole_before) {
             Some(run) => run,
-            None => Run::default(),
+            None => PlaceRun::default(),
         };
         let mut fresh = true;
         for word in &phrase.words {
-            let Use::Place(term) = &word.used else {
-                if !fresh && word.used != Use::Filler && run.says_something() {
+            let WordUse::Place(term) = &word.used else {
+                if !fresh && word.used != WordUse::Filler && run.says_something() {
                     runs.push(std::mem::take(&mut run));
                     fresh = true;
                 }
@@ -230,7 +230,7 @@ fn places(phrases: &mut [Phrase], remarks: &mut Vec<PlaceRemark>) -> Vec<Positio
     places
 }
 
-impl Run {
+impl PlaceRun {
     fn says_something(&self) -> bool {
         self.both || self.all_four || !self.groups.is_empty()
     }
@@ -270,8 +270,12 @@ fn contradicts(one: &[Side], other: &[Side]) -> bool {
 }
 
 /// The places of all runs taken together.
-fn united(runs: &[Run], phrases: &[Phrase], remarks: &mut Vec<PlaceRemark>) -> Vec<Vec<Side>> {
-    let several: Vec<&Run> = runs.iter().filter(|run| run.groups.len() > 1).collect();
+fn united(
+    runs: &[PlaceRun],
+    phrases: &[HeadingPiece],
+    remarks: &mut Vec<PlaceRemark>,
+) -> Vec<Vec<Side>> {
+    let several: Vec<&PlaceRun> = runs.iter().filter(|run| run.groups.len() > 1).collect();
     let common: Vec<Side> = runs
         .iter()
         .filter(|run| run.groups.len() == 1)
@@ -339,11 +343,11 @@ fn shared_out(groups: &[Vec<Side>], common: &[Side]) -> Vec<Vec<Side>> {
         .collect()
 }
 
-fn words_of(phrases: &[Phrase]) -> String {
+fn words_of(phrases: &[HeadingPiece]) -> String {
     let places = phrases
         .iter()
         .flat_map(|phrase| &phrase.words)
-        .filter(|word| matches!(word.used, Use::Place(_)));
+        .filter(|word| matches!(word.used, WordUse::Place(_)));
     places
         .map(|word| word.text.as_str())
         .collect::<Vec<_>>()
@@ -361,8 +365,8 @@ fn readings(sides: &[Side]) -> String {
 }
 
 /// The words that are left, as they were written.
-fn name(text: &str, phrases: &[Phrase]) -> String {
-    let is_place = |word: &Word| !matches!(word.used, Use::Name | Use::Kept);
+fn name(text: &str, phrases: &[HeadingPiece]) -> String {
+    let is_place = |word: &HeadingWord| !matches!(word.used, WordUse::Name | WordUse::Kept);
     if !phrases
         .iter()
         .flat_map(|phrase| &phrase.words)
@@ -375,7 +379,7 @@ fn name(text: &str, phrases: &[Phrase]) -> String {
         let words: Vec<&str> = phrase
             .words
             .iter()
-            .filter(|word| matches!(word.used, Use::Name | Use::Kept))
+            .filter(|word| matches!(word.used, WordUse::Name | WordUse::Kept))
             .map(|word| word.text.as_str())
             .collect();
         if words.is_empty() {

@@ -10,7 +10,7 @@ use crate::vocabulary::words::fold;
 
 /// What a word is used for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Use {
+pub(super) enum WordUse {
     /// It belongs to the name.
     Name,
     /// It belongs to the name although it could say a place.
@@ -23,11 +23,11 @@ pub(super) enum Use {
 
 /// A word, or the words of one term.
 #[derive(Clone, Debug)]
-pub(super) struct Word {
+pub(super) struct HeadingWord {
     /// As written.
     pub text: String,
     /// What for.
-    pub used: Use,
+    pub used: WordUse,
     /// The word that was meant, if it was read with a slip.
     pub slip: Option<&'static str>,
     /// Whether it stands between words of the name, where it may be one.
@@ -37,21 +37,21 @@ pub(super) struct Word {
 
 /// Words between two commas, brackets or dashes.
 #[derive(Clone, Debug)]
-pub(super) struct Phrase {
+pub(super) struct HeadingPiece {
     /// What parts it from the piece before.
     pub before: String,
     /// Its words.
-    pub words: Vec<Word>,
+    pub words: Vec<HeadingWord>,
     /// Whether it is another piece than the first.
     pub is_own_piece: bool,
     /// Whether its first word could say a place.
     pub begins_with_place: bool,
 }
 
-impl Phrase {
+impl HeadingPiece {
     /// Whether some of its words are a name.
     pub fn has_name(&self) -> bool {
-        let is_name = |word: &Word| matches!(word.used, Use::Name | Use::Kept);
+        let is_name = |word: &HeadingWord| matches!(word.used, WordUse::Name | WordUse::Kept);
         self.words.iter().any(is_name)
     }
 
@@ -59,7 +59,7 @@ impl Phrase {
     pub fn sides(&self) -> Vec<Side> {
         let mut sides = Vec::new();
         for word in &self.words {
-            if let Use::Place(PlaceTerm::Sides(own)) = &word.used {
+            if let WordUse::Place(PlaceTerm::Sides(own)) = &word.used {
                 sides.extend(own);
             }
         }
@@ -69,7 +69,7 @@ impl Phrase {
     /// Leaves all its words to the name.
     pub fn give_back(&mut self) {
         for word in &mut self.words {
-            word.used = Use::Kept;
+            word.used = WordUse::Kept;
         }
     }
 
@@ -83,24 +83,24 @@ impl Phrase {
 
 /// A word of the heading before anyone knows what it is for: as written, its
 /// forms in small letters, and whether a stroke stood in it.
-struct Raw<'t> {
+struct RawWord<'t> {
     text: &'t str,
     small: Vec<String>,
     stroked: bool,
 }
 
 /// The pieces of a heading with the use of each word.
-pub(super) fn phrases(text: &str, driven: Driven) -> Vec<Phrase> {
+pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
     let pieces = pieces(text);
     let count = pieces.len();
-    let mut phrases: Vec<Phrase> = Vec::new();
+    let mut phrases: Vec<HeadingPiece> = Vec::new();
     for (at, (before, piece)) in pieces.into_iter().enumerate() {
         let words = terms(&raw_words(piece), driven);
-        let mut phrase = Phrase {
+        let mut phrase = HeadingPiece {
             before: before.to_owned(),
             begins_with_place: words
                 .first()
-                .is_some_and(|word| matches!(word.used, Use::Place(_))),
+                .is_some_and(|word| matches!(word.used, WordUse::Place(_))),
             words,
             is_own_piece: at > 0,
         };
@@ -143,7 +143,7 @@ fn pieces(text: &str) -> Vec<(&str, &str)> {
     pieces
 }
 
-fn raw_words(piece: &str) -> Vec<Raw<'_>> {
+fn raw_words(piece: &str) -> Vec<RawWord<'_>> {
     let mut words = Vec::new();
     for written in piece.split_whitespace() {
         // "LH+RH" and "left/right" are three words.
@@ -161,7 +161,7 @@ fn raw_words(piece: &str) -> Vec<Raw<'_>> {
 
 /// One word with its small forms; with hyphens or strokes it is split where all
 /// its pieces are words of position.
-fn one_word(written: &str) -> Vec<Raw<'_>> {
+fn one_word(written: &str) -> Vec<RawWord<'_>> {
     if written.is_empty() {
         return Vec::new();
     }
@@ -197,15 +197,15 @@ fn one_word(written: &str) -> Vec<Raw<'_>> {
         _ => compact,
     };
     let small = compact.split('-').map(str::to_owned).collect();
-    vec![Raw {
+    vec![RawWord {
         text: written,
         small,
         stroked,
     }]
 }
 
-fn raw<'t>(text: &'t str, small: &str) -> Raw<'t> {
-    Raw {
+fn raw<'t>(text: &'t str, small: &str) -> RawWord<'t> {
+    RawWord {
         text,
         small: vec![small.to_owned()],
         stroked: false,
@@ -213,8 +213,8 @@ fn raw<'t>(text: &'t str, small: &str) -> Raw<'t> {
 }
 
 /// The words with the terms they could be.
-fn terms(raw: &[Raw<'_>], driven: Driven) -> Vec<Word> {
-    let mut words: Vec<Word> = Vec::new();
+fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
+    let mut words: Vec<HeadingWord> = Vec::new();
     let mut at = 0;
     while at < raw.len() {
         let small: Vec<&str> = raw[at..]
@@ -235,7 +235,7 @@ fn terms(raw: &[Raw<'_>], driven: Driven) -> Vec<Word> {
         };
         if kept > 0 {
             for word in &raw[at..at + kept] {
-                words.push(word_of(word.text, Use::Kept));
+                words.push(word_of(word.text, WordUse::Kept));
             }
             at += kept;
             continue;
@@ -245,13 +245,13 @@ fn terms(raw: &[Raw<'_>], driven: Driven) -> Vec<Word> {
             _ => None,
         };
         let Some(read) = read else {
-            words.push(word_of(raw[at].text, Use::Name));
+            words.push(word_of(raw[at].text, WordUse::Name));
             at += 1;
             continue;
         };
         let taken = read.words.min(raw.len() - at);
         let text: Vec<&str> = raw[at..at + taken].iter().map(|word| word.text).collect();
-        let mut word = word_of(&text.join(" "), Use::Place(read.term));
+        let mut word = word_of(&text.join(" "), WordUse::Place(read.term));
         word.slip = read.slip;
         word.weak = read.weak;
         words.push(word);
@@ -262,7 +262,7 @@ fn terms(raw: &[Raw<'_>], driven: Driven) -> Vec<Word> {
 
 /// How many words are covered by so many of their small forms, if they are
 /// covered whole.
-fn whole(raw: &[Raw<'_>], forms: usize) -> usize {
+fn whole(raw: &[RawWord<'_>], forms: usize) -> usize {
     let mut covered = 0;
     for (at, word) in raw.iter().enumerate() {
         if covered == forms {
@@ -273,8 +273,8 @@ fn whole(raw: &[Raw<'_>], forms: usize) -> usize {
     if covered == forms { raw.len() } else { 0 }
 }
 
-fn word_of(text: &str, used: Use) -> Word {
-    Word {
+fn word_of(text: &str, used: WordUse) -> HeadingWord {
+    HeadingWord {
         text: text.to_owned(),
         used,
         slip: None,
@@ -283,48 +283,48 @@ fn word_of(text: &str, used: Use) -> Word {
     }
 }
 
-fn says_lateral(used: &Use) -> bool {
+fn says_lateral(used: &WordUse) -> bool {
     match used {
-        Use::Place(PlaceTerm::Sides(sides)) => {
+        WordUse::Place(PlaceTerm::Sides(sides)) => {
             sides.contains(&Side::Left) || sides.contains(&Side::Right)
         }
-        Use::Place(_) | Use::Name | Use::Kept | Use::Filler => false,
+        WordUse::Place(_) | WordUse::Name | WordUse::Kept | WordUse::Filler => false,
     }
 }
 
 /// Decides by where each word stands which of the possible places are meant.
-fn settle(phrase: &mut Phrase, is_own_piece: bool) {
+fn settle(phrase: &mut HeadingPiece, is_own_piece: bool) {
     let words = &mut phrase.words;
-    let is_place = |word: &Word| matches!(word.used, Use::Place(_));
+    let is_place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
     if words.iter().all(is_place) || (is_own_piece && corner_words(words)) {
         for word in words.iter_mut() {
             if !is_place(word) {
-                word.used = Use::Filler;
+                word.used = WordUse::Filler;
             }
         }
         return;
     }
     let count = words.len();
-    let beside = |words: &[Word], at: usize| {
+    let beside = |words: &[HeadingWord], at: usize| {
         let other = |at: usize| {
             words.get(at).is_some_and(|word| {
-                matches!(&word.used, Use::Place(term) if *term != PlaceTerm::And && *term != PlaceTerm::Or)
+                matches!(&word.used, WordUse::Place(term) if *term != PlaceTerm::And && *term != PlaceTerm::Or)
             })
         };
         (at > 0 && other(at - 1)) || other(at + 1)
     };
-    let joined = |words: &[Word], at: usize| {
+    let joined = |words: &[HeadingWord], at: usize| {
         let and = |at: usize| {
             words
                 .get(at)
-                .is_some_and(|word| word.used == Use::Place(PlaceTerm::And))
+                .is_some_and(|word| word.used == WordUse::Place(PlaceTerm::And))
         };
         (at > 1 && and(at - 1) && is_place(&words[at - 2]))
             || (and(at + 1) && words.get(at + 2).is_some_and(is_place))
     };
     let mut given_back = Vec::new();
     for at in 0..count {
-        let Use::Place(term) = &words[at].used else {
+        let WordUse::Place(term) = &words[at].used else {
             continue;
         };
         let leading = words[..at].iter().all(is_place);
@@ -351,13 +351,13 @@ fn settle(phrase: &mut Phrase, is_own_piece: bool) {
         words[at].inside = sides && !lateral && ((!leading && !trailing && !near) || soft);
     }
     for at in given_back {
-        words[at].used = Use::Kept;
+        words[at].used = WordUse::Kept;
     }
     fillers(words);
 }
 
 /// Whether a weak word says a place without another one beside it.
-fn weak_stands(word: &Word, leading: bool, trailing: bool) -> bool {
+fn weak_stands(word: &HeadingWord, leading: bool, trailing: bool) -> bool {
     let small = fold(&word.text);
     match small.as_str() {
         "back" => leading,
@@ -369,17 +369,17 @@ fn weak_stands(word: &Word, leading: bool, trailing: bool) -> bool {
 }
 
 /// Whether places stand on both sides of a word that joins them.
-fn near_both(words: &[Word], at: usize) -> bool {
+fn near_both(words: &[HeadingWord], at: usize) -> bool {
     let place = |at: usize| {
         words
             .get(at)
-            .is_some_and(|word| matches!(word.used, Use::Place(_)))
+            .is_some_and(|word| matches!(word.used, WordUse::Place(_)))
     };
     at > 0 && place(at - 1) && place(at + 1)
 }
 
 /// "rear axle", "left front wheel": a piece that names only the corner.
-fn corner_words(words: &[Word]) -> bool {
+fn corner_words(words: &[HeadingWord]) -> bool {
     let Some((last, before)) = words.split_last() else {
         return false;
     };
@@ -388,23 +388,23 @@ fn corner_words(words: &[Word]) -> bool {
         word.as_str(),
         "axle" | "wheel" | "corner" | "side" | "end" | "one" | "ones"
     );
-    let place = |word: &Word| matches!(word.used, Use::Place(_));
+    let place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
     noun && !before.is_empty() && before.iter().all(place)
 }
 
 /// Marks words that only lead to a place: "on the left".
-fn fillers(words: &mut [Word]) {
+fn fillers(words: &mut [HeadingWord]) {
     for at in (1..words.len()).rev() {
-        let followed = matches!(words[at].used, Use::Place(_) | Use::Filler);
+        let followed = matches!(words[at].used, WordUse::Place(_) | WordUse::Filler);
         let last_run = words[at..]
             .iter()
-            .all(|word| matches!(word.used, Use::Place(_) | Use::Filler));
+            .all(|word| matches!(word.used, WordUse::Place(_) | WordUse::Filler));
         let leads = matches!(
             fold(&words[at - 1].text).as_str(),
             "the" | "on" | "at" | "in"
         );
-        if followed && last_run && leads && words[at - 1].used == Use::Name {
-            words[at - 1].used = Use::Filler;
+        if followed && last_run && leads && words[at - 1].used == WordUse::Name {
+            words[at - 1].used = WordUse::Filler;
         }
     }
 }
