@@ -5,7 +5,7 @@
 
 use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind};
 use super::label::Label;
-use super::words::one_slip;
+use super::words::{is_stop_word, one_slip};
 
 /// A phrase parted at its bag.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -171,7 +171,8 @@ fn bag_with_label(
         "separate",
         "somewhere",
     ];
-    if ELSEWHERE.contains(&small[from].as_str()) || small[from] == "?" || small[from] == "the" {
+    if ELSEWHERE.contains(&small[from].as_str()) || small[from] == "?" || is_stop_word(&small[from])
+    {
         return Some(parted(at, None, end, Some(BagDoubt::NoLabel)));
     }
     if is_short_label(first) {

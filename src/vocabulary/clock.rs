@@ -3,6 +3,7 @@
 //! Knows no day and no duration but the one between two times.
 
 use super::hours_reading::Token;
+use super::spoken_number::number_word;
 
 /// A time of day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,8 +35,12 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         "midnight" => return Some((whole(12 * 60, false), 1)),
         _ => {}
     }
-    let Some(Token::Number(number)) = tokens.first() else {
-        return None;
+    let spelled = number_word(word(0)).filter(|hour| (1..=12).contains(hour));
+    let spelled = spelled.map(|hour| hour.to_string());
+    let number = match (tokens.first()?, &spelled) {
+        (Token::Number(number), _) => number,
+        (Token::Word(_), Some(hour)) => hour,
+        (Token::Word(_) | Token::Sign(_), _) => return None,
     };
     let (hour, minute) = match number.split_once([':', '.']) {
         Some((hour, minute)) if minute.len() == 2 => (hour, minute),

@@ -12,6 +12,7 @@ use super::cost_tokens::{CostToken, Figure, cost_tokens};
 use super::currency_words::NamedCurrency;
 use super::hardware_words::is_about;
 use super::money::{Currency, Money};
+use super::spoken_number::number_word;
 use super::words::straighten;
 
 /// A cost with what a careful reader could not know about it.
@@ -142,7 +143,8 @@ fn free(tokens: &[CostToken], plain: &str, usual: Currency) -> Option<ReadCost> 
     let said = FREE.contains(&word.as_str())
         || word == "nothing" && (at == 1 || words.get(1).is_none_or(|next| next == ","))
         || at == 1 && words[0] == "no" && matches!(word.as_str(), "charge" | "cost");
-    (said && !numbers).then(|| ReadCost {
+    let postage = words.get(at + 1).is_some_and(|word| is_charge(word));
+    (said && !numbers && !postage).then(|| ReadCost {
         cost: Cost {
             money: Money {
                 minor: 0,
@@ -367,9 +369,11 @@ impl CostReading<'_> {
             let later = amounts[1..]
                 .iter()
                 .find(|amount| amount.is_money && !self.in_brackets(amount));
-            let last = amounts[1..]
-                .iter()
-                .find(|amount| amount.until == self.tokens.len() && !self.in_brackets(amount));
+            let last = amounts[1..].iter().find(|amount| {
+                let next = self.word(amount.until);
+                let total = matches!(next.as_str(), "total" | "altogether" | "together");
+                (total || amount.until == self.tokens.len()) && !self.in_brackets(amount)
+            });
             let later = later.or(last);
             if let Some(price) = later.filter(|_| !first.is_money && !joined) {
                 self.doubts
@@ -379,6 +383,13 @@ impl CostReading<'_> {
         }
         if self.word(first.until) == "%" || self.sign(first.until) == Some('%') {
             return Err(CostError::Unreadable(format!("{}%", first.written)));
+        }
+        // "ten euros fifty", "twelve fifty"
+        let spelled = first.written.contains(char::is_alphabetic);
+        if spelled && number_word(&self.word(first.until)).is_some() {
+            let whole = first.money.amount();
+            let with = format!("{whole} and {}", self.word(first.until));
+            return Err(CostError::Either(whole, with));
         }
         let year = first.written.len() == 4 && first.written.bytes().all(|b| b.is_ascii_digit());
         if year
@@ -523,7 +534,10 @@ impl CostReading<'_> {
             (first, second, second.until)
         } else if times && whole(second) {
             (second, first, second.until)
-        } else if whole(first) && self.is_each(second.until) {
+        } else if whole(first)
+            && (self.sign(second.from - 1) == Some('@') || self.word(second.from - 1) == "x")
+            || whole(first) && self.is_each(second.until)
+        {
             (first, second, second.until)
         } else if whole(first) && self.word(second.from - 1) == "at" && second.is_money {
             self.doubts.push(CostDoubt::ForEach);
@@ -665,6 +679,19 @@ impl CostReading<'_> {
             };
             chosen.until += about;
         }
+        const ABOUT: [&str; 8] = [
+            "approx",
+            "approx.",
+            "approximately",
+            "ish",
+            "roughly",
+            "circa",
+            "estimate",
+            "estimated",
+        ];
+        if has(&ABOUT) && !self.doubts.contains(&CostDoubt::About) {
+            self.doubts.push(CostDoubt::About);
+        }
         let added = words.iter().enumerate().find(|(at, word)| {
             (*word == "+"
                 || *word == "plus"
@@ -684,7 +711,8 @@ impl CostReading<'_> {
                 words[at..(at + 2).min(words.len())].join(" "),
             ));
         }
-        if matches!(behind.first(), Some(&("each" | "ea" | "apiece")))
+        let slashed = behind.first() == Some(&"/") && self.is_each(chosen.until + 1);
+        if (slashed || matches!(behind.first(), Some(&("each" | "ea" | "apiece"))))
             && !self.doubts.contains(&CostDoubt::ForEach)
         {
             self.doubts.push(CostDoubt::ForEach);
@@ -876,6 +904,7 @@ mod tests {
                 "12.00 EUR | two nuts 1/2-13, 14 washers",
             ),
             ("JPY 5000 lamp (EUR 31)", "5000 JPY | lamp (EUR 31)"),
+            ("4 seals @ 3.50", "14.00 EUR | 4 seals @"),
             ("12.50 each x 4", "50.00 EUR | "),
             ("minus 20 core", "-20.00 EUR | minus core"),
             ("€ 1.200,- motor", "1200.00 EUR | motor"),
@@ -901,6 +930,9 @@ mod tests {
             ("1965 wing badge", "1965.00 EUR"),
             ("12 pads, 14€", "14.00 EUR"),
             ("4 bolts 12", "12.00 EUR"),
+            ("4 seals, 14 total", "14.00 EUR"),
+            ("12.50€/pc, lens", "12.50 EUR"),
+            ("40 EUR (approx)", "40.00 EUR"),
             ("2 for 15", "15.00 EUR"),
             ("20 max", "20.00 EUR"),
             ("100 plus VAT machining", "100.00 EUR"),
@@ -936,6 +968,8 @@ mod tests {
             "35 USD + 12 EUR customs",
             "50 kr bolts",
             "swap for beer",
+            "twelve fifty",
+            "free postage",
             "40 / 2 paint",
             "",
         ] {

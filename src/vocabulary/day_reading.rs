@@ -47,8 +47,12 @@ pub fn read_day(text: &str, today: Date, toward: Toward) -> ReadDay {
         ReadDay::Unread => {}
         found => return found,
     }
-    let mut days = said.days(today, toward);
-    days.dedup();
+    let mut days: Vec<Date> = Vec::new();
+    for day in said.days(today, toward) {
+        if !days.contains(&day) {
+            days.push(day);
+        }
+    }
     match days.as_slice() {
         [] => ReadDay::Unread,
         [one] => ReadDay::Exactly(*one),
@@ -328,6 +332,7 @@ fn named_day(words: &[&str], today: Date, toward: Toward) -> ReadDay {
             days(today, offset - since_monday - 7).map_or(ReadDay::Unread, ReadDay::Exactly)
         }
         ([] | ["this"], [], Toward::Coming) => ReadDay::Exactly(next),
+        ([], ["this", "week"], Toward::Past) if this_week => ReadDay::Exactly(recent),
         (["this"], [], Toward::Past) if is_today => ReadDay::Exactly(today),
         (["this"], [], Toward::Past) => either(vec![Some(recent), Some(next)]),
         (["next"], [], _) => either(vec![Some(next), days(next, 7)]),

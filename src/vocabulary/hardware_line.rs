@@ -14,10 +14,11 @@ use super::hardware_words::{
 use super::label::Label;
 use super::mark_phrase::{MarkPhrase, mark_phrase};
 use super::phrases::{Joined, Phrase, phrases};
-use super::piece_count::{Count, leading_count, trailing_count};
+use super::piece_count::{Count, inner_count, leading_count, trailing_count};
 use super::size::Size;
 use super::size_text::plain_sizes;
 use super::spoken_number::number_word;
+use super::thread::Thread;
 use super::words::straighten;
 
 /// What a line of hardware says.
@@ -65,13 +66,18 @@ pub enum HardwareDoubt {
     NoBagSaid(String),
     /// A number that may be a length or a count: "M8 x30".
     LengthOrCount(String),
+    /// Numbers or signs that were left over: "bolts/4", "each side".
+    LeftOver(String),
 }
 
 /// Reads a line of hardware. Never fails: what is no piece, bag or mark stays
 /// with its piece, as a note or in its kind.
 #[must_use]
 pub fn read_hardware(text: &str) -> HardwareLine {
-    let plain = plain_sizes(&straighten(text.trim()));
+    let plain = straighten(text.trim().trim_end_matches('.'))
+        .replace(['[', '{'], "(")
+        .replace([']', '}'], ")");
+    let plain = plain_sizes(&plain);
     let mut line = Reading::default();
     let phrases = phrases(&plain);
     for (place, phrase) in phrases.iter().enumerate() {
@@ -88,6 +94,8 @@ struct Reading {
     bagged: usize,
     /// The bag that was said last.
     said_bag: bool,
+    /// "2 sets", "2 each": so many of every kind that follows.
+    of_every: Option<u32>,
     /// "none": there is no hardware, and that is no problem.
     none: bool,
 }
@@ -220,6 +228,7 @@ impl Reading {
             return false;
         }
         if words.len() <= 2
+            && !rest.iter().any(|word| word.ends_with("able"))
             && !rest.iter().any(|word| begins_note(word))
             && !rest
                 .iter()
@@ -299,6 +308,9 @@ impl Reading {
         let (mut count, used) = leading_count(words);
         let mut rest: Vec<&str> = words[used..].to_vec();
         let mut each = false;
+        if let Count::Exactly(sets) = count {
+            rest = self.without_sets(rest, sets, next);
+        }
         if count == Count::Unsaid {
             let in_brackets = phrase.brackets.iter().find_map(|inner| count_alone(inner));
             if let Some((number, left)) = trailing_count(&rest) {
@@ -307,6 +319,9 @@ impl Reading {
                 }
                 count = Count::Exactly(number);
                 rest.truncate(left);
+            } else if let Some((number, at)) = inner_count(&rest) {
+                count = Count::Exactly(number);
+                rest.remove(at);
             } else if let Some(number) = in_brackets {
                 count = Count::Exactly(number);
             }
@@ -343,6 +358,34 @@ impl Reading {
             };
             self.words(&further, None);
         }
+    }
+
+    /// "2 sets of bolt, nut and washer", "2 each bolt, nut": the words behind.
+    fn without_sets<'a>(
+        &mut self,
+        words: Vec<&'a str>,
+        sets: u32,
+        next: Option<&Phrase>,
+    ) -> Vec<&'a str> {
+        let small = |at: usize| {
+            words
+                .get(at)
+                .map(|word| word.to_lowercase())
+                .unwrap_or_default()
+        };
+        if !matches!(small(0).as_str(), "set" | "sets" | "each") || words.len() < 2 {
+            return words;
+        }
+        let several = next.is_some_and(|next| {
+            bag_phrase(&next.text).is_none_or(|found| !found.before.is_empty())
+        });
+        if several {
+            self.of_every = Some(sets);
+        } else {
+            self.doubt(HardwareDoubt::Vague(format!("{sets} {}", words[0])));
+        }
+        let of = usize::from(small(1) == "of");
+        words[1 + of..].to_vec()
     }
 
     /// "2 long, 2 short bolts": the first are bolts too.
@@ -386,6 +429,9 @@ impl Reading {
                 let kinds: Vec<&String> = small.iter().filter(|word| is_kind(word)).collect();
                 let named = kinds.last().or(small.last().as_ref()).copied();
                 let several = named.is_some_and(|word| is_plural(word));
+                if self.of_every.is_some() && !several {
+                    return self.of_every;
+                }
                 if small.first().is_some_and(|word| word == "same") && kinds.is_empty() {
                     (HardwareDoubt::NoPieces(text.to_owned()), None)
                 } else if several {
@@ -544,6 +590,15 @@ impl Reading {
         self.line.pieces.pop();
         for ((words, (_, used)), number) in parts.iter().zip(&counts).zip(numbers) {
             let form = words[*used..].join(" ");
+            let first = form.split(' ').next().unwrap_or_default().to_lowercase();
+            let mark = mark_word(&first);
+            let form = if mark.is_some()
+                || matches!(first.as_str(), "ok" | "good" | "fine" | "sound" | "of")
+            {
+                String::new()
+            } else {
+                form
+            };
             let what = if is_kind(form.rsplit(' ').next().unwrap_or_default()) {
                 form
             } else {
@@ -551,7 +606,8 @@ impl Reading {
             };
             self.line.pieces.push(Hardware {
                 quantity: Some(number),
-                what,
+                what: what.trim().to_owned(),
+                marks: mark.into_iter().chain(last.marks.iter().copied()).collect(),
                 ..last.clone()
             });
         }
@@ -728,15 +784,15 @@ impl Reading {
                 self.doubt(HardwareDoubt::NoBagSaid(what));
             }
         }
+        for piece in self.line.pieces.clone() {
+            if let Some(left) = left_over(&piece) {
+                self.doubt(HardwareDoubt::LeftOver(left));
+            }
+        }
         let unnamed = |doubt: &HardwareDoubt| matches!(doubt, HardwareDoubt::NoPieces(_));
         if self.line.doubts.iter().any(unnamed) {
             self.line.pieces.clear();
-        } else if self.line.pieces.is_empty()
-            && !self.none
-            && self.line.bag_before.is_none()
-            && self.line.bag_of_all.is_none()
-            && self.line.doubts.is_empty()
-        {
+        } else if self.line.pieces.is_empty() && !self.none && self.line.doubts.is_empty() {
             self.doubt(HardwareDoubt::NoPieces(text.to_owned()));
         }
         self.line
@@ -751,6 +807,40 @@ fn put(pieces: &mut [Hardware], label: &Label) {
             piece.bag = Some(label.clone());
         }
     }
+}
+
+/// What of a piece should have been read and was not: a number before a
+/// kind or at the end, signs that join, "each side".
+fn left_over(piece: &Hardware) -> Option<String> {
+    let kind = piece.fastener().kind;
+    let kind = kind.written();
+    let words: Vec<&str> = kind.split(' ').collect();
+    let joining = |word: &str| {
+        let parts: Vec<&str> = word.split('/').collect();
+        let slashed = parts.len() > 1 && parts.iter().any(|part| part.len() > 2);
+        slashed || word.contains(['+', '=', '|', '?', '@', '<', '>', '*', '&'])
+    };
+    let numbers = |at: usize| {
+        let word = words[at].trim_matches('.');
+        let number = !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
+        let code = number && word.len() > 2 && at > 0 && is_kind(words[at - 1]);
+        let next = words.get(at + 1).is_some_and(|next| is_kind(next));
+        (number || number_word(word).is_some()) && !code && (next || at + 1 == words.len())
+    };
+    let told = piece.note.as_deref().unwrap_or_default().to_lowercase();
+    let told: Vec<&str> = told.split(' ').collect();
+    let shared = |words: &[&str]| {
+        words.windows(2).any(|pair| {
+            matches!(pair[0], "each" | "per" | "either" | "a")
+                && matches!(pair[1], "side" | "end" | "wheel" | "corner" | "hinge")
+        })
+    };
+    let corrected = told.contains(&"but") || told.contains(&"only");
+    if shared(&words) || shared(&told) || corrected {
+        return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
+    }
+    let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at));
+    odd.then(|| kind.to_owned())
 }
 
 fn add_mark(marks: &mut Vec<Mark>, mark: Mark) {
@@ -799,14 +889,19 @@ fn count_alone(text: &str) -> Option<u32> {
 
 /// "bolt M8 x30": thirty of them, or their length.
 fn length_or_count(words: &[&str], left: usize) -> Option<HardwareDoubt> {
-    let glued = words.last()?.strip_prefix(['x', 'X'])?;
-    let count: u32 = glued.parse().ok()?;
-    let read = Size::find(&words[..left].join(" "))?;
+    let count: u32 = words.last()?.trim_start_matches(['x', 'X']).parse().ok()?;
+    if !words[left].starts_with(['x', 'X']) {
+        return None;
+    }
+    let before = words[..left].join(" ");
+    let read = Size::find(&before).filter(|found| found.span.end == before.len())?;
     let long = words.iter().any(|word| {
         let word = word.to_lowercase();
         word.ends_with("nut") || word.ends_with("nuts") || word.contains("washer")
     });
-    (read.size.measures.is_empty() && !long && count > 5)
+    let metric = read.size.thread.is_some_and(Thread::is_metric);
+    let likely = if metric { count > 5 } else { count <= 8 };
+    (read.size.measures.is_empty() && read.size.thread.is_some() && !long && likely)
         .then(|| HardwareDoubt::LengthOrCount(words[left - 1..].join(" ")))
 }
 
@@ -881,6 +976,10 @@ fn note_start(words: &[&str]) -> Option<usize> {
                 && !is_plural(&small[at - 1])
                 && small.get(at + 1).is_some_and(|next| is_kind(next));
             let broke = mark_word(word).is_some_and(|mark| mark != Mark::New);
+            // "2 gaskets order new ones"
+            if mark_phrase(&words[at..].join(" ")).is_some() {
+                return Some(at);
+            }
             if !unit
                 && !compound
                 && word != "of"
@@ -1094,6 +1193,19 @@ mod tests {
         ("2 new copper washers", "2 copper washer [new]"),
         ("2 new old stock bolts", "2 new old stock bolt"),
         ("bolts M8x25 - 6 pcs - bag 12", "6 bolt M8 x 25 @12"),
+        (
+            "2 sets bolt+nut+washer, bag 8",
+            "2 bolt @8; 2 nut @8; 2 washer @8",
+        ),
+        ("4 bolts [bag 8]", "4 bolt @8"),
+        ("Bag 8 / 4 bolts / 4 nuts", "4 bolt @8; 4 nut @8"),
+        ("4 bolts M8. 4 nuts M8. bag 8", "4 bolt M8 @8; 4 nut M8 @8"),
+        ("screws: 8x no 8 x 3/4, bag 8", "8 screw #8 x 3/4 @8"),
+        (
+            "4 bolts M6 (1 snapped, 3 ok)",
+            "1 bolt M6 [sheared]; 3 bolt M6",
+        ),
+        ("2 gaskets order new ones", "2 gasket [new]"),
         ("2 pin retaining clip, bag 3", "2 pin retaining clip @3"),
         ("2 bolts holding bracket", "2 bolt (holding bracket)"),
         ("4 bolts 2 nuts bag 3", "4 bolt @3; 2 nut @3"),
@@ -1132,6 +1244,12 @@ mod tests {
         "hex nut 1/2-13, bag 12",
         "bolt M8 x30",
         "8 screws (5)",
+        "2 clips each side, bag 8",
+        "5 clips but only 4 in bag 8",
+        "bolts 3/8 UNF x 4, bag 8",
+        "4 bolts in bag with grille",
+        "bag 8",
+        "2 sets of points",
         "6 bolts (2 long, 3 short)",
         "",
     ];

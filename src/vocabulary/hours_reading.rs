@@ -355,6 +355,10 @@ impl DurationReader<'_> {
 
     /// "and a half" behind a unit.
     fn and_part(&mut self) -> Option<Amount> {
+        // "3h½"
+        if matches!(self.tokens.get(self.at), Some(Token::Number(number)) if number.contains('/')) {
+            return self.part();
+        }
         if self.word(0) != "and" {
             return None;
         }
@@ -388,7 +392,7 @@ impl DurationReader<'_> {
             }
             _ => {}
         }
-        if self.word(0) == "three" && self.word(1) == "quarters" {
+        if self.word(0) == "three" && matches!(self.word(1), "quarters" | "quarter") {
             self.at += 2;
             return Some(Amount::new(3, 4));
         }
@@ -628,6 +632,9 @@ mod tests {
             ("10:30-12:00, 13:00-15:30", 240),
             ("7.30-9.00", 90),
             ("2 huors", 120),
+            ("3h½", 210),
+            ("two and three quarter hours", 165),
+            ("from seven to nine", 120),
             ("18h00-20h30", 150),
             ("1.5 + 2", 210),
             ("45 minuets", 45),

@@ -118,8 +118,36 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
                 .then_some((rest.len() - tail.len(), Joined::Comma))
         }
         ' ' => spaced(rest, phrase),
+        // "bolt+nut", "4 bolts/4 nuts"
+        '+' | '&' | '/' if before.ends_with(char::is_alphabetic) => {
+            let tail = &rest[1..];
+            let kind = phrase
+                .split_whitespace()
+                .last()
+                .is_some_and(|word| is_kind(&word.to_lowercase()));
+            let letters = tail.starts_with(char::is_alphabetic) && first != '/';
+            let counts = tail.starts_with(|c: char| c.is_ascii_digit())
+                && tail
+                    .trim_start_matches(|c: char| c.is_ascii_digit())
+                    .starts_with(' ');
+            (kind && (letters || counts)).then_some((1, Joined::Plus))
+        }
+        '.' => sentence(rest, phrase),
         _ => None,
     }
+}
+
+/// A full stop behind which something new begins, and no abbreviation.
+fn sentence(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
+    const SHORT: [&str; 12] = [
+        "gr", "grd", "cl", "approx", "ca", "doz", "incl", "std", "no", "nr", "number", "c",
+    ];
+    let tail = rest[1..].strip_prefix(' ')?;
+    let last = phrase.split_whitespace().last()?.to_lowercase();
+    let next = tail.split_whitespace().next()?.to_lowercase();
+    let begins = next.starts_with(|c: char| c.is_ascii_digit()) || holds_hardware(&next);
+    let short = SHORT.contains(&last.as_str()) || is_piece_word(&last);
+    (begins && !short).then_some((2, Joined::Comma))
 }
 
 /// Whether digits behind a comma are decimals: a measure follows.
@@ -145,6 +173,7 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
         (" - ", Joined::Comma),
         (" -- ", Joined::Comma),
         (" | ", Joined::Comma),
+        (" / ", Joined::Comma),
     ] {
         if !lower.starts_with(sign) {
             continue;

@@ -92,6 +92,9 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
     };
     let article = usize::from(matches!(first, "a" | "an" | "one"));
     let word = |place: usize| small.get(place).copied().unwrap_or_default();
+    if matches!(first, "1/2" | "1/2-a") && word(at + 1) == "dozen" {
+        return (Count::Exactly(6), at + 2);
+    }
     // "a handful of", "some", "a few"
     if is_vague(word(at + article)) {
         let end = at + article + 1;
@@ -109,7 +112,7 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
         }
     }
     match word(at + article) {
-        "dozen" => return (Count::Exactly(12), at + article + 1),
+        "dozen" | "doz" | "doz." => return (Count::Exactly(12), at + article + 1),
         "pair" | "pr" => return (Count::Exactly(2), at + article + 1),
         "set" | "box" | "pack" => {
             let end = of(small, at + article + 1);
@@ -134,7 +137,7 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
         return range;
     }
     match word(end) {
-        "dozen" => (Count::Exactly(count.saturating_mul(12)), end + 1),
+        "dozen" | "doz" | "doz." => (Count::Exactly(count.saturating_mul(12)), end + 1),
         "pair" | "pairs" | "pr" | "prs" => (Count::Exactly(count.saturating_mul(2)), end + 1),
         "set" | "sets" if number(small, of(small, end + 1)).0 != Count::Unsaid => {
             match number(small, of(small, end + 1)) {
@@ -281,6 +284,21 @@ fn mixed(small: &[&str], at: usize, end: usize, count: u32) -> bool {
             .is_some_and(|thread| thread.series().is_some())
     };
     known(&joined) && !known(next)
+}
+
+/// The count within a phrase, behind its kind: "screws 8x no 8"; and where it
+/// stands.
+#[must_use]
+pub fn inner_count(words: &[&str]) -> Option<(u32, usize)> {
+    (1..words.len().saturating_sub(1)).find_map(|at| {
+        let small = words[at].to_lowercase();
+        let digits = ["x", "off", "pcs", "no."]
+            .iter()
+            .find_map(|end| small.strip_suffix(end))?;
+        let counted = digits.len() <= 3 && digits.bytes().all(|b| b.is_ascii_digit());
+        let named = words[at - 1].chars().all(char::is_alphabetic);
+        Some((digits.parse().ok().filter(|_| counted && named)?, at))
+    })
 }
 
 /// The count at the end of a phrase: "screw x4", "bolts 6 pcs", "nuts 4"; and

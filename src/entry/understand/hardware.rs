@@ -15,8 +15,14 @@ impl Reader<'_> {
             .iter()
             .map(|value| read_hardware(&value.text))
             .collect();
-        if lines.len() > 1 {
+        if lines.iter().any(|line| !line.pieces.is_empty()) {
             share_bag(&mut lines);
+            // An item that only names the bag of the others.
+            for line in &mut lines {
+                let named = line.bag_before.is_some() || line.bag_of_all.is_some();
+                line.doubts
+                    .retain(|doubt| !named || !matches!(doubt, HardwareDoubt::NoPieces(_)));
+            }
         }
         let mut all = Vec::new();
         for (at, (line, value)) in lines.into_iter().zip(values).enumerate() {
@@ -131,6 +137,11 @@ impl Reader<'_> {
             HardwareDoubt::NoBagSaid(said) => {
                 let message = format!("`{said}`: in the bag named before it, or in none?");
                 let hint = "part the pieces with `;`, each with its bag";
+                self.warning(span, message, hint);
+            }
+            HardwareDoubt::LeftOver(said) => {
+                let message = format!("`{said}` was not read in full");
+                let hint = "write each kind as `4 hex nut 1/2-13`, parted with `;`";
                 self.warning(span, message, hint);
             }
             HardwareDoubt::LengthOrCount(said) => {
