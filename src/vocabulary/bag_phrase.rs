@@ -171,7 +171,9 @@ fn bag_with_label(
         "separate",
         "somewhere",
     ];
-    if ELSEWHERE.contains(&small[from].as_str()) || small[from] == "?" || is_stop_word(&small[from])
+    if ELSEWHERE.contains(&small[from].as_str())
+        || small[from] == "?"
+        || is_stop_word(&small[from]) && !is_short_label(first)
     {
         return Some(parted(at, None, end, Some(BagDoubt::NoLabel)));
     }

@@ -15,6 +15,10 @@ use super::money::{Currency, Money};
 use super::spoken_number::number_word;
 use super::words::straighten;
 
+/// Bytes of a line in which amounts are looked for: far more than anyone writes
+/// about what one thing cost. What follows is text.
+const LONGEST_COST: usize = 200;
+
 /// A cost with what a careful reader could not know about it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadCost {
@@ -93,7 +97,11 @@ struct FoundAmount {
 /// When there is no amount, or none that can only mean one thing.
 pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
     let plain = straighten(text.trim());
-    let tokens = cost_tokens(&plain);
+    let read = (0..=LONGEST_COST.min(plain.len()))
+        .rev()
+        .find_map(|end| plain.get(..end))
+        .unwrap_or_default();
+    let tokens = cost_tokens(read);
     if let Some(free) = free(&tokens, &plain, usual) {
         return Ok(free);
     }

@@ -31,10 +31,16 @@ pub enum ReadDay {
     Unread,
 }
 
+/// Bytes of the longest day that is read.
+const LONGEST_DAY: usize = 60;
+
 /// Reads a day as one says it, counted from `today`. A month (`2026-03`)
 /// means its first day.
 #[must_use]
 pub fn read_day(text: &str, today: Date, toward: Toward) -> ReadDay {
+    if text.len() > LONGEST_DAY {
+        return ReadDay::Unread;
+    }
     let folded = fold(text);
     let month = (folded.len() == 7)
         .then(|| read_date(&format!("{folded}-01")))

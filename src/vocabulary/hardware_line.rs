@@ -8,8 +8,8 @@ use super::bag_phrase::{BagDoubt, BagPhrase, bag_phrase};
 use super::fastener::Fastener;
 use super::hardware::{Hardware, Mark};
 use super::hardware_words::{
-    begins_note, is_bag, is_container, is_kind, is_piece_word, is_plural, is_tool_size, mark_word,
-    only_describes, singular,
+    begins_note, is_bag, is_condition, is_container, is_kind, is_piece_word, is_plural, is_side,
+    is_tool_size, mark_word, only_describes, singular,
 };
 use super::label::Label;
 use super::mark_phrase::{MarkPhrase, mark_phrase};
@@ -74,6 +74,9 @@ pub enum HardwareDoubt {
 /// with its piece, as a note or in its kind.
 #[must_use]
 pub fn read_hardware(text: &str) -> HardwareLine {
+    if text.len() > LONGEST_LINE {
+        return too_long(text);
+    }
     let plain = straighten(text.trim().trim_end_matches('.'))
         .replace(['[', '{'], "(")
         .replace([']', '}'], ")");
@@ -84,6 +87,27 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         line.phrase(phrase, phrases.get(place + 1));
     }
     line.finish(text)
+}
+
+/// Bytes of the longest line that is read kind by kind: far more than anyone
+/// writes about the hardware of one part.
+const LONGEST_LINE: usize = 500;
+
+/// A line that is too long to be read: one piece of nobody knows what.
+fn too_long(text: &str) -> HardwareLine {
+    let beginning: String = text.chars().take(40).collect();
+    HardwareLine {
+        pieces: vec![Hardware {
+            quantity: None,
+            each: false,
+            what: text.to_owned(),
+            bag: None,
+            marks: Vec::new(),
+            note: None,
+        }],
+        doubts: vec![HardwareDoubt::LeftOver(format!("{beginning} ..."))],
+        ..HardwareLine::default()
+    }
 }
 
 /// The reading of one line, phrase by phrase.
@@ -212,7 +236,11 @@ impl Reading {
             return true;
         }
         if count != Count::Unsaid {
-            let nothing_named = rest.is_empty() || rest.iter().all(|word| only_describes(word));
+            let nothing_named = rest.is_empty()
+                || rest
+                    .iter()
+                    .all(|word| only_describes(word) || is_side(word))
+                || rest.first().is_some_and(|word| begins_note(word));
             if nothing_named {
                 self.doubt(HardwareDoubt::OfThoseOrMore(text.to_owned()));
             }
@@ -228,7 +256,10 @@ impl Reading {
             return false;
         }
         if words.len() <= 2
-            && !rest.iter().any(|word| word.ends_with("able"))
+            && !rest
+                .iter()
+                .any(|word| word.ends_with("able") || is_condition(word))
+            && !words.iter().any(|word| begins_note(&word.to_lowercase()))
             && !rest.iter().any(|word| begins_note(word))
             && !rest
                 .iter()
@@ -818,7 +849,8 @@ fn left_over(piece: &Hardware) -> Option<String> {
     let joining = |word: &str| {
         let parts: Vec<&str> = word.split('/').collect();
         let slashed = parts.len() > 1 && parts.iter().any(|part| part.len() > 2);
-        slashed || word.contains(['+', '=', '|', '?', '@', '<', '>', '*', '&'])
+        let measured = parts.len() > 1 && word.bytes().any(|b| b.is_ascii_digit());
+        slashed || measured || word.contains(['+', '=', '|', '?', '@', '<', '>', '*', '&'])
     };
     let numbers = |at: usize| {
         let word = words[at].trim_matches('.');
@@ -837,6 +869,31 @@ fn left_over(piece: &Hardware) -> Option<String> {
     };
     let corrected = told.contains(&"but") || told.contains(&"only");
     if shared(&words) || shared(&told) || corrected {
+        return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
+    }
+    let mark = words
+        .iter()
+        .chain(&told)
+        .enumerate()
+        .find_map(|(at, word)| {
+            let next = words
+                .iter()
+                .chain(&told)
+                .nth(at + 1)
+                .copied()
+                .unwrap_or_default();
+            let word = word.trim_matches(|c: char| !c.is_alphabetic());
+            let old = matches!(
+                next,
+                "old" | "style" | "type" | "pattern" | "head" | "motion"
+            );
+            mark_word(word)
+                .filter(|_| !old && !matches!(word, "cut" | "replaced" | "dropped" | "cutting"))
+        });
+    let denied = told
+        .iter()
+        .any(|word| matches!(*word, "not" | "no" | "never"));
+    if mark.is_some_and(|mark| !piece.marks.contains(&mark)) && !denied {
         return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
     }
     let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at));
@@ -920,10 +977,20 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
         let unit = usize::from(small.get(at + 1).is_some_and(|word| is_unit(word)));
         let tool = at + 1 + unit;
         let said = small.get(tool).is_some_and(|word| is_tool_size(word));
-        // "10mm socket head screw": the head of a screw, and its size.
-        let of_kind = small.get(tool + 1).is_some_and(|word| {
-            matches!(word.as_str(), "head" | "screw" | "screws" | "cap") || is_kind(word)
+        // "10mm socket head screw", "3/4 hex set screw": the piece, and its size.
+        let forms = small.get(tool).is_some_and(|word| {
+            matches!(
+                word.as_str(),
+                "hex" | "socket" | "allen" | "ring" | "key" | "torx"
+            )
         });
+        let of_kind = forms
+            && small[(tool + 1).min(small.len())..]
+                .iter()
+                .any(|word| is_kind(word))
+            || small.get(tool + 1).is_some_and(|word| {
+                matches!(word.as_str(), "head" | "screw" | "screws" | "cap") || is_kind(word)
+            });
         if !said || of_kind {
             continue;
         }
@@ -961,6 +1028,9 @@ fn is_note(small: &[String]) -> bool {
 /// Where a note begins behind the kind.
 fn note_start(words: &[&str]) -> Option<usize> {
     let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let says_mark = small
+        .iter()
+        .any(|word| mark_word(word).is_some() || word == "reuse" || word == "use");
     let mut named = false;
     for at in 0..words.len() {
         let word = small[at].as_str();
@@ -977,7 +1047,7 @@ fn note_start(words: &[&str]) -> Option<usize> {
                 && small.get(at + 1).is_some_and(|next| is_kind(next));
             let broke = mark_word(word).is_some_and(|mark| mark != Mark::New);
             // "2 gaskets order new ones"
-            if mark_phrase(&words[at..].join(" ")).is_some() {
+            if says_mark && words.len() - at <= 8 && mark_phrase(&words[at..].join(" ")).is_some() {
                 return Some(at);
             }
             if !unit
@@ -1205,6 +1275,11 @@ mod tests {
             "4 bolts M6 (1 snapped, 3 ok)",
             "1 bolt M6 [sheared]; 3 bolt M6",
         ),
+        ("10 clips, all good", "10 clip (all good)"),
+        (
+            "bag A: 2 x 1/4 BSF x 3/4 hex set screws",
+            "2 hex set screw 1/4 BSF x 3/4 @A",
+        ),
         ("2 gaskets order new ones", "2 gasket [new]"),
         ("2 pin retaining clip, bag 3", "2 pin retaining clip @3"),
         ("2 bolts holding bracket", "2 bolt (holding bracket)"),
@@ -1244,6 +1319,11 @@ mod tests {
         "hex nut 1/2-13, bag 12",
         "bolt M8 x30",
         "8 screws (5)",
+        "2 bolts for left, 2 for right, bag 2",
+        "2 hinge pins left, 2 right, bag 2",
+        "4 self locking nuts (always new!)",
+        "10 clips, half of them broken",
+        "2 bolts M8/25, bag 2",
         "2 clips each side, bag 8",
         "5 clips but only 4 in bag 8",
         "bolts 3/8 UNF x 4, bag 8",

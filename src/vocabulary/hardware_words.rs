@@ -170,7 +170,11 @@ pub fn mark_word(word: &str) -> Option<Mark> {
 /// Words that join in a phrase about a mark and add nothing to it.
 #[must_use]
 pub fn joins_mark(word: &str) -> bool {
-    const JOINING: [&str; 30] = [
+    const JOINING: [&str; 34] = [
+        "few",
+        "most",
+        "half",
+        "several",
         "off",
         "out",
         "needed",
@@ -248,6 +252,36 @@ pub fn only_describes(word: &str) -> bool {
         "tight",
     ];
     DESCRIBING.contains(&word)
+}
+
+/// Words for the side of pieces that were counted already.
+#[must_use]
+pub fn is_side(word: &str) -> bool {
+    matches!(
+        word,
+        "left"
+            | "right"
+            | "front"
+            | "rear"
+            | "upper"
+            | "lower"
+            | "inner"
+            | "outer"
+            | "top"
+            | "bottom"
+            | "lh"
+            | "rh"
+    )
+}
+
+/// Words for the condition of pieces, which say nothing of their kind.
+#[must_use]
+pub fn is_condition(word: &str) -> bool {
+    const CONDITIONS: [&str; 18] = [
+        "good", "bad", "ok", "fine", "sound", "worn", "rusty", "rusted", "damaged", "bent",
+        "seized", "tight", "loose", "original", "complete", "dirty", "greasy", "reusable",
+    ];
+    CONDITIONS.contains(&word)
 }
 
 /// Words for a number that nobody counted.

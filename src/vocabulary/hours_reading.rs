@@ -22,9 +22,15 @@ pub enum ReadHours {
     Unread,
 }
 
+/// Bytes of the longest duration that is read.
+const LONGEST_DURATION: usize = 200;
+
 /// Reads a duration. Decimals are rounded to the nearest minute.
 #[must_use]
 pub fn read_hours(text: &str) -> ReadHours {
+    if text.len() > LONGEST_DURATION {
+        return ReadHours::Unread;
+    }
     let plain = straighten(text.trim()).to_lowercase();
     let tokens = tokens(&plain);
     if tokens.is_empty() || plain.starts_with('-') {

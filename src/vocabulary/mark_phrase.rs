@@ -97,7 +97,8 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
         }
     }
     let count = before.or(behind);
-    let supposed = phrase.contains('?') || words.iter().any(|word| is_about(word));
+    let some = says(&["some", "few", "most", "half", "several"]);
+    let supposed = some || phrase.contains('?') || words.iter().any(|word| is_about(word));
     // "1 sheared bolt" may be a further one; "one bolt sheared" is one of them.
     let further = kind.as_ref().is_some_and(|(place, _)| *place > at);
     Some(MarkPhrase {
@@ -131,6 +132,8 @@ mod tests {
             ("lost one", Mark::Lost, Some(1), true),
             ("missing one", Mark::Lost, Some(1), true),
             ("stripped?", Mark::Stripped, None, true),
+            ("half of them broken", Mark::Sheared, None, true),
+            ("some broken", Mark::Sheared, None, true),
             ("threads gone", Mark::Stripped, None, false),
         ] {
             let read = mark_phrase(phrase).expect(phrase);

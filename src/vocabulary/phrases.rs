@@ -108,7 +108,7 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
         ':' | '=' => {
             let last = phrase
                 .split_whitespace()
-                .last()
+                .next_back()
                 .unwrap_or_default()
                 .to_lowercase();
             let tail = rest[1..].trim_start_matches(['>', ' ']);
@@ -123,7 +123,7 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
             let tail = &rest[1..];
             let kind = phrase
                 .split_whitespace()
-                .last()
+                .next_back()
                 .is_some_and(|word| is_kind(&word.to_lowercase()));
             let letters = tail.starts_with(char::is_alphabetic) && first != '/';
             let counts = tail.starts_with(|c: char| c.is_ascii_digit())
@@ -143,7 +143,7 @@ fn sentence(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
         "gr", "grd", "cl", "approx", "ca", "doz", "incl", "std", "no", "nr", "number", "c",
     ];
     let tail = rest[1..].strip_prefix(' ')?;
-    let last = phrase.split_whitespace().last()?.to_lowercase();
+    let last = phrase.split_whitespace().next_back()?.to_lowercase();
     let next = tail.split_whitespace().next()?.to_lowercase();
     let begins = next.starts_with(|c: char| c.is_ascii_digit()) || holds_hardware(&next);
     let short = SHORT.contains(&last.as_str()) || is_piece_word(&last);
@@ -164,7 +164,7 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
         .get(..rest.len().min(12))
         .unwrap_or(rest)
         .to_ascii_lowercase();
-    let last = phrase.split_whitespace().last().unwrap_or_default();
+    let last = phrase.split_whitespace().next_back().unwrap_or_default();
     for (sign, joined) in [
         (" + ", Joined::Plus),
         (" & ", Joined::Plus),
