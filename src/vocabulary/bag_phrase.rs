@@ -138,11 +138,14 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
     None
 }
 
+/// Parts the words at the places where a bag begins and ends.
+type Parted<'a> = dyn Fn(usize, Option<&str>, usize, Option<BagDoubt>) -> BagPhrase + 'a;
+
 fn bag_with_label(
     words: &[&str],
     small: &[String],
     at: usize,
-    parted: &dyn Fn(usize, Option<&str>, usize, Option<BagDoubt>) -> BagPhrase,
+    parted: &Parted<'_>,
 ) -> Option<BagPhrase> {
     const NAMING: [&str; 16] = [
         "and", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named",

@@ -130,7 +130,7 @@ pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
 fn nothing(tokens: &[CostToken]) -> CostError {
     let odd = tokens.iter().find_map(|token| match token.figure {
         Figure::Word(word) if word.bytes().any(|b| b.is_ascii_digit()) => Some(word.to_owned()),
-        _ => None,
+        Figure::Number(_) | Figure::Word(_) | Figure::Sign(_) => None,
     });
     odd.map_or(CostError::NoAmount, CostError::Unreadable)
 }
@@ -275,7 +275,11 @@ fn amounts(
             WrittenAmount::Either(_, whole) if number.closed => {
                 match written_amount(&whole, currency.decimals()) {
                     WrittenAmount::Exactly(minor, comma) => (minor, comma),
-                    _ => return Err(CostError::Unreadable(digits.to_owned())),
+                    WrittenAmount::Either(..)
+                    | WrittenAmount::TooFine
+                    | WrittenAmount::Unreadable => {
+                        return Err(CostError::Unreadable(digits.to_owned()));
+                    }
                 }
             }
             WrittenAmount::Either(one, other) => return Err(CostError::Either(one, other)),

@@ -51,7 +51,7 @@ pub fn read_day(text: &str, today: Date, toward: Toward) -> ReadDay {
     let said = SaidDay::of(&folded);
     match said.relative(today, toward) {
         ReadDay::Unread => {}
-        found => return found,
+        found @ (ReadDay::Exactly(_) | ReadDay::Either(_)) => return found,
     }
     let mut days: Vec<Date> = Vec::new();
     for day in said.days(today, toward) {

@@ -5,7 +5,7 @@
 //! where entries are read, and sizes stay text in each piece.
 
 use super::bag_phrase::{BagDoubt, BagPhrase, bag_phrase};
-use super::fastener::Fastener;
+use super::fastener::{Fastener, says_left_hand};
 use super::hardware::{Hardware, Mark};
 use super::hardware_words::{
     begins_note, is_bag, is_condition, is_container, is_kind, is_piece_word, is_plural, is_side,
@@ -206,11 +206,11 @@ impl Reading {
 
     /// A phrase behind the pieces that only says more about them.
     fn describes(&mut self, text: &str, words: &[&str], joined: Joined) -> bool {
-        if let Some((size, rest)) = tool_size(words) {
-            if rest.is_empty() {
-                self.note(&size);
-                return true;
-            }
+        if let Some((size, rest)) = tool_size(words)
+            && rest.is_empty()
+        {
+            self.note(&size);
+            return true;
         }
         let (count, used) = leading_count(words);
         let read = Fastener::read(&words[used..].join(" "));
@@ -587,6 +587,11 @@ impl Reading {
                 }
             } else if let Some(mark) = mark_phrase(inner).filter(|mark| self.is_about_known(mark)) {
                 self.mark(&mark, inner);
+            } else if says_left_hand(inner)
+                && let Some(last) = self.line.pieces.last_mut()
+            {
+                // Another thread is another piece, whatever else stands there.
+                last.what = format!("{} ({inner})", last.what);
             } else if !self.sizes(inner) && !self.kinds_of_one(inner) {
                 self.note(inner);
             }
@@ -605,7 +610,11 @@ impl Reading {
             .iter()
             .map(|(count, _)| match count {
                 Count::Exactly(count) => Some(*count),
-                _ => None,
+                Count::About(..)
+                | Count::Vague(_)
+                | Count::Range(_)
+                | Count::Odd(_)
+                | Count::Unsaid => None,
             })
             .collect();
         let (Some(numbers), Some(last)) = (
@@ -656,7 +665,7 @@ impl Reading {
             let read = Fastener::read(text);
             read.kind.written().is_empty() && (read.size.is_some() || read.grade.is_some())
         };
-        if !sizes.iter().all(|size| is_size(size)) {
+        if !sizes.iter().all(is_size) {
             return false;
         }
         let Some(last) = self.line.pieces.last_mut() else {

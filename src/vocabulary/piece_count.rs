@@ -77,7 +77,9 @@ pub fn leading_count(words: &[&str]) -> (Count, usize) {
             )
         }
         Count::Unsaid => (Count::Unsaid, if at > 0 && !about { at } else { 0 }),
-        count => (count, end),
+        count @ (Count::Exactly(_) | Count::About(..) | Count::Vague(_) | Count::Range(_)) => {
+            (count, end)
+        }
     }
 }
 
