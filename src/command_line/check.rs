@@ -1,18 +1,21 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
+use std::collections::HashMap;
+
 use super::arguments::{Check, Common};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
+use super::write::waiting;
 use super::{Reply, opened};
 use std::path::Path;
 
-use crate::entry::Entry;
+use crate::entry::{Entry, decode};
 use crate::history::History;
 use crate::journal::{Contents, Journal};
 use crate::ledger::{Aliases, Ledger};
 use crate::presentation::json;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::counted;
 use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
@@ -31,17 +34,24 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     if let Some(entry) = entry {
         problems.retain(|problem| problem.spot.file == entry.path);
     } else if verb.as_written.is_none() {
-        problems.extend(journal.unfinished().into_iter().map(|draft| {
+        problems.extend(waiting(&journal, world).into_iter().map(|draft| {
+            let draft = draft.display().to_string();
+            let hint = format!(
+                "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
+            );
             let spot = Spot {
                 file: draft,
                 ..Spot::default()
             };
-            Problem::note(spot, "an unfinished text; nothing in it counts yet")
-                .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
+            Problem::note(
+                spot,
+                "a text that waits to be placed; nothing in it counts yet",
+            )
+            .hint(hint)
         }));
         problems.extend(repository(&journal, world));
         problems.extend(index(&journal, world));
-        sort(&mut problems);
+        sort(&mut problems, &contents.entries);
     }
     if verb.no_notes {
         problems.retain(|problem| problem.severity != Severity::Note);
@@ -60,15 +70,13 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
         }
         (true, None) => json::text(&json::check(&problems)),
         (false, understood) => {
-            let text_of = |path: &str| text_of(&contents, &journal, path);
-            let mut out = render(&problems, &text_of, world.width, world.colours);
+            let mut out = with_lines(&problems, Shown::of(verb.all), &contents, &journal, world);
             if let Some(understood) = understood {
                 out.push_str(&echo(understood, world.width).render(world.colours));
             }
-            let read = if entry.is_some() {
-                1
-            } else {
-                contents.entries.len()
+            let read = match entry {
+                Some(_) => 1,
+                None => contents.entries.len(),
             };
             let read = counted(read, "entry", "entries");
             out.push_str(&format!("{read} read: {}\n", summary(&problems)));
@@ -76,6 +84,26 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
         }
     };
     Ok(Reply::new(out).answering(!serious))
+}
+
+/// The problems with the lines they stand in.
+fn with_lines(
+    problems: &[Problem],
+    shown: Shown,
+    contents: &Contents,
+    journal: &Journal,
+    world: &World,
+) -> String {
+    let texts: HashMap<&str, &str> = contents
+        .entries
+        .iter()
+        .map(|entry| (entry.path.as_str(), entry.text.as_str()))
+        .collect();
+    let text_of = |path: &str| match texts.get(path) {
+        Some(text) => Some((*text).to_owned()),
+        None => Some(decode(journal.bytes(path).ok()?).text),
+    };
+    render(problems, shown, &text_of, world.width, world.colours)
 }
 
 /// The entry in a file that was named from here or from the journal's folder.
@@ -113,15 +141,6 @@ pub(super) fn problems(journal: &Journal, contents: &Contents, world: &World) ->
         world.today(),
         &|path| journal.has(path),
     )
-}
-
-/// The text of a file of the journal as it was read.
-pub(super) fn text_of(contents: &Contents, journal: &Journal, path: &str) -> Option<String> {
-    let entry = contents.entries.iter().find(|entry| entry.path == path);
-    entry.map(|entry| entry.text.clone()).or_else(|| {
-        let bytes = journal.bytes(path).ok()?;
-        Some(crate::entry::decode(bytes).text)
-    })
 }
 
 /// What is wrong with the repository.

@@ -13,6 +13,7 @@ mod find;
 mod fresh_index;
 mod keep;
 mod kept_states;
+mod kept_texts;
 mod needs;
 mod opened;
 mod own_file;
@@ -80,6 +81,12 @@ pub fn run() -> ExitCode {
             let code = if error.use_stderr() { 2 } else { 0 };
             // Help that nobody reads to the end is no failure.
             let _ = error.print();
+            if error.use_stderr()
+                && std::env::args_os().any(|word| word == "write")
+                && let Some(said) = write::rescued(&World::look())
+            {
+                let _ = writeln!(io::stderr(), "{}", shown(&said));
+            }
             return ExitCode::from(code);
         }
     };

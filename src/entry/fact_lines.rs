@@ -65,10 +65,13 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             pieces.push(piece);
             continue;
         }
-        let begins =
-            keyless(segment).filter(|next| pieces.last().is_none_or(|last| last.ends_before(next)));
+        let begins = keyless_all(segment).filter(|next| {
+            pieces
+                .last()
+                .is_none_or(|last| next.first().is_none_or(|next| last.ends_before(next)))
+        });
         match (begins, pieces.last_mut()) {
-            (Some(piece), _) => pieces.push(piece),
+            (Some(found), _) => pieces.extend(found),
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
             (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
@@ -95,7 +98,7 @@ pub(super) fn is_fact(item: &Item) -> bool {
     segments(text).into_iter().all(|segment| {
         let piece = match keyed(segment, last.is_none()) {
             Some((_, piece)) => Some(piece),
-            None => keyless(segment),
+            None => keyless_all(segment).and_then(|mut found| found.pop()),
         };
         match (piece, &last) {
             (Some(piece), _) => {
@@ -165,7 +168,7 @@ fn segments(text: &str) -> Vec<&str> {
         match c {
             '(' => depth += 1,
             ')' => depth = depth.saturating_sub(1),
-            ',' | ';' | '.' if depth == 0 && blank => {
+            ',' | '.' | ';' if depth == 0 && (blank || c == ';') => {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
             }
@@ -205,7 +208,7 @@ fn joined<'t>(text: &'t str, from: &str, until: &str) -> &'t str {
 /// `Bag. 12`. Inside a line only a colon or `=` makes a key.
 fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
     let marks: &[&str] = match first {
-        true => &[":", "：", "=", " - ", " – ", " — ", ". ", "->"],
+        true => &[":", "：", "=", " - ", " – ", " — ", ". ", "->", "→"],
         false => &[":", "：", "="],
     };
     marks.iter().find_map(|mark| {
@@ -235,6 +238,31 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
     })
 }
 
+/// The facts without keys that a segment consists of: "removed and in bag 3".
+fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
+    if let Some(piece) = keyless(segment) {
+        return Some(vec![piece]);
+    }
+    let count = segment.split_whitespace().count();
+    if count > LONGEST_KEYLESS {
+        return None;
+    }
+    (1..count).find_map(|at| {
+        let cut = word_start(segment, at)?;
+        let rest = segment[cut..]
+            .trim_start_matches("and ")
+            .trim_start_matches("& ");
+        let first = keyless(segment[..cut].trim())?;
+        let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
+        let mut all = vec![first];
+        all.extend(keyless_all(rest).filter(|_| whole)?);
+        Some(all)
+    })
+}
+
+/// More words than a run of facts without keys has; a sentence has more.
+const LONGEST_KEYLESS: usize = 12;
+
 /// A fact without a key: a status, a bag, a shelf, pieces, work.
 fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     let piece = |key: Key, value| Some(FactPiece::of(key, value));
@@ -254,6 +282,16 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     }
     if let Some(value) = work(segment) {
         return piece(Key::Needs, value);
+    }
+    if let ("status", Some(at)) = (*first, word_start(segment, 1)) {
+        let value = &segment[at..];
+        return match read_bare(value) {
+            StatusReading::Unread => None,
+            StatusReading::Clear(_) | StatusReading::Doubtful(_) => piece(Key::Status, value),
+        };
+    }
+    if let ("stored" | "kept", Some(at)) = (*first, word_start(segment, 1)) {
+        return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 6);
     }
     if *first == "found" && !rest.is_empty() {
         return piece(Key::Found, segment[5..].trim());
@@ -386,7 +424,11 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         "store",
         "bay",
     ];
-    if all.len() > 6 {
+    if all.len() > 6
+        || all
+            .iter()
+            .any(|word| matches!(*word, "bag" | "tin" | "jar"))
+    {
         return None;
     }
     let noun = |word: &&str| NOUNS.contains(word);
@@ -465,6 +507,16 @@ fn counted(noun: &str, value: &str) -> String {
     }
 }
 
+/// A line without "a)" or "2)" before it.
+fn without_number(line: &str) -> &str {
+    match line.split_once(") ") {
+        Some((number, rest)) if number.len() <= 2 && number.chars().all(char::is_alphanumeric) => {
+            rest
+        }
+        Some(_) | None => line,
+    }
+}
+
 /// Items of lines that stand without marks of a list, as far as they are facts;
 /// the second value says where the others begin.
 #[must_use]
@@ -477,7 +529,7 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize
         let bare = bare
             .strip_prefix(['-', '*', '+', '•', '–', '—'])
             .unwrap_or(bare);
-        let bare = bare.trim_start();
+        let bare = without_number(bare.trim_start());
         let start = at + written.len() - bare.len();
         let item = Item::of_text(bare, start..start + bare.len());
         if bare.is_empty() || words(bare).next().is_none() {

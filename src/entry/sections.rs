@@ -15,10 +15,11 @@ use super::record::Draft;
 use super::session::Session;
 use super::understand::{Reader, Value};
 use crate::handbook::heading::{Heading, read_heading};
+use crate::handbook::parts::known_part;
 use crate::problem::Problem;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::singular;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
 use crate::vocabulary::words::fold;
@@ -436,9 +437,11 @@ impl<'r, 'a> Walk<'r, 'a> {
                 "move the line there, or write `- status: removed` under the part's own heading",
             );
         }
+        let is_part = known_part(&read_heading(&section.title, Driven::Unsaid).name).is_some();
         for item in section.list.iter().flat_map(|list| &list.items) {
             let word = item.key.as_deref().unwrap_or_default();
-            if Key::likest(word).is_some_and(|key| key.word().len() >= 6) {
+            let meant = is_part && !word.is_empty() && !item.value.is_empty();
+            if meant || Key::likest(word).is_some_and(|key| key.word().len() >= 6) {
                 super::session::unknown_key(self.reader, word, item);
             }
         }

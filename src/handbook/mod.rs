@@ -7,6 +7,7 @@
 pub mod cautions;
 pub mod heading;
 pub mod odd_sizes;
+pub mod parts;
 pub mod restricted;
 pub mod shop_words;
 pub mod strength;

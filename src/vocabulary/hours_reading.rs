@@ -22,6 +22,17 @@ pub enum ReadHours {
     Unread,
 }
 
+impl ReadHours {
+    /// The duration, if it can only mean one.
+    #[must_use]
+    pub const fn sure(self) -> Option<Minutes> {
+        match self {
+            ReadHours::Exactly(minutes) => Some(minutes),
+            ReadHours::About(_) | ReadHours::Either(..) | ReadHours::Unread => None,
+        }
+    }
+}
+
 /// Bytes of the longest duration that is read.
 const LONGEST_DURATION: usize = 200;
 

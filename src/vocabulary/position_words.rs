@@ -131,10 +131,7 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         }
         "both" => Some((1, PlaceTerm::Both)),
         "pair" if word(1) == "of" => Some((2, PlaceTerm::Both)),
-        "all" if matches!(word(1), "four" | "4") => {
-            let corners = usize::from(matches!(word(2), "corners" | "wheels"));
-            Some((2 + corners, PlaceTerm::AllFour))
-        }
+        "all" if matches!(word(1), "four" | "4") => Some((2, PlaceTerm::AllFour)),
         "all" if matches!(word(1), "round" | "around") => Some((2, PlaceTerm::AllFour)),
         "and" | "&" | "+" => Some((1, PlaceTerm::And)),
         "or" => Some((1, PlaceTerm::Or)),

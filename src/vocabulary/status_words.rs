@@ -48,7 +48,7 @@ pub fn read_said(text: &str) -> StatusReading {
     if let Some(word) = read_status(text) {
         return StatusReading::Clear(word);
     }
-    let without_marks = text.replace(['\'', '’'], "");
+    let without_marks = without_marks(text);
     // A mark stands where two pieces meet, so that no phrase reaches over it.
     let said: Vec<String> = without_marks
         .split([',', ';', '.', ':', '(', ')', '/'])
@@ -101,7 +101,7 @@ pub fn read_said(text: &str) -> StatusReading {
 /// is unread.
 #[must_use]
 pub fn read_bare(text: &str) -> StatusReading {
-    let said: Vec<String> = words(&text.replace(['\'', '’'], "")).collect();
+    let said: Vec<String> = words(&without_marks(text)).collect();
     let (_, left) = found(&said);
     // With a person or a thing that does something it is a sentence of a story.
     const SUBJECTS: [&str; 8] = ["it", "i", "we", "they", "this", "that", "he", "she"];
@@ -112,6 +112,16 @@ pub fn read_bare(text: &str) -> StatusReading {
         true => read_said(text),
         false => StatusReading::Unread,
     }
+}
+
+/// The text with "can't" and "de-mounted" as one word each.
+fn without_marks(text: &str) -> String {
+    let plain = text.replace(['\'', '’'], "");
+    ["de-", "dis-", "re-", "un-"]
+        .iter()
+        .fold(plain, |text, prefix| {
+            text.replace(prefix, prefix.trim_end_matches('-'))
+        })
 }
 
 /// Stands between the words of two pieces; nobody types it.
@@ -253,6 +263,7 @@ mod tests {
             ("sent to Ruby for plating", Status::Out),
             ("cleaned up and ready", Status::Ready),
             ("removed and sold", Status::Sold),
+            ("de-mounted", Status::Removed),
             ("off. In pieces.", Status::Apart),
             ("can't find it anywhere", Status::Missing),
             ("chucked in the skip", Status::Scrapped),
@@ -285,6 +296,7 @@ mod tests {
             "removed?",
             "not removed",
             "ready for paint",
+            "new one fitted",
         ] {
             assert!(
                 matches!(read_said(text), StatusReading::Doubtful(_)),

@@ -53,6 +53,11 @@ fn facts_in_other_clothes() {
         ("[x] removed", &["status: removed"]),
         ("[ ] clean it", &["needs: clean it"]),
         ("[x] hone bore", &["done: hone bore"]),
+        ("removed and in bag 3", &["status: removed", "bag: 3"]),
+        ("in bag 9 on shelf 4", &["bag: 9", "stored: shelf 4"]),
+        ("status:removed;bag:12", &["status: removed", "bag: 12"]),
+        ("Status removed", &["status: removed"]),
+        ("bag → 12", &["bag: 12"]),
         ("stored: loft, box A", &["stored: loft, box A"]),
         (
             "hardware: 4 bolt M8, bag 3",
@@ -85,6 +90,7 @@ fn lines_that_are_no_facts() {
         "two of us pulled",
         "colour: blue",
         "the bag was full",
+        "off to see whether the horn still works in bag 3",
     ] {
         assert_eq!(read_text(text), None, "{text}");
     }

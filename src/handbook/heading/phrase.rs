@@ -386,7 +386,7 @@ fn corner_words(words: &[HeadingWord]) -> bool {
     let word = fold(&last.text);
     let noun = matches!(
         word.as_str(),
-        "axle" | "wheel" | "corner" | "side" | "end" | "one" | "ones"
+        "axle" | "wheel" | "wheels" | "corner" | "corners" | "side" | "end" | "one" | "ones"
     );
     let place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
     noun && !before.is_empty() && before.iter().all(place)
@@ -394,6 +394,14 @@ fn corner_words(words: &[HeadingWord]) -> bool {
 
 /// Marks words that only lead to a place: "on the left".
 fn fillers(words: &mut [HeadingWord]) {
+    // "The left front wheel": the article belongs to no name.
+    if let [first, second, ..] = words
+        && first.used == WordUse::Name
+        && matches!(second.used, WordUse::Place(_))
+        && matches!(fold(&first.text).as_str(), "the" | "a" | "my")
+    {
+        first.used = WordUse::Filler;
+    }
     for at in (1..words.len()).rev() {
         let followed = matches!(words[at].used, WordUse::Place(_) | WordUse::Filler);
         let last_run = words[at..]

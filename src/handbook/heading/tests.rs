@@ -48,6 +48,7 @@ fn places_stand_anywhere_in_a_heading() {
         ("LH RR door", "door", "left rear"),
         ("engine mount l/hand", "engine mount", "left"),
         ("Hub L", "Hub", "left"),
+        ("the left front wheel", "wheel", "left front"),
     ] {
         assert_eq!(
             read(text, Driven::Right),
@@ -127,6 +128,7 @@ fn words_of_a_name_stay_in_it() {
         "PS pump",
         "Wheel centre",
         "Heater and demister box",
+        "Right angle drive",
     ] {
         assert_eq!(
             read(text, Driven::Left),
