@@ -27,7 +27,6 @@ use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{counted, shown};
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
-use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::hours_reading::read_hours;
 use drafts::kept_safe;
 pub(super) use drafts::{waiting, waiting_lines};
