@@ -22,7 +22,7 @@ use crate::parallel;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 12;
+const FORM: u32 = 13;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";

@@ -12,7 +12,7 @@ use super::world::World;
 use crate::entry::{decode, is_in_conflict};
 use crate::history::{AsWritten, CommitId, History};
 use crate::journal::{Contents, Journal, JournalError, find_root, gather, is_text_of_journal};
-use crate::vocabulary::day::read_day;
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 
 /// The folder of the journal that is meant.
 ///
@@ -56,12 +56,20 @@ pub fn journal(common: &Common, world: &World) -> Result<Journal, Failure> {
 /// # Errors
 /// When it is no day.
 pub fn day(option: &str, text: &str, world: &World) -> Result<Date, Failure> {
-    read_day(text, world.today()).ok_or_else(|| {
-        Failure::misuse(
+    match read_day(text, world.today(), Toward::Past) {
+        ReadDay::Exactly(day) => Ok(day),
+        ReadDay::Either(days) => {
+            let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+            Err(Failure::misuse(
+                format!("`{text}` after {option} can mean {}", days.join(" or ")),
+                format!("write one of them: {option} {}", days[0]),
+            ))
+        }
+        ReadDay::Unread => Err(Failure::misuse(
             format!("`{text}` after {option} is no day"),
-            "write 2026-03-14, 2026-03, today, yesterday, friday, or \"3 days ago\"",
-        )
-    })
+            "write 2026-03-14, 2026-03, today, yesterday, friday, \"14 march\", or \"3 days ago\"",
+        )),
+    }
 }
 
 /// The day after an option, if it was given.
@@ -87,7 +95,7 @@ pub fn last_day(
 ) -> Result<Option<Date>, Failure> {
     let Some(text) = text else { return Ok(None) };
     let first = day(option, text, world)?;
-    let month = text.trim().len() == 7 && text.trim().as_bytes()[4] == b'-';
+    let month = text.trim().len() == 7 && text.trim().as_bytes()[4] == b'-' && first.day() == 1;
     Ok(Some(if month { first.last_of_month() } else { first }))
 }
 
@@ -142,9 +150,10 @@ pub fn in_conflict<'p>(
 /// # Errors
 /// When there is none.
 pub fn commit(history: &History, text: &str, world: &World) -> Result<CommitId, Failure> {
-    let asked = match read_day(text, world.today()) {
-        Some(day) => AsWritten::Day(day),
-        None => AsWritten::Commit(text.to_owned()),
+    let asked = match read_day(text, world.today(), Toward::Past) {
+        ReadDay::Exactly(day) => AsWritten::Day(day),
+        ReadDay::Either(_) => AsWritten::Day(day("--as-written", text, world)?),
+        ReadDay::Unread => AsWritten::Commit(text.to_owned()),
     };
     Ok(history.as_written(&asked)?)
 }
@@ -192,9 +201,9 @@ pub fn as_of(times: &Times, world: &World) -> Result<Option<String>, Failure> {
         words.push(format!("as it stood at the end of {day}"));
     }
     if let Some(text) = &times.as_written {
-        words.push(match read_day(text, world.today()) {
-            Some(day) => format!("as written by the end of {day}"),
-            None => format!("as written at {text}"),
+        words.push(match read_day(text, world.today(), Toward::Past) {
+            ReadDay::Exactly(day) => format!("as written by the end of {day}"),
+            ReadDay::Either(_) | ReadDay::Unread => format!("as written at {text}"),
         });
     }
     Ok((!words.is_empty()).then(|| words.join(", ")))

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, StatusWord, Surface};
 

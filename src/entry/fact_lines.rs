@@ -56,6 +56,15 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
     let mut pieces: Vec<FactPiece<'_>> = Vec::new();
     for segment in segments(text) {
         if let Some((word, piece)) = keyed(segment, pieces.is_empty()) {
+            // "2 nuts, bag: 7", "bolts: 4, nuts: 4" go on: the reader of hardware
+            // puts the bag to its pieces.
+            if let Some(last) = pieces.last_mut()
+                && last.key == Key::Hardware
+                && (piece.key == Key::Bag || piece.noun.is_some())
+            {
+                last.value = joined(text, last.value, segment);
+                continue;
+            }
             if word.is_guess {
                 guesses.push((
                     segment[..segment.len() - piece.value.len()].to_owned(),

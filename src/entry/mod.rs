@@ -61,6 +61,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
         lines: &lines,
         context,
         driven: context.driven(None),
+        day: None,
         problems: Vec::new(),
         copies: Some(understand::MOST_COPIES),
     };

@@ -72,6 +72,7 @@ impl Session {
             // Read before all others.
         } else if key == Key::Date {
             self.date = date(reader, item);
+            reader.day = self.date;
         } else if key == Key::Time {
             self.time = time(reader, item);
         } else if key == Key::Title {

@@ -21,6 +21,7 @@ use super::stated::Stated;
 use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::reference::without_note;
@@ -36,6 +37,8 @@ pub(super) struct Reader<'a> {
     pub context: &'a Context,
     /// On which side the driver of the vehicle at hand sits.
     pub driven: Driven,
+    /// The day of the entry, once it is known.
+    pub day: Option<Date>,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
     /// How many facts may still be copied to further parts; `None` once that
@@ -176,6 +179,9 @@ impl Reader<'_> {
             let fact = self.fact(key, &values[0]);
             return self.stated(key, &values[0], fact).into_iter().collect();
         }
+        if let Some(pieces) = self.pieces(key, &values) {
+            return pieces;
+        }
         values
             .iter()
             .filter_map(|value| {
@@ -183,6 +189,18 @@ impl Reader<'_> {
                 self.stated(key, value, fact)
             })
             .collect()
+    }
+
+    /// The pieces that values of hardware name; `None` for any other key.
+    fn pieces(&mut self, key: Key, values: &[Value]) -> Option<Vec<Stated>> {
+        let Reads::Pieces(fact) = key.reads() else {
+            return None;
+        };
+        let pieces = self.hardware(values);
+        let stated = pieces
+            .into_iter()
+            .filter_map(|(at, piece)| self.stated(key, &values[at], Some(fact(piece))));
+        Some(stated.collect())
     }
 
     fn stated(&self, key: Key, value: &Value, fact: Option<Fact>) -> Option<Stated> {
@@ -201,7 +219,6 @@ impl Reader<'_> {
         match key.reads() {
             Reads::Text(fact) => Some(fact(text.to_owned())),
             Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
-            Reads::Pieces(fact) => self.hardware(value).map(fact),
             Reads::Status => self.status(value),
             Reads::Surface => self.surface(value).map(Fact::Surface),
             Reads::Connection => self.connection(value).map(Fact::Undone),
@@ -216,7 +233,8 @@ impl Reader<'_> {
             Reads::Tool => Some(Fact::Tool(self.tool(value))),
             Reads::Clip => Some(Fact::Footage(self.clip(value))),
             Reads::System => self.system(value).map(Fact::System),
-            Reads::Apart => Some(Fact::Unknown(text.to_owned())),
+            // Pieces are read before, several from one value.
+            Reads::Pieces(_) | Reads::Apart => Some(Fact::Unknown(text.to_owned())),
         }
     }
 
@@ -389,6 +407,15 @@ impl Reader<'_> {
         }
     }
 
+    /// A day that lies ahead, counted from the day of the entry.
+    pub fn day_to_come(&self, text: &str) -> ReadDay {
+        match (read_date(text), self.day) {
+            (Some(date), _) => ReadDay::Exactly(date),
+            (None, Some(from)) => read_day(text, from, Toward::Coming),
+            (None, None) => ReadDay::Unread,
+        }
+    }
+
     /// The day at the end of a text, behind `word` ("by", "back by"), and the
     /// text before it. Words that are no day stay in the text.
     pub fn trailing_day(&mut self, value: &Value, word: &str) -> (String, Option<Date>) {
@@ -417,6 +444,23 @@ impl Reader<'_> {
             value.span.clone()
         };
         let example = "write the day as 2026-05-01";
+        match self.day_to_come(day) {
+            ReadDay::Exactly(date) => {
+                // "by friday" is counted from the entry's day: worth a look.
+                if !day.contains(|c: char| c.is_ascii_digit()) {
+                    let message = format!("`{day}` was read as {date}");
+                    self.warning(span, message, &format!("write `{word} {date}`"));
+                }
+                return (before, Some(date));
+            }
+            ReadDay::Either(days) => {
+                let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+                let message = format!("`{day}` can mean {}", days.join(" or "));
+                self.error(span, message, &format!("write `{word} {}`", days[0]));
+                return (before, None);
+            }
+            ReadDay::Unread => {}
+        }
         if day.starts_with(|c: char| c.is_ascii_digit()) {
             self.error(span, format!("`{day}` is no date"), example);
             return (before, None);

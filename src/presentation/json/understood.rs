@@ -7,6 +7,7 @@ use crate::entry::{Fact, Key, Stated};
 use crate::presentation::export::{Document, Exporter};
 use crate::problem::Problem;
 use crate::reports::understood::{Novelty, Understood};
+use crate::vocabulary::fastener::size_as_said;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::status::Status;
 
@@ -207,7 +208,7 @@ fn piece(one: &Hardware) -> Value {
     json!({
         "count": one.quantity,
         "what": said(fastener.kind.written()),
-        "size": fastener.size.as_ref().map(ToString::to_string),
+        "size": size_as_said(&one.what),
         "grade": fastener.grade.as_ref().map(ToString::to_string),
         "bag": one.bag.as_ref().map(|bag| bag.written()),
         "marks": marks,
