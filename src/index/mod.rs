@@ -14,12 +14,10 @@ mod matches;
 mod places;
 mod query;
 mod ranking;
-mod recent;
 mod refresh;
 mod schema;
 mod search;
 mod slips;
-mod small;
 mod stamps;
 mod storage;
 mod tokens;
@@ -30,7 +28,7 @@ mod wanted;
 mod tests;
 
 use std::mem;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
@@ -41,7 +39,6 @@ pub use error::{IndexError, expects_damage};
 pub use refresh::Refreshed;
 
 use error::reading;
-use recent::{Later, Layered};
 use schema::Fields;
 
 /// The index of one journal.
@@ -49,18 +46,14 @@ pub struct Index {
     engine: tantivy::Index,
     reader: IndexReader,
     fields: Fields,
-    lying: Lying,
+    /// Where it lies; `None` in memory.
+    folder: Option<PathBuf>,
     fingerprint: String,
     wait: Duration,
     /// False once it was seen to be wrong: then the next refresh starts over.
     trusted: bool,
     /// Kept after a refresh while the engine tidies up behind it.
     writer: Option<IndexWriter>,
-}
-
-enum Lying {
-    In(Layered),
-    InMemory,
 }
 
 impl Index {
@@ -74,14 +67,8 @@ impl Index {
     /// needs a lock too), [`IndexError::Busy`].
     pub fn open(folder: &Path, fingerprint: &str, wait: Duration) -> Result<Self, IndexError> {
         let folder = storage::folder_of_format(folder);
-        let (engine, reader, layered) = storage::open(&folder, wait)?;
-        Ok(Self::new(
-            engine,
-            reader,
-            Lying::In(layered),
-            fingerprint,
-            wait,
-        ))
+        let opened = storage::open(&folder, wait)?;
+        Ok(Self::new(opened, Some(folder), fingerprint, wait))
     }
 
     /// An empty index in memory, for when none can be kept; it answers the
@@ -90,21 +77,13 @@ impl Index {
     /// # Errors
     /// When the engine cannot start at all.
     pub fn in_memory(fingerprint: &str) -> Result<Self, IndexError> {
-        let (engine, reader) = storage::in_memory()?;
-        let lying = Lying::InMemory;
-        Ok(Self::new(
-            engine,
-            reader,
-            lying,
-            fingerprint,
-            Duration::ZERO,
-        ))
+        let made = storage::in_memory()?;
+        Ok(Self::new(made, None, fingerprint, Duration::ZERO))
     }
 
     fn new(
-        engine: tantivy::Index,
-        reader: IndexReader,
-        lying: Lying,
+        (engine, reader): (tantivy::Index, IndexReader),
+        folder: Option<PathBuf>,
         fingerprint: &str,
         wait: Duration,
     ) -> Self {
@@ -112,7 +91,7 @@ impl Index {
             engine,
             reader,
             fields: schema::schema().1,
-            lying,
+            folder,
             fingerprint: fingerprint.to_owned(),
             wait,
             trusted: true,
@@ -190,14 +169,6 @@ impl Index {
         places::files_of(&self.reader.searcher(), &self.fields, key)
     }
 
-    /// What was changed since the table of stamps was written.
-    fn later(&self) -> Option<Later> {
-        match &self.lying {
-            Lying::In(layered) => layered.later(),
-            Lying::InMemory => None,
-        }
-    }
-
     /// Reads everything that is stored and says what is wrong with it, in plain
     /// words; nothing if all is well.
     ///
@@ -220,8 +191,7 @@ impl Index {
             wrong.push("the search index is of another format than it says".to_owned());
         }
         let (head, table) = stamps::Table::open(&table)?;
-        let documents = self.later().map_or(head.documents, |later| later.documents);
-        if documents != searcher.num_docs() {
+        if head.documents != searcher.num_docs() {
             wrong.push("the search index holds fewer or more records than were put in".to_owned());
         }
         for path in table.paths()? {

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
 
 use tantivy::indexer::UserOperation;
-use tantivy::{IndexWriter, Searcher, TantivyDocument, Term};
+use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
 use super::documents::{FileDocs, RecordDoc, Source};
 use super::error::IndexError;
@@ -23,80 +23,38 @@ const TEXT_IN_FLIGHT: usize = 12_000_000;
 /// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
 
-/// What writes a change down.
-pub(super) trait Pen {
-    /// Takes out what the state before has with this term.
-    fn delete(&mut self, term: Term);
-
-    /// Puts in some documents.
-    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError>;
-
-    /// Makes room for more documents, without a commit.
-    fn ease(&mut self) -> Result<(), IndexError>;
-
-    /// Makes all of it one state.
-    fn commit(&mut self) -> Result<(), IndexError>;
-}
-
-impl Pen for IndexWriter {
-    fn delete(&mut self, term: Term) {
-        self.delete_term(term);
-    }
-
-    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
-        self.run(docs.into_iter().map(UserOperation::Add))
-            .map_err(IndexError::writing)?;
-        Ok(())
-    }
-
-    fn ease(&mut self) -> Result<(), IndexError> {
-        // Dropped without a commit, this only makes the threads write out.
-        drop(self.prepare_commit().map_err(IndexError::writing)?);
-        Ok(())
-    }
-
-    fn commit(&mut self) -> Result<(), IndexError> {
-        let mut commit = self.prepare_commit().map_err(IndexError::writing)?;
-        // A commit without a payload would erase the one before.
-        commit.set_payload(&payload());
-        commit.commit().map_err(IndexError::writing)?;
-        Ok(())
-    }
-}
-
 /// One refresh under way.
-pub(super) struct Update<P> {
+pub(super) struct Update {
     /// The state before.
     searcher: Searcher,
     fields: Fields,
-    pen: P,
+    writer: IndexWriter,
     /// Documents added and removed, to know how many there must be afterwards.
     added: u64,
     removed: u64,
 }
 
-impl<P: Pen> Update<P> {
-    pub(super) fn new(searcher: Searcher, fields: Fields, pen: P) -> Self {
+impl Update {
+    pub(super) fn new(searcher: Searcher, fields: Fields, writer: IndexWriter) -> Self {
         Self {
             searcher,
             fields,
-            pen,
+            writer,
             added: 0,
             removed: 0,
         }
     }
 
-    /// Does what is planned, in one commit, and says how many documents there
-    /// must be now. Where everything is made anew, what there was must have been
-    /// taken out already. `stamps` makes the table of stamps, told that number; without
-    /// it the old table stays. Dropping it earlier changes nothing.
+    /// Does what is planned, in one commit. Where everything is made anew, what there was must have been
+    /// taken out already. `stamps` makes the table of stamps, told how many documents
+    /// there must be. Dropping it earlier changes nothing.
     pub(super) fn run(
         mut self,
         plan: &Plan<'_>,
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
-        stamps: Option<&dyn Fn(u64) -> String>,
-    ) -> Result<(P, Refreshed, u64), IndexError> {
+        stamps: &dyn Fn(u64) -> String,
+    ) -> Result<(IndexWriter, Refreshed), IndexError> {
         let mut places: BTreeSet<String> = BTreeSet::new();
         if plan.everything {
             self.removed = self.searcher.num_docs();
@@ -119,24 +77,21 @@ impl<P: Pen> Update<P> {
             self.add_handful(&mut folded)?;
         }
         self.add(folded)?;
-        if let Some(stamps) = stamps {
-            if !plan.everything {
-                self.delete(Mark::Stamps, "");
-                self.removed += 1;
-            }
-            self.added += 1;
-            let stamps = self.fields.stamps(&stamps(self.documents()));
-            self.pen.add(vec![stamps])?;
+        if !plan.everything {
+            self.delete(Mark::Stamps, "");
+            self.removed += 1;
         }
-        self.pen.commit()?;
+        // The table counts itself.
+        let stamps = self.fields.stamps(&stamps(self.documents() + 1));
+        self.add(vec![stamps])?;
+        self.commit()?;
         let done = Refreshed {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
             ..Refreshed::default()
         };
-        let documents = self.documents();
-        Ok((self.pen, done, documents))
+        Ok((self.writer, done))
     }
 
     fn documents(&self) -> u64 {
@@ -188,7 +143,8 @@ impl<P: Pen> Update<P> {
             }
             if in_flight > TEXT_IN_FLIGHT {
                 in_flight = 0;
-                self.pen.ease()?;
+                // Dropped without a commit, this only makes the threads write out.
+                drop(self.writer.prepare_commit().map_err(IndexError::writing)?);
             }
         }
         progress(paths.len(), paths.len());
@@ -241,11 +197,22 @@ impl<P: Pen> Update<P> {
 
     fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
         self.added += docs.len() as u64;
-        self.pen.add(docs)
+        let docs = docs.into_iter().map(UserOperation::Add);
+        self.writer.run(docs).map_err(IndexError::writing)?;
+        Ok(())
     }
 
     fn delete(&mut self, mark: Mark, value: &str) {
-        self.pen.delete(self.fields.mark(mark, value));
+        self.writer.delete_term(self.fields.mark(mark, value));
+    }
+
+    /// Makes all of it one state.
+    fn commit(&mut self) -> Result<(), IndexError> {
+        let mut commit = self.writer.prepare_commit().map_err(IndexError::writing)?;
+        // A commit without a payload would erase the one before.
+        commit.set_payload(&payload());
+        commit.commit().map_err(IndexError::writing)?;
+        Ok(())
     }
 }
 

@@ -300,9 +300,9 @@ fn what_another_process_wrote_out_is_taken_up() {
     assert_eq!(everything(&shop, &waiting), everything(&shop, &open()));
 }
 
-/// A file that came and went while the layer filled up.
+/// A file that came and went between two answers.
 #[test]
-fn what_was_undone_before_it_was_written_out_is_forgotten() {
+fn what_was_undone_again_is_forgotten() {
     let folder = tempdir().expect("folder");
     let open = || Index::open(folder.path(), "f", Duration::ZERO).expect("open");
     let mut shop = many();
