@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use super::arguments::{self, Bags, Common};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::own_file::may_be_page;
 use super::scope::Parts;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
 use crate::presentation::bags::{one, overview, unknown};
@@ -23,15 +24,24 @@ use crate::vocabulary::paper::{Paper, millimetres};
 /// Answers `bags`.
 pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
+    let reply = answer(verb, common, world, &journal, &asked.whole.ledger)?;
+    Ok(asked.replied(reply))
+}
+
+fn answer(
+    verb: &Bags,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    ledger: &Ledger,
+) -> Result<Reply, Failure> {
+    let parts = Parts::typed(&verb.only, journal, ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
     let several = journal.vehicles().len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);
     if verb.buy {
-        let lines = purchases(&ledger, &wanted);
+        let lines = purchases(ledger, &wanted);
         let out = if common.json {
             json::text(&json::bags::buy(&lines))
         } else if lines.is_empty() {
@@ -44,8 +54,9 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     let asked = Asked {
         wanted: &wanted,
         whole_vehicle: &|vehicle| parts.has_all_of(vehicle),
+        with_entries: common.json || !verb.label.is_empty(),
     };
-    let answer = bags(&ledger, &asked);
+    let answer = bags(ledger, &asked);
     let shown = match meant(&verb.label, &answer.bags) {
         Ok(shown) => shown,
         Err(label) => {
@@ -58,7 +69,7 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
         }
     };
     if let Some(file) = &verb.labels {
-        return labels(&world.here.join(file), verb, &shown, &journal);
+        return labels(&world.here.join(file), verb, &shown, journal);
     }
     let out = if common.json {
         json::text(&json::bags::bags(&answer, &shown))

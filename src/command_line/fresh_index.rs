@@ -15,13 +15,14 @@ use serde::{Deserialize, Serialize};
 use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
-use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
+use crate::index::{FileDocs, Folded, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk_while};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
+use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 8;
+const FORM: u32 = 9;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -234,10 +235,11 @@ impl Source for Reader<'_> {
         Some(FileDocs {
             records: documents(&entry, &self.aliases, self.context()),
             places,
+            share: EntryShare::of(&entry, &self.aliases).to_bytes(),
         })
     }
 
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded> {
         for file in files {
             if !self.read.contains(file) {
                 self.entry(file);
@@ -253,7 +255,10 @@ impl Source for Reader<'_> {
                     .collect(),
                 folded_with: self.joins.clone(),
             };
-            return postcard::to_stdvec(&joined).ok();
+            return Some(Folded {
+                whole: postcard::to_stdvec(&joined).ok()?,
+                ..Folded::default()
+            });
         }
         let key = PlaceKey::from_text(place)?;
         let mut own = self.events.remove(place)?;
@@ -262,7 +267,13 @@ impl Source for Reader<'_> {
         for event in &own {
             state.apply(event);
         }
-        Some(state.to_bytes())
+        let whole = state.to_bytes();
+        let (lean, hardware) = state.lean();
+        Some(Folded {
+            whole,
+            share: lean.to_bytes(),
+            more: hardware.to_bytes(),
+        })
     }
 }
 

@@ -27,6 +27,7 @@ mod shell;
 mod tally;
 mod torque;
 mod tour;
+mod whole_journal;
 mod world;
 mod write;
 

@@ -7,12 +7,12 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Needs};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::own_file::may_write;
 use super::scope::Parts;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::journal::{Journal, write_atomically};
-use crate::ledger::Ledger;
 use crate::presentation::calendar::{self, calendar};
 use crate::presentation::json;
 use crate::presentation::needs::{HARDWARE, Shown, render};
@@ -22,17 +22,16 @@ use crate::vocabulary::words::fold;
 /// Answers `needs`.
 pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let today = on.unwrap_or_else(|| world.today());
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let today = asked.on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
+    let ledger = &asked.whole.ledger;
     let wanted = Wanted {
-        parts: Parts::typed(&verb.only, &journal, &ledger)?,
+        parts: Parts::typed(&verb.only, &journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
-    let all: Vec<Open> = open(&contents.entries, &ledger, on, today, &contents.context())
+    let all: Vec<Open> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
@@ -47,14 +46,14 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
             all: &all,
             today,
             as_of: opened::as_of(&verb.times, world)?,
-            several_vehicles: contents.vehicles.len() > 1,
+            several_vehicles: asked.vehicles.len() > 1,
             buy: verb.buy,
         };
         render(&shown, world.width).render(world.colours)
     } else {
         wanted.nothing()
     };
-    Ok(Reply::new(out).answering(yes))
+    Ok(asked.replied(Reply::new(out).answering(yes)))
 }
 
 /// Which of all that is open is asked for.

@@ -144,13 +144,13 @@ fn one(
             shown(&key, Some(said), verb, common, world, journal, places)
         }
         Meant::Several(keys) => {
-            let listed: Vec<Listed> = keys
+            let listed: Vec<Listed<'_>> = keys
                 .iter()
                 .filter_map(|key| places.state(key))
                 .filter(|state| state.recorded)
                 .map(|state| Listed {
                     standing: standing(&state, places.all()),
-                    state,
+                    state: Cow::Owned(state),
                 })
                 .collect();
             let out = if common.json {

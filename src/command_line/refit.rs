@@ -1,5 +1,6 @@
 //! `refit`: the order back, what can go on now, what holds up the rest.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
@@ -7,11 +8,12 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Refit};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::find::{system, vehicle};
 use super::own_file::may_be_page;
 use super::pictures::picture;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::journal::{Journal, write_atomically};
 use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::json;
@@ -24,27 +26,38 @@ use crate::vocabulary::words::fold;
 /// Answers `refit`.
 pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let only = vehicle(verb.vehicle.as_ref(), &journal)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
+    let today = asked.on.unwrap_or_else(|| world.today());
+    let reply = answer(verb, common, world, &journal, &asked.whole.ledger, today)?;
+    Ok(asked.replied(reply))
+}
+
+fn answer(
+    verb: &Refit,
+    common: &Common,
+    world: &World,
+    journal: &Journal,
+    ledger: &Ledger,
+    today: Date,
+) -> Result<Reply, Failure> {
+    let only = vehicle(verb.vehicle.as_ref(), journal)?;
     let targets = match &verb.to {
-        Some(to) => match targets(to, only.as_deref(), &journal, &ledger) {
+        Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
-                return Ok(unclear(to, &candidates, common, world, &journal, &ledger));
+                return Ok(unclear(to, &candidates, common, world, journal, ledger));
             }
         },
         None => Vec::new(),
     };
     let vehicles = match targets.first() {
         Some(target) => vec![target.vehicle.clone()],
-        None => vehicles(&ledger, only.as_deref()),
+        None => vehicles(ledger, only.as_deref()),
     };
-    let system = system(verb.system.as_ref(), &journal)?;
+    let system = system(verb.system.as_ref(), journal)?;
     let answers: Vec<Answer<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings().systems, verb.alone))
+        .map(|vehicle| Answer::new(ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -56,8 +69,8 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             steps: asked.steps.clone(),
             blocked: asked.blocked.clone(),
             loose: asked.loose.clone(),
-            vehicle: full_name(&journal, slug),
-            today: on.unwrap_or_else(|| world.today()),
+            vehicle: full_name(journal, slug),
+            today,
             as_of: as_of.as_deref(),
             options: &options,
         };
@@ -65,7 +78,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             plans.push((asked, shown));
         }
     }
-    reply(verb, common, world, &journal, plans)
+    reply(verb, common, world, journal, plans)
 }
 
 /// What of a plan is asked about.
@@ -235,12 +248,12 @@ fn unclear(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Reply {
-    let listed: Vec<Listed> = keys
+    let listed: Vec<Listed<'_>> = keys
         .iter()
-        .filter_map(|key| ledger.places.get(key).cloned())
+        .filter_map(|key| ledger.places.get(key))
         .map(|state| Listed {
-            standing: standing(&state, ledger),
-            state,
+            standing: standing(state, ledger),
+            state: Cow::Borrowed(state),
         })
         .collect();
     if listed.is_empty() {

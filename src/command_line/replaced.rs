@@ -4,13 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::own_file::may_be_page;
 use super::scope::{Parts, Span};
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::entry::{decode, read_file};
 use crate::history::History;
-use crate::journal::{Contents, Journal, write_atomically};
+use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
 use crate::presentation::replaced::{csv, render};
 use crate::presentation::{json, page};
@@ -19,13 +20,25 @@ use crate::reports::replaced::{Recorded, Row, Version, replaced};
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let rows = rows(verb, &journal, world)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let rows = rows(verb, &journal, &asked.whole.ledger, world)?;
+    let reply = answer(verb, common, &journal, &rows, world)?;
+    Ok(asked.replied(reply))
+}
+
+fn answer(
+    verb: &Replaced,
+    common: &Common,
+    journal: &Journal,
+    rows: &[Row],
+    world: &World,
+) -> Result<Reply, Failure> {
     if let Some(file) = &verb.page {
         let file = world.here.join(file);
         may_be_page(&file)?;
         let title = format!("{}: what was replaced", journal.settings().name);
         let about = about(verb, world)?;
-        write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
+        write_atomically(&file, page::replaced(&title, &about, rows).as_bytes())?;
         let said = format!(
             "{} units replaced, written to {}",
             rows.len(),
@@ -34,13 +47,13 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
         return Ok(Reply::new(format!("{said}\n")));
     }
     let out = if common.json {
-        json::text(&json::replaced(&rows))
+        json::text(&json::replaced(rows))
     } else if verb.csv {
-        csv(&rows)
+        csv(rows)
     } else if rows.is_empty() {
         "nothing was replaced\n".to_owned()
     } else {
-        render(&rows, world.width).render(world.colours)
+        render(rows, world.width).render(world.colours)
     };
     Ok(Reply::new(out).answering(!rows.is_empty()))
 }
@@ -56,14 +69,16 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
     ))
 }
 
-fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, Failure> {
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+fn rows(
+    verb: &Replaced,
+    journal: &Journal,
+    ledger: &Ledger,
+    world: &World,
+) -> Result<Vec<Row>, Failure> {
     let span = Span::typed(&verb.days, world)?;
-    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let parts = Parts::typed(&verb.only, journal, &ledger)?;
-    let versions = versions(&ledger, &contents, journal, verb, world)?;
-    let mut rows = replaced(&ledger, &|state| parts.has(state), &versions);
+    let parts = Parts::typed(&verb.only, journal, ledger)?;
+    let versions = versions(ledger, journal, verb, world)?;
+    let mut rows = replaced(ledger, &|state| parts.has(state), &versions);
     rows.retain(|row| span.has(row.date));
     Ok(rows)
 }
@@ -71,7 +86,6 @@ fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, F
 /// The kept versions of every entry in which a unit was replaced.
 fn versions(
     ledger: &Ledger,
-    contents: &Contents,
     journal: &Journal,
     verb: &Replaced,
     world: &World,
@@ -91,11 +105,6 @@ fn versions(
     };
     let context = journal.context();
     let paths: Vec<String> = paths.into_iter().collect();
-    debug_assert!(
-        paths
-            .iter()
-            .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
-    );
     let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
     for (path, recorded) in history.recorded(last, &paths)? {
         let read = recorded.into_iter().filter_map(|recorded| {

@@ -2,14 +2,14 @@
 
 use super::arguments::{Common, Tally, TallyBy};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::scope::{Parts, Span};
 use super::world::World;
-use super::{Reply, opened};
-use crate::journal::Contents;
-use crate::ledger::Ledger;
+use super::{Reply, opened, whole_journal};
+use crate::journal::VehicleFile;
 use crate::presentation::json;
 use crate::presentation::tally::{Shown, csv, render};
-use crate::reports::spending::{Posting, spending};
+use crate::reports::spending::{Posting, with_places};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
 
@@ -19,12 +19,11 @@ const USUAL_MOST: u32 = 20;
 /// Answers `tally`.
 pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let context = contents.context();
-    let all = spending(&contents.entries, &ledger, on, &context);
-    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let ledger = &asked.whole.ledger;
+    let context = &asked.context;
+    let all = with_places(asked.whole.beside.clone(), ledger, context);
+    let parts = Parts::typed(&verb.only, &journal, ledger)?;
     let span = Span::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
@@ -41,10 +40,10 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         .filter(|posting| posting.date.is_some_and(|date| span.has(date)))
         .cloned()
         .collect();
-    let mut sums = tally(&counted, by(verb.by), &context);
+    let mut sums = tally(&counted, by(verb.by), context);
     // A budget means something only where nothing is left out.
     if parts.are_whole_vehicles() && span.is_all() {
-        let known = known_budgets(&contents, parts.vehicle.as_deref());
+        let known = known_budgets(&asked.vehicles, parts.vehicle.as_deref());
         sums.budgets = budgets(&dated, &known, context.currency);
     }
     let yes = !sums.rows.is_empty();
@@ -52,7 +51,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         tally: &sums,
         undated: &undated,
         currency: context.currency,
-        several_vehicles: contents.vehicles.len() > 1,
+        several_vehicles: asked.vehicles.len() > 1,
         as_of: opened::as_of(&verb.times, world)?,
         most: verb.most.or(match verb.by {
             TallyBy::Part | TallyBy::Supplier => Some(USUAL_MOST),
@@ -68,7 +67,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
     } else {
         render(&shown, world.width).render(world.colours)
     };
-    Ok(Reply::new(out).answering(yes))
+    Ok(asked.replied(Reply::new(out).answering(yes)))
 }
 
 fn by(by: TallyBy) -> By {
@@ -84,9 +83,8 @@ fn by(by: TallyBy) -> By {
 }
 
 /// The vehicles that have a budget.
-fn known_budgets(contents: &Contents, vehicle: Option<&str>) -> Vec<(String, Money)> {
-    contents
-        .vehicles
+fn known_budgets(vehicles: &[VehicleFile], vehicle: Option<&str>) -> Vec<(String, Money)> {
+    vehicles
         .iter()
         .filter(|known| vehicle.is_none_or(|vehicle| known.slug == vehicle))
         .filter_map(|known| Some((known.slug.clone(), known.budget?)))

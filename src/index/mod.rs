@@ -11,6 +11,7 @@ mod documents;
 mod error;
 mod excerpt;
 mod matches;
+mod pages;
 mod places;
 mod query;
 mod ranking;
@@ -34,8 +35,9 @@ use std::time::Duration;
 use tantivy::{IndexReader, IndexWriter};
 
 pub use answer::{Answer, Correction, Hit, How, Query};
-pub use documents::{FileDocs, RecordDoc, Seen, Source, Stamp};
+pub use documents::{FileDocs, Folded, RecordDoc, Seen, Source, Stamp};
 pub use error::{IndexError, expects_damage};
+pub use pages::{Shares, Sort, shares};
 pub use refresh::Refreshed;
 
 use error::reading;
@@ -146,6 +148,29 @@ impl Index {
         }
         states.sort();
         Ok(states)
+    }
+
+    /// The pages with the shares of all places, or of all files; [`shares`] takes
+    /// one apart. They come in the same order for both sorts of places.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn pages(&self, sort: Sort) -> Result<Vec<Vec<u8>>, IndexError> {
+        pages::all(&self.reader.searcher(), &self.fields, sort)
+    }
+
+    /// What tells this state of the index from every other: the checksum of what
+    /// its files looked like, and what it depends on besides; `None` in memory, and
+    /// for an index that was never filled.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn state(&self) -> Result<Option<String>, IndexError> {
+        let table = places::stamps(&self.reader.searcher(), &self.fields)?;
+        Ok(table.filter(|_| self.folder.is_some()).map(|table| {
+            let sum = stamps::checksum(table.as_bytes());
+            format!("{} {sum:016x}", self.fingerprint)
+        }))
     }
 
     /// The keys of the places whose key begins with `prefix`; of all places for

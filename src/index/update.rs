@@ -1,4 +1,4 @@
-//! One change of the index: records, files, places and stamps together.
+//! One change of the index: records, files, places, pages and stamps together.
 //!
 //! Reads only the files it is told to and folds only the places named there, in
 //! the old text or the new one. What has changed is not decided here.
@@ -9,8 +9,9 @@ use std::mem;
 use tantivy::indexer::UserOperation;
 use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
-use super::documents::{FileDocs, RecordDoc, Source};
+use super::documents::{FileDocs, Folded, RecordDoc, Source};
 use super::error::IndexError;
+use super::pages::{Changed, Sort};
 use super::places;
 use super::refresh::{Plan, Refreshed};
 use super::schema::{FORMAT, Fields, Mark};
@@ -32,6 +33,7 @@ pub(super) struct Update {
     /// Documents added and removed, to know how many there must be afterwards.
     added: u64,
     removed: u64,
+    pages: Changed,
 }
 
 impl Update {
@@ -42,6 +44,7 @@ impl Update {
             writer,
             added: 0,
             removed: 0,
+            pages: Changed::default(),
         }
     }
 
@@ -77,6 +80,7 @@ impl Update {
             self.add_handful(&mut folded)?;
         }
         self.add(folded)?;
+        self.write_pages(plan.everything)?;
         if !plan.everything {
             self.delete(Mark::Stamps, "");
             self.removed += 1;
@@ -105,6 +109,7 @@ impl Update {
         };
         self.delete(Mark::RecordOf, path);
         self.delete(Mark::File, path);
+        self.pages.put(Sort::File, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -126,7 +131,14 @@ impl Update {
             docs.places.sort();
             docs.places.dedup();
             let mut written = vec![self.fields.file(path, &docs)?];
-            let FileDocs { records, places } = docs;
+            let FileDocs {
+                records,
+                places,
+                share,
+            } = docs;
+            if !share.is_empty() {
+                self.pages.put(Sort::File, path, share);
+            }
             for record in records {
                 in_flight += record.text.len();
                 // What a file contributes is found again by its path alone.
@@ -183,8 +195,28 @@ impl Update {
             self.delete(Mark::Place, place);
             self.removed += 1;
         }
-        let state = source.fold(place, files);
-        Ok(state.map(|state| self.fields.place(place, &state)))
+        let folded = source.fold(place, files);
+        let there_is = folded.is_some();
+        let Folded { whole, share, more } = folded.unwrap_or_default();
+        self.pages.put(Sort::Place, place, share);
+        self.pages.put(Sort::PlaceMore, place, more);
+        Ok(there_is.then(|| self.fields.place(place, &whole)))
+    }
+
+    /// Writes the pages anew in which a share has changed.
+    fn write_pages(&mut self, everything: bool) -> Result<(), IndexError> {
+        let searcher = self.searcher.clone();
+        let before = (!everything).then_some(&searcher);
+        let fields = self.fields;
+        for written in mem::take(&mut self.pages).written(before, &fields) {
+            let (mark, there_was, doc) = written?;
+            if there_was {
+                self.delete(Mark::Page, &mark);
+                self.removed += 1;
+            }
+            self.add(doc.into_iter().collect())?;
+        }
+        Ok(())
     }
 
     /// Adds these if they are many.

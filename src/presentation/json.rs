@@ -234,7 +234,7 @@ fn merge(value: &mut Value, more: Value) {
 /// Parts under a key: `parts` for a list, `candidates` for a name that could
 /// be any of them.
 #[must_use]
-pub fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed>) -> Value {
+pub fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed<'p>>) -> Value {
     let parts: Vec<Value> = parts
         .map(|part| listed(&part.state, &part.standing))
         .collect();

@@ -343,7 +343,7 @@ fn shortened(prose: &str) -> String {
 
 /// All parts under their headings.
 #[must_use]
-pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text {
+pub fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     let mut total = 0;
     for (heading, parts) in groups {
@@ -368,7 +368,7 @@ pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> T
 
 /// A line for each part: its name in a column as wide as the names need, and
 /// where it stands.
-fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: bool) {
+fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicles: bool) {
     let lines: Vec<(String, String)> = parts
         .map(|part| {
             let name = if vehicles {
@@ -404,7 +404,7 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: 
 
 /// The parts a name could mean.
 #[must_use]
-pub fn candidates(asked: &str, found: &[Listed], vehicles: bool, width: usize) -> Text {
+pub fn candidates(asked: &str, found: &[Listed<'_>], vehicles: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(
         0,

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::loans::loans;
+use super::loans::{loans, tools_said};
 use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
@@ -20,7 +20,7 @@ pub fn check(
 ) -> Vec<Problem> {
     let mut problems = read.to_vec();
     problems.extend(ledger.problems(entries));
-    problems.extend(loans(entries, None).1);
+    problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
     of_the_day(entries, today, exists, &mut problems);
     sort(&mut problems);
     problems

@@ -21,3 +21,4 @@ pub mod spending;
 pub mod tally;
 pub mod torque;
 pub mod whole;
+pub mod whole_journal;

@@ -255,7 +255,7 @@ fn a_refresh_that_fails_half_way_leaves_the_state_before() {
         fn read(&mut self, path: &str) -> Option<super::FileDocs> {
             self.0.read(path)
         }
-        fn fold(&mut self, _: &str, _: &[String]) -> Option<Vec<u8>> {
+        fn fold(&mut self, _: &str, _: &[String]) -> Option<super::Folded> {
             std::panic::resume_unwind(Box::new("stopped"))
         }
     }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use tempfile::tempdir;
 
 use super::{Shop, found, seen};
-use crate::index::Index;
+use crate::index::{Index, Sort, shares};
 
 #[derive(Clone, Debug)]
 enum Edit {
@@ -79,6 +79,11 @@ fn everything(shop: &Shop, index: &Index) -> Vec<String> {
         ));
     }
     all.push(format!("{:?}", index.places("").expect("places")));
+    for sort in [Sort::Place, Sort::PlaceMore, Sort::File] {
+        let pages = index.pages(sort).expect("pages");
+        let shares = pages.iter().map(|page| shares(page).expect("shares"));
+        all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));
+    }
     for key in index.place_keys("").expect("keys") {
         all.push(format!(
             "{key} {:?}",
