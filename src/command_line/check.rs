@@ -1,23 +1,37 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+
 use super::arguments::{Check, Common};
 use super::failure::Failure;
-use super::fresh_index::fresh;
+use super::fresh_index::{Fresh, fresh};
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, kept_answer, opened};
+use crate::entry::decode;
 use crate::history::History;
 use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
 use crate::presentation::json;
 use crate::presentation::problems::{render, summary};
 use crate::problem::{Problem, Severity, Spot};
-use crate::reports::check::{check, sort};
+use crate::reports::check::{Findings, sort};
 
 /// Answers `check`.
 pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
-    let mut problems = problems(&journal, &contents, world);
+    let (findings, texts, wrong) = match &verb.as_written {
+        None => now(&journal, world)?,
+        Some(text) => {
+            let contents = opened::contents(&journal, Some(text), world)?;
+            let findings = findings(&contents);
+            let texts = contents.entries.into_iter();
+            let texts = texts.map(|entry| (entry.path, entry.text)).collect();
+            (findings, texts, Vec::new())
+        }
+    };
+    let entries = findings.entries;
+    let mut problems = findings.on_day(world.today(), &|path| journal.has(path));
     if verb.as_written.is_none() {
         problems.extend(journal.unfinished().into_iter().map(|draft| {
             let spot = Spot {
@@ -28,7 +42,7 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
                 .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
         }));
         problems.extend(repository(&journal, world));
-        problems.extend(index(&journal, world));
+        problems.extend(wrong);
         sort(&mut problems);
     }
     if verb.no_notes {
@@ -40,37 +54,66 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let out = if common.json {
         json::text(&json::check(&problems))
     } else {
-        let text_of = |path: &str| text_of(&contents, &journal, path);
+        let text_of = |path: &str| {
+            let read = || Some(decode(journal.bytes(path).ok()?).text);
+            texts.get(path).cloned().or_else(read)
+        };
         let mut out = render(&problems, &text_of, world.width, world.colours);
-        out.push_str(&format!(
-            "{} entries read: {}\n",
-            contents.entries.len(),
-            summary(&problems)
-        ));
+        out.push_str(&format!("{entries} entries read: {}\n", summary(&problems)));
         out
     };
     Ok(Reply::new(out).answering(!serious))
 }
 
-/// The problems of texts and ledger.
-pub(super) fn problems(journal: &Journal, contents: &Contents, world: &World) -> Vec<Problem> {
-    let ledger = Ledger::fold(&contents.entries);
-    check(
-        &contents.entries,
-        &ledger,
-        &contents.problems,
-        world.today(),
-        &|path| journal.has(path),
-    )
+/// Texts by path.
+type Texts = BTreeMap<String, String>;
+
+/// What is wrong as the journal is now, the texts as far as they were read, and what
+/// is wrong with the index. Nothing is read again that was looked at before and has
+/// not changed since.
+fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem>), Failure> {
+    let before = fresh(journal, world);
+    let wrong = match &before {
+        Ok(fresh) => index(fresh),
+        Err(error) => vec![index_problem(error.to_string())],
+    };
+    let state = before.ok().and_then(|fresh| state(&fresh, journal));
+    let kept = state
+        .as_ref()
+        .and_then(|state| kept_answer::read(journal, CHECK, state));
+    if let Some(findings) = kept {
+        return Ok((findings, Texts::new(), wrong));
+    }
+    let contents = journal.load()?;
+    let findings = findings(&contents);
+    // Only if nothing has changed meanwhile is it known which texts these are.
+    let after = fresh(journal, world);
+    let after = after.ok().and_then(|fresh| self::state(&fresh, journal));
+    if let Some(state) = after.filter(|after| state.as_ref() == Some(after)) {
+        kept_answer::write(journal, CHECK, &state, &findings);
+    }
+    let texts = contents.entries.into_iter();
+    let texts = texts.map(|entry| (entry.path, entry.text)).collect();
+    Ok((findings, texts, wrong))
 }
 
-/// The text of a file of the journal as it was read.
-pub(super) fn text_of(contents: &Contents, journal: &Journal, path: &str) -> Option<String> {
-    let entry = contents.entries.iter().find(|entry| entry.path == path);
-    entry.map(|entry| entry.text.clone()).or_else(|| {
-        let bytes = journal.bytes(path).ok()?;
-        Some(crate::entry::decode(bytes).text)
-    })
+/// The name under which the findings are kept.
+const CHECK: &str = "check";
+
+/// What the findings depend on: the entries, settings and vehicles, which the index
+/// knows, and the episodes, which it does not.
+fn state(fresh: &Fresh, journal: &Journal) -> Option<String> {
+    let index = fresh.index.state().ok().flatten()?;
+    let episodes = journal.episode_texts()?;
+    let mut hasher = DefaultHasher::new();
+    episodes.hash(&mut hasher);
+    Some(format!("{index} {:016x}", hasher.finish()))
+}
+
+/// The problems of texts and ledger.
+fn findings(contents: &Contents) -> Findings {
+    let ledger = Ledger::fold(&contents.entries);
+    Findings::of(&contents.entries, &ledger, &contents.problems)
 }
 
 /// What is wrong with the repository.
@@ -107,19 +150,13 @@ fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
 }
 
 /// What is wrong with the search index; it is made anew by the next `find`.
-fn index(journal: &Journal, world: &World) -> Vec<Problem> {
-    let wrong = match fresh(journal, world) {
-        Ok(fresh) => fresh
-            .index
-            .validate()
-            .unwrap_or_else(|error| vec![error.to_string()]),
-        Err(error) => vec![error.to_string()],
-    };
-    wrong
-        .into_iter()
-        .map(|wrong| {
-            Problem::warning(Spot::default(), wrong)
-                .hint("delete the folder .matchmark/index; it is made anew from the texts")
-        })
-        .collect()
+fn index(fresh: &Fresh) -> Vec<Problem> {
+    let wrong = fresh.index.validate();
+    let wrong = wrong.unwrap_or_else(|error| vec![error.to_string()]);
+    wrong.into_iter().map(index_problem).collect()
+}
+
+fn index_problem(wrong: String) -> Problem {
+    Problem::warning(Spot::default(), wrong)
+        .hint("delete the folder .matchmark/index; it is made anew from the texts")
 }

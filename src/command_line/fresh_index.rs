@@ -17,7 +17,7 @@ use super::world::World;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Folded, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk_while};
-use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
+use crate::ledger::{Aliases, Event, Join, PackedEvent, PlaceKey, PlaceState, events, key};
 use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
 
@@ -178,7 +178,7 @@ struct Reader<'j> {
     /// Files whose events are in `events`.
     read: HashSet<String>,
     /// What happens to each place in the files read so far.
-    events: HashMap<String, Vec<Event>>,
+    events: HashMap<String, Vec<PackedEvent>>,
     /// What each file read so far joins.
     joined_in: BTreeMap<String, Vec<Join>>,
 }
@@ -210,7 +210,7 @@ impl<'j> Reader<'j> {
             self.events
                 .entry(event.place.to_string())
                 .or_default()
-                .push(event);
+                .push(PackedEvent::of(event));
         }
         let joins = Aliases::joins(&entry);
         if !joins.is_empty() {
@@ -261,7 +261,8 @@ impl Source for Reader<'_> {
             });
         }
         let key = PlaceKey::from_text(place)?;
-        let mut own = self.events.remove(place)?;
+        let packed = self.events.remove(place)?.into_iter();
+        let mut own: Vec<Event> = packed.filter_map(|event| event.event(&key)).collect();
         own.sort_by(|a, b| a.when.cmp(&b.when));
         let mut state = PlaceState::new(&key);
         for event in &own {

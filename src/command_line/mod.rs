@@ -12,6 +12,7 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod kept_answer;
 mod kept_states;
 mod needs;
 mod opened;

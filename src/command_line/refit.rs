@@ -8,8 +8,8 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Refit};
 use super::failure::Failure;
-use super::kept_states::Hardware;
 use super::find::{system, vehicle};
+use super::kept_states::Hardware;
 use super::own_file::may_be_page;
 use super::pictures::picture;
 use super::world::World;

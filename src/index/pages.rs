@@ -41,8 +41,13 @@ pub fn shares(page: &[u8]) -> Result<Shares<'_>, IndexError> {
 
 /// The mark of the page in which the share with this key lies.
 fn page_of(sort: Sort, key: &str) -> String {
+    mark(sort, number(key))
+}
+
+/// The number of that page.
+pub(super) fn number(key: &str) -> u64 {
     // The low bits of this checksum tell less.
-    mark(sort, (checksum(key.as_bytes()) >> 40) % PAGES)
+    (checksum(key.as_bytes()) >> 40) % PAGES
 }
 
 fn mark(sort: Sort, number: u64) -> String {

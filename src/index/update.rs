@@ -11,7 +11,7 @@ use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
 use super::documents::{FileDocs, Folded, RecordDoc, Source};
 use super::error::IndexError;
-use super::pages::{Changed, Sort};
+use super::pages::{self, Changed, Sort};
 use super::places;
 use super::refresh::{Plan, Refreshed};
 use super::schema::{FORMAT, Fields, Mark};
@@ -73,8 +73,18 @@ impl Update {
             let changed: BTreeSet<&str> = plan.changes.files().collect();
             self.add_unchanged_speakers(&places, &changed, &mut speakers)?;
         }
+        // Page by page, so that none waits in memory for its last place.
+        let mut places: Vec<(u64, String)> = places
+            .into_iter()
+            .map(|place| (pages::number(&place), place))
+            .collect();
+        places.sort();
         let mut folded = Vec::new();
-        for place in &places {
+        let mut page = None;
+        for (number, place) in &places {
+            if page.replace(number).is_some_and(|before| before != number) {
+                self.write_pages(plan.everything)?;
+            }
             let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
             folded.extend(self.fold_place(place, files, plan.everything, source)?);
             self.add_handful(&mut folded)?;

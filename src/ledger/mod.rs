@@ -14,6 +14,7 @@ mod fold;
 mod hardware;
 mod lean;
 mod needs;
+mod packed;
 mod place;
 mod replacing;
 mod session;
@@ -31,6 +32,7 @@ pub use event::{Event, PlaceRecord, What, bag_sections, events, key, shares, whe
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use lean::PlaceHardware;
 pub use needs::best_match;
+pub use packed::PackedEvent;
 pub use place::{PlaceKey, When, file_number};
 pub use replacing::said_inside;
 pub use session::{SessionWord, session_words};

@@ -158,10 +158,11 @@ pub fn bags(ledger: &Ledger, asked: &Asked<'_>) -> Answer {
     let reckoned = Bags::reckon(ledger);
     let mut by_bag: BTreeMap<&str, Vec<Bag>> = BTreeMap::new();
     for filling in &reckoned.fillings {
-        by_bag
-            .entry(filling.bag.key())
-            .or_default()
-            .push(told(ledger, filling, asked.with_entries));
+        by_bag.entry(filling.bag.key()).or_default().push(told(
+            ledger,
+            filling,
+            asked.with_entries,
+        ));
     }
     let mut bags: Vec<(&str, Bag)> = by_bag
         .into_iter()
@@ -217,7 +218,10 @@ pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
 pub(super) fn label(ledger: &Ledger, holder: &Holder) -> String {
     match holder {
         Holder::Place(key) => {
-            let name = ledger.places.get(key).map_or(&key.name, |state| &state.name);
+            let name = ledger
+                .places
+                .get(key)
+                .map_or(&key.name, |state| &state.name);
             match key.at.is_empty() {
                 true => name.clone(),
                 false => format!("{name}, {}", key.at),

@@ -97,12 +97,7 @@ impl Open {
 /// blocks most, then the oldest. `tools` are what the entries of the ledger say of
 /// tools.
 #[must_use]
-pub fn open(
-    ledger: &Ledger,
-    tools: Vec<ToolSaid>,
-    today: Date,
-    context: &Context,
-) -> Vec<Open> {
+pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Context) -> Vec<Open> {
     let mut vehicles: Vec<&str> = ledger
         .recorded()
         .map(|(key, _)| key.vehicle.as_str())

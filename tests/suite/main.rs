@@ -11,6 +11,7 @@ mod malformed;
 mod needs;
 mod recap;
 mod refit;
+mod stored_forms;
 mod support;
 mod tally;
 mod torque;

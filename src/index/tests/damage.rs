@@ -370,7 +370,7 @@ fn damage_that_stands_in_the_way_of_a_change_is_cleared_away() {
             }
         }
         shop.write("03.md", "Part 3\nsecond text");
-            assert!(answers_right(folder.path(), &mut shop), "{extension}");
+        assert!(answers_right(folder.path(), &mut shop), "{extension}");
         let wrong = open(folder.path()).validate().expect("validate");
         assert_eq!(wrong, Vec::<String>::new());
     }

@@ -78,6 +78,7 @@ fn everything(shop: &Shop, index: &Index) -> Vec<String> {
             answer.searched, answer.how, answer.corrected, answer.total
         ));
     }
+    assert_eq!(index.mixed_up().expect("files"), Vec::<String>::new());
     all.push(format!("{:?}", index.places("").expect("places")));
     for sort in [Sort::Place, Sort::PlaceMore, Sort::File] {
         let pages = index.pages(sort).expect("pages");
