@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::mem;
 
 use super::arguments::{By, Common, Part};
 use super::failure::Failure;
@@ -135,7 +136,10 @@ fn one(
     let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
         // What the index could not say is asked again in the same words.
-        found = names.meant(name, &places.states()?);
+        let states = places.states()?;
+        found = names.meant(name, &states);
+        // The process ends soon: giving this back piece by piece would take longer.
+        mem::forget(states);
     }
     match found {
         Meant::One(key) => shown(&key, None, verb, common, world, journal, places),
@@ -232,12 +236,13 @@ fn all(
         By::Status => Order::Status,
         By::Shelf => Order::Shelf,
     };
-    let ledger = Ledger {
+    // It lives as long as the process: giving it back piece by piece would take longer.
+    let ledger = Box::leak(Box::new(Ledger {
         places: places.states()?,
         aliases: places.all().aliases().clone(),
         ..Ledger::default()
-    };
-    let groups = parts::list(&ledger, &wanted, order, &journal.context());
+    }));
+    let groups = parts::list(ledger, &wanted, order, &journal.context());
     let any = !groups.is_empty();
     let out = if common.json {
         json::text(&json::parts(

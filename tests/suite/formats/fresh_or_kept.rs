@@ -135,7 +135,18 @@ fn ask(root: &Path, question: &[&str]) -> String {
         }
         needs.sort_by_key(Value::to_string);
     }
-    format!("{code} {answer:#}")
+    without_day(&format!("{code} {answer:#}"))
+}
+
+/// The same without how long ago something was due: that depends on the day that is
+/// asked for.
+fn without_day(answer: &str) -> String {
+    let pieces: Vec<&str> = answer.split(" days ago").collect();
+    let cut = |piece: &&str| piece.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+    let (last, first) = pieces.split_last().expect("one piece at least");
+    let mut cut: Vec<String> = first.iter().map(cut).collect();
+    cut.push((*last).to_owned());
+    cut.join(" days ago")
 }
 
 /// The first of them are also answered by folding everything.
@@ -175,7 +186,7 @@ fn answers(root: &Path) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, max_shrink_iters: 60, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 8, max_shrink_iters: 60, ..ProptestConfig::default() })]
 
     #[test]
     fn kept_fresh_and_folded_answers_are_equal(edits in vec(vec(edit(), 1..3), 1..6)) {
