@@ -7,20 +7,21 @@ use super::arguments::{Check, Common};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::world::World;
+use super::write::waiting;
 use super::{Reply, kept_answer, opened};
 use crate::entry::decode;
 use crate::history::History;
 use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
 use crate::presentation::json;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::problem::{Problem, Severity, Spot};
-use crate::reports::check::{Findings, sort};
+use crate::reports::check::Findings;
 
 /// Answers `check`.
 pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let (findings, texts, wrong) = match &verb.as_written {
+    let (findings, texts, index_problems) = match &verb.as_written {
         None => now(&journal, world)?,
         Some(text) => {
             let contents = opened::contents(&journal, Some(text), world)?;
@@ -31,20 +32,27 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
         }
     };
     let entries = findings.entries;
-    let mut problems = findings.on_day(world.today(), &|path| journal.has(path));
+    let mut more = Vec::new();
     if verb.as_written.is_none() {
-        problems.extend(journal.unfinished().into_iter().map(|draft| {
+        more.extend(waiting(&journal, world).into_iter().map(|draft| {
+            let draft = draft.display().to_string();
+            let hint = format!(
+                "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
+            );
             let spot = Spot {
                 file: draft,
                 ..Spot::default()
             };
-            Problem::note(spot, "an unfinished text; nothing in it counts yet")
-                .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
+            Problem::note(
+                spot,
+                "a text that waits to be placed; nothing in it counts yet",
+            )
+            .hint(hint)
         }));
-        problems.extend(repository(&journal, world));
-        problems.extend(wrong);
-        sort(&mut problems);
+        more.extend(repository(&journal, world));
+        more.extend(index_problems);
     }
+    let mut problems = findings.on_day(world.today(), &|path| journal.has(path), more);
     if verb.no_notes {
         problems.retain(|problem| problem.severity != Severity::Note);
     }
@@ -58,7 +66,13 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
             let read = || Some(decode(journal.bytes(path).ok()?).text);
             texts.get(path).cloned().or_else(read)
         };
-        let mut out = render(&problems, &text_of, world.width, world.colours);
+        let mut out = render(
+            &problems,
+            Shown::of(verb.all),
+            &text_of,
+            world.width,
+            world.colours,
+        );
         out.push_str(&format!("{entries} entries read: {}\n", summary(&problems)));
         out
     };

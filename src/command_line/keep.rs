@@ -6,14 +6,15 @@ use super::arguments::{Common, Keep};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
+use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal, walk_while};
+use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::shown;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
@@ -39,7 +40,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // history is written. Nothing it finds may hold back a text.
     let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (walked, as_kept) = walk_while(&journal.root, || history.as_kept(&wanted));
+    let (walked, as_kept) = parallel::both(|| walk(&journal.root), || history.as_kept(&wanted));
     let (walked, mut as_kept) = (walked?, as_kept?);
     let (fresh, kept) = parallel::both(
         || fresh_from(&journal, &walked.files, world),
@@ -50,17 +51,17 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     );
     let Some((texts, kept, raised)) = kept? else {
         let mut reply = Reply::new("nothing new to keep\n".to_owned());
+        said.extend(waiting_lines(&journal, world));
         reply.said = said;
         return Ok(reply);
     };
     said.extend(texts.left_out.iter().cloned());
-    for draft in journal.unfinished() {
-        said.push(format!("{draft} is not finished and was not kept"));
-    }
+    said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
     let mut out = render(
         &problems,
+        Shown::of(verb.all),
         &|path| texts.text_of(path),
         world.width,
         world.colours,
@@ -245,7 +246,11 @@ impl Texts {
     }
 
     fn text_of(&self, path: &str) -> Option<String> {
-        let text = self.all.iter().find(|text| text.path == path)?;
+        // They stand in order of path.
+        let found = self
+            .all
+            .binary_search_by(|text| text.path.as_str().cmp(path));
+        let text = &self.all[found.ok()?];
         text.after.as_ref().map(|entry| entry.text.clone())
     }
 }
@@ -303,7 +308,7 @@ pub(super) fn entry_problems(
         &|path| journal.has(path),
         &mut problems,
     );
-    check::sort(&mut problems);
+    check::sort(&mut problems, entries);
     problems
 }
 

@@ -14,6 +14,7 @@ mod fresh_index;
 mod keep;
 mod kept_answer;
 mod kept_states;
+mod kept_texts;
 mod needs;
 mod opened;
 mod own_file;
@@ -82,6 +83,12 @@ pub fn run() -> ExitCode {
             let code = if error.use_stderr() { 2 } else { 0 };
             // Help that nobody reads to the end is no failure.
             let _ = error.print();
+            if error.use_stderr()
+                && std::env::args_os().any(|word| word == "write")
+                && let Some(said) = write::rescued(&World::look())
+            {
+                let _ = writeln!(io::stderr(), "{}", shown(&said));
+            }
             return ExitCode::from(code);
         }
     };

@@ -1,5 +1,6 @@
 //! `past`: how the records themselves changed, and bringing an old text back.
 
+use jiff::civil::Date;
 use similar::TextDiff;
 
 use super::arguments::{Common, Past};
@@ -43,22 +44,15 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         Some(paths) => Of::Files(paths),
         None => Of::All(&is_text_of_journal),
     };
+    let is_in_span = |day: Date| {
+        span.since.is_none_or(|since| day >= since) && span.until.is_none_or(|until| day <= until)
+    };
     let mut shown = Vec::new();
-    for change in history.past(from, of, None)? {
-        let day = change.date.date();
-        if span.since.is_some_and(|since| day < since) {
-            break;
-        }
-        if span.until.is_some_and(|until| day > until) {
-            continue;
-        }
-        if let Some(change) = read(&change, &journal, &asked, verb.text) {
-            shown.push(change);
-        }
-        if shown.len() >= verb.most {
-            break;
-        }
-    }
+    history.each_change(from, of, &is_in_span, &mut |change| {
+        shown.extend(read(&change, &journal, &asked, verb.text));
+        shown.len() < verb.most
+    })?;
+    shown.truncate(verb.most);
     let out = if common.json {
         json::text(&json::past(&shown))
     } else if shown.is_empty() {

@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::arguments::{Common, Replaced};
 use super::failure::Failure;
 use super::kept_states::Hardware;
+use super::kept_texts::KeptTexts;
 use super::own_file::may_be_page;
 use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
-use crate::entry::{decode, read_file};
 use crate::history::History;
 use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
@@ -103,22 +103,27 @@ fn versions(
         Some(text) => Some(opened::commit(&history, text, world)?),
         None => None,
     };
-    let context = journal.context();
     let paths: Vec<String> = paths.into_iter().collect();
+    let mut notes = history.commit_notes();
+    let recorded = history.recorded(last, &paths, &mut notes)?;
+    history.keep_notes(&notes);
+    let mut texts = KeptTexts::of(&history, journal);
     let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
-    for (path, recorded) in history.recorded(last, &paths)? {
-        let read = recorded.into_iter().filter_map(|recorded| {
-            let text = decode(recorded.after?).text;
-            Some(Version {
+    for (path, recorded) in recorded {
+        let mut read = Vec::new();
+        for recorded in recorded {
+            let Some(text) = recorded.after else { continue };
+            read.push(Version {
+                says: texts.replacing(text, &path)?,
                 recorded: Recorded {
                     commit: recorded.commit.short(),
                     date: recorded.date.date(),
                     by: recorded.author,
                 },
-                entry: read_file(&path, &text, &context).0,
-            })
-        });
-        versions.insert(path.clone(), read.collect());
+            });
+        }
+        versions.insert(path, read);
     }
+    texts.keep();
     Ok(versions)
 }

@@ -6,7 +6,7 @@
     reason = "this is where they are looked at"
 )]
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal, Read, Write};
 use std::path::PathBuf;
 use std::sync::OnceLock;
 use std::time::{Duration, Instant, SystemTime};
@@ -79,6 +79,40 @@ impl World {
         SystemTime::now()
     }
 
+    /// The folders for texts that belong to no journal yet, the best first: the
+    /// person's own, as the XDG Base Directory Specification has it, then the one for
+    /// what passes.
+    #[must_use]
+    pub fn own_drafts(&self) -> Vec<PathBuf> {
+        let folder = |name: &str| std::env::var_os(name).map(PathBuf::from);
+        let absolute = |path: &PathBuf| path.is_absolute();
+        let data = folder("XDG_DATA_HOME").filter(absolute);
+        let home = || {
+            folder("HOME")
+                .or_else(|| folder("USERPROFILE"))
+                .filter(absolute)
+        };
+        let own = data.or_else(|| Some(home()?.join(".local/share")));
+        let passing = std::env::temp_dir().join("matchmark-drafts");
+        own.map(|own| own.join("matchmark/drafts"))
+            .into_iter()
+            .chain([passing])
+            .collect()
+    }
+
+    /// What comes through standard input: nothing at a terminal, and nothing from
+    /// a device such as `/dev/null`.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn piped(&self) -> io::Result<Vec<u8>> {
+        let mut bytes = Vec::new();
+        if comes_from_file_or_pipe() {
+            io::stdin().read_to_end(&mut bytes)?;
+        }
+        Ok(bytes)
+    }
+
     /// Asks the person for a line of text.
     ///
     /// # Errors
@@ -103,6 +137,25 @@ impl World {
             shows: io::stderr().is_terminal(),
         }
     }
+}
+
+/// Whether standard input is something that ends by itself.
+#[cfg(unix)]
+fn comes_from_file_or_pipe() -> bool {
+    use std::os::fd::AsFd;
+    use std::os::unix::fs::FileTypeExt;
+    // A copy of the descriptor, so that looking at it does not close it.
+    let Ok(copy) = io::stdin().as_fd().try_clone_to_owned() else {
+        return false;
+    };
+    let metadata = std::fs::File::from(copy).metadata();
+    metadata.is_ok_and(|metadata| !metadata.file_type().is_char_device())
+}
+
+/// Whether standard input is something that ends by itself.
+#[cfg(not(unix))]
+fn comes_from_file_or_pipe() -> bool {
+    !io::stdin().is_terminal()
 }
 
 /// The zone of this place. Finding it by its name takes a look at all zones that

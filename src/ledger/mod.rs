@@ -13,6 +13,7 @@ mod fitting;
 mod fold;
 mod hardware;
 mod lean;
+mod near_names;
 mod needs;
 mod packed;
 mod place;

@@ -1,15 +1,41 @@
 //! Problems with the line they stand in, for a terminal.
 
+use std::collections::BTreeMap;
+
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::text::{counted, cut, shown};
+use super::text::{Text, counted, cut, plain, shown};
 use crate::problem::{Problem, Severity};
 
-/// The problems, each with its source line, then a line that counts them.
-/// `text_of` gives the text of a file.
+/// The most problems that are printed where not all were asked for.
+pub const MOST_SHOWN: usize = 20;
+
+/// The most files that are named where the rest of the problems stands.
+const MOST_FILES: usize = 3;
+
+/// How many of the problems are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// The first [`MOST_SHOWN`]; the rest is counted.
+    First,
+    /// All of them.
+    All,
+}
+
+impl Shown {
+    /// All if `all` were asked for.
+    #[must_use]
+    pub const fn of(all: bool) -> Shown {
+        if all { Shown::All } else { Shown::First }
+    }
+}
+
+/// The problems, each with its source line; then, where not all are shown, how many
+/// more there are and in which files. `text_of` gives the text of a file.
 #[must_use]
 pub fn render(
     problems: &[Problem],
+    show: Shown,
     text_of: &dyn Fn(&str) -> Option<String>,
     width: usize,
     colours: bool,
@@ -21,8 +47,12 @@ pub fn render(
     };
     let renderer = renderer.term_width(width);
     let mut out = String::new();
-    let mut last: Option<(String, Option<String>)> = None;
-    for problem in problems {
+    let (first, rest) = match show {
+        Shown::First => problems.split_at(MOST_SHOWN.min(problems.len())),
+        Shown::All => (problems, [].as_slice()),
+    };
+    let mut last: Option<(String, Vec<String>)> = None;
+    for problem in first {
         if last
             .as_ref()
             .is_none_or(|(file, _)| *file != problem.spot.file)
@@ -30,17 +60,56 @@ pub fn render(
             let text = (!problem.spot.file.is_empty())
                 .then(|| text_of(&problem.spot.file))
                 .flatten();
-            last = Some((problem.spot.file.clone(), text));
+            let lines = text.map(|text| lines_of(&text)).unwrap_or_default();
+            last = Some((problem.spot.file.clone(), lines));
         }
-        let text = last.as_ref().and_then(|(_, text)| text.as_deref());
-        out.push_str(&one(problem, text, &renderer));
+        let line = (problem.spot.line as usize)
+            .checked_sub(1)
+            .and_then(|index| last.as_ref()?.1.get(index));
+        out.push_str(&one(problem, line.map(String::as_str), &renderer));
         out.push_str("\n\n");
+    }
+    if !rest.is_empty() {
+        let mut text = Text::new(width);
+        text.wrapped(0, 2, &[plain(more(rest))]);
+        out.push_str(&text.render(colours));
+        out.push('\n');
     }
     out
 }
 
+/// How many problems are not shown, where they stand, and how to see them.
+fn more(rest: &[Problem]) -> String {
+    let mut by_file: BTreeMap<&str, usize> = BTreeMap::new();
+    for problem in rest.iter().filter(|problem| !problem.spot.file.is_empty()) {
+        *by_file.entry(problem.spot.file.as_str()).or_default() += 1;
+    }
+    let mut files: Vec<(&str, usize)> = by_file.into_iter().collect();
+    files.sort_by(|(a, of_a), (b, of_b)| of_b.cmp(of_a).then(b.cmp(a)));
+    let mut places: Vec<String> = files
+        .iter()
+        .take(MOST_FILES)
+        .map(|(file, count)| format!("{count} in {}", shown(file)))
+        .collect();
+    let others = files.len().saturating_sub(MOST_FILES);
+    if others > 0 {
+        let count: usize = files[MOST_FILES..].iter().map(|(_, count)| count).sum();
+        let others = counted(others, "other file", "other files");
+        places.push(format!("{count} in {others}"));
+    }
+    let places = match places.is_empty() {
+        true => String::new(),
+        false => format!(", {}", places.join(", ")),
+    };
+    format!(
+        "and {} ({}{places}); `matchmark check --all` shows all",
+        counted(rest.len(), "more problem", "more problems"),
+        summary(rest),
+    )
+}
+
 /// One problem.
-fn one(problem: &Problem, text: Option<&str>, renderer: &Renderer) -> String {
+fn one(problem: &Problem, line: Option<&str>, renderer: &Renderer) -> String {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -51,8 +120,7 @@ fn one(problem: &Problem, text: Option<&str>, renderer: &Renderer) -> String {
         .hint
         .as_deref()
         .map(|hint| cut(&shown(hint), LONGEST_SENTENCE));
-    let line_text = text.and_then(|text| line_of(text, problem.spot.line));
-    let Some(line_text) = line_text else {
+    let Some(line) = line else {
         let place = if problem.spot.file.is_empty() {
             String::new()
         } else {
@@ -64,7 +132,7 @@ fn one(problem: &Problem, text: Option<&str>, renderer: &Renderer) -> String {
         }
         return renderer.render(&[group]);
     };
-    let (source, span) = excerpt(&line_text, problem);
+    let (source, span) = excerpt(line, problem);
     let mut group = Group::with_title(level.primary_title(message)).element(
         Snippet::source(source)
             .line_start(problem.spot.line as usize)
@@ -112,11 +180,10 @@ fn excerpt(line: &str, problem: &Problem) -> (String, std::ops::Range<usize>) {
     (source, span)
 }
 
-/// Line `number` (from 1) of a text, without its end.
-fn line_of(text: &str, number: u32) -> Option<String> {
-    let index = (number as usize).checked_sub(1)?;
+/// The lines of a text, without their ends.
+fn lines_of(text: &str) -> Vec<String> {
     let unified = text.replace("\r\n", "\n").replace('\r', "\n");
-    unified.split('\n').nth(index).map(str::to_owned)
+    unified.split('\n').map(str::to_owned).collect()
 }
 
 /// "2 errors, 1 warning, 3 notes", or that there are none.
@@ -142,5 +209,54 @@ pub fn summary(problems: &[Problem]) -> String {
         "no problems".to_owned()
     } else {
         parts.join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::problem::Spot;
+
+    fn problems(count: u32) -> Vec<Problem> {
+        let one = |line| {
+            let spot = Spot {
+                file: format!("entries/{}.md", line % 5),
+                line,
+                column: 1,
+                width: 1,
+            };
+            Problem::warning(spot, format!("problem {line}."))
+        };
+        (1..=count).map(one).collect()
+    }
+
+    #[test]
+    fn twenty_are_printed_and_the_rest_is_counted() {
+        let looked = std::cell::Cell::new(0);
+        let print = |count, show| {
+            let text_of = |_: &str| {
+                looked.set(looked.get() + 1);
+                Some("a line\n".repeat(200))
+            };
+            render(&problems(count), show, &text_of, 100, false)
+        };
+        let all = print(20, Shown::First);
+        assert!(
+            all.contains("problem 20.") && !all.contains("more"),
+            "{all}"
+        );
+        looked.set(0);
+        let some = print(120, Shown::First);
+        assert!(looked.get() <= 20, "looked at {} texts", looked.get());
+        assert!(some.contains("problem 20.") && !some.contains("problem 21."));
+        let last = some.split("\n\n").last().unwrap_or_default();
+        let last = last.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(
+            last,
+            "and 100 more problems (100 warnings, 20 in entries/4.md, 20 in entries/3.md, 20 in \
+             entries/2.md, 40 in 2 other files); `matchmark check --all` shows all"
+        );
+        let all = print(120, Shown::All);
+        assert!(all.contains("problem 120.") && !all.contains("more"));
     }
 }

@@ -1,5 +1,7 @@
 //! All problems of a journal: of its texts, of its ledger, of the day.
 
+use std::collections::HashMap;
+
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -8,8 +10,7 @@ use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
 
-/// Everything wrong, errors first, then by file and line. `read` is what was
-/// found in the texts; `exists` tells whether a path inside the journal is
+/// Everything wrong, gravest and newest first. `read` is what was found in the texts; `exists` tells whether a path inside the journal is
 /// there.
 #[must_use]
 pub fn check(
@@ -19,7 +20,7 @@ pub fn check(
     today: Date,
     exists: &dyn Fn(&str) -> bool,
 ) -> Vec<Problem> {
-    Findings::of(entries, ledger, read).on_day(today, exists)
+    Findings::of(entries, ledger, read).on_day(today, exists, Vec::new())
 }
 
 /// What is wrong whatever the day, and what the day and the disk decide.
@@ -28,6 +29,8 @@ pub struct Findings {
     /// How many entries were read.
     pub entries: usize,
     problems: Vec<Problem>,
+    /// The day of each entry that has one, by path.
+    dates: Vec<(String, Date)>,
     /// The days that entries are about, and where they say so.
     days: Vec<(Date, Spot)>,
     /// The photos that are named.
@@ -41,22 +44,34 @@ impl Findings {
         let mut problems = read.to_vec();
         problems.extend(ledger.problems(entries));
         problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
-        sort(&mut problems);
+        let dated = entries.iter();
+        let dated = dated.filter_map(|entry| Some((entry.path.clone(), entry.date?)));
         Findings {
             entries: entries.len(),
             problems,
+            dates: dated.collect(),
             days: entries.iter().flat_map(days).collect(),
             photos: entries.iter().flat_map(photos).collect(),
         }
     }
 
-    /// Everything wrong on a day, errors first, then by file and line.
+    /// Everything wrong on a day, gravest and newest first, these included.
     #[must_use]
-    pub fn on_day(self, today: Date, exists: &dyn Fn(&str) -> bool) -> Vec<Problem> {
+    pub fn on_day(
+        self,
+        today: Date,
+        exists: &dyn Fn(&str) -> bool,
+        these: Vec<Problem>,
+    ) -> Vec<Problem> {
         let mut problems = self.problems;
+        problems.extend(these);
         problems.extend(future(self.days, today));
         problems.extend(missing(self.photos, exists));
-        sort(&mut problems);
+        let dates = self.dates.iter();
+        sort_by_days(
+            &mut problems,
+            &dates.map(|(path, date)| (path.as_str(), *date)).collect(),
+        );
         problems
     }
 }
@@ -73,10 +88,26 @@ pub fn of_the_day(
     problems.extend(missing(entries.iter().flat_map(photos), exists));
 }
 
-/// Errors first, then by file and line; the same problem once.
-pub fn sort(problems: &mut Vec<Problem>) {
-    problems
-        .sort_by(|a, b| (a.severity, &a.spot, &a.message).cmp(&(b.severity, &b.spot, &b.message)));
+/// Errors first; then what is in none of these entries or in one without a day, then
+/// the entries from the newest on, each from its first line; the same problem once.
+pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
+    let days = entries.iter();
+    let days = days.filter_map(|entry| Some((entry.path.as_str(), entry.date?)));
+    sort_by_days(problems, &days.collect());
+}
+
+fn sort_by_days(problems: &mut Vec<Problem>, days: &HashMap<&str, Date>) {
+    let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied();
+    problems.sort_by(|a, b| {
+        let newest_first = match (day(a), day(b)) {
+            (Some(one), Some(other)) => other.cmp(&one),
+            (one, other) => one.cmp(&other),
+        };
+        a.severity
+            .cmp(&b.severity)
+            .then(newest_first)
+            .then_with(|| (&a.spot, &a.message).cmp(&(&b.spot, &b.message)))
+    });
     problems.dedup();
 }
 
@@ -91,15 +122,20 @@ fn days(entry: &Entry) -> Vec<(Date, Spot)> {
         };
         in_file(entry, &spot)
     };
-    let own = entry.date.into_iter();
-    let own = own.map(|date| (date, at(line_with(&entry.text, 1, "date"))));
+    let own = entry.date.map(|date| (1, date));
     let others = entry.records.iter();
     let others = others.filter(|record| record.date != entry.date);
-    let others = others.filter_map(|record| {
-        let line = line_with(&entry.text, record.spot.line, "date");
-        Some((record.date?, at(line)))
+    let others = others.filter_map(|record| Some((record.spot.line, record.date?)));
+    let days: Vec<(u32, Date)> = own.into_iter().chain(others).collect();
+    if days.is_empty() {
+        return Vec::new();
+    }
+    let lines = lines_with(&entry.text, "date");
+    let days = days.into_iter().map(|(from, date)| {
+        let next = lines.partition_point(|line| *line < from);
+        (date, at(lines.get(next).copied().unwrap_or(from)))
     });
-    own.chain(others).collect()
+    days.collect()
 }
 
 /// Dates that have not come yet.
@@ -114,18 +150,18 @@ fn future(
     })
 }
 
-/// The first line from `from` on that says `key:`.
-fn line_with(text: &str, from: u32, key: &str) -> u32 {
-    let skip = from.saturating_sub(1) as usize;
-    text.lines()
-        .enumerate()
-        .skip(skip)
-        .find(|(_, line)| {
-            line.trim_start_matches(|c: char| !c.is_alphanumeric())
-                .to_lowercase()
-                .starts_with(key)
-        })
-        .map_or(from, |(index, _)| u32::try_from(index + 1).unwrap_or(from))
+/// The numbers of the lines that say `key:`.
+fn lines_with(text: &str, key: &str) -> Vec<u32> {
+    let says = |line: &str| {
+        let words = line.trim_start_matches(|c: char| !c.is_alphanumeric());
+        let start = words.get(..key.len());
+        start.is_some_and(|start| start.eq_ignore_ascii_case(key))
+    };
+    (1..)
+        .zip(text.lines())
+        .filter(|(_, line)| says(line))
+        .map(|(number, _)| number)
+        .collect()
 }
 
 /// The photos that an entry names.

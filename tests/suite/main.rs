@@ -1,5 +1,6 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod adopt;
 mod bags;
 mod cautions;
 mod demo;
@@ -16,3 +17,4 @@ mod support;
 mod tally;
 mod torque;
 mod units;
+mod write;

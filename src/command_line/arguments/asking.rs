@@ -311,6 +311,9 @@ pub struct Check {
     /// Only errors and warnings
     #[arg(long)]
     pub no_notes: bool,
+    /// Show all problems, not only the first twenty
+    #[arg(long)]
+    pub all: bool,
 }
 
 #[derive(Debug, Args)]

@@ -21,7 +21,8 @@ pub use writing::*;
     max_term_width = 80,
     disable_help_subcommand = true,
     after_help = "First time here? `matchmark tour` unpacks a demo journal and walks you through it.\n\
-                  Your own: `matchmark begin my-van`, `cd my-van`, `matchmark write`, `matchmark keep`."
+                  Your own: `matchmark begin my-van --vehicle \"My van\"`, `cd my-van`, then for each\n\
+                  session `matchmark write` and `matchmark keep`."
 )]
 pub struct Arguments {
     #[command(flatten)]

@@ -142,7 +142,11 @@ fn ask(root: &Path, question: &[&str]) -> String {
 /// asked for.
 fn without_day(answer: &str) -> String {
     let pieces: Vec<&str> = answer.split(" days ago").collect();
-    let cut = |piece: &&str| piece.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+    let cut = |piece: &&str| {
+        piece
+            .trim_end_matches(|c: char| c.is_ascii_digit())
+            .to_owned()
+    };
     let (last, first) = pieces.split_last().expect("one piece at least");
     let mut cut: Vec<String> = first.iter().map(cut).collect();
     cut.push((*last).to_owned());
