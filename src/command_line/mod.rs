@@ -13,6 +13,7 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod kept_answer;
 mod kept_states;
 mod kept_texts;
 mod manual;
@@ -31,6 +32,7 @@ mod tally;
 mod torque;
 mod tour;
 mod uncounted;
+mod whole_journal;
 mod world;
 mod write;
 

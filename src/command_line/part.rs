@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::mem;
 
 use super::arguments::{By, Common, Forms, Output, Part, WordsForm};
 use super::destination::{About, deliver, terminal};
@@ -138,7 +139,10 @@ fn one(
     let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
         // What the index could not say is asked again in the same words.
-        found = names.meant(name, &places.states()?);
+        let states = places.states()?;
+        found = names.meant(name, &states);
+        // The process ends soon: giving this back piece by piece would take longer.
+        mem::forget(states);
     }
     match found {
         Meant::One(key) => shown(&key, None, verb, world, journal, places),
@@ -147,13 +151,13 @@ fn one(
             shown(&key, Some(said), verb, world, journal, places)
         }
         Meant::Several(keys) => {
-            let listed: Vec<Listed> = keys
+            let listed: Vec<Listed<'_>> = keys
                 .iter()
                 .filter_map(|key| places.state(key))
                 .filter(|state| state.recorded)
                 .map(|state| Listed {
                     standing: standing(&state, places.all()),
-                    state,
+                    state: Cow::Owned(state),
                 })
                 .collect();
             let several = journal.vehicles().len() > 1;
@@ -238,12 +242,13 @@ fn all(verb: &Part, world: &World, journal: &Journal, places: &Places) -> Result
         By::Status => Order::Status,
         By::Shelf => Order::Shelf,
     };
-    let ledger = Ledger {
+    // It lives as long as the process: giving it back piece by piece would take longer.
+    let ledger = Box::leak(Box::new(Ledger {
         places: places.states()?,
         aliases: places.all().aliases().clone(),
         ..Ledger::default()
-    };
-    let groups = parts::list(&ledger, &wanted, order, &journal.context());
+    }));
+    let groups = parts::list(ledger, &wanted, order, &journal.context());
     let list = PartList {
         groups: &groups,
         several_vehicles: journal.vehicles().len() > 1 && wanted.vehicle.is_none(),

@@ -197,6 +197,13 @@ impl Journal {
         read_plain(&file).map_err(|error| JournalError::io(&file, error))
     }
 
+    /// The texts of the episodes, by path; `None` if one cannot be read.
+    #[must_use]
+    pub fn episode_texts(&self) -> Option<Vec<(String, Vec<u8>)>> {
+        let (texts, unread) = read_folder(&self.root, "episodes", DEEPEST).ok()?;
+        unread.is_empty().then_some(texts)
+    }
+
     /// Reads the whole journal.
     ///
     /// # Errors

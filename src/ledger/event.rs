@@ -145,7 +145,7 @@ fn in_section(entry: &Entry, bag: &BagFilling) -> InSection {
 
 /// The sections of an entry about whole bags, with their moments; those
 /// without a day are left out, as records are.
-pub(super) fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
+pub fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
     entry.bags.iter().filter_map(|bag| {
         let placed = |spot: &Spot| in_file(entry, spot);
         Some(BagSection {

@@ -23,3 +23,4 @@ pub mod tally;
 pub mod torque;
 pub mod understood;
 pub mod whole;
+pub mod whole_journal;

@@ -16,6 +16,7 @@ mod narrow;
 mod needs;
 mod recap;
 mod refit;
+mod stored_forms;
 mod support;
 mod tally;
 mod torque;
