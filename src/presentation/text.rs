@@ -343,16 +343,14 @@ mod tests {
 
     #[test]
     fn lines_are_wrapped_at_blanks() {
-        let mut text = Text::new(20);
-        text.wrapped(
-            0,
-            4,
-            &[
-                plain("one two three "),
-                (Label::Match, "four five six".into()),
-            ],
+        let mut text = Text::new(40);
+        let numbers = "one two three four five six seven eight ";
+        let nine = (Label::Match, "nine ten".into());
+        text.wrapped(0, 4, &[plain(numbers), nine]);
+        assert_eq!(
+            text.render(false),
+            "one two three four five six seven eight\n    nine ten\n"
         );
-        assert_eq!(text.render(false), "one two three four\n    five six\n");
     }
 
     #[test]
@@ -376,7 +374,7 @@ mod tests {
         };
         // It fits where the indentation is given up.
         assert_eq!(
-            lines(30, 20, "a countersunk-screwdriver-tip"),
+            lines(28, 20, "a countersunk-screwdriver-tip"),
             "a\n countersunk-screwdriver-tip\n"
         );
         assert_eq!(
