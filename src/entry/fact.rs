@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::key::Key;
+use super::telling::Telling;
 use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
@@ -92,6 +93,10 @@ pub enum Fact {
     Lesson(String),
     /// What can hurt someone.
     Caution(String),
+    /// Whether it may and should be told.
+    Tell(Telling),
+    /// Who must agree before it is told.
+    Ask(String),
     /// A part, casting or date code.
     Number(String),
     /// Another name for the part.

@@ -74,6 +74,8 @@ keys! {
     Photo "photo",
     Lesson "lesson",
     Caution "caution",
+    Tell "tell",
+    Ask "ask",
 }
 
 impl Key {
@@ -149,7 +151,8 @@ impl Key {
             | Key::Hours
             | Key::System
             | Key::Hands
-            | Key::ReplacedBy => false,
+            | Key::ReplacedBy
+            | Key::Tell => false,
             Key::Helpers
             | Key::Footage
             | Key::Part
@@ -173,7 +176,8 @@ impl Key {
             | Key::Needs
             | Key::Done
             | Key::Tool
-            | Key::Photo => true,
+            | Key::Photo
+            | Key::Ask => true,
         }
     }
 
@@ -204,7 +208,9 @@ impl Key {
             | Key::Lesson
             | Key::Caution
             | Key::Tool
-            | Key::Photo => true,
+            | Key::Photo
+            | Key::Tell
+            | Key::Ask => true,
             Key::At
             | Key::Also
             | Key::Number

@@ -21,6 +21,7 @@ mod sections;
 mod session;
 mod slips;
 mod source;
+mod telling;
 mod understand;
 
 pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
@@ -34,6 +35,7 @@ pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
+pub use telling::{Telling, private_bytes, telling};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;
@@ -94,6 +96,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     entry.outline.clone_from(&sections);
     sections::Walk::new(&mut reader, &session, &mut entry).all(&sections);
     whole_entry(&mut reader, &session, &entry);
+    reader.problems.extend(telling::contradictions(&entry));
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
     problems.sort_by(|a, b| a.spot.cmp(&b.spot).then(a.severity.cmp(&b.severity)));

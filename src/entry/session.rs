@@ -102,7 +102,7 @@ impl Session {
 
     /// Facts of the session, of its part, or for its sections to take over.
     fn facts_under(&mut self, key: Key, stated: Vec<Stated>, is_part: bool) {
-        let of_session = key == Key::Hours || key == Key::Footage;
+        let of_session = matches!(key, Key::Hours | Key::Footage | Key::Tell | Key::Ask);
         let for_sections = matches!(key, Key::Status | Key::Stored | Key::Bag | Key::Footage);
         if for_sections {
             self.inherited.extend(stated.clone());

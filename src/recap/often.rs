@@ -25,15 +25,17 @@ pub type Often = (String, usize);
 /// that are `asked` about, no word in two of them; none where a story is told.
 #[must_use]
 pub fn often(material: &Material, asked: &dyn Fn(&Source) -> bool, most: usize) -> Vec<Often> {
-    let mut passages: BTreeSet<usize> = BTreeSet::new();
-    let mut said = 0;
+    let prose = || {
+        let moments = material.moments.iter();
+        moments.filter(|one| one.voice == Voice::Prose && asked(&material.sources[one.source]))
+    };
+    let passages: BTreeSet<usize> = prose().map(|moment| moment.passage).collect();
+    let said: usize = prose().map(|moment| moment.words).sum();
+    if passages.len() < MANY || said > passages.len() * TERSE {
+        return Vec::new();
+    }
     let mut pairs: BTreeMap<(String, String), BTreeSet<usize>> = BTreeMap::new();
-    for moment in &material.moments {
-        if moment.voice != Voice::Prose || !asked(&material.sources[moment.source]) {
-            continue;
-        }
-        passages.insert(moment.passage);
-        said += moment.words();
+    for moment in prose() {
         for sentence in &moment.sentences {
             let words: Vec<String> = words(&sentence.text).collect();
             for pair in words.windows(2) {
@@ -46,9 +48,6 @@ pub fn often(material: &Material, asked: &dyn Fn(&Source) -> bool, most: usize) 
                 }
             }
         }
-    }
-    if passages.len() < MANY || said > passages.len() * TERSE {
-        return Vec::new();
     }
     let mut counted: Vec<((String, String), usize)> = pairs
         .into_iter()

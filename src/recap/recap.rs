@@ -1,27 +1,25 @@
-//! The draft of an episode from the journal's entries: collect, weigh, choose,
+//! The draft of an episode, and the outline to choose from: collect, rank, choose,
 //! write.
 
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::aims::aim;
-use super::causes::{Cause, causes};
-use super::choose::{Taken, choose, in_order_of_worth};
+use super::choose::{Choice, Chosen};
 use super::compose::{Desk, compose};
 use super::draft::{Draft, Origin};
-use super::ends::{LAST_WORD, closing, known_first, openings};
-use super::frame::{Extent, frame};
+use super::frame::{Extent, Frame, frame};
 use super::material::{Material, Source, material};
+use super::measures::Ranking;
 use super::moments::Voice;
 use super::often::often;
+use super::outline::{Outline, Row};
 use super::people::introductions;
-use super::presumed::Presumed;
-use super::starts::Starts;
-use super::weigh::{Worth, weigh};
+use super::ties::ties;
+use super::untold::{Untold, untold};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
-use crate::reports::cautions::{Raised, of_record, of_session};
 
 /// What is asked for.
 pub struct Request<'r> {
@@ -37,46 +35,56 @@ pub struct Request<'r> {
     pub part: Option<&'r str>,
     /// Only these parts, by vehicle and label.
     pub parts: Option<&'r BTreeSet<(String, String)>>,
-    /// All entries.
-    pub entries: &'r [Entry],
-    /// With what they are read.
-    pub context: &'r Context,
     /// Which sources are asked about, told or not.
     pub asked: &'r dyn Fn(&Source) -> bool,
     /// Which of them may be told.
     pub may: &'r dyn Fn(&Source) -> bool,
-    /// The day at whose end the figures are taken, as the ledger is.
+    /// The day at whose end the figures are taken, as the ledgers are.
     pub as_of: Date,
     /// How long the draft should be.
     pub minutes: u32,
     /// Words said in a minute.
     pub pace: u32,
+    /// The entries as anyone may read them, and their ledger on that day.
+    pub public: (&'r [Entry], &'r Ledger),
+    /// All entries and their ledger on that day, if anything in them is private.
+    pub all: Option<(&'r [Entry], &'r Ledger)>,
 }
 
-/// Everything of a vehicle with its worth.
-pub struct Weighed {
+/// All that can be told of a vehicle.
+pub struct Stock<'s> {
     /// What there is.
     pub material: Material,
-    /// What each moment is worth.
-    pub worths: Vec<Worth>,
-    /// What each lesson was learned from.
-    causes: BTreeMap<usize, Cause>,
-    /// What each moment takes for known.
-    presumed: Vec<Presumed>,
+    entries: &'s [Entry],
+    context: &'s Context,
 }
 
-impl Weighed {
-    /// Collects and weighs all that is said of a vehicle, told or not.
+/// A draft with the outline that it was chosen from.
+pub struct Drafted {
+    /// The draft.
+    pub draft: Draft,
+    /// The moments that may be told, those that the draft tells ticked.
+    pub outline: Outline,
+    /// Ticked moments for which there was no room.
+    pub too_much: Vec<Row>,
+    /// Ticked moments without one that they need: both ids.
+    pub alone: Vec<(String, String)>,
+}
+
+impl<'s> Stock<'s> {
+    /// Collects all that is said of a vehicle, told or not, in entries that anyone
+    /// may read.
     #[must_use]
-    pub fn new(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Context) -> Weighed {
-        let material = material(vehicle, entries, ledger, context);
-        let causes = causes(&material);
-        let (worths, presumed) = weigh(&material, &causes);
-        Weighed {
-            material,
-            worths,
-            causes,
-            presumed,
+    pub fn new(
+        vehicle: &str,
+        entries: &'s [Entry],
+        ledger: &Ledger,
+        context: &'s Context,
+    ) -> Stock<'s> {
+        Stock {
+            material: material(vehicle, entries, ledger, context),
+            entries,
+            context,
         }
     }
 
@@ -84,182 +92,210 @@ impl Weighed {
     #[must_use]
     pub fn last_day(&self, which: &dyn Fn(&Source) -> bool) -> Option<Date> {
         let sources = self.material.sources.iter();
-        sources
-            .filter(|source| which(source))
-            .map(|source| source.when.date)
-            .max()
+        let days = sources.filter(|source| which(source));
+        days.map(|source| source.when.date).max()
     }
 
-    /// The draft that was asked for, from the ledger at the end of `as_of`.
+    /// The moments by the ids that an outline gives them.
     #[must_use]
-    pub fn draft(&self, request: &Request<'_>, ledger: &Ledger) -> Drafted {
+    pub fn by_id(&self) -> BTreeMap<&str, usize> {
+        let moments = self.material.moments.iter().enumerate();
+        moments
+            .map(|(index, moment)| (moment.id.as_str(), index))
+            .collect()
+    }
+
+    /// Where a moment comes from.
+    #[must_use]
+    pub fn source(&self, moment: usize) -> &Source {
+        &self.material.sources[self.material.moments[moment].source]
+    }
+
+    /// Whether there is anything to say of these sources.
+    #[must_use]
+    pub fn has_any(&self, which: &dyn Fn(&Source) -> bool) -> bool {
+        let moments = self.material.moments.iter();
+        let mut sayable = moments.filter(|moment| moment.voice != Voice::Caution);
+        sayable.any(|moment| which(&self.material.sources[moment.source]))
+    }
+
+    /// The records that are `wanted`, the most promising first.
+    #[must_use]
+    pub fn untold(&self, wanted: &dyn Fn(&Source) -> bool) -> Vec<Untold> {
+        let wanted: Vec<bool> = self.material.sources.iter().map(wanted).collect();
+        let ranking = Ranking::of(&self.material, &wanted, &wanted);
+        untold(&self.material, &ranking, &wanted)
+    }
+
+    /// The draft that was asked for: of what the program proposes, or of the moments
+    /// that a person `ticked`, in their order.
+    #[must_use]
+    pub fn draft(
+        &self,
+        request: &Request<'_>,
+        ledger: &Ledger,
+        ticked: Option<&[usize]>,
+    ) -> Drafted {
         let material = &self.material;
-        let may: Vec<bool> = material
-            .sources
-            .iter()
-            .map(|source| (request.may)(source))
-            .collect();
-        let mut order = in_order_of_worth(material, &self.worths, &|source| may[source]);
-        // Whatever else there is room for, one thing that was learned the hard way.
-        if let Some(lesson) = order.iter().position(|moment| self.was_paid_for(*moment)) {
-            order[..=lesson].rotate_right(1);
-        }
-        let starts = Starts::of(material, &self.worths, self.presumed.clone());
+        let of = |which: &dyn Fn(&Source) -> bool| -> Vec<bool> {
+            material.sources.iter().map(which).collect()
+        };
+        let (asked, may) = (of(request.asked), of(request.may));
+        let ranking = Ranking::of(material, &asked, &may);
+        let needs = ties(material, ledger, request.vehicle, &ranking);
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
         let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
         let target = minutes.saturating_mul(pace);
-        let fit = openings(material, &self.worths, &starts, &order);
-        let openings = known_first(material, &fit);
-        let opening = openings.first().copied();
-        let aim = aim(material, &order, &may, opening);
-        // A short draft ends with a paragraph.
-        let room = LAST_WORD.max(target.saturating_sub(SHORT_DRAFT) / LAST_SHARE);
-        let begun: Vec<usize> = opening.into_iter().chain(aim).collect();
+        let entries = self
+            .entries
+            .iter()
+            .map(|entry| (entry.path.as_str(), entry));
+        let entries = entries.collect();
         let mut desk = Desk {
             material,
-            worths: &self.worths,
-            causes: &self.causes,
-            starts: &starts,
+            ranking: &ranking,
+            needs: &needs,
+            entries: &entries,
+            hazards: RefCell::new(BTreeMap::new()),
+            frame: self.frame(request, &asked, &may),
             people: &introductions(material, &may),
-            hazards: &hazards(material, request.entries, &may),
-            frame: frame(&self.extent(request, &may), ledger),
-            opening,
-            aim,
-            closing: closing(material, &self.worths, (&fit, &begun), &may, room),
+            is_ordered: ticked.is_some_and(|ticked| !ticked.is_sorted()),
+            // A chapter that takes less than ten seconds (common practice, no source),
+            // or very little of the whole, is none.
+            least: (target / 24).max(pace.div_ceil(6) + 1),
         };
-        shorten(&mut desk, &openings, target);
-        let words = |chosen: &BTreeSet<usize>| compose(&desk, chosen).words();
-        let may_moment = |moment: usize| may[material.moments[moment].source];
-        let story = |moment: usize| starts.whole(moment, may_moment);
-        // Stories too long to begin at their beginning: better the middle of one than
-        // silence.
-        let glimpse = |moment: usize| vec![(starts.glimpse[moment], moment)];
-        let choice = |order: &[usize]| {
-            let none = Taken::none(material.moments.len());
-            let taken = choose(material, (order, &story), target, none, &words);
-            if words(&taken.moments) * 10 < target * 9 {
-                choose(material, (order, &glimpse), target, taken, &words).moments
-            } else {
-                taken.moments
-            }
+        shorten(&mut desk, target);
+        let cautions: Vec<usize> = (0..material.sources.len())
+            .map(|source| {
+                let own = material.moments[material.of_source(source)].iter();
+                let own = own.filter(|moment| moment.voice == Voice::Caution);
+                own.map(|moment| moment.words).sum()
+            })
+            .collect();
+        let choice = Choice {
+            material,
+            ranking: &ranking,
+            needs: &needs,
+            cautions: &cautions,
+            ticked,
         };
-        let mut chosen = choice(&order);
-        let idle = self.idle_lessons(&desk.with_ends(&chosen));
-        if !idle.is_empty() {
-            let rest: Vec<usize> = order
-                .iter()
-                .copied()
-                .filter(|one| !idle.contains(one))
-                .collect();
-            let again = choice(&rest);
-            // Better advice than silence.
-            if words(&again) * 10 >= target * 9 {
-                chosen = again;
-            }
-        }
-        let told = desk.with_ends(&chosen);
+        let chosen = choice.fit(target, &|chosen| compose(&desk, chosen).words());
+        let draft = compose(&desk, &chosen);
+        let told: BTreeSet<usize> = chosen.moments.iter().copied().collect();
+        let row = |moment: usize| self.row(moment, &ranking, &needs, &told, request.pace);
+        let mut order = ranking.order.clone();
+        order.sort_unstable();
+        let wanted = ticked.unwrap_or_default();
+        let too_much = wanted.iter().filter(|moment| !told.contains(moment));
+        let alone = chosen.moments.iter().flat_map(|moment| {
+            let lacks = needs[*moment].iter();
+            let lacks = lacks.filter(|need| ranking.rank[**need] > 0 && !told.contains(need));
+            lacks.map(|need| {
+                let id = |one: usize| material.moments[one].id.clone();
+                (id(*moment), id(*need))
+            })
+        });
         Drafted {
-            draft: compose(&desk, &chosen),
-            is_all: order.iter().all(|moment| told.contains(moment)),
+            outline: Outline {
+                vehicle: request.vehicle.to_owned(),
+                vehicle_name: request.vehicle_name.to_owned(),
+                days: desk.frame.days,
+                minutes: request.minutes,
+                seconds: draft.seconds(),
+                rows: order.into_iter().map(row).collect(),
+            },
+            too_much: too_much.map(|moment| row(*moment)).collect(),
+            alone: alone.collect(),
+            draft,
         }
     }
 
-    /// Whether a moment is a lesson that comes with the setback it was learned from.
-    fn was_paid_for(&self, moment: usize) -> bool {
-        let cause = self.causes.get(&moment);
-        cause.is_some_and(|cause| cause.quoted(&self.material).is_some())
+    fn row(
+        &self,
+        moment: usize,
+        ranking: &Ranking,
+        needs: &[Vec<usize>],
+        told: &BTreeSet<usize>,
+        pace: u32,
+    ) -> Row {
+        let own = &self.material.moments[moment];
+        let needs = needs[moment].iter().filter(|need| ranking.rank[**need] > 0);
+        Row {
+            id: own.id.clone(),
+            rank: ranking.rank[moment],
+            line: own.sentences.first().map_or(0, |sentence| sentence.line),
+            seconds: super::draft::seconds(own.words, pace),
+            ticked: told.contains(&moment),
+            is_prose: own.voice == Voice::Prose,
+            worth: own.worth,
+            needs: needs
+                .map(|need| self.material.moments[*need].id.clone())
+                .collect(),
+            text: own.text(),
+            source: self.material.sources[own.source].clone(),
+        }
     }
 
-    /// Of what is told, the lessons whose evening and part nobody hears of, and that
-    /// do not come with the setback they were learned from.
-    fn idle_lessons(&self, told: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let Material { sources, moments } = &self.material;
-        let is_lesson = |moment: &usize| moments[*moment].voice == Voice::Lesson;
-        let source = |moment: &usize| &sources[moments[*moment].source];
-        let heard: BTreeSet<&str> = told
-            .iter()
-            .filter(|moment| !is_lesson(moment))
-            .flat_map(|moment| [&*source(moment).when.entry, &*source(moment).name])
-            .filter(|name| !name.is_empty())
+    /// Figures and what comes next; where something is private, only what is the same
+    /// with and without it, so that no figure tells of it and each is the ledger's.
+    fn frame(&self, request: &Request<'_>, asked: &[bool], may: &[bool]) -> Frame {
+        let days = days(&self.material, may);
+        let within = |date: Date| days.is_some_and(|(first, last)| date >= first && date <= last);
+        let sources = self.material.sources.iter().zip(asked);
+        let sessions: BTreeSet<&str> = sources
+            .filter(|(source, asked)| **asked && within(source.when.date))
+            .map(|(source, _)| source.when.entry.as_str())
             .collect();
-        let own = told.iter().copied().filter(is_lesson);
-        own.filter(|lesson| {
-            let names = [&*source(lesson).when.entry, &*source(lesson).name];
-            !self.was_paid_for(*lesson) && !names.into_iter().any(|name| heard.contains(name))
-        })
-        .collect()
-    }
-
-    fn extent<'r>(&self, request: &'r Request<'_>, may: &[bool]) -> Extent<'r> {
-        let material = &self.material;
-        let days = days(material, may);
-        let asked = |source: &Source| within(days, source.when.date) && (request.asked)(source);
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
-        let sessions: BTreeSet<&str> = material
-            .sources
-            .iter()
-            .filter(|source| asked(source))
-            .map(|source| source.when.entry.as_str())
-            .collect();
-        Extent {
+        let is_asked = |source: &Source| (request.asked)(source) && within(source.when.date);
+        let extent = |entries| Extent {
             vehicle: request.vehicle,
             vehicle_name: request.vehicle_name,
             vehicle_about: request.vehicle_about.clone(),
             system: request.system,
             part: request.part,
             parts: request.parts,
-            entries: request.entries,
-            context: request.context,
+            entries,
+            context: self.context,
             days,
             as_of: request.as_of,
             sessions: sessions.len(),
-            often: often(material, &asked, MOST_OFTEN),
+            often: match request.all {
+                None => often(&self.material, &is_asked, MOST_OFTEN),
+                Some(_) => Vec::new(),
+            },
             pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
+        };
+        let (entries, ledger) = request.public;
+        let mut own = frame(&extent(entries), ledger);
+        if let Some((entries, ledger)) = request.all {
+            let all = frame(&extent(entries), ledger);
+            own.numbers.retain(|one| all.numbers.contains(one));
+            own.next.retain(|one| all.next.contains(one));
         }
+        own
     }
 }
 
-/// A draft, and whether it is all there is.
-pub struct Drafted {
-    /// The draft.
-    pub draft: Draft,
-    /// Whether it tells everything that may be told.
-    pub is_all: bool,
-}
-
-/// Leaves out what a short draft can do without, until the rest fits: the last word,
-/// the aim, what the vehicle is, all but one of the needs and figures, an opening longer than others, the
-/// figures themselves, the opening. Cautions stay.
-fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
-    let none = BTreeSet::new();
-    while compose(desk, &none).words() > target {
-        let length = |moment: usize| desk.material.moments[moment].words();
-        let shorter = desk.opening.and_then(|now| {
-            let mut others = openings.iter().copied();
-            others.find(|other| length(*other) < length(now))
-        });
+/// Leaves out what a short draft can do without, until a third of it at most is
+/// something else than the story: all but one of the needs and figures, what the
+/// vehicle is, then those.
+fn shorten(desk: &mut Desk<'_>, target: usize) {
+    let none = Chosen::default();
+    while compose(desk, &none).words() * 3 > target {
         let frame = &mut desk.frame;
-        if !desk.closing.is_empty() {
-            desk.closing.clear();
-        } else if desk.aim.is_some() {
-            desk.aim = None;
+        if frame.next.len() > 1 {
+            frame.next.pop();
+        } else if frame.numbers.len() > 1 {
+            frame.numbers.pop();
         } else if let Some(about) = frame
             .about
             .first_mut()
             .filter(|about| about.lines.len() > 1)
         {
             about.lines.truncate(1);
-        } else if frame.next.len() > 1 {
-            frame.next.pop();
-        } else if frame.numbers.len() > 1 {
-            frame.numbers.pop();
-        } else if shorter.is_some() {
-            desk.opening = shorter;
-        } else if frame.next.pop().is_none()
-            && frame.numbers.pop().is_none()
-            && desk.opening.take().is_none()
-        {
+        } else if frame.next.pop().is_none() && frame.numbers.pop().is_none() {
             break;
         }
     }
@@ -267,44 +303,10 @@ fn shorten(desk: &mut Desk<'_>, openings: &[usize], target: usize) {
 
 /// The first and the last day of what may be told.
 fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
-    let days = || {
-        material
-            .sources
-            .iter()
-            .zip(may)
-            .filter(|(_, may)| **may)
-            .map(|(source, _)| source.when.date)
-    };
+    let sources = || material.sources.iter().zip(may).filter(|(_, may)| **may);
+    let days = || sources().map(|(source, _)| source.when.date);
     Some((days().min()?, days().max()?))
 }
 
-/// The hazards that each source raises that may be told.
-fn hazards(material: &Material, entries: &[Entry], may: &[bool]) -> BTreeMap<usize, Vec<Raised>> {
-    let entries: BTreeMap<&str, &Entry> = entries
-        .iter()
-        .map(|entry| (entry.path.as_str(), entry))
-        .collect();
-    let sources = material.sources.iter().zip(may).enumerate();
-    sources
-        .filter(|(_, (_, may))| **may)
-        .filter_map(|(index, (source, _))| {
-            let entry = entries.get(source.when.entry.as_str())?;
-            let raised = match source.record {
-                Some(record) => of_record(entry, entry.records.get(record)?),
-                None => of_session(entry),
-            };
-            Some((index, raised))
-        })
-        .collect()
-}
-
-/// The last word takes no more than this share of all that goes beyond so many words.
-const LAST_SHARE: usize = 6;
-const SHORT_DRAFT: usize = 1200;
-
 /// So many things that are said often are enough.
 const MOST_OFTEN: usize = 4;
-
-fn within(days: Option<(Date, Date)>, day: Date) -> bool {
-    days.is_some_and(|(first, last)| day >= first && day <= last)
-}

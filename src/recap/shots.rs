@@ -64,7 +64,11 @@ fn chapter_of(draft: &Draft, wanted: &str) -> String {
     let tells = |origin: &Origin| match origin {
         Origin::Entry { entry, .. } => entry == wanted,
         Origin::Noted(note) => note.contains(wanted),
-        Origin::Page { .. } | Origin::Report(_) | Origin::Handbook(_) | Origin::House => false,
+        Origin::Counted { .. }
+        | Origin::Page { .. }
+        | Origin::Report(_)
+        | Origin::Handbook(_)
+        | Origin::House => false,
     };
     draft
         .chapters

@@ -6,6 +6,7 @@
 pub mod day;
 pub mod fastener;
 pub mod fraction;
+pub mod frame_rate;
 pub mod grade;
 pub mod hardware;
 pub mod hours;

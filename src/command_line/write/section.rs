@@ -2,7 +2,7 @@
 
 use super::super::arguments::Write;
 use super::super::failure::Failure;
-use crate::entry::Key;
+use crate::entry::{Key, Telling};
 
 /// All keys a fact may have, the twelve that are taught first.
 pub(super) fn keys() -> String {
@@ -46,7 +46,11 @@ fn facts(verb: &Write) -> Vec<(&'static str, String)> {
     for (key, values) in [("needs", &verb.needs), ("done", &verb.done)] {
         facts.extend(values.iter().map(|value| (key, value.clone())));
     }
+    if verb.part.is_some() {
+        facts.extend(verb.tell.iter().map(|value| ("tell", value.clone())));
+    }
     for (key, values) in [
+        ("ask", &verb.ask),
         ("cost", &verb.cost),
         ("lesson", &verb.lesson),
         ("caution", &verb.caution),
@@ -63,7 +67,7 @@ pub(super) fn section(verb: &Write) -> Result<Addition, Failure> {
     let prose = verb.text.join(" ");
     let Some(part) = verb.part.as_deref().map(in_one_line) else {
         if facts.is_empty() && verb.replaced_by.is_none() {
-            return Ok(Addition::Prose(prose));
+            return marked(verb, prose).map(Addition::Prose);
         }
         return Err(Failure::misuse(
             "these facts belong to a part, and none is named",
@@ -93,6 +97,23 @@ pub(super) fn section(verb: &Write) -> Result<Addition, Failure> {
         section.push_str(&format!("\n{prose}\n"));
     }
     Ok(Addition::Section(section))
+}
+
+/// Prose with the mark that was asked for, each paragraph of it.
+fn marked(verb: &Write, prose: String) -> Result<String, Failure> {
+    let Some(tell) = &verb.tell else {
+        return Ok(prose);
+    };
+    let mark = Telling::read(tell).ok_or_else(|| {
+        Failure::misuse(
+            format!("`{tell}` does not say whether it is to be told"),
+            "write --tell yes or --tell no",
+        )
+    })?;
+    let paragraphs = prose
+        .split("\n\n")
+        .map(|one| format!("{}{}", mark.prefix(), one.trim_start()));
+    Ok(paragraphs.collect::<Vec<_>>().join("\n\n"))
 }
 
 /// What is added to an entry.

@@ -17,6 +17,7 @@ use super::fact::{Connection, Fact, Stated};
 use super::item::Item;
 use super::key::Key;
 use super::source::Lines;
+use super::telling::Telling;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::label::Label;
@@ -229,6 +230,8 @@ impl Reader<'_> {
             Key::Footage => Some(Fact::Footage(self.clip(value))),
             Key::Lesson => Some(Fact::Lesson(text.to_owned())),
             Key::Caution => Some(Fact::Caution(text.to_owned())),
+            Key::Tell => Some(Fact::Tell(self.telling(value))),
+            Key::Ask => Some(Fact::Ask(text.to_owned())),
             Key::Number => Some(Fact::Number(text.to_owned())),
             Key::Also => Some(Fact::Also(text.to_owned())),
             Key::System => self.system(value).map(Fact::System),
@@ -241,6 +244,21 @@ impl Reader<'_> {
             | Key::At
             | Key::ReplacedBy => Some(Fact::Unknown(text.to_owned())),
         }
+    }
+
+    /// What a person does not say clearly stays private until they do.
+    fn telling(&mut self, value: &Value) -> Telling {
+        Telling::read(&value.text).unwrap_or_else(|| {
+            self.error(
+                value.span.clone(),
+                format!(
+                    "is `{}` to be told or private? It is private until this says so",
+                    value.text
+                ),
+                "write `tell: yes` or `tell: no`",
+            );
+            Telling::Private
+        })
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
@@ -470,7 +488,14 @@ fn names_a_time(text: &str) -> bool {
 pub(super) const fn is_single(key: Key) -> bool {
     matches!(
         key,
-        Key::Date | Key::Time | Key::Vehicle | Key::Hours | Key::System | Key::Hands | Key::Title
+        Key::Date
+            | Key::Time
+            | Key::Vehicle
+            | Key::Hours
+            | Key::System
+            | Key::Hands
+            | Key::Title
+            | Key::Tell
     )
 }
 

@@ -143,7 +143,9 @@ fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) ->
 /// What a footnote names: sentences of one entry share it.
 fn place(origin: &Origin) -> &str {
     match origin {
-        Origin::Entry { entry: path, .. } | Origin::Page { page: path, .. } => path,
+        Origin::Entry { entry: path, .. }
+        | Origin::Counted { entry: path, .. }
+        | Origin::Page { page: path, .. } => path,
         Origin::Report(verb) => verb,
         Origin::Handbook(source) => source,
         Origin::Noted(note) => note,
@@ -153,7 +155,9 @@ fn place(origin: &Origin) -> &str {
 
 fn mark(origin: &Origin, notes: &mut Vec<(String, Markup)>) -> Markup {
     let note = match origin {
-        Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
+        Origin::Entry { entry, date, .. } | Origin::Counted { entry, date, .. } => {
+            format!("{}: {}", in_full(*date), shown(entry))
+        }
         Origin::Page { page, .. } => shown(page),
         Origin::Report(_) => "counted from all records of these days".to_owned(),
         Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::marks::clock;
 use super::untold::Twice;
-use crate::recap::{Draft, Origin, Shot, Untold};
+use crate::recap::{Draft, Origin, Outline, Shot, Untold};
 use crate::vocabulary::record_name::SESSION;
 
 /// A draft.
@@ -21,6 +21,9 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                     let (mut entry, mut number, mut report, mut source) = (None, None, None, None);
                     match &line.origin {
                         Origin::Entry {
+                            entry: path, line, ..
+                        }
+                        | Origin::Counted {
                             entry: path, line, ..
                         }
                         | Origin::Page { page: path, line } => {
@@ -44,6 +47,11 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
         })
         .collect();
     let told: Vec<String> = draft.told.iter().map(|name| name.written()).collect();
+    let people: Vec<Value> = draft
+        .people
+        .iter()
+        .map(|person| json!({ "name": person.name, "ask": person.ask, "entries": person.entries }))
+        .collect();
     let shots: Vec<Value> = shots
         .iter()
         .map(|shot| {
@@ -67,7 +75,48 @@ pub fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
         "length": clock(draft.seconds()),
         "chapters": chapters,
         "told": told,
+        "people": people,
         "shots": shots,
+    })
+}
+
+/// An outline.
+#[must_use]
+pub fn outline(outline: &Outline) -> Value {
+    let moments: Vec<Value> = outline
+        .rows
+        .iter()
+        .map(|row| {
+            let clip = row.clip().map(|clip| {
+                json!({
+                    "clip": clip.name,
+                    "in": clip.from.map(|at| clock(at.into())),
+                    "out": clip.until.map(|at| clock(at.into())),
+                })
+            });
+            json!({
+                "id": row.id,
+                "rank": row.rank,
+                "entry": row.source.when.entry,
+                "line": row.line,
+                "date": row.source.when.date.to_string(),
+                "title": row.source.title,
+                "part": row.part(),
+                "clip": clip,
+                "seconds": row.seconds,
+                "ticked": row.ticked,
+                "mark": row.worth.then_some("tell"),
+                "ask": row.source.asks,
+                "needs": row.needs,
+                "text": row.text,
+            })
+        })
+        .collect();
+    json!({
+        "vehicle": outline.vehicle,
+        "minutes": outline.minutes,
+        "length": clock(outline.seconds),
+        "moments": moments,
     })
 }
 

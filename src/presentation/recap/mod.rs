@@ -5,6 +5,7 @@
 
 pub mod article;
 pub mod description;
+pub mod edit_list;
 pub mod json;
 pub mod markdown;
 pub mod marks;
