@@ -18,6 +18,7 @@ mod outline;
 mod paragraphs;
 mod record;
 mod sections;
+mod sentences;
 mod session;
 mod slips;
 mod source;
@@ -35,7 +36,8 @@ pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
-pub use telling::{Telling, private_bytes, telling};
+pub use sentences::{sentences, spoken_words};
+pub use telling::{Telling, private_bytes, public, telling};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;

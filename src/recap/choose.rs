@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use super::material::Material;
 use super::measures::Ranking;
-use super::moments::Voice;
+use super::moments::{Moment, Voice};
 
 /// What a draft tells.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -96,10 +96,10 @@ impl Choice<'_> {
             .map(|moment| self.ranking.sum[*moment])
             .fold(f64::MAX, f64::min);
         let last = self.latest();
-        let mut found: Vec<(bool, bool, f64, Vec<usize>)> = Vec::new();
+        let mut found: Vec<((bool, bool, bool), f64, Vec<usize>)> = Vec::new();
         for moment in &self.ranking.order {
             let own = &self.material.moments[*moment];
-            if own.voice != Voice::Prose && !own.worth || self.waits(*moment) {
+            if self.waits(*moment) {
                 continue;
             }
             let group = self.with_needs(*moment);
@@ -112,9 +112,12 @@ impl Choice<'_> {
                 .map(|one| (self.ranking.sum[*one] - least).max(0.0))
                 .sum();
             let density = promise / (words.max(1) as f64 * group.len() as f64).sqrt();
-            found.push((own.worth, Some(*moment) == last, density, group));
+            let is_first = own.worth || Some(*moment) == last;
+            // Facts are told for themselves only when all prose is.
+            let is_prose = own.voice == Voice::Prose || own.worth;
+            found.push(((own.worth, is_first, is_prose), density, group));
         }
-        found.sort_by(|a, b| (b.0, b.1).cmp(&(a.0, a.1)).then(b.2.total_cmp(&a.2)));
+        found.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
         found.into_iter().map(|(.., group)| group).collect()
     }
 
@@ -154,64 +157,35 @@ impl Choice<'_> {
 
     /// As many groups as have room, then lessons of what is told.
     fn greedy(&self, groups: &[Vec<usize>], budget: usize) -> BTreeSet<usize> {
-        let mut chosen: BTreeSet<usize> = BTreeSet::new();
-        let mut sources: BTreeSet<usize> = BTreeSet::new();
-        let mut left = budget;
-        let mut take = |group: &[usize], left: &mut usize, reserve: usize| {
-            let fresh: Vec<usize> = group
-                .iter()
-                .copied()
-                .filter(|one| !chosen.contains(one))
-                .collect();
-            let mut cost = 0;
-            let mut new: BTreeSet<usize> = BTreeSet::new();
-            for one in &fresh {
-                let moment = &self.material.moments[*one];
-                cost += moment.words;
-                if !sources.contains(&moment.source) && new.insert(moment.source) {
-                    cost += self.cautions[moment.source];
-                }
-            }
-            if !fresh.is_empty() && cost + reserve <= *left {
-                *left -= cost;
-                chosen.extend(fresh);
-                sources.extend(new);
-            }
+        let mut basket = Basket {
+            left: budget,
+            ..Basket::default()
         };
-        let reserve = if self.ticked.is_some() {
-            0
-        } else {
-            budget / LESSONS
-        };
+        let mut is_full = false;
+        let is_lesson = |own: &Moment| own.voice == Voice::Lesson && !own.worth;
         for group in groups {
-            let is_marked = self.material.moments[group[0]].worth;
-            take(group, &mut left, if is_marked { 0 } else { reserve });
-        }
-        if self.ticked.is_none() {
-            let told: BTreeSet<usize> = groups
-                .iter()
-                .flatten()
-                .filter(|one| chosen.contains(one))
-                .map(|one| self.material.moments[*one].source)
-                .collect();
-            let mut take = |moment: usize| {
-                let own = &self.material.moments[moment];
-                if own.words <= left && chosen.insert(moment) {
-                    left -= own.words;
-                }
-            };
-            for moment in &self.ranking.order {
-                let own = &self.material.moments[*moment];
-                let has_all = self.needs[*moment].iter().all(|need| {
-                    self.ranking.rank[*need] == 0
-                        || told.contains(&self.material.moments[*need].source)
-                });
-                if own.voice == Voice::Lesson && told.contains(&own.source) && has_all {
-                    take(*moment);
-                }
+            let own = &self.material.moments[group[0]];
+            let is_chosen = self.ticked.is_some() || own.worth;
+            if is_chosen {
+                basket.take(self, group, 0);
+            } else if own.voice == Voice::Prose || !is_full {
+                is_full |= !basket.take(self, group, budget / LESSONS);
             }
         }
-        chosen
+        let lessons =
+            self.ranking.order.iter().filter(|moment| {
+                self.ticked.is_none() && is_lesson(&self.material.moments[**moment])
+            });
+        for lesson in lessons {
+            let is_known = |one: &usize| {
+                let source = self.material.moments[*one].source;
+                self.ranking.rank[*one] == 0 || basket.sources.contains(&source)
+            };
+            if is_known(lesson) && self.needs[*lesson].iter().all(is_known) {
+                basket.take(self, &[*lesson], 0);
+            }
+        }
+        basket.chosen
     }
 
     /// In the order of the work, or as they were ticked.
@@ -262,6 +236,35 @@ impl Choice<'_> {
             }
         }
         best.1
+    }
+}
+
+/// What was chosen so far.
+#[derive(Default)]
+struct Basket {
+    /// Words that have room.
+    left: usize,
+    chosen: BTreeSet<usize>,
+    sources: BTreeSet<usize>,
+}
+
+impl Basket {
+    /// Takes a group with the cautions that come with it, if more than `reserve` words
+    /// have room besides. Whether it is in.
+    fn take(&mut self, choice: &Choice<'_>, group: &[usize], reserve: usize) -> bool {
+        let fresh = group.iter().filter(|one| !self.chosen.contains(one));
+        let fresh: Vec<&Moment> = fresh.map(|one| &choice.material.moments[*one]).collect();
+        let sources: BTreeSet<usize> = fresh.iter().map(|one| one.source).collect();
+        let new = sources.difference(&self.sources);
+        let words: usize = fresh.iter().map(|one| one.words).sum();
+        let cost = words + new.map(|source| choice.cautions[*source]).sum::<usize>();
+        let has_room = fresh.is_empty() || cost + reserve <= self.left;
+        if has_room {
+            self.left -= cost;
+            self.chosen.extend(group);
+            self.sources.extend(sources);
+        }
+        has_room
     }
 }
 

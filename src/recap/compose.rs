@@ -17,9 +17,9 @@ use super::material::{Material, Source};
 use super::measures::Ranking;
 use super::moments::{Moment, Sentence, Voice};
 use super::people::{Introduction, appearing, says};
-use super::speech::{capitalised, full_stop, later, months, said_part};
 use crate::entry::{Entry, Fact};
 use crate::reports::cautions::Raised;
+use crate::vocabulary::spoken::{capitalised, full_stop, later, months, said_part};
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
@@ -194,7 +194,7 @@ impl Desk<'_> {
             }
             if chapters.iter().any(|other| other.title == chapter.title) {
                 let day = self.source(members[0]).when.date;
-                chapter.title = format!("{title}, {}", super::speech::in_full(day));
+                chapter.title = format!("{title}, {}", crate::vocabulary::spoken::in_full(day));
             }
             chapters.push(chapter);
         }
@@ -255,7 +255,7 @@ impl Desk<'_> {
             format!(
                 "{} parts came off: {}.",
                 off.len(),
-                super::speech::listed(&names)
+                crate::vocabulary::spoken::listed(&names)
             )
         };
         let first = off
@@ -435,7 +435,7 @@ pub(super) fn photos(source: &Source) -> impl Iterator<Item = Photo> {
             caption: format!(
                 "{}, {}",
                 about(source),
-                super::speech::in_full(source.when.date)
+                crate::vocabulary::spoken::in_full(source.when.date)
             ),
         })
     })

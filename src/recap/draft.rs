@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::sentences::spoken_words;
+use crate::entry::spoken_words;
 use crate::entry::{Block, Clip};
 use crate::vocabulary::record_name::RecordName;
 

@@ -3,8 +3,8 @@
 //! Where a sentence ends is said in `sentences`; which moments are told, in
 //! `choose`.
 
-use super::sentences::{sentences, spoken_words};
 use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
+use crate::entry::{sentences, spoken_words};
 
 /// What a moment is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::draft::Appearing;
 use super::material::Material;
 use super::moments::{Sentence, Voice};
-use super::sentences::spoken_words;
+use crate::entry::spoken_words;
 use crate::vocabulary::words::{is_stop_word, words};
 
 /// Where someone is brought in.

@@ -13,7 +13,6 @@ use super::frame::{Extent, Frame, frame};
 use super::material::{Material, Source, material};
 use super::measures::Ranking;
 use super::moments::Voice;
-use super::often::often;
 use super::outline::{Outline, Row};
 use super::people::introductions;
 use super::ties::ties;
@@ -247,24 +246,12 @@ impl<'s> Stock<'s> {
             .map(|(source, _)| source.when.entry.as_str())
             .collect();
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
-        let is_asked = |source: &Source| (request.asked)(source) && within(source.when.date);
         let extent = |entries| Extent {
-            vehicle: request.vehicle,
-            vehicle_name: request.vehicle_name,
-            vehicle_about: request.vehicle_about.clone(),
-            system: request.system,
-            part: request.part,
-            parts: request.parts,
+            request,
             entries,
             context: self.context,
             days,
-            as_of: request.as_of,
             sessions: sessions.len(),
-            often: match request.all {
-                None => often(&self.material, &is_asked, MOST_OFTEN),
-                Some(_) => Vec::new(),
-            },
-            pace: request.pace,
             most: (minutes / 2).clamp(2, 8),
         };
         let (entries, ledger) = request.public;
@@ -307,6 +294,3 @@ fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
     let days = || sources().map(|(source, _)| source.when.date);
     Some((days().min()?, days().max()?))
 }
-
-/// So many things that are said often are enough.
-const MOST_OFTEN: usize = 4;

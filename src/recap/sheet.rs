@@ -1,99 +1,10 @@
-//! The outline as a sheet of plain text that a person edits, and the sheet read back.
+//! The edited outline read back.
 //!
-//! A line a moment: `[x] id rank length day part | clip | words`. Only the box and the
-//! id are read; lines may be moved or deleted. Reading never fails: what is not
-//! understood is said.
+//! Only the box and the id of a line are read; lines may be moved or deleted. Reading
+//! never fails: what is not understood is said. How a sheet is written, `presentation`
+//! says.
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
-
-use super::outline::{Outline, Row};
-use crate::vocabulary::words::shown;
-
-/// Words of a moment on its line.
-const FIRST_WORDS: usize = 14;
-
-/// The sheet of an outline.
-#[must_use]
-pub fn sheet(outline: &Outline) -> String {
-    let ticked = outline.rows.iter().filter(|row| row.ticked).count();
-    let mut out = format!("# {}", shown(&outline.vehicle_name));
-    if let Some((first, last)) = outline.days {
-        let _ = write!(out, ", {first} to {last}");
-    }
-    let _ = write!(
-        out,
-        ": {ticked} of {} moments ticked, {} of {}:00 minutes\n\
-         # Tick [x] what to tell, empty [ ] what not; move and delete lines as you like.\n\
-         # Then: matchmark recap --from THIS-FILE\n\
-         # Each line: id, rank, length, day, part, clip, first words.\n\
-         # `!` is marked as worth telling, `+id` needs that one, `?name` must be asked.\n\
-         vehicle: {}\nminutes: {}\n",
-        outline.rows.len(),
-        clock(outline.seconds),
-        outline.minutes,
-        shown(&outline.vehicle),
-        outline.minutes,
-    );
-    let mut entry = "";
-    for row in &outline.rows {
-        let own = &row.source;
-        if own.when.entry != entry {
-            entry = &own.when.entry;
-            let title = own.title.as_deref().unwrap_or(entry);
-            let _ = write!(out, "\n# {} {}\n", own.when.date, shown(title));
-        }
-        out.push_str(&line(row));
-        out.push('\n');
-    }
-    out
-}
-
-/// The line of a moment.
-#[must_use]
-pub fn line(row: &Row) -> String {
-    let mut out = format!(
-        "[{}] {} {:>4} {:>5} {}",
-        if row.ticked { 'x' } else { ' ' },
-        row.id,
-        row.rank,
-        clock(row.seconds),
-        row.source.when.date
-    );
-    if let Some(part) = row.part() {
-        let _ = write!(out, " {}", shown(part));
-    }
-    if let Some(clip) = row.clip() {
-        let _ = write!(out, " | {}", shown(&clip.name));
-        if let Some(from) = clip.from {
-            let _ = write!(out, " {}", clock(from.into()));
-        }
-    }
-    out.push_str(" |");
-    if row.worth {
-        out.push_str(" !");
-    }
-    for need in &row.needs {
-        let _ = write!(out, " +{need}");
-    }
-    for name in &row.source.asks {
-        let _ = write!(out, " ?{}", shown(name).replace(' ', "-"));
-    }
-    let words: Vec<&str> = row.text.split_whitespace().collect();
-    let _ = write!(
-        out,
-        " {}",
-        shown(&words[..words.len().min(FIRST_WORDS)].join(" "))
-    );
-    if words.len() > FIRST_WORDS {
-        out.push_str(" ...");
-    }
-    out
-}
-
-fn clock(seconds: u64) -> String {
-    format!("{}:{:02}", seconds / 60, seconds % 60)
-}
 
 /// What a sheet says.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -110,7 +21,7 @@ pub struct Ticks {
 
 /// Reads an edited sheet.
 #[must_use]
-pub fn read(text: &str) -> Ticks {
+pub fn read_sheet(text: &str) -> Ticks {
     let mut ticks = Ticks::default();
     let mut seen: BTreeMap<String, (u32, bool)> = BTreeMap::new();
     for (line, number) in text.trim_start_matches('\u{feff}').lines().zip(1_u32..) {
@@ -200,7 +111,7 @@ mod tests {
     #[test]
     fn an_edited_sheet_is_read_as_it_was_meant() {
         let text = "\u{feff}# a heading\r\nvehicle: wren\r\nminutes: 4\r\n\r\n[x] aaaaaa 1 0:20 ...\r\n[ ] bbbbbb 2\n[X]cccccc\n- [*] dddddd gone\n> [ v ] EEEEEE\n[] ffffff\n[?] gggggg\nsome words\n[x] aaaaaa again\n[x] bbbbbb\n[✓] hhhhhh\n[x]\n";
-        let ticks = read(text);
+        let ticks = read_sheet(text);
         assert_eq!(ticks.vehicle.as_deref(), Some("wren"));
         assert_eq!(ticks.minutes, Some(4));
         let ids: Vec<&str> = ticks.ticked.iter().map(|(_, id)| id.as_str()).collect();

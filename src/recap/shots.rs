@@ -3,8 +3,8 @@
 use super::compose::about;
 use super::draft::{Draft, Origin, Shot};
 use super::material::{Material, Source};
-use super::speech::listed;
 use crate::entry::{Clip, Fact};
+use crate::vocabulary::spoken::listed;
 
 /// The clips of everything that is told, in the order of the work; each clip of
 /// an entry once, with all that is told of it.

@@ -6,10 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::compose::{Desk, about};
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::moments::{Moment, Voice};
-use super::speech::{capitalised, full_stop};
 use crate::entry::Key;
 use crate::handbook::cautions::{About, Said, recognise};
 use crate::reports::cautions::{Hazard, Raised, of_record, of_session};
+use crate::vocabulary::spoken::{capitalised, full_stop};
 use crate::vocabulary::words::{fold, telling_stems};
 
 impl Desk<'_> {

@@ -20,6 +20,7 @@ pub mod record_name;
 pub mod reference;
 pub mod refusal;
 pub mod size;
+pub mod spoken;
 pub mod status;
 pub mod thread;
 pub mod thread_reading;

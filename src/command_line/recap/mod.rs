@@ -11,18 +11,17 @@ use super::find::vehicle;
 use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{Entry, decode, read_file};
+use crate::entry::{Entry, decode, public, read_file};
 use crate::journal::{Contents, Episode, Journal, VehicleFile, read_if_there, slug};
 use crate::ledger::Ledger;
 use crate::presentation::json::text as json_text;
 use crate::presentation::recap::marks::short_clock;
 use crate::presentation::recap::untold::{self as untold_list, Twice};
 use crate::presentation::recap::{
-    article, description, edit_list, json, markdown, marks, shots as shot_list,
+    article, description, edit_list, json, markdown, marks, outline, shots as shot_list,
 };
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Request, Source, Stock, Ticks, edited, public, read_sheet,
-    sheet, sheet_line, shots,
+    Draft, Drafted, Known, Origin, Request, Source, Stock, Ticks, edited, read_sheet, shots,
 };
 use asked::{Asked, Told, last_written_about, name_of};
 
@@ -141,7 +140,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         (false, Form::Outline) if common.json => {
             Reply::new(json_text(&json::outline(&drafted.outline)))
         }
-        (false, Form::Outline) => Reply::new(sheet(&drafted.outline)),
+        (false, Form::Outline) => Reply::new(outline::sheet(&drafted.outline)),
         (false, _) => Reply::new(in_form(draft, minutes, verb, common, world, &stock, &shop)),
     };
     reply.said.extend(said);
@@ -191,7 +190,7 @@ fn sheet_of(file: &Path) -> Result<Ticks, Failure> {
 fn of_ticks(drafted: &Drafted) -> Vec<String> {
     let mut said = Vec::new();
     for row in &drafted.too_much {
-        said.push(format!("no room for {}", sheet_line(row)));
+        said.push(format!("no room for {}", outline::line(row)));
     }
     for (one, need) in &drafted.alone {
         said.push(format!("`{one}` is told without `{need}`, which it needs"));

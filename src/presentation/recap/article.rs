@@ -9,7 +9,8 @@ use super::written::{self, Page};
 use crate::presentation::page::whole;
 use crate::presentation::picture::inside;
 use crate::presentation::text::shown;
-use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
+use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo};
+use crate::vocabulary::spoken::in_full;
 
 /// Read at arm's length on a phone, and not wider than the eye likes on a
 /// screen.

@@ -4,7 +4,8 @@ use std::fmt::Write;
 
 use super::marks::plain;
 use crate::presentation::text::shown;
-use crate::recap::{Draft, Part, in_full};
+use crate::recap::{Draft, Part};
+use crate::vocabulary::spoken::in_full;
 
 /// The description of a draft.
 #[must_use]

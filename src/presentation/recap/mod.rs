@@ -9,6 +9,7 @@ pub mod edit_list;
 pub mod json;
 pub mod markdown;
 pub mod marks;
+pub mod outline;
 pub mod shots;
 pub mod untold;
 mod written;
