@@ -1,27 +1,30 @@
 //! `bags`: hardware in bags, labels for them, what to buy.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use super::arguments::{self, Bags, Common};
+use super::arguments::{self, Bags, BagsForm, Common};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
-use super::own_file::may_be_page;
 use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};
-use crate::journal::{Journal, write_atomically};
+use crate::journal::Journal;
 use crate::ledger::Ledger;
-use crate::presentation::bags::{one, overview, unknown};
-use crate::presentation::json;
-use crate::presentation::labels::{Content, content, page, svg, without_code};
-use crate::presentation::purchases::buy;
+use crate::presentation::bags::BagsAnswer;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::labels::{Content, LabelDrawings, content, without_code};
+use crate::presentation::page::labels::LabelPage;
+use crate::presentation::purchases::ShoppingList;
 use crate::presentation::text::counted;
-use crate::reports::bags::{Answer, Asked, Bag, bags, named};
+use crate::reports::bags::{Asked, Bag, bags, named};
 use crate::reports::purchases::purchases;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::paper::{Paper, millimetres};
 
 /// Answers `bags`.
 pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
+    consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
@@ -32,54 +35,85 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     let wanted = |state: &_| parts.has(state);
     if verb.buy {
         let lines = purchases(&ledger, &wanted);
-        let out = if common.json {
-            json::text(&json::bags::buy(&lines))
-        } else if lines.is_empty() {
-            "nothing to get\n".to_owned()
-        } else {
-            buy(&lines, as_of.as_deref(), several, world.width).render(world.colours)
+        let list = ShoppingList {
+            purchases: &lines,
+            as_of: as_of.as_deref(),
+            several_vehicles: several,
         };
-        return Ok(Reply::new(out).answering(!lines.is_empty()));
+        let document = match verb.output.form() {
+            BagsForm::Text => terminal(&verb.output, world).export(&list),
+            BagsForm::Json => Json.export(&list),
+            BagsForm::Labels | BagsForm::LabelsSvg => {
+                return Err(Failure::misuse(
+                    "labels are made for bags, not for what is to buy",
+                    "leave out --buy or --as",
+                ));
+            }
+        };
+        let reply = deliver(document, &verb.output, About::default(), world)?;
+        return Ok(reply.answering(!lines.is_empty()));
     }
     let asked = Asked {
         wanted: &wanted,
         whole_vehicle: &|vehicle| parts.has_all_of(vehicle),
     };
     let answer = bags(&ledger, &asked);
-    let shown = match meant(&verb.label, &answer.bags) {
-        Ok(shown) => shown,
-        Err(label) => {
-            let out = if common.json {
-                json::text(&json::bags::bags(&Answer::default(), &[]))
-            } else {
-                unknown(&label, &answer.bags, world.width).render(world.colours)
-            };
-            return Ok(Reply::new(out).answering(false));
+    let meant = meant(&verb.label, &answer.bags);
+    let found = match &meant {
+        Ok(shown) => BagsAnswer::All {
+            answer: &answer,
+            shown,
+            named: !verb.label.is_empty(),
+            as_of: as_of.as_deref(),
+            several_vehicles: several,
+        },
+        Err(label) => BagsAnswer::Unknown {
+            label,
+            bags: &answer.bags,
+        },
+    };
+    let document = match (verb.output.form(), &meant) {
+        (BagsForm::Labels | BagsForm::LabelsSvg, Ok(shown)) => {
+            return labels(verb, shown, &journal, world);
         }
+        (BagsForm::Labels | BagsForm::LabelsSvg, Err(_)) => {
+            let said = terminal(&verb.output, world).export(&found);
+            return Ok(Reply::new(said.sheets.concat()).answering(false));
+        }
+        (BagsForm::Text, _) => terminal(&verb.output, world).export(&found),
+        (BagsForm::Json, _) => Json.export(&found),
     };
-    if let Some(file) = &verb.labels {
-        return labels(&world.here.join(file), verb, &shown, &journal);
-    }
-    let out = if common.json {
-        json::text(&json::bags::bags(&answer, &shown))
-    } else if verb.label.is_empty() && answer.bags.is_empty() && answer.loose.is_empty() {
-        "no bags, and no hardware without one\n".to_owned()
-    } else if verb.label.is_empty() {
-        overview(&answer, as_of.as_deref(), several, world.width).render(world.colours)
-    } else {
-        let each: Vec<String> = shown
-            .iter()
-            .map(|bag| one(bag, as_of.as_deref(), world.width).render(world.colours))
-            .collect();
-        each.join("\n")
-    };
-    let any = !shown.is_empty() || !answer.loose.is_empty();
-    Ok(Reply::new(out).answering(any))
+    let any = meant.is_ok_and(|shown| !shown.is_empty() || !answer.loose.is_empty());
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(any))
 }
 
-/// Writes labels: of the bags that were named, else of all with something in
+/// Refuses sizes of labels where none are made.
+fn consistent(verb: &Bags) -> Result<(), Failure> {
+    let paper = &verb.paper;
+    let sizes = [
+        &paper.label_size,
+        &paper.sheet,
+        &paper.margin,
+        &paper.gap,
+        &paper.tape,
+    ];
+    let makes_labels = match verb.output.form() {
+        BagsForm::Labels | BagsForm::LabelsSvg => true,
+        BagsForm::Text | BagsForm::Json => false,
+    };
+    if makes_labels || sizes.iter().all(|size| size.is_none()) {
+        return Ok(());
+    }
+    Err(Failure::misuse(
+        "sizes are for labels, and none were asked for",
+        "add `--as labels --into labels.html`",
+    ))
+}
+
+/// Makes labels: of the bags that were named, else of all with something in
 /// them.
-fn labels(file: &Path, verb: &Bags, shown: &[&Bag], journal: &Journal) -> Result<Reply, Failure> {
+fn labels(verb: &Bags, shown: &[&Bag], journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let paper = paper(&verb.paper, journal.settings().labels)?;
     let name = |slug: &str| {
         let vehicle = journal.vehicles().iter().find(|other| other.slug == slug);
@@ -91,62 +125,60 @@ fn labels(file: &Path, verb: &Bags, shown: &[&Bag], journal: &Journal) -> Result
         .map(|bag| content(bag, &name))
         .collect();
     if contents.is_empty() {
-        return Ok(Reply::new("no bag holds anything\n".to_owned()).answering(false));
+        let mut reply = Reply::new(String::new()).answering(false);
+        reply.said = vec!["no bag holds anything, so there are no labels".to_owned()];
+        return Ok(reply);
     }
-    let kind = file
-        .extension()
-        .map(|kind| kind.to_string_lossy().to_lowercase());
-    let texts = match kind.as_deref() {
-        Some("svg") => svg(&contents, &paper),
-        Some("html" | "htm") => {
-            let title = format!("{}: labels", journal.settings().name);
-            vec![page(&title, &contents, &paper)]
+    let drawings = verb.output.form() == BagsForm::LabelsSvg;
+    if let Some(file) = verb.output.file() {
+        fits_name(file, drawings)?;
+    }
+    let document = if drawings {
+        LabelDrawings { paper: &paper }.export(&contents[..])
+    } else {
+        LabelPage {
+            title: format!("{}: labels", journal.settings().name),
+            paper: &paper,
         }
-        Some(_) | None => {
-            return Err(Failure::misuse(
-                format!(
-                    "{} is neither an HTML page nor an SVG drawing",
-                    file.display()
-                ),
-                "end the name in .html for a page to print, or in .svg",
-            ));
-        }
+        .export(&contents[..])
     };
-    let files: Vec<PathBuf> = (0..texts.len()).map(|at| numbered(file, at)).collect();
-    for file in &files {
-        may_be_page(file)?;
-    }
-    for (file, text) in files.iter().zip(&texts) {
-        write_atomically(file, text.as_bytes())?;
-    }
     let one = paper.one();
-    let mut said = format!(
-        "{} of {} by {} mm, written to {}",
+    let mut about = About::holding(format!(
+        "{} of {} by {} mm",
         counted(contents.len(), "label", "labels"),
         millimetres(one.width),
         millimetres(one.height),
-        files[0].display()
-    );
-    if let [_, .., last] = &files[..] {
-        said.push_str(&format!(" to {}", last.display()));
-    }
+    ));
     match without_code(&contents, &paper) {
         0 => {}
-        bare if bare == contents.len() => said.push_str("\nthey are too small for a code"),
-        bare => said.push_str(&format!("\n{bare} of them are too small for a code")),
+        bare if bare == contents.len() => about.notes.push("they are too small for a code".into()),
+        bare => about
+            .notes
+            .push(format!("{bare} of them are too small for a code")),
     }
-    said.push_str("\nprint them at their own size: 100 %, not fitted to the page\n");
-    Ok(Reply::new(said))
+    about
+        .notes
+        .push("print them at their own size: 100 %, not fitted to the page".into());
+    deliver(document, &verb.output, about, world)
 }
 
-/// The file of the first sheet, or of a later one: `labels-2.svg`.
-fn numbered(file: &Path, at: usize) -> PathBuf {
-    if at == 0 {
-        return file.to_owned();
+/// Refuses a name that says another form than the one that was asked for.
+fn fits_name(file: &Path, drawings: bool) -> Result<(), Failure> {
+    let ending = file
+        .extension()
+        .map(|kind| kind.to_string_lossy().to_lowercase());
+    let fits = match ending.as_deref() {
+        Some("svg") => drawings,
+        Some("html" | "htm") => !drawings,
+        Some(_) | None => true,
+    };
+    if fits {
+        return Ok(());
     }
-    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
-    let kind = file.extension().unwrap_or_default().to_string_lossy();
-    file.with_file_name(format!("{stem}-{}.{kind}", at + 1))
+    Err(Failure::misuse(
+        format!("the name {} says another form", file.display()),
+        "`--as labels` makes a page (.html), `--as labels-svg` drawings (.svg)",
+    ))
 }
 
 /// The paper that was typed, over the one of the settings.

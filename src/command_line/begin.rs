@@ -1,42 +1,121 @@
-//! `begin`: a new journal.
+//! `begin`: a new journal, or another vehicle in one.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::Reply;
-use super::arguments::Begin;
+use super::arguments::{Begin, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
-use crate::journal::{SETTINGS_TEMPLATE, begin, find_around, slug, write_new};
+use crate::journal::{Journal, SETTINGS_TEMPLATE, begin, find_around, find_root, slug, write_new};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Begun;
+use crate::presentation::text::fitted;
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
 pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
+    if let Some(journal) = journal_to_add_to(verb, &root) {
+        return add_vehicles(verb, &Journal::open(&journal)?, world);
+    }
     let settings = settings(verb)?;
     outside_of_journals(&root)?;
     begin(&root, &settings)?;
     let mut slugs = Vec::new();
+    let journal = Journal::open(&root)?;
     for name in &verb.vehicle {
-        let slug = slug(name);
-        let path = root.join("vehicles").join(format!("{slug}.md"));
-        write_new(&path, vehicle_template(name).as_bytes())?;
-        slugs.push(slug);
-    }
-    let mut out = format!("a journal begins in {}\n", verb.folder.display());
-    if slugs.is_empty() {
-        out.push_str("add a vehicle: a file vehicles/NAME.md with a line `# Its name`\n");
-    } else {
-        out.push_str(&format!("vehicles: {}\n", slugs.join(", ")));
+        slugs.push(add_vehicle(name, &journal)?);
     }
     let there = if verb.folder.as_os_str() == "." {
         String::new()
     } else {
         format!("`cd {}`, ", verb.folder.display())
     };
+    let mut out = format!("a journal begins in {}\n", verb.folder.display());
+    if slugs.is_empty() {
+        out.push_str(&format!(
+            "add a vehicle: {there}`matchmark begin --vehicle \"Its name\"`\n"
+        ));
+    } else {
+        out.push_str(&format!("vehicles: {}\n", slugs.join(", ")));
+    }
     out.push_str(&format!(
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
-    Ok(Reply::new(out))
+    reply(&out, &verb.folder, &slugs, verb, world)
+}
+
+/// The answer in the form that was asked for.
+fn reply(
+    out: &str,
+    folder: &Path,
+    vehicles: &[String],
+    verb: &Begin,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(fitted(out, terminal(&verb.output, world).width)),
+        WordsForm::Json => Json.export(&Begun {
+            folder: &folder.to_string_lossy(),
+            vehicles,
+        }),
+    };
+    deliver(document, &verb.output, About::default(), world)
+}
+
+/// The journal that vehicles are to be added to: the one around the current
+/// folder, where nothing but vehicles is said.
+fn journal_to_add_to(verb: &Begin, root: &Path) -> Option<PathBuf> {
+    let only_vehicles = !verb.vehicle.is_empty()
+        && verb.folder.as_os_str() == "."
+        && verb.name.is_none()
+        && verb.currency.is_none()
+        && verb.author.is_none();
+    only_vehicles.then(|| find_root(root)).flatten()
+}
+
+fn add_vehicles(verb: &Begin, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+    let mut out = String::new();
+    let mut slugs = Vec::new();
+    for name in &verb.vehicle {
+        let slug = add_vehicle(name, journal)?;
+        out.push_str(&format!(
+            "a vehicle more: {slug}, described in vehicles/{slug}.md\n"
+        ));
+        slugs.push(slug);
+    }
+    reply(&out, &journal.root, &slugs, verb, world)
+}
+
+/// Adds a vehicle, and says how it is called for short. A name that is one the
+/// journal has, or one slip from it, is no new vehicle.
+fn add_vehicle(name: &str, journal: &Journal) -> Result<String, Failure> {
+    // Read anew: the one before may have been added just now.
+    let context = Journal::open(&journal.root)?.context();
+    let slug = slug(name);
+    let known = context.vehicle(name).or_else(|| context.vehicle(&slug));
+    if let Some(known) = known {
+        return Err(Failure::misuse(
+            format!(
+                "`{name}` is a vehicle of the journal already: {}",
+                known.slug
+            ),
+            format!("it is described in vehicles/{}.md", known.slug),
+        ));
+    }
+    // Names as short as a number are one slip from each other anyway.
+    if let Some(near) = context.near_vehicle(name).filter(|_| slug.len() > 3) {
+        return Err(Failure::misuse(
+            format!("`{name}` is one slip from the vehicle `{near}`"),
+            "nothing was added; another vehicle needs a name that nobody takes for this one",
+        ));
+    }
+    let path = journal.root.join("vehicles").join(format!("{slug}.md"));
+    write_new(&path, vehicle_template(name).as_bytes())?;
+    Ok(slug)
 }
 
 /// Refuses to begin a journal inside of another.
@@ -48,7 +127,7 @@ pub(super) fn outside_of_journals(root: &Path) -> Result<(), Failure> {
                 "there is a journal around that folder, in {}",
                 around.display()
             ),
-            "a second vehicle needs no second journal: give it a file in vehicles/; another journal begins outside of this one",
+            "a second vehicle needs no second journal: `matchmark begin --vehicle NAME` adds it; another journal begins outside of this one",
         )),
     }
 }

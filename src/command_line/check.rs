@@ -1,15 +1,22 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
-use super::arguments::{Check, Common};
+use std::collections::HashMap;
+
+use super::arguments::{Check, Common, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
+use super::write::waiting;
 use super::{Reply, opened};
+use crate::entry::decode;
 use crate::history::History;
 use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
-use crate::presentation::json;
-use crate::presentation::problems::{render, summary};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::problems::{Shown, render, summary};
+use crate::presentation::text::fitted;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::{check, sort};
 
@@ -19,17 +26,24 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
     let mut problems = problems(&journal, &contents, world);
     if verb.as_written.is_none() {
-        problems.extend(journal.unfinished().into_iter().map(|draft| {
+        problems.extend(waiting(&journal, world).into_iter().map(|draft| {
+            let draft = draft.display().to_string();
+            let hint = format!(
+                "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
+            );
             let spot = Spot {
                 file: draft,
                 ..Spot::default()
             };
-            Problem::note(spot, "an unfinished text; nothing in it counts yet")
-                .hint("`matchmark write` for its day and vehicle opens it again; delete it if it is done with")
+            Problem::note(
+                spot,
+                "a text that waits to be placed; nothing in it counts yet",
+            )
+            .hint(hint)
         }));
         problems.extend(repository(&journal, world));
         problems.extend(index(&journal, world));
-        sort(&mut problems);
+        sort(&mut problems, &contents.entries);
     }
     if verb.no_notes {
         problems.retain(|problem| problem.severity != Severity::Note);
@@ -37,19 +51,37 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let out = if common.json {
-        json::text(&json::check(&problems))
-    } else {
-        let text_of = |path: &str| text_of(&contents, &journal, path);
-        let mut out = render(&problems, &text_of, world.width, world.colours);
-        out.push_str(&format!(
-            "{} entries read: {}\n",
-            contents.entries.len(),
-            summary(&problems)
-        ));
-        out
+    let document = match verb.output.form() {
+        WordsForm::Json => Json.export(&problems[..]),
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let texts: HashMap<&str, &str> = contents
+                .entries
+                .iter()
+                .map(|entry| (entry.path.as_str(), entry.text.as_str()))
+                .collect();
+            let text_of = |path: &str| match texts.get(path) {
+                Some(text) => Some((*text).to_owned()),
+                None => Some(decode(journal.bytes(path).ok()?).text),
+            };
+            let mut out = render(
+                &problems,
+                Shown::of(verb.all),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            let count = format!(
+                "{} entries read: {}\n",
+                contents.entries.len(),
+                summary(&problems)
+            );
+            out.push_str(&fitted(&count, terminal.width));
+            Document::text(out)
+        }
     };
-    Ok(Reply::new(out).answering(!serious))
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!serious))
 }
 
 /// The problems of texts and ledger.
@@ -62,15 +94,6 @@ pub(super) fn problems(journal: &Journal, contents: &Contents, world: &World) ->
         world.today(),
         &|path| journal.has(path),
     )
-}
-
-/// The text of a file of the journal as it was read.
-pub(super) fn text_of(contents: &Contents, journal: &Journal, path: &str) -> Option<String> {
-    let entry = contents.entries.iter().find(|entry| entry.path == path);
-    entry.map(|entry| entry.text.clone()).or_else(|| {
-        let bytes = journal.bytes(path).ok()?;
-        Some(crate::entry::decode(bytes).text)
-    })
 }
 
 /// What is wrong with the repository.

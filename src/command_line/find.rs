@@ -1,6 +1,7 @@
 //! `find`: words, sizes, bags.
 
-use super::arguments::{Common, Find};
+use super::arguments::{Common, Find, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::scope::Span;
@@ -9,8 +10,9 @@ use super::{Reply, opened};
 use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
-use crate::presentation::find::{Found, Now, render};
-use crate::presentation::json;
+use crate::presentation::export::Exporter;
+use crate::presentation::find::{Found, Hits, Now};
+use crate::presentation::json::Json;
 use crate::reports::parts::standing;
 use crate::vocabulary::position::{Driven, Position, split_name};
 use crate::vocabulary::status::{Status, StatusWord, read_status};
@@ -32,14 +34,17 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
         answer.total = answer.hits.len();
     }
     let found = found(&fresh, &answer);
-    let out = if common.json {
-        json::text(&json::find(&query.text, &answer, &found))
-    } else if answer.hits.is_empty() {
-        nothing(&query, &answer)
-    } else {
-        render(&answer, &found, world.width).render(world.colours)
+    let hits = Hits {
+        query: &query.text,
+        answer: &answer,
+        found: &found,
     };
-    let mut reply = Reply::new(out).answering(!answer.hits.is_empty());
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).export(&hits),
+        WordsForm::Json => Json.export(&hits),
+    };
+    let any = !answer.hits.is_empty();
+    let mut reply = deliver(document, &verb.output, About::default(), world)?.answering(any);
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)
@@ -179,21 +184,4 @@ fn meant(fresh: &Fresh, key: PlaceKey, state: PlaceState) -> Vec<(PlaceKey, Plac
         .filter(|state| key.at.is_empty() || said.widens_to(&state.at))
         .map(|state| (state.key.clone(), state))
         .collect()
-}
-
-fn nothing(query: &Query, answer: &Answer) -> String {
-    let mut text = crate::presentation::text::Text::new(80);
-    text.line(
-        0,
-        crate::presentation::text::Label::Plain,
-        &format!("nothing found for `{}`", query.text),
-    );
-    if answer.searched != query.text && !answer.searched.is_empty() {
-        text.line(
-            2,
-            crate::presentation::text::Label::Plain,
-            &format!("searched: {}", answer.searched),
-        );
-    }
-    text.render(false)
 }

@@ -16,8 +16,9 @@ use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
 use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
-use crate::journal::{FoundFile, Journal, walk_while};
+use crate::journal::{FoundFile, Journal, walk};
 use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
+use crate::parallel;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
@@ -50,8 +51,8 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
-    // Opened while others look at the disk: neither waits for the other.
-    let (walked, kept) = walk_while(&journal.root, || kept(journal));
+    // Opened while other threads look at the disk: neither waits for the other.
+    let (walked, kept) = parallel::both(|| walk(&journal.root), || kept(journal));
     reflecting(journal, &walked?.files, kept, world)
 }
 
@@ -103,7 +104,7 @@ fn seen(file: &FoundFile) -> Seen<'_> {
 }
 
 /// What besides the entries decides how they are read.
-fn fingerprint(journal: &Journal) -> String {
+pub(super) fn fingerprint(journal: &Journal) -> String {
     let mut hasher = DefaultHasher::new();
     journal.frame.hash(&mut hasher);
     let version = env!("CARGO_PKG_VERSION");

@@ -2,19 +2,24 @@
 
 use std::collections::BTreeSet;
 
-use super::arguments::{Common, Keep};
+use super::arguments::{Common, Keep, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
+use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
-use crate::journal::{Journal, is_text_of_journal, walk_while};
+use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
-use crate::presentation::text::shown;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::KeptTexts;
+use crate::presentation::problems::{Shown, render, summary};
+use crate::presentation::text::{Label, Text, shown};
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
@@ -23,6 +28,7 @@ use crate::reports::message::{Kept, message};
 
 /// Keeps what changed.
 pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let history = match History::open(&journal.root)? {
         Some(history) => history,
@@ -39,7 +45,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     // history is written. Nothing it finds may hold back a text.
     let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (walked, as_kept) = walk_while(&journal.root, || history.as_kept(&wanted));
+    let (walked, as_kept) = parallel::both(|| walk(&journal.root), || history.as_kept(&wanted));
     let (walked, mut as_kept) = (walked?, as_kept?);
     let (fresh, kept) = parallel::both(
         || fresh_from(&journal, &walked.files, world),
@@ -49,39 +55,61 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         },
     );
     let Some((texts, kept, raised)) = kept? else {
-        let mut reply = Reply::new("nothing new to keep\n".to_owned());
+        said.extend(waiting_lines(&journal, world));
+        let document = match verb.output.form() {
+            WordsForm::Text => Document::text("nothing new to keep\n".to_owned()),
+            WordsForm::Json => Json.export(&KeptTexts {
+                notes: &said,
+                ..KeptTexts::default()
+            }),
+        };
+        let mut reply = deliver(document, &verb.output, About::default(), world)?;
         reply.said = said;
         return Ok(reply);
     };
     said.extend(texts.left_out.iter().cloned());
-    for draft in journal.unfinished() {
-        said.push(format!("{draft} is not finished and was not kept"));
-    }
+    said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
-    let mut out = render(
-        &problems,
-        &|path| texts.text_of(path),
-        world.width,
-        world.colours,
-    );
-    out.push_str(&arising(&raised, world.width, world.colours));
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
     let subject = shown(subject.lines().next().unwrap_or_default());
-    match kept.commit {
-        Some(commit) => out.push_str(&format!("kept {}: {subject}\n", commit.short())),
-        None => out.push_str("nothing new to keep\n"),
-    }
-    if !problems.is_empty() {
-        out.push_str(&format!(
-            "with {}; what was written is safe\n",
-            summary(&problems)
-        ));
-    }
+    let commit = kept.commit.map(|commit| commit.short());
     if kept.unsigned {
         said.push("git asks for signed commits here, and this one is not signed".to_owned());
     }
-    let mut reply = Reply::new(out);
+    let document = match verb.output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let text_of = |path: &str| texts.text_of(path);
+            let mut out = render(
+                &problems,
+                Shown::of(verb.all),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let mut text = Text::new(terminal.width);
+            match &commit {
+                Some(commit) => text.line(0, Label::Plain, &format!("kept {commit}: {subject}")),
+                None => text.line(0, Label::Plain, "nothing new to keep"),
+            }
+            if !problems.is_empty() {
+                let with = format!("with {}; what was written is safe", summary(&problems));
+                text.line(0, Label::Plain, &with);
+            }
+            out.push_str(&text.render(terminal.colours));
+            Document::text(out)
+        }
+        WordsForm::Json => Json.export(&KeptTexts {
+            commit: commit.as_deref().map(|commit| (commit, subject.as_str())),
+            kept: &texts.kept(),
+            notes: &said,
+            problems: &problems,
+            raised: &raised,
+        }),
+    };
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
     reply.said = said;
     reply.afterwards = Some(Box::new(move || {
         fresh.index.end();
@@ -159,12 +187,12 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
 
 /// The changed texts, before and after.
 pub(super) struct Texts {
-    all: Vec<Text>,
+    all: Vec<ChangedText>,
     /// What could not be kept, in words.
     left_out: Vec<String>,
 }
 
-struct Text {
+struct ChangedText {
     path: String,
     kind: ChangedKind,
     before: Option<Entry>,
@@ -201,7 +229,7 @@ impl Texts {
                     .filter(|_| is_entry)
                     .map(|bytes| read(bytes).0);
                 let (after, problems) = now.unzip();
-                Text {
+                ChangedText {
                     path: changed.path.clone(),
                     kind: changed.kind,
                     facts: changes(before.as_ref(), after.as_ref()),
@@ -244,8 +272,25 @@ impl Texts {
             .collect()
     }
 
+    /// Each text, and what became of it.
+    fn kept(&self) -> Vec<(&str, &'static str)> {
+        let kind = |text: &ChangedText| match text.kind {
+            ChangedKind::New => "written",
+            ChangedKind::Edited => "changed",
+            ChangedKind::Gone => "removed",
+        };
+        self.all
+            .iter()
+            .map(|text| (text.path.as_str(), kind(text)))
+            .collect()
+    }
+
     fn text_of(&self, path: &str) -> Option<String> {
-        let text = self.all.iter().find(|text| text.path == path)?;
+        // They stand in order of path.
+        let found = self
+            .all
+            .binary_search_by(|text| text.path.as_str().cmp(path));
+        let text = &self.all[found.ok()?];
         text.after.as_ref().map(|entry| entry.text.clone())
     }
 }
@@ -303,7 +348,7 @@ pub(super) fn entry_problems(
         &|path| journal.has(path),
         &mut problems,
     );
-    check::sort(&mut problems);
+    check::sort(&mut problems, entries);
     problems
 }
 

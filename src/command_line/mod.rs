@@ -8,14 +8,17 @@ mod arguments;
 mod bags;
 mod begin;
 mod check;
+mod destination;
 mod failure;
 mod find;
 mod fresh_index;
 mod keep;
 mod kept_states;
+mod kept_texts;
+mod manual;
 mod needs;
+mod offers;
 mod opened;
-mod own_file;
 mod part;
 mod past;
 mod pictures;
@@ -34,9 +37,7 @@ use std::io::{self, ErrorKind, Write};
 use std::panic;
 use std::process::ExitCode;
 
-use clap::Parser;
-
-use arguments::{Arguments, Verb};
+use arguments::{Arguments, Verb, renamed};
 use failure::Failure;
 use world::World;
 
@@ -74,12 +75,25 @@ impl Reply {
 /// no, 2 misuse or failure.
 #[must_use]
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    shell::complete();
+    let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => {
+            if let Some((old, new)) = renamed(&error) {
+                let message = format!("`{old}` has another name now");
+                let failure = Failure::misuse(message, format!("write `{new}`"));
+                complain(&failure, &World::look());
+                return ExitCode::from(2);
+            }
             let code = if error.use_stderr() { 2 } else { 0 };
             // Help that nobody reads to the end is no failure.
             let _ = error.print();
+            if error.use_stderr()
+                && std::env::args_os().any(|word| word == "write")
+                && let Some(said) = write::rescued(&World::look())
+            {
+                let _ = writeln!(io::stderr(), "{}", shown(&said));
+            }
             return ExitCode::from(code);
         }
     };
@@ -91,7 +105,7 @@ pub fn run() -> ExitCode {
     }));
     let world = World::look();
     match answer(&arguments, &world) {
-        Ok(reply) => deliver(reply),
+        Ok(reply) => deliver(reply, &world),
         Err(failure) => {
             complain(&failure, &world);
             ExitCode::from(2)
@@ -101,14 +115,6 @@ pub fn run() -> ExitCode {
 
 fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
     let frame = &arguments.common;
-    if frame.json
-        && let Some(form) = arguments.verb.other_form()
-    {
-        return Err(Failure::misuse(
-            format!("the answer to this is {form}, not JSON"),
-            "leave out --json",
-        ));
-    }
     match &arguments.verb {
         Verb::Tour(verb) => tour::run(verb, world),
         Verb::Begin(verb) => begin::run(verb, world),
@@ -126,20 +132,22 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
-        Verb::Completions(verb) => Ok(shell::completions(verb)),
-        Verb::Manual => shell::manual(),
+        Verb::Completions(verb) => shell::completions(verb),
+        Verb::Manual => Ok(Reply::new(manual::page(world.today()))),
     }
 }
 
 /// Shows an answer. A reader who has seen enough is no failure.
-fn deliver(reply: Reply) -> ExitCode {
+fn deliver(reply: Reply, world: &World) -> ExitCode {
     let mut out = io::stdout().lock();
     let delivered = out
         .write_all(reply.out.as_bytes())
         .and_then(|()| out.flush());
     drop(out);
     for said in &reply.said {
-        let _ = writeln!(io::stderr(), "{}", shown(said));
+        let mut text = Text::new(world.width);
+        text.line(0, Label::Plain, said);
+        let _ = io::stderr().write_all(text.render(false).as_bytes());
     }
     if let Some(afterwards) = reply.afterwards {
         afterwards();

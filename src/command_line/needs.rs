@@ -1,21 +1,20 @@
 //! `needs`: open work, purchases, questions, tools to return.
 
-use std::path::Path;
-
 use jiff::Span;
 use jiff::civil::Date;
 
-use super::arguments::{Common, Needs};
+use super::arguments::{Common, Needs, NeedsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
-use super::own_file::may_write;
 use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened};
-use crate::journal::{Journal, write_atomically};
 use crate::ledger::Ledger;
-use crate::presentation::calendar::{self, calendar};
-use crate::presentation::json;
-use crate::presentation::needs::{HARDWARE, Shown, render};
+use crate::presentation::calendar::Calendar;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::needs::Shown;
+use crate::presentation::text::counted;
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::words::fold;
 
@@ -36,25 +35,34 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
-    if let Some(file) = &verb.calendar {
-        return write_calendar(&world.here.join(file), &all, &journal, world);
-    }
-    let yes = !all.is_empty();
-    let out = if common.json {
-        json::text(&json::needs(&all, today))
-    } else if yes {
-        let shown = Shown {
-            all: &all,
-            today,
-            as_of: opened::as_of(&verb.times, world)?,
-            several_vehicles: contents.vehicles.len() > 1,
-            buy: verb.buy,
-        };
-        render(&shown, world.width).render(world.colours)
-    } else {
-        wanted.nothing()
+    let shown = Shown {
+        all: &all,
+        today,
+        as_of: opened::as_of(&verb.times, world)?,
+        several_vehicles: contents.vehicles.len() > 1,
+        buy: verb.buy,
+        due: wanted.due,
     };
-    Ok(Reply::new(out).answering(yes))
+    let dated = all.iter().filter(|open| open.by.is_some()).count();
+    let (document, holds) = match verb.output.form() {
+        NeedsForm::Text => (terminal(&verb.output, world).export(&shown), String::new()),
+        NeedsForm::Json => (Json.export(&shown), String::new()),
+        // A calendar without an event is none (RFC 5545, 3.4).
+        NeedsForm::Calendar if dated == 0 => {
+            let mut reply = Reply::new(String::new()).answering(false);
+            reply.said = vec!["nothing open has a day, so there is no calendar".to_owned()];
+            return Ok(reply);
+        }
+        NeedsForm::Calendar => {
+            let calendar = Calendar {
+                name: journal.settings().name.clone(),
+                now: world.now().timestamp(),
+            };
+            (calendar.export(&shown), counted(dated, "day", "days"))
+        }
+    };
+    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    Ok(reply.answering(!all.is_empty()))
 }
 
 /// Which of all that is open is asked for.
@@ -75,19 +83,6 @@ impl Wanted {
             && self
                 .due
                 .is_none_or(|due| open.by.is_some_and(|by| by <= due))
-    }
-
-    fn nothing(&self) -> String {
-        let what = if self.buy {
-            "nothing is to buy"
-        } else {
-            "nothing is open"
-        };
-        match self.due {
-            Some(due) => format!("{what} that is due by {due}\n"),
-            None if self.buy => format!("{what}\n{HARDWARE}\n"),
-            None => format!("{what}\n"),
-        }
     }
 }
 
@@ -123,24 +118,4 @@ fn due(text: &str, today: Date, world: &World) -> Result<Date, Failure> {
             "write 14d, 2w, or 2026-03-14",
         )),
     }
-}
-
-/// Writes what has a day as a calendar.
-fn write_calendar(
-    file: &Path,
-    all: &[Open],
-    journal: &Journal,
-    world: &World,
-) -> Result<Reply, Failure> {
-    let dated: Vec<&Open> = all.iter().filter(|open| open.by.is_some()).collect();
-    if dated.is_empty() {
-        let out = "nothing open has a day; no calendar was written\n".to_owned();
-        return Ok(Reply::new(out).answering(false));
-    }
-    may_write(file, calendar::MADE_BY, "calendar")?;
-    let text = calendar(&dated, &journal.settings().name, world.now().timestamp());
-    write_atomically(file, text.as_bytes())?;
-    let days = if dated.len() == 1 { "day" } else { "days" };
-    let out = format!("{} {days}, written to {}\n", dated.len(), file.display());
-    Ok(Reply::new(out))
 }

@@ -3,7 +3,8 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::arguments::{By, Common, Part};
+use super::arguments::{By, Common, Forms, Output, Part, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::{self, system, vehicle};
 use super::fresh_index::{Fresh, fresh};
@@ -12,9 +13,9 @@ use super::{Reply, opened};
 use crate::entry::Entry;
 use crate::journal::Journal;
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
-use crate::presentation::json;
-use crate::presentation::part::{Shown, candidates, list, render};
-use crate::presentation::text::{Label, Text};
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::part::{Candidates, OnePart, PartList, Shown};
 use crate::reports::cautions;
 use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
 use crate::vocabulary::name::Name;
@@ -92,9 +93,9 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
     let places = places(verb, &journal, world)?;
     let name = verb.name.join(" ");
     let mut reply = if name.trim().is_empty() {
-        all(verb, common, world, &journal, &places)?
+        all(verb, world, &journal, &places)?
     } else {
-        one(&name, verb, common, world, &journal, &places)?
+        one(&name, verb, world, &journal, &places)?
     };
     if let Places::Now(fresh) = places {
         let index = fresh.index;
@@ -119,7 +120,6 @@ fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failu
 fn one(
     name: &str,
     verb: &Part,
-    common: &Common,
     world: &World,
     journal: &Journal,
     places: &Places,
@@ -138,10 +138,10 @@ fn one(
         found = names.meant(name, &places.states()?);
     }
     match found {
-        Meant::One(key) => shown(&key, None, verb, common, world, journal, places),
+        Meant::One(key) => shown(&key, None, verb, world, journal, places),
         Meant::Near(key) => {
             let said = format!("no part is called `{name}`; this one nearly is");
-            shown(&key, Some(said), verb, common, world, journal, places)
+            shown(&key, Some(said), verb, world, journal, places)
         }
         Meant::Several(keys) => {
             let listed: Vec<Listed> = keys
@@ -153,45 +153,48 @@ fn one(
                     state,
                 })
                 .collect();
-            let out = if common.json {
-                json::text(&json::parts("candidates", listed.iter()))
-            } else {
-                let several = journal.vehicles().len() > 1;
-                candidates(name, &listed, several, world.width).render(world.colours)
-            };
-            Ok(Reply::new(out).answering(false))
+            let several = journal.vehicles().len() > 1;
+            unclear(name, &listed, several, &verb.output, world)
         }
-        Meant::None => Ok(unknown(name, common)),
+        Meant::None => unclear(name, &[], false, &verb.output, world),
     }
 }
 
-pub(super) fn unknown(name: &str, common: &Common) -> Reply {
-    let out = if common.json {
-        json::text(&json::parts("candidates", std::iter::empty()))
-    } else {
-        let mut text = Text::new(80);
-        text.line(0, Label::Plain, &format!("no part is called `{name}`"));
-        text.line(
-            2,
-            Label::Plain,
-            "`matchmark part` lists all parts; `matchmark find` searches the text",
-        );
-        text.render(false)
+/// The parts that a name could mean, in a form that any verb has.
+pub(super) fn unclear<F: Forms>(
+    asked: &str,
+    found: &[Listed],
+    several_vehicles: bool,
+    output: &Output<F>,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let candidates = Candidates {
+        asked,
+        found,
+        several_vehicles,
     };
-    Reply::new(out).answering(false)
+    let document = match output.is_json() {
+        true => Json.export(&candidates),
+        false => terminal(output, world).export(&candidates),
+    };
+    let reply = match output.is_json() {
+        true => deliver(document, output, About::default(), world)?,
+        // A sentence about a name is no page and no table.
+        false => Reply::new(document.sheets.concat()),
+    };
+    Ok(reply.answering(false))
 }
 
 fn shown(
     key: &PlaceKey,
     said: Option<String>,
     verb: &Part,
-    common: &Common,
     world: &World,
     journal: &Journal,
     places: &Places,
 ) -> Result<Reply, Failure> {
     let Some(state) = places.state(key) else {
-        return Ok(unknown(&key.name, common));
+        return unclear(&key.name, &[], false, &verb.output, world);
     };
     let prose = |moment: &Moment| places.prose(journal, moment);
     let part = Shown {
@@ -206,22 +209,19 @@ fn shown(
         raised: cautions::of_place(&state, &prose),
         state: &state,
     };
-    let out = if common.json {
-        json::text(&json::part(&part, &prose))
-    } else {
-        render(&part, &prose, world.width).render(world.colours)
+    let one = OnePart {
+        part: &part,
+        prose_of: &prose,
     };
-    Ok(Reply::new(out))
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).export(&one),
+        WordsForm::Json => Json.export(&one),
+    };
+    deliver(document, &verb.output, About::default(), world)
 }
 
 /// All parts that are wanted.
-fn all(
-    verb: &Part,
-    common: &Common,
-    world: &World,
-    journal: &Journal,
-    places: &Places,
-) -> Result<Reply, Failure> {
+fn all(verb: &Part, world: &World, journal: &Journal, places: &Places) -> Result<Reply, Failure> {
     let wanted = Wanted {
         vehicle: vehicle(verb.vehicle.as_ref(), journal)?,
         system: system(verb.system.as_ref(), journal)?,
@@ -238,17 +238,14 @@ fn all(
         ..Ledger::default()
     };
     let groups = parts::list(&ledger, &wanted, order, &journal.context());
-    let any = !groups.is_empty();
-    let out = if common.json {
-        json::text(&json::parts(
-            "parts",
-            groups.iter().flat_map(|(_, parts)| parts),
-        ))
-    } else if any {
-        let several = journal.vehicles().len() > 1 && wanted.vehicle.is_none();
-        list(&groups, several, world.width).render(world.colours)
-    } else {
-        "no such parts\n".to_owned()
+    let list = PartList {
+        groups: &groups,
+        several_vehicles: journal.vehicles().len() > 1 && wanted.vehicle.is_none(),
     };
-    Ok(Reply::new(out).answering(any))
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).export(&list),
+        WordsForm::Json => Json.export(&list),
+    };
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!groups.is_empty()))
 }

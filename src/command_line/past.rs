@@ -1,8 +1,10 @@
 //! `past`: how the records themselves changed, and bringing an old text back.
 
+use jiff::civil::Date;
 use similar::TextDiff;
 
-use super::arguments::{Common, Past};
+use super::arguments::{Common, Past, WordsForm};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::scope::Span;
@@ -12,8 +14,11 @@ use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, ChangeKind, ChangedKind, History, Of};
 use crate::journal::{Journal, is_text_of_journal, write_atomically};
 use crate::ledger::PlaceKey;
-use crate::presentation::json;
-use crate::presentation::past::{Change, render};
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::BroughtBack;
+use crate::presentation::past::Change;
+use crate::presentation::text::{Label, Text};
 use crate::reports::changes::changes;
 use crate::reports::parts::{Meant, Names};
 use crate::vocabulary::name::Name;
@@ -32,7 +37,7 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
     let history = opened::history(&journal)?;
     let asked = asked(&verb.what.join(" "), &journal, &history, world)?;
     if let Some(when) = &verb.bring_back {
-        return bring_back(when, &asked, &journal, &history, world);
+        return bring_back(when, &asked, &journal, &history, verb, world);
     }
     let span = Span::typed(&verb.days, world)?;
     let from = match &verb.as_written {
@@ -43,30 +48,21 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         Some(paths) => Of::Files(paths),
         None => Of::All(&is_text_of_journal),
     };
-    let mut shown = Vec::new();
-    for change in history.past(from, of, None)? {
-        let day = change.date.date();
-        if span.since.is_some_and(|since| day < since) {
-            break;
-        }
-        if span.until.is_some_and(|until| day > until) {
-            continue;
-        }
-        if let Some(change) = read(&change, &journal, &asked, verb.text) {
-            shown.push(change);
-        }
-        if shown.len() >= verb.most {
-            break;
-        }
-    }
-    let out = if common.json {
-        json::text(&json::past(&shown))
-    } else if shown.is_empty() {
-        "nothing was kept that fits\n".to_owned()
-    } else {
-        render(&shown, world.width).render(world.colours)
+    let is_in_span = |day: Date| {
+        span.since.is_none_or(|since| day >= since) && span.until.is_none_or(|until| day <= until)
     };
-    Ok(Reply::new(out).answering(!shown.is_empty()))
+    let mut shown = Vec::new();
+    history.each_change(from, of, &is_in_span, &mut |change| {
+        shown.extend(read(&change, &journal, &asked, verb.text));
+        shown.len() < verb.most
+    })?;
+    shown.truncate(verb.most);
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).export(&shown[..]),
+        WordsForm::Json => Json.export(&shown[..]),
+    };
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!shown.is_empty()))
 }
 
 /// Finds the texts or the part that a person means.
@@ -203,8 +199,10 @@ fn bring_back(
     asked: &Asked,
     journal: &Journal,
     history: &History,
+    verb: &Past,
     world: &World,
 ) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let Some([path]) = asked.paths.as_deref() else {
         return Err(Failure::misuse(
             "only one entry can be brought back at a time",
@@ -230,8 +228,24 @@ fn bring_back(
         ));
     };
     write_atomically(&journal.root.join(path), &bytes)?;
-    Ok(Reply::new(format!(
-        "{path} reads as it did at {}; `matchmark keep` puts that into the history\n",
-        commit.short()
-    )))
+    let document = match verb.output.form() {
+        WordsForm::Json => Json.export(&BroughtBack {
+            entry: path,
+            commit: &commit.short(),
+        }),
+        WordsForm::Text => {
+            let terminal = terminal(&verb.output, world);
+            let mut text = Text::new(terminal.width);
+            text.line(
+                0,
+                Label::Plain,
+                &format!(
+                    "{path} reads as it did at {}; `matchmark keep` puts that into the history",
+                    commit.short()
+                ),
+            );
+            terminal.document(&text)
+        }
+    };
+    deliver(document, &verb.output, About::default(), world)
 }

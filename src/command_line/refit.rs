@@ -5,17 +5,19 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Refit};
+use super::arguments::{Common, Refit, RefitForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::{system, vehicle};
-use super::own_file::may_be_page;
 use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened};
-use crate::journal::{Journal, write_atomically};
+use crate::journal::Journal;
 use crate::ledger::{Ledger, PlaceKey};
-use crate::presentation::json;
-use crate::presentation::refit::{self as show, Shown};
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::page::refit::Checklist;
+use crate::presentation::refit::{Shown, View};
 use crate::presentation::text::counted;
 use crate::reports::parts::{Listed, Meant, Names, standing};
 use crate::reports::refit::Answer;
@@ -23,6 +25,13 @@ use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
 pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply, Failure> {
+    if verb.output.form() == RefitForm::Page && (verb.tonight || verb.alone || verb.step.is_some())
+    {
+        return Err(Failure::misuse(
+            "the page is a checklist of all steps",
+            "leave out --tonight, --alone and --step, or --as page",
+        ));
+    }
     let journal = opened::journal(common, world)?;
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
@@ -32,7 +41,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
         Some(to) => match targets(to, only.as_deref(), &journal, &ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
-                return Ok(unclear(to, &candidates, common, world, &journal, &ledger));
+                return unclear(to, &candidates, verb, world, &journal, &ledger);
             }
         },
         None => Vec::new(),
@@ -65,7 +74,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             plans.push((asked, shown));
         }
     }
-    reply(verb, common, world, &journal, plans)
+    reply(verb, world, &journal, plans)
 }
 
 /// What of a plan is asked about.
@@ -115,7 +124,6 @@ impl Asked {
 /// The answer in the form that was asked for.
 fn reply(
     verb: &Refit,
-    common: &Common,
     world: &World,
     journal: &Journal,
     mut plans: Vec<(Asked, Shown<'_>)>,
@@ -130,29 +138,35 @@ fn reply(
             shown.loose.clear();
         }
     }
-    if common.json {
-        let plans: Vec<Shown<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
-        let out = json::text(&show::json::refit(&plans));
-        return Ok(Reply::new(out).answering(any));
-    }
-    let Some((asked, shown)) = plans.first() else {
-        let out = "nothing is off that should go back\n".to_owned();
-        return Ok(Reply::new(out).answering(false));
+    let document = match (verb.output.form(), plans.first()) {
+        (RefitForm::Json, _) => {
+            let plans: Vec<Shown<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
+            Json.export(&plans[..])
+        }
+        (RefitForm::Page, Some((_, shown))) => {
+            return checklist(verb, shown, others(journal, &plans[1..]), journal, world);
+        }
+        (RefitForm::Text, Some((asked, shown))) => {
+            let others = others(journal, &plans[1..]);
+            let view = if verb.step.is_some() {
+                View::Step(shown)
+            } else if verb.to.is_some() {
+                View::WayTo(shown, &asked.targets)
+            } else if verb.tonight {
+                View::Tonight(shown, &others)
+            } else {
+                View::Overview(shown, &others)
+            };
+            terminal(&verb.output, world).export(&view)
+        }
+        (RefitForm::Text, None) => terminal(&verb.output, world).export(&View::Nothing),
+        (RefitForm::Page, None) => {
+            let said = terminal(&verb.output, world).export(&View::Nothing);
+            return Ok(Reply::new(said.sheets.concat()).answering(false));
+        }
     };
-    if let Some(file) = &verb.page {
-        let others = others(journal, &plans[1..]);
-        return page(verb, shown, &others, file, journal, world);
-    }
-    let text = if verb.step.is_some() {
-        show::one_step(shown, world.width)
-    } else if verb.to.is_some() {
-        show::way_to(shown, &asked.targets, world.width)
-    } else if verb.tonight {
-        show::tonight(shown, &others(journal, &plans[1..]), world.width)
-    } else {
-        show::overview(shown, &others(journal, &plans[1..]), world.width)
-    };
-    Ok(Reply::new(text.render(world.colours)))
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(any))
 }
 
 /// A line about each plan that is not shown.
@@ -230,11 +244,11 @@ fn targets(
 fn unclear(
     name: &str,
     keys: &[PlaceKey],
-    common: &Common,
+    verb: &Refit,
     world: &World,
     journal: &Journal,
     ledger: &Ledger,
-) -> Reply {
+) -> Result<Reply, Failure> {
     let listed: Vec<Listed> = keys
         .iter()
         .filter_map(|key| ledger.places.get(key).cloned())
@@ -243,17 +257,8 @@ fn unclear(
             state,
         })
         .collect();
-    if listed.is_empty() {
-        return super::part::unknown(name, common);
-    }
-    let out = if common.json {
-        json::text(&json::parts("candidates", listed.iter()))
-    } else {
-        let several = journal.vehicles().len() > 1;
-        crate::presentation::part::candidates(name, &listed, several, world.width)
-            .render(world.colours)
-    };
-    Reply::new(out).answering(false)
+    let several = journal.vehicles().len() > 1;
+    super::part::unclear(name, &listed, several, &verb.output, world)
 }
 
 /// The step with a number that was typed.
@@ -290,17 +295,14 @@ fn options(verb: &Refit) -> String {
 /// How many bytes of photos a checklist holds; of the rest it names the paths.
 const MOST_PICTURES: usize = 60_000_000;
 
-/// Writes the checklist, and names what is `others` than on it.
-fn page(
+/// Makes the checklist, and names what is `others` than on it.
+fn checklist(
     verb: &Refit,
     shown: &Shown<'_>,
-    others: &[String],
-    file: &std::path::Path,
+    others: Vec<String>,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let file = world.here.join(file);
-    may_be_page(&file)?;
     let title = match (&verb.to, &verb.system) {
         (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
         (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
@@ -310,25 +312,26 @@ fn page(
         .as_of
         .map(|as_of| format!(", {as_of}"))
         .unwrap_or_default();
-    let about = format!(
-        "{}. Made on {}{as_of}.",
-        journal.settings().name,
-        world.today()
-    );
     let room = Cell::new(MOST_PICTURES);
-    let page = show::page::page(shown, &title, &about, &|path| {
-        let bytes = picture(journal, path)?;
-        room.set(room.get().checked_sub(bytes.len())?);
-        Some(bytes)
-    });
-    write_atomically(&file, page.as_bytes())?;
-    let mut said = format!(
-        "{}, written to {}\n",
-        counted(shown.steps.len(), "step", "steps"),
-        file.display()
-    );
-    for other in others {
-        said.push_str(&format!("not on this page: {other}\n"));
-    }
-    Ok(Reply::new(said))
+    let checklist = Checklist {
+        title,
+        about: format!(
+            "{}. Made on {}{as_of}.",
+            journal.settings().name,
+            world.today()
+        ),
+        picture: &|path| {
+            let bytes = picture(journal, path)?;
+            room.set(room.get().checked_sub(bytes.len())?);
+            Some(bytes)
+        },
+    };
+    let about = About {
+        holds: counted(shown.steps.len(), "step", "steps"),
+        notes: others
+            .iter()
+            .map(|other| format!("not on this page: {other}"))
+            .collect(),
+    };
+    deliver(checklist.export(shown), &verb.output, about, world)
 }

@@ -2,47 +2,40 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::arguments::{Common, Replaced};
+use super::arguments::{Common, Replaced, ReplacedForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
-use super::own_file::may_be_page;
+use super::kept_texts::KeptTexts;
 use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{decode, read_file};
 use crate::history::History;
-use crate::journal::{Contents, Journal, write_atomically};
+use crate::journal::{Contents, Journal};
 use crate::ledger::Ledger;
-use crate::presentation::replaced::{csv, render};
-use crate::presentation::{json, page};
+use crate::presentation::csv::Csv;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::page::replaced::ReplacedPage;
+use crate::presentation::text::counted;
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
 
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let rows = rows(verb, &journal, world)?;
-    if let Some(file) = &verb.page {
-        let file = world.here.join(file);
-        may_be_page(&file)?;
-        let title = format!("{}: what was replaced", journal.settings().name);
-        let about = about(verb, world)?;
-        write_atomically(&file, page::replaced(&title, &about, &rows).as_bytes())?;
-        let said = format!(
-            "{} units replaced, written to {}",
-            rows.len(),
-            file.display()
-        );
-        return Ok(Reply::new(format!("{said}\n")));
-    }
-    let out = if common.json {
-        json::text(&json::replaced(&rows))
-    } else if verb.csv {
-        csv(&rows)
-    } else if rows.is_empty() {
-        "nothing was replaced\n".to_owned()
-    } else {
-        render(&rows, world.width).render(world.colours)
+    let document = match verb.output.form() {
+        ReplacedForm::Text => terminal(&verb.output, world).export(&rows[..]),
+        ReplacedForm::Json => Json.export(&rows[..]),
+        ReplacedForm::Csv => Csv.export(&rows[..]),
+        ReplacedForm::Page => ReplacedPage {
+            title: format!("{}: what was replaced", journal.settings().name),
+            about: about(verb, world)?,
+        }
+        .export(&rows[..]),
     };
-    Ok(Reply::new(out).answering(!rows.is_empty()))
+    let holds = counted(rows.len(), "unit replaced", "units replaced");
+    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    Ok(reply.answering(!rows.is_empty()))
 }
 
 /// What the page says below its title.
@@ -89,27 +82,32 @@ fn versions(
         Some(text) => Some(opened::commit(&history, text, world)?),
         None => None,
     };
-    let context = journal.context();
     let paths: Vec<String> = paths.into_iter().collect();
     debug_assert!(
         paths
             .iter()
             .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
     );
+    let mut notes = history.commit_notes();
+    let recorded = history.recorded(last, &paths, &mut notes)?;
+    history.keep_notes(&notes);
+    let mut texts = KeptTexts::of(&history, journal);
     let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
-    for (path, recorded) in history.recorded(last, &paths)? {
-        let read = recorded.into_iter().filter_map(|recorded| {
-            let text = decode(recorded.after?).text;
-            Some(Version {
+    for (path, recorded) in recorded {
+        let mut read = Vec::new();
+        for recorded in recorded {
+            let Some(text) = recorded.after else { continue };
+            read.push(Version {
+                says: texts.replacing(text, &path)?,
                 recorded: Recorded {
                     commit: recorded.commit.short(),
                     date: recorded.date.date(),
                     by: recorded.author,
                 },
-                entry: read_file(&path, &text, &context).0,
-            })
-        });
-        versions.insert(path.clone(), read.collect());
+            });
+        }
+        versions.insert(path, read);
     }
+    texts.keep();
     Ok(versions)
 }

@@ -1,30 +1,36 @@
-//! Completions and the manual page, made from the arguments themselves.
+//! Completions: the script for a shell, and the answers to what it asks.
+
+use std::io;
 
 use clap::CommandFactory;
+use clap_complete::CompleteEnv;
+use clap_complete::env::Shells;
 
 use super::Reply;
 use super::arguments::{Arguments, Completions};
 use super::failure::Failure;
 
-/// The completions of a shell.
-pub(super) fn completions(verb: &Completions) -> Reply {
-    let mut out = Vec::new();
-    clap_complete::generate(verb.shell, &mut Arguments::command(), "matchmark", &mut out);
-    Reply::new(String::from_utf8_lossy(&out).into_owned())
+/// By this variable a shell asks what could be typed next.
+const ASKED_BY: &str = "MATCHMARK_COMPLETE";
+
+/// Answers a shell that asks what could be typed next, and ends the process;
+/// returns if none does.
+pub(super) fn complete() {
+    CompleteEnv::with_factory(Arguments::command)
+        .var(ASKED_BY)
+        .complete();
 }
 
-/// The manual page with a section for each verb.
-pub(super) fn manual() -> Result<Reply, Failure> {
+/// The script by which a shell asks this program for what could be typed next.
+pub(super) fn completions(verb: &Completions) -> Result<Reply, Failure> {
+    let failed = |error| Failure::file("completions".as_ref(), error);
+    let shells = Shells::builtins();
+    let shell = shells
+        .completer(&verb.shell.to_string())
+        .ok_or_else(|| failed(io::ErrorKind::Unsupported.into()))?;
     let mut out = Vec::new();
-    let command = Arguments::command();
-    let written = clap_mangen::Man::new(command.clone()).render(&mut out);
-    written.map_err(|error| Failure::file("manual".as_ref(), error))?;
-    for verb in command.get_subcommands() {
-        out.extend_from_slice(format!(".SH {}\n", verb.get_name().to_uppercase()).as_bytes());
-        let page = clap_mangen::Man::new(verb.clone());
-        page.render_description_section(&mut out)
-            .and_then(|()| page.render_options_section(&mut out))
-            .map_err(|error| Failure::file("manual".as_ref(), error))?;
-    }
+    shell
+        .write_registration(ASKED_BY, "matchmark", "matchmark", "matchmark", &mut out)
+        .map_err(failed)?;
     Ok(Reply::new(String::from_utf8_lossy(&out).into_owned()))
 }

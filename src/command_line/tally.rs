@@ -1,14 +1,17 @@
 //! `tally`: hours and money.
 
-use super::arguments::{Common, Tally, TallyBy};
+use super::arguments::{Common, Tally, TallyBy, TallyForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::scope::{Parts, Span};
 use super::world::World;
 use super::{Reply, opened};
 use crate::journal::Contents;
 use crate::ledger::Ledger;
-use crate::presentation::json;
-use crate::presentation::tally::{Shown, csv, render};
+use crate::presentation::csv::Csv;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::tally::Shown;
 use crate::reports::spending::{Posting, spending};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
@@ -61,14 +64,13 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
             }
         }),
     };
-    let out = if common.json {
-        json::text(&json::tally(&shown))
-    } else if verb.csv {
-        csv(&sums)
-    } else {
-        render(&shown, world.width).render(world.colours)
+    let document = match verb.output.form() {
+        TallyForm::Text => terminal(&verb.output, world).export(&shown),
+        TallyForm::Json => Json.export(&shown),
+        TallyForm::Csv => Csv.export(&shown),
     };
-    Ok(Reply::new(out).answering(yes))
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(yes))
 }
 
 fn by(by: TallyBy) -> By {

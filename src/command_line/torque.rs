@@ -2,7 +2,8 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Torque};
+use super::arguments::{Common, OfThread, Torque, WordsForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
 use super::{Reply, opened};
@@ -10,8 +11,9 @@ use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
 use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
-use crate::presentation::torque::{Recorded, Refusal};
-use crate::presentation::{json, torque as shown, torque_json};
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
@@ -29,14 +31,18 @@ pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply
         Some(thread) => general(thread, &fastener, verb, common, world),
         None => {
             let conversion = torque(&text)?;
-            let out = if common.json {
-                json::text(&torque_json::converted(&conversion))
-            } else {
-                shown::converted(&conversion, world.width).render(world.colours)
-            };
-            Ok(Reply::new(out))
+            reply(&TorqueAnswer::Converted(&conversion), verb, world)
         }
     }
+}
+
+/// The answer in the form that was asked for.
+fn reply(answer: &TorqueAnswer<'_>, verb: &Torque, world: &World) -> Result<Reply, Failure> {
+    let document = match verb.output.form() {
+        WordsForm::Text => terminal(&verb.output, world).export(answer),
+        WordsForm::Json => Json.export(answer),
+    };
+    deliver(document, &verb.output, About::default(), world)
 }
 
 /// The torque that the words state, in all units.
@@ -104,29 +110,18 @@ fn general(
     }
     let (refusal, recorded) = allowed(fastener, verb, common, world)?;
     let refuse = |refusal: &Refusal| {
-        let out = if common.json {
-            json::text(&torque_json::refused(
-                &thread.to_string(),
-                refusal,
-                &recorded,
-            ))
-        } else {
-            shown::refused(refusal, &recorded, world.width).render(world.colours)
+        let answer = TorqueAnswer::Refused {
+            thread: &thread.to_string(),
+            refusal,
+            recorded: &recorded,
         };
-        Ok(Reply::new(out).answering(false))
+        Ok(reply(&answer, verb, world)?.answering(false))
     };
     if let Some(refusal) = refusal {
         return refuse(&refusal);
     }
     match general_torques(&asked) {
-        Ok(found) => {
-            let out = if common.json {
-                json::text(&torque_json::general(&found, &recorded))
-            } else {
-                shown::general(&found, &recorded, world.width).render(world.colours)
-            };
-            Ok(Reply::new(out))
-        }
+        Ok(found) => reply(&TorqueAnswer::General(&found, &recorded), verb, world),
         Err(why) => refuse(&Refusal {
             about: thread.to_string(),
             field: None,

@@ -9,15 +9,20 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 use jiff::tz::{Offset, TimeZone};
 
-use super::arguments::{Arguments, Tour};
+use super::arguments::{Arguments, Tour, WordsForm};
 use super::begin::outside_of_journals;
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
 use super::{Reply, answer};
 use crate::entry::{Context, Entry, read_file};
 use crate::history::{Draft, History, Who};
 use crate::journal::{Contents, IGNORED, JournalError, gather, hide_computed, is_text_of_journal};
-use crate::presentation::text::{Label, Text, plain};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Toured;
+use crate::presentation::terminal::Terminal;
+use crate::presentation::text::{Label, Text, fitted};
 use crate::reports::changes::changes;
 use crate::reports::message::{Kept, message};
 use crate::vocabulary::day::read_date;
@@ -90,6 +95,7 @@ const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
 pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
     if root.exists() {
         return Err(Failure::Journal(JournalError::Exists(root)));
@@ -97,7 +103,34 @@ pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
     outside_of_journals(&root)?;
     let commits = play(&root, world)?;
     let folder = verb.folder.display().to_string();
-    let mut out = Text::new(world.width);
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(walk(&folder, commits, &root, verb, world)?),
+        WordsForm::Json => {
+            let mut stations = Vec::new();
+            for (words, about) in STATIONS {
+                let typed = typed_words(words);
+                stations.push((about.to_owned(), typed, answered(words, &root, world)?));
+            }
+            Json.export(&Toured {
+                folder,
+                commits,
+                stations,
+            })
+        }
+    };
+    deliver(document, &verb.output, About::default(), world)
+}
+
+/// All stations one after the other.
+fn walk(
+    folder: &str,
+    commits: usize,
+    root: &Path,
+    verb: &Tour,
+    world: &World,
+) -> Result<String, Failure> {
+    let terminal = terminal(&verb.output, world);
+    let mut out = Text::new(terminal.width);
     out.line(
         0,
         Label::Title,
@@ -105,36 +138,61 @@ pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
             "The demo journal is in {folder}, its history in {commits} commits. What it is for:"
         ),
     );
-    let mut out = out.render(world.colours);
+    let mut out = out.render(terminal.colours);
     for (words, about) in STATIONS {
-        out.push_str(&station(words, about, &root, world)?);
+        out.push_str(&station(words, about, root, terminal, world)?);
     }
-    let mut last = Text::new(world.width);
+    let mut last = Text::new(terminal.width);
     last.gap();
     last.line(
         0,
         Label::Plain,
         &format!("Go on by yourself: `cd {folder}`, then `matchmark part`, `matchmark find ...`, `matchmark write`. Delete the folder when you are done."),
     );
-    out.push_str(&last.render(world.colours));
-    Ok(Reply::new(out))
+    out.push_str(&last.render(terminal.colours));
+    Ok(out)
 }
 
 /// One verb with its real answer.
-fn station(words: &[&str], about: &str, root: &Path, world: &World) -> Result<String, Failure> {
-    let mut text = Text::new(world.width);
+fn station(
+    words: &[&str],
+    about: &str,
+    root: &Path,
+    terminal: Terminal,
+    world: &World,
+) -> Result<String, Failure> {
+    let mut text = Text::new(terminal.width);
     text.gap();
     text.line(0, Label::Plain, about);
-    let typed: Vec<String> = words.iter().map(|word| quoted(word)).collect();
     text.wrapped(
         0,
         2,
         &[
             (Label::Faint, "$ ".into()),
-            (Label::Title, format!("matchmark {}", typed.join(" "))),
+            (Label::Title, typed_words(words)),
         ],
     );
-    text.wrapped(0, 0, &[plain("")]);
+    text.gap();
+    let answer = fitted(&answered(words, root, world)?, terminal.width);
+    let lines: Vec<&str> = answer.trim_end().lines().collect();
+    let mut shown = text.render(terminal.colours);
+    // One line more would take as much room as to say that it is left out.
+    let cut = (lines.len() > MOST_LINES + 1).then_some(MOST_LINES);
+    for line in &lines[..cut.unwrap_or(lines.len())] {
+        shown.push_str(line);
+        shown.push('\n');
+    }
+    if let Some(cut) = cut {
+        let mut rest = Text::new(terminal.width);
+        let more = format!("... and {} lines more", lines.len() - cut);
+        rest.line(0, Label::Faint, &more);
+        shown.push_str(&rest.render(terminal.colours));
+    }
+    Ok(shown)
+}
+
+/// What a verb answers in the demo journal.
+fn answered(words: &[&str], root: &Path, world: &World) -> Result<String, Failure> {
     let folder = root.to_string_lossy().into_owned();
     let mut typed = vec!["matchmark", "-j", &folder];
     typed.extend(words);
@@ -144,21 +202,13 @@ fn station(words: &[&str], about: &str, root: &Path, world: &World) -> Result<St
     if let Some(afterwards) = reply.afterwards {
         afterwards();
     }
-    let lines: Vec<&str> = reply.out.trim_end().lines().collect();
-    let mut shown = text.render(world.colours);
-    // One line more would take as much room as to say that it is left out.
-    let cut = (lines.len() > MOST_LINES + 1).then_some(MOST_LINES);
-    for line in &lines[..cut.unwrap_or(lines.len())] {
-        shown.push_str(line);
-        shown.push('\n');
-    }
-    if let Some(cut) = cut {
-        let mut rest = Text::new(world.width);
-        let more = format!("... and {} lines more", lines.len() - cut);
-        rest.line(0, Label::Faint, &more);
-        shown.push_str(&rest.render(world.colours));
-    }
-    Ok(shown)
+    Ok(reply.out)
+}
+
+/// A station as a person would type it.
+fn typed_words(words: &[&str]) -> String {
+    let typed: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+    format!("matchmark {}", typed.join(" "))
 }
 
 fn quoted(word: &str) -> String {

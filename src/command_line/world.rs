@@ -6,7 +6,7 @@
     reason = "this is where they are looked at"
 )]
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal, Read, Write};
 use std::path::PathBuf;
 use std::sync::OnceLock;
 use std::time::{Duration, Instant, SystemTime};
@@ -27,6 +27,8 @@ pub struct World {
     pub here: PathBuf,
     /// Columns of the terminal.
     pub width: usize,
+    /// Whether a person sees the answers at a terminal.
+    pub is_seen: bool,
     /// Whether answers may have colours.
     pub colours: bool,
     /// Whether a person can be asked.
@@ -36,7 +38,7 @@ pub struct World {
 }
 
 /// Columns where nobody says how many there are.
-const USUAL_WIDTH: usize = 80;
+pub const USUAL_WIDTH: usize = 80;
 
 /// The widest text that still reads well.
 const WIDEST: usize = 100;
@@ -53,6 +55,7 @@ impl World {
             now: OnceLock::new(),
             here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
             width: columns.unwrap_or_else(terminal_width).clamp(40, WIDEST),
+            is_seen: terminal,
             colours: terminal && !dumb && set("NO_COLOR").is_none(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
@@ -79,6 +82,55 @@ impl World {
         SystemTime::now()
     }
 
+    /// The words on the command line, as far as they are text.
+    #[must_use]
+    pub fn typed(&self) -> Vec<String> {
+        std::env::args_os()
+            .map(|word| word.to_string_lossy().into_owned())
+            .collect()
+    }
+
+    /// Whether it is bash that asks what could be typed next: it puts an offer into
+    /// the line as it is, where other shells quote it.
+    #[must_use]
+    pub fn is_asked_by_bash(&self) -> bool {
+        std::env::var_os("_CLAP_COMPLETE_COMP_TYPE").is_some()
+    }
+
+    /// The folders for texts that belong to no journal yet, the best first: the
+    /// person's own, as the XDG Base Directory Specification has it, then the one for
+    /// what passes.
+    #[must_use]
+    pub fn own_drafts(&self) -> Vec<PathBuf> {
+        let folder = |name: &str| std::env::var_os(name).map(PathBuf::from);
+        let absolute = |path: &PathBuf| path.is_absolute();
+        let data = folder("XDG_DATA_HOME").filter(absolute);
+        let home = || {
+            folder("HOME")
+                .or_else(|| folder("USERPROFILE"))
+                .filter(absolute)
+        };
+        let own = data.or_else(|| Some(home()?.join(".local/share")));
+        let passing = std::env::temp_dir().join("matchmark-drafts");
+        own.map(|own| own.join("matchmark/drafts"))
+            .into_iter()
+            .chain([passing])
+            .collect()
+    }
+
+    /// What comes through standard input: nothing at a terminal, and nothing from
+    /// a device such as `/dev/null`.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn piped(&self) -> io::Result<Vec<u8>> {
+        let mut bytes = Vec::new();
+        if comes_from_file_or_pipe() {
+            io::stdin().read_to_end(&mut bytes)?;
+        }
+        Ok(bytes)
+    }
+
     /// Asks the person for a line of text.
     ///
     /// # Errors
@@ -103,6 +155,25 @@ impl World {
             shows: io::stderr().is_terminal(),
         }
     }
+}
+
+/// Whether standard input is something that ends by itself.
+#[cfg(unix)]
+fn comes_from_file_or_pipe() -> bool {
+    use std::os::fd::AsFd;
+    use std::os::unix::fs::FileTypeExt;
+    // A copy of the descriptor, so that looking at it does not close it.
+    let Ok(copy) = io::stdin().as_fd().try_clone_to_owned() else {
+        return false;
+    };
+    let metadata = std::fs::File::from(copy).metadata();
+    metadata.is_ok_and(|metadata| !metadata.file_type().is_char_device())
+}
+
+/// Whether standard input is something that ends by itself.
+#[cfg(not(unix))]
+fn comes_from_file_or_pipe() -> bool {
+    !io::stdin().is_terminal()
 }
 
 /// The zone of this place. Finding it by its name takes a look at all zones that

@@ -77,7 +77,7 @@ pub fn new_entry(fields: &[(&str, &str)], title: &str, below: &str) -> String {
 
 /// A value as YAML reads it back: plain where that is the same, quoted where
 /// YAML would see something else in it.
-fn yaml_scalar(value: &str) -> String {
+pub(super) fn yaml_scalar(value: &str) -> String {
     let plain = !value.is_empty()
         && value.trim() == value
         && !value.contains(": ")

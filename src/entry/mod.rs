@@ -9,6 +9,7 @@ mod blocks;
 mod bytes;
 mod context;
 mod fact;
+mod front_insert;
 mod front_matter;
 mod insert;
 mod item;
@@ -31,6 +32,7 @@ pub use context::{Context, Vehicle};
 pub use fact::{
     Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Stated, Tool,
 };
+pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
@@ -45,8 +47,8 @@ use session::Session;
 use source::Lines;
 use understand::Reader;
 
-/// More problems than anyone reads; the rest is counted.
-const MOST_PROBLEMS: usize = 300;
+/// The most problems of one text; the least grave beyond them are only counted.
+const MOST_PROBLEMS: usize = 2_000;
 
 /// Reads an entry. Every text is an entry; what is wrong with it comes back
 /// beside it, in the order of the lines.
@@ -101,11 +103,17 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     reader.problems.extend(telling::contradictions(&entry));
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
-    problems.sort_by(|a, b| a.spot.cmp(&b.spot).then(a.severity.cmp(&b.severity)));
+    let in_order = |a: &Problem, b: &Problem| {
+        let of_lines = a.spot.cmp(&b.spot);
+        of_lines.then(a.severity.cmp(&b.severity))
+    };
+    problems.sort_by(in_order);
     problems.dedup();
     if problems.len() > MOST_PROBLEMS {
         let more = problems.len() - MOST_PROBLEMS;
+        problems.sort_by_key(|problem| problem.severity);
         problems.truncate(MOST_PROBLEMS);
+        problems.sort_by(in_order);
         problems.push(Problem::note(
             lines.spot(0..1),
             format!("{more} more problems in this text"),
@@ -197,6 +205,21 @@ impl Entry {
         spot.file.clone_from(&self.path);
         let left = hours.0.checked_sub(section_hours(self).0)?;
         (left > 0).then_some((Minutes(left), spot))
+    }
+
+    /// The hours of all sections, where they are more than the session's; none if
+    /// it says none.
+    #[must_use]
+    pub fn hours_beyond(&self) -> Option<Minutes> {
+        let (hours, _) = hours_of(&self.facts).next()?;
+        let shares = section_hours(self);
+        (shares > hours).then_some(shares)
+    }
+
+    /// The hours of the session, if it says them.
+    #[must_use]
+    pub fn hours_said(&self) -> Option<Minutes> {
+        hours_of(&self.facts).next().map(|(hours, _)| hours)
     }
 
     /// The record that the entry itself is, if its front matter names a part.

@@ -24,7 +24,9 @@ pub(super) struct Step {
     pub(super) tree: ObjectId,
     pub(super) parent: Option<ObjectId>,
     pub(super) author: String,
-    /// The committer's time, in the committer's offset.
+    /// The committer's time.
+    pub(super) time: gix::date::Time,
+    /// The same, in the committer's offset.
     pub(super) date: ZonedDateTime,
 }
 
@@ -97,10 +99,7 @@ impl History {
         &self,
         from: Option<CommitId>,
     ) -> Result<impl Iterator<Item = Result<Step>> + '_> {
-        let shallow = self
-            .repo
-            .shallow_commits()
-            .map_err(HistoryError::git("read where this clone ends"))?;
+        let shallow = self.ends_of_clone()?;
         let mut next = match from {
             Some(commit) => Some(commit.0),
             None => self.head_commit()?,
@@ -108,7 +107,7 @@ impl History {
         Ok(std::iter::from_fn(move || {
             let id = next.take()?;
             let step = self.step(id).map(|mut step| {
-                if shallow.as_ref().is_some_and(|ends| ends.contains(&id)) {
+                if shallow.contains(&id) {
                     step.parent = None;
                 }
                 next = step.parent;
@@ -118,16 +117,18 @@ impl History {
         }))
     }
 
-    fn step(&self, id: ObjectId) -> Result<Step> {
+    pub(super) fn step(&self, id: ObjectId) -> Result<Step> {
         let trouble = || HistoryError::git("read a commit");
         let commit = self.repo.find_commit(id).map_err(trouble())?;
         let commit = commit.decode().map_err(trouble())?;
+        let time = commit.time().map_err(trouble())?;
         Ok(Step {
             id,
             tree: commit.tree(),
             parent: commit.parents().next(),
             author: commit.author().map_err(trouble())?.trim().name.to_string(),
-            date: zoned(commit.time().map_err(trouble())?),
+            time,
+            date: zoned(time),
         })
     }
 }

@@ -13,7 +13,7 @@ use gix::{
 
 use super::{
     HistoryError, Result,
-    pack_format::same_start,
+    delta::same_start,
     snapshot::is_text,
     trees::{Leaf, tree_bytes},
 };

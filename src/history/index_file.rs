@@ -127,7 +127,8 @@ fn proven(index: &[u8]) -> Option<ObjectId> {
 /// Bytes of the sum at the end of an index.
 const SUM: usize = 20;
 
-fn checksum(bytes: &[u8]) -> [u8; SUM] {
+/// SHA-1, with the processor's own instructions.
+pub(super) fn checksum(bytes: &[u8]) -> [u8; SUM] {
     Sha1::digest(bytes).into()
 }
 

@@ -27,6 +27,9 @@ use crate::parallel;
 /// `fetch.unpackLimit`): it is quicker to sync and quicker to read.
 const PACK_FROM: usize = 100;
 
+/// Most threads that wait for the disk at once.
+const SYNCING: usize = 8;
+
 /// Somewhere to put new objects.
 pub(super) trait Shelf {
     /// Takes an object. `like` is an older version of the same tree, against which
@@ -72,7 +75,7 @@ impl<'r> Tray<'r> {
         if self.objects.len() >= PACK_FROM {
             let done = meanwhile()?;
             sync_present(&folder, &self.present)?;
-            let mut pack = Pack::new(self.repo)?;
+            let mut pack = Pack::new(self.repo);
             for (_, kind, bytes) in self.objects {
                 pack.put(kind, bytes, None)?;
             }
@@ -202,7 +205,7 @@ fn deflated(stream: &mut Compress, bytes: &[u8]) -> gix::error::Result<Vec<u8>> 
 /// Waits for the disk for all of these together: a file system that keeps a
 /// journal then writes it once instead of once for each.
 fn synced<T: Sync>(items: &[T], sync: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
-    parallel::each(items, sync).into_iter().collect()
+    parallel::each(SYNCING, items, sync).into_iter().collect()
 }
 
 /// Where a single object lies: `ab/cdef…`.

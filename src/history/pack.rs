@@ -1,125 +1,89 @@
-//! Many objects in one synced pack file, written as they come.
+//! Many objects in one synced pack file.
 //!
-//! gix can only write packs with its network parts compiled in, and the format is
-//! small (gitformat-pack): a header, deflated objects, a checksum; and an index over
-//! them. Deltas are made only where they are sure to pay: from one version of a folder
-//! to its next, where a journal of thousands of files otherwise costs a hundred
-//! kilobytes a commit. Reads no packs.
+//! The library writes the pack and its index; here it is decided what goes in, and
+//! that it is safely on disk before anything refers to it. Deltas are made only where
+//! they are sure to pay: from one version of a folder to its next, where a journal of
+//! thousands of files otherwise costs a hundred kilobytes a commit. Reads no packs.
 
 use std::{
     collections::HashMap,
     fs::File,
-    io::{BufReader, BufWriter, Read, Seek, SeekFrom, Write},
-    path::PathBuf,
+    io::{BufReader, BufWriter, Write},
+    path::{Path, PathBuf},
+    sync::atomic::AtomicBool,
 };
 
 use gix::{
     ObjectId,
+    hash::Kind::Sha1,
     objs::Kind,
+    progress::Discard,
     zlib::{Compression, stream::deflate},
+};
+use gix_pack::{
+    data::{self, EntryRange, Version, input, output},
+    index,
 };
 
 use super::{
     HistoryError, Result,
+    delta::delta,
     objects::{Shelf, name, objects_folder, sync, temporary},
-    pack_format::{OFFSET_DELTA, crc32, delta, distance, entry_head},
     trees::Written,
 };
 
 /// A chain of deltas longer than this costs more in reading than it saves.
 const LONGEST_CHAIN: u32 = 24;
 
-/// A pack in the making. Dropped before [`Pack::finish`], it leaves nothing behind.
+/// A pack in the making, in memory. Dropped before [`Pack::finish`], it leaves nothing behind.
 pub(super) struct Pack<'r> {
     repo: &'r gix::Repository,
-    folder: PathBuf,
-    file: BufWriter<tempfile::NamedTempFile>,
-    length: u64,
+    entries: Vec<output::Entry>,
     places: HashMap<ObjectId, Place>,
 }
 
+/// Where an object stands among the entries, and on how many deltas it rests.
 struct Place {
-    offset: u64,
-    crc: u32,
+    number: usize,
     chain: u32,
 }
 
 impl<'r> Pack<'r> {
-    pub(super) fn new(repo: &'r gix::Repository) -> Result<Self> {
-        let folder = objects_folder(repo).join("pack");
-        std::fs::create_dir_all(&folder).map_err(HistoryError::file("create", &folder))?;
-        let mut file = BufWriter::new(temporary(&folder, "tmp_pack_")?);
-        // The number of objects is filled in at the end.
-        file.write_all(b"PACK\0\0\0\x02\0\0\0\0")
-            .map_err(HistoryError::file("write into", &folder))?;
-        Ok(Pack {
+    pub(super) fn new(repo: &'r gix::Repository) -> Self {
+        Pack {
             repo,
-            folder,
-            file,
-            length: 12,
+            entries: Vec::new(),
             places: HashMap::new(),
-        })
+        }
     }
 
-    fn append(&mut self, id: ObjectId, head: Vec<u8>, body: &[u8], chain: u32) -> Result<()> {
-        let mut packed = deflate::Write::new(head, Compression::DEFAULT);
-        let problem = HistoryError::file("write into", &self.folder);
-        let written = packed
-            .write_all(body)
-            .and_then(|()| packed.flush())
-            .and_then(|()| {
-                let bytes = packed.into_inner();
-                self.file.write_all(&bytes).map(|()| bytes)
-            });
-        let bytes = written.map_err(problem)?;
-        self.places.insert(
-            id,
-            Place {
-                offset: self.length,
-                crc: crc32(&bytes),
-                chain,
-            },
-        );
-        self.length += bytes.len() as u64;
-        Ok(())
-    }
-
-    /// Syncs the pack and its index and gives them their names; from then on the
-    /// repository has the objects.
+    /// Writes and syncs the pack and its index and gives them their names; from then on
+    /// the repository has the objects.
     pub(super) fn finish(self) -> Result<()> {
-        if self.places.is_empty() {
+        if self.entries.is_empty() {
             return Ok(());
         }
-        let Pack {
-            folder,
-            file,
-            places,
-            ..
-        } = self;
+        let folder = objects_folder(self.repo).join("pack");
+        std::fs::create_dir_all(&folder).map_err(HistoryError::file("create", &folder))?;
         let trouble = |error| HistoryError::file("write into", &folder)(error);
-        let mut file = file
-            .into_inner()
-            .map_err(|error| trouble(error.into_error()))?;
-        let count = u32::try_from(places.len()).map_err(|_| too_big())?;
-        let checksum = seal(file.as_file_mut(), count).map_err(trouble)?;
+        let mut pack = temporary(&folder, "tmp_pack_")?;
+        let checksum = write_pack(self.entries, pack.as_file_mut())
+            .map_err(HistoryError::git("write the objects"))?;
         let mut index = temporary(&folder, "tmp_idx_")?;
-        index
-            .write_all(&index_over(&places, checksum)?)
-            .map_err(trouble)?;
-        file.as_file().sync_all().map_err(trouble)?;
+        write_index(pack.path(), index.as_file_mut())?;
+        pack.as_file().sync_all().map_err(trouble)?;
         index.as_file().sync_all().map_err(trouble)?;
         // The index last: git looks for it first, and then expects the pack.
-        let called = |ending: &str| folder.join(format!("pack-{}.{ending}", checksum.to_hex()));
-        file.persist(called("pack"))
+        let called = |ending: &str| -> PathBuf {
+            folder.join(format!("pack-{}.{ending}", checksum.to_hex()))
+        };
+        pack.persist(called("pack"))
             .map_err(|error| trouble(error.error))?;
         index
             .persist(called("idx"))
             .map_err(|error| trouble(error.error))?;
         sync(&folder)?;
-        if let Some(objects) = folder.parent() {
-            sync(objects)?;
-        }
-        Ok(())
+        folder.parent().map_or(Ok(()), sync)
     }
 }
 
@@ -135,88 +99,78 @@ impl Shelf for Pack<'_> {
                 .get(&like.id)
                 .filter(|place| place.chain < LONGEST_CHAIN)?;
             let delta = delta(&like.bytes, &bytes);
-            (delta.len() < bytes.len() / 2).then_some((place.offset, place.chain + 1, delta))
+            (delta.len() < bytes.len() / 2).then_some((place, delta))
         });
-        match base {
-            Some((offset, chain, delta)) => {
-                let mut head = entry_head(OFFSET_DELTA, delta.len());
-                head.extend(distance(self.length - offset));
-                self.append(id, head, &delta, chain)?;
+        let (kind, chain, bytes) = match base {
+            Some((place, delta)) => {
+                let object_index = place.number;
+                let kind = output::entry::Kind::DeltaRef { object_index };
+                (kind, place.chain + 1, delta)
             }
-            None => {
-                let number = match kind {
-                    Kind::Commit => 1,
-                    Kind::Tree => 2,
-                    Kind::Blob => 3,
-                    Kind::Tag => 4,
-                };
-                self.append(id, entry_head(number, bytes.len()), &bytes, 0)?;
-            }
-        }
+            None => (output::entry::Kind::Base(kind), 0, bytes),
+        };
+        let number = self.entries.len();
+        self.entries.push(output::Entry {
+            id,
+            kind,
+            decompressed_size: bytes.len(),
+            compressed_data: deflated(&bytes)
+                .map_err(HistoryError::file("compress", "an object"))?,
+        });
+        self.places.insert(id, Place { number, chain });
         Ok(id)
     }
 }
 
-/// Fills in the number of objects and appends the checksum over everything.
-fn seal(file: &mut File, count: u32) -> std::io::Result<ObjectId> {
-    file.seek(SeekFrom::Start(8))?;
-    file.write_all(&count.to_be_bytes())?;
-    file.seek(SeekFrom::Start(0))?;
-    let mut hasher = gix::hash::hasher(gix::hash::Kind::Sha1);
-    let mut reader = BufReader::with_capacity(1 << 16, &mut *file);
-    let mut piece = vec![0; 1 << 16];
-    loop {
-        match reader.read(&mut piece)? {
-            0 => break,
-            read => hasher.update(&piece[..read]),
-        }
-    }
-    let checksum = hasher.try_finalize().map_err(std::io::Error::other)?;
-    file.seek(SeekFrom::End(0))?;
-    file.write_all(checksum.as_slice())?;
-    Ok(checksum)
+fn deflated(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut packed = deflate::Write::new(Vec::new(), Compression::DEFAULT);
+    packed.write_all(bytes)?;
+    packed.flush()?;
+    Ok(packed.into_inner())
 }
 
-/// A pack index, version 2.
-fn index_over(places: &HashMap<ObjectId, Place>, checksum: ObjectId) -> Result<Vec<u8>> {
-    let mut sorted: Vec<_> = places.iter().collect();
-    sorted.sort_unstable_by_key(|(id, _)| **id);
-    let mut out = b"\xfftOc\0\0\0\x02".to_vec();
-    let mut fan = [0u32; 256];
-    for (id, _) in &sorted {
-        fan[usize::from(id.as_slice()[0])] += 1;
+/// Writes the entries; returns the checksum over all of them.
+fn write_pack(entries: Vec<output::Entry>, file: &mut File) -> gix::error::Result<ObjectId> {
+    let count = u32::try_from(entries.len()).unwrap_or(u32::MAX);
+    let entries = entries.into_iter().map(|entry| Ok(vec![entry]));
+    let out = BufWriter::new(file);
+    let mut writer =
+        data::output::bytes::FromEntriesIter::new(entries, out, count, Version::V2, Sha1);
+    for written in &mut writer {
+        written?;
     }
-    let mut total = 0;
-    for count in fan {
-        total += count;
-        out.extend(total.to_be_bytes());
-    }
-    for (id, _) in &sorted {
-        out.extend(id.as_slice());
-    }
-    for (_, place) in &sorted {
-        out.extend(place.crc.to_be_bytes());
-    }
-    for (_, place) in &sorted {
-        // Offsets beyond 2 GB need another table; no journal of texts comes near.
-        let offset = i32::try_from(place.offset).map_err(|_| too_big())?;
-        out.extend(offset.to_be_bytes());
-    }
-    out.extend(checksum.as_slice());
-    let mut hasher = gix::hash::hasher(gix::hash::Kind::Sha1);
-    hasher.update(&out);
-    out.extend(
-        hasher
-            .try_finalize()
-            .map_err(HistoryError::git("name the pack index"))?
-            .as_slice(),
-    );
-    Ok(out)
+    Ok(writer.digest().unwrap_or(ObjectId::null(Sha1)))
 }
 
-fn too_big() -> HistoryError {
-    HistoryError::Git {
-        doing: "write the texts as one pack",
-        what: "they take more than 2 GB; bring them in in parts".into(),
-    }
+/// Writes the index over a pack, reading it once more and naming each of its objects
+/// anew: what was written badly is noticed before anything refers to it.
+fn write_index(pack: &Path, index: &mut File) -> Result<()> {
+    let bytes = std::fs::read(pack).map_err(HistoryError::file("read", pack))?;
+    let indexed = input::BytesToEntriesIter::new_from_header(
+        BufReader::new(bytes.as_slice()),
+        input::Mode::Verify,
+        input::EntryDataMode::Crc32,
+        Sha1,
+    )
+    .and_then(|mut entries| {
+        index::write_data_iter_to_stream(
+            index::Version::V2,
+            || Ok((bytes_of_entry, bytes.as_slice())),
+            &mut entries,
+            None,
+            &mut Discard,
+            index,
+            &AtomicBool::new(false),
+            Sha1,
+            None,
+            Version::V2,
+        )
+    });
+    indexed.map_err(HistoryError::git("index the objects"))?;
+    Ok(())
+}
+
+fn bytes_of_entry<'p>(range: EntryRange, pack: &'p &[u8]) -> Option<&'p [u8]> {
+    let start = usize::try_from(range.start).ok()?;
+    pack.get(start..usize::try_from(range.end).ok()?)
 }

@@ -4,15 +4,15 @@
 //! only where a file first appears. Compares nothing but whole texts: which facts
 //! changed is for somebody who can read them.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{HashMap, HashSet};
 
 use gix::{ObjectId, objs::tree::EntryKind};
-use jiff::ZonedDateTime;
+use jiff::{ZonedDateTime, civil::Date};
 
 use super::{
     CommitId, History, Result,
     as_written::Step,
-    differences::{Comparer, Difference},
+    differences::{Comparer, Difference, Matters},
     trees::{below, blob_bytes},
 };
 
@@ -60,19 +60,6 @@ pub enum Of<'a> {
     Files(&'a [String]),
 }
 
-/// A commit that changed a text, and how the text read after it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Recorded {
-    /// The commit.
-    pub commit: CommitId,
-    /// When it was committed, in the committer's own offset.
-    pub date: ZonedDateTime,
-    /// The author's name.
-    pub author: String,
-    /// The text after it; `None` if the commit removed it.
-    pub after: Option<Vec<u8>>,
-}
-
 impl History {
     /// The changes up to the commit `from` (HEAD if it is `None`), newest first, and by path
     /// within a commit; at most `newest` of them.
@@ -84,56 +71,45 @@ impl History {
     ) -> Result<Vec<Change>> {
         let most = newest.unwrap_or(usize::MAX);
         let mut changes = Vec::new();
-        self.walk(from, of, &mut |step, found, _| {
+        self.each_change(from, of, &|_| true, &mut |change| {
             if changes.len() < most {
-                changes.push(self.change(step, found)?);
+                changes.push(change);
             }
-            Ok(changes.len() < most)
+            changes.len() < most
         })?;
         Ok(changes)
     }
 
-    /// For each of these files, the commits up to `from` that changed it, **oldest first**, through its
-    /// renames, in one walk over the history. A file that was never kept is not in the answer.
-    pub fn recorded(
+    /// Calls back for each change of the commits on whose day `on_day` holds, newest first,
+    /// until told to stop. What lies further back is not read.
+    pub fn each_change(
         &self,
         from: Option<CommitId>,
-        paths: &[String],
-    ) -> Result<BTreeMap<String, Vec<Recorded>>> {
-        let mut answer: BTreeMap<String, Vec<Recorded>> = BTreeMap::new();
-        self.walk(from, Of::Files(paths), &mut |step, found, asked_as| {
-            let after = found
-                .difference
-                .new
-                .map(|leaf| blob_bytes(&self.repo, leaf.id))
-                .transpose()?;
-            let recorded = Recorded {
-                commit: CommitId(step.id),
-                date: step.date.clone(),
-                author: step.author.clone(),
-                after,
-            };
-            answer
-                .entry(asked_as.to_owned())
-                .or_default()
-                .push(recorded);
-            Ok(true)
-        })?;
-        answer.values_mut().for_each(|list| list.reverse());
-        Ok(answer)
+        of: Of<'_>,
+        on_day: &dyn Fn(Date) -> bool,
+        each: &mut dyn FnMut(Change) -> bool,
+    ) -> Result<()> {
+        self.walk(from, of, on_day, &mut |step, found| {
+            Ok(each(self.change(step, found)?))
+        })
     }
 
-    /// Calls back for each difference with the path it was asked for under, until told to stop.
     fn walk(
         &self,
         from: Option<CommitId>,
         of: Of<'_>,
-        each: &mut dyn FnMut(&Step, Found, &str) -> Result<bool>,
+        on_day: &dyn Fn(Date) -> bool,
+        each: &mut dyn FnMut(&Step, Found) -> Result<bool>,
     ) -> Result<()> {
         let mut comparer = Comparer::new(&self.repo);
         let mut asked = Asked::new(of);
         let mut steps = self.line(from)?.peekable();
         while let Some(step) = steps.next().transpose()? {
+            let is_wanted = on_day(step.date.date());
+            // Renames have to be followed even where nobody asks for the day.
+            if !is_wanted && matches!(asked, Asked::All(_)) {
+                continue;
+            }
             let new = self.journal_folder(step.tree)?;
             // An unreadable parent must not make everything look new.
             if let Some(unreadable) = steps.next_if(Result::is_err) {
@@ -146,34 +122,55 @@ impl History {
             if new == old {
                 continue;
             }
-            let differences = comparer.compare(old, new, &|path| asked.matters(path))?;
-            let mut gone = Vec::new();
-            if differences.iter().any(Difference::is_new) {
-                gone = match &asked {
-                    Asked::All(_) => differences.clone(),
-                    // What was left for the new name may be of any path.
-                    Asked::Files(_) => comparer.compare(old, new, &|_| true)?,
-                };
-                gone.retain(Difference::is_gone);
-            }
-            let renames = self.renames(&differences, gone)?;
+            // What was left for a new name may be of any path if files are asked for by name.
+            let leaves = |path: &str| match &asked {
+                Asked::All(_) => asked.matters(path),
+                Asked::Files(_) => true,
+            };
+            let matters = |path: &str| asked.matters(path);
+            let Compared {
+                differences,
+                renames,
+            } = self.compared(&mut comparer, (old, new), &matters, &leaves)?;
+            let renamed: HashSet<&str> = renames.values().map(|from| from.path.as_str()).collect();
             for difference in differences {
-                let from = renames.iter().find(|(to, _)| *to == difference.path);
-                let from = from.map(|(_, from)| from.clone());
-                let became = |(_, from): &(String, Difference)| from.path == difference.path;
-                let told_already = difference.is_gone() && renames.iter().any(became);
-                for name in asked.names(&difference, from.as_ref(), told_already) {
+                let from = renames.get(&difference.path).cloned();
+                let told_already =
+                    difference.is_gone() && renamed.contains(difference.path.as_str());
+                for _ in asked.names(&difference, from.as_ref(), told_already) {
                     let found = Found {
                         difference: difference.clone(),
                         from: from.clone(),
                     };
-                    if !each(&step, found, &name)? {
+                    if is_wanted && !each(&step, found)? {
                         return Ok(());
                     }
                 }
             }
         }
         Ok(())
+    }
+
+    /// What differs between two versions of the journal's folder at paths that matter, and
+    /// which new text was one that is gone from a path where `leaves` holds.
+    pub(super) fn compared(
+        &self,
+        comparer: &mut Comparer<'_>,
+        (old, new): (Option<ObjectId>, Option<ObjectId>),
+        matters: Matters<'_>,
+        leaves: Matters<'_>,
+    ) -> Result<Compared> {
+        let differences = comparer.compare(old, new, matters)?;
+        let mut gone = Vec::new();
+        if differences.iter().any(Difference::is_new) {
+            gone = comparer.compare(old, new, leaves)?;
+            gone.retain(Difference::is_gone);
+        }
+        let renames = self.renames(&differences, gone)?;
+        Ok(Compared {
+            differences,
+            renames,
+        })
     }
 
     fn change(&self, step: &Step, found: Found) -> Result<Change> {
@@ -203,12 +200,18 @@ impl History {
         })
     }
 
-    fn journal_folder(&self, tree: ObjectId) -> Result<Option<ObjectId>> {
+    pub(super) fn journal_folder(&self, tree: ObjectId) -> Result<Option<ObjectId>> {
         let folder = below(&self.repo, tree, self.prefix.folders())?;
         Ok(folder
             .filter(|leaf| leaf.kind == EntryKind::Tree)
             .map(|leaf| leaf.id))
     }
+}
+
+/// What differs between a commit and the one before, and by the new path what was renamed.
+pub(super) struct Compared {
+    pub(super) differences: Vec<Difference>,
+    pub(super) renames: HashMap<String, Difference>,
 }
 
 /// A difference, and what it was renamed from.

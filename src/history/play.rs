@@ -64,7 +64,7 @@ impl History {
         index.must_be_resolved()?;
         let tip = self.tip()?;
         let mut reader = Reader::new(self, &index.file)?;
-        let mut pack = Pack::new(&self.repo)?;
+        let mut pack = Pack::new(&self.repo);
         let mut top = self.top_folder(&tip)?;
         let mut last: BTreeMap<BString, Last> = BTreeMap::new();
         let mut now = tip.clone();

@@ -3,4 +3,12 @@
 //! It reads and drafts; it writes nothing and knows nothing of the journal the
 //! drafts go to.
 
+pub mod amounts;
+pub mod brought_in;
+pub mod columns;
+pub mod days;
+mod encoding;
+mod lines;
+pub mod row;
+pub mod rows;
 pub mod table;

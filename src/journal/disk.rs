@@ -142,21 +142,6 @@ impl Journal {
         folder
     }
 
-    /// The texts in that folder.
-    #[must_use]
-    pub fn unfinished(&self) -> Vec<String> {
-        let Ok(files) = fs::read_dir(self.root.join("drafts")) else {
-            return Vec::new();
-        };
-        let mut names: Vec<String> = files
-            .filter_map(|file| file.ok()?.file_name().into_string().ok())
-            .filter(|name| !name.starts_with('.'))
-            .map(|name| format!("drafts/{name}"))
-            .collect();
-        names.sort();
-        names
-    }
-
     /// Waits until no other run of the program adds to an entry, and keeps
     /// others waiting as long as it is held. `None` where there can be no lock:
     /// then nothing can be written either.

@@ -6,6 +6,7 @@
 
 mod contents;
 mod disk;
+mod drafts;
 mod episode;
 mod error;
 mod front;
@@ -20,9 +21,10 @@ pub use disk::{
     IGNORED, Journal, begin, find_around, find_root, hide_computed, read_if_there,
     write_atomically, write_new,
 };
+pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};
 pub use vehicle::VehicleFile;
-pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries, walk_while};
+pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};

@@ -4,10 +4,7 @@
 
 use std::fs;
 use std::io::{self, ErrorKind};
-use std::iter;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 use walkdir::WalkDir;
 
@@ -110,42 +107,17 @@ pub fn walk_entries(root: &Path) -> Result<Vec<FoundFile>, JournalError> {
     Ok(walk(root)?.files)
 }
 
+/// Most threads that look at the disk: it answers several at once.
+const WALKERS: usize = 4;
+
 /// All entries below `root/entries`, as far as its folders can be looked into.
 /// A file that vanishes meanwhile is left out.
 ///
 /// # Errors
 /// When `root/entries` itself cannot be read.
 pub fn walk(root: &Path) -> Result<Walked, JournalError> {
-    walk_while(root, || ()).0
-}
-
-/// [`walk`], while something is done that need not know what lies there; both are done
-/// even if one of them fails.
-pub fn walk_while<T>(
-    root: &Path,
-    meanwhile: impl FnOnce() -> T,
-) -> (Result<Walked, JournalError>, T) {
-    let tops = match tops(root) {
-        Ok(tops) => tops,
-        Err(error) => return (Err(error), meanwhile()),
-    };
-    // The look at the disk is most of what an answer costs, and the disk
-    // answers several at once.
-    let hands = match tops.len() {
-        // To ask how many there are takes as long as looking at some twenty files.
-        few @ 0..=2 => few,
-        3 | 4 => 2,
-        _ => thread::available_parallelism()
-            .map_or(1, usize::from)
-            .min(4),
-    };
-    let next = AtomicUsize::new(0);
-    let top = || tops.get(next.fetch_add(1, Ordering::Relaxed));
-    let work = || walk_below(root, iter::from_fn(top));
-    // Whoever is done with something else lends another hand.
-    let (shares, (meanwhile, rest)) = parallel::shared(hands, work, || (meanwhile(), work()));
     let mut walked = Walked::default();
-    for share in shares.into_iter().chain([rest]) {
+    for share in parallel::each(WALKERS, &tops(root)?, |top| walk_below(root, top)) {
         walked.files.extend(share.files);
         walked.others.extend(share.others);
         walked.unread.extend(share.unread);
@@ -153,7 +125,7 @@ pub fn walk_while<T>(
     walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked.others.sort();
     walked.unread.sort_by(|a, b| a.path.cmp(&b.path));
-    (Ok(walked), meanwhile)
+    Ok(walked)
 }
 
 /// What lies right in `root/entries`.
@@ -172,22 +144,19 @@ fn tops(root: &Path) -> Result<Vec<fs::DirEntry>, JournalError> {
     Ok(tops)
 }
 
-/// The entries at and below these files and folders.
-fn walk_below<'t>(root: &Path, tops: impl Iterator<Item = &'t fs::DirEntry>) -> Walked {
+/// The entries at and below a file or folder right in `root/entries`.
+fn walk_below(root: &Path, top: &fs::DirEntry) -> Walked {
     let mut walked = Walked::default();
-    for top in tops {
-        let is_folder = top.file_type().is_ok_and(|kind| kind.is_dir());
-        // Nearly always a year, with no folder in it, which is then read only once.
-        match is_folder.then(|| look_into(root, &top.path(), &mut walked)) {
-            Some(Ok(deeper)) => {
-                for folder in deeper {
-                    walk_through(root, &folder, &mut walked);
-                }
+    let is_folder = top.file_type().is_ok_and(|kind| kind.is_dir());
+    // Nearly always a year, with no folder in it, which is then read only once.
+    match is_folder.then(|| look_into(root, &top.path(), &mut walked)) {
+        Some(Ok(deeper)) => {
+            for folder in deeper {
+                walk_through(root, &folder, &mut walked);
             }
-            Some(Err(_)) | None => walk_through(root, &top.path(), &mut walked),
         }
+        Some(Err(_)) | None => walk_through(root, &top.path(), &mut walked),
     }
-    walked.files.sort_by(|a, b| a.path.cmp(&b.path));
     walked
 }
 
@@ -295,7 +264,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn all_is_found_whoever_walks_there() {
+    fn all_is_found_on_several_threads() {
         let folder = tempfile::tempdir().expect("folder");
         let mut paths = Vec::new();
         for year in 1960..2000 {
@@ -305,12 +274,7 @@ mod tests {
             fs::write(file, "x").expect("entry");
             paths.push(path);
         }
-        // Nobody knows beforehand which of the hands gets which year.
-        for turn in 0..50 {
-            let (walked, meanwhile) = walk_while(folder.path(), || turn);
-            let found = walked.expect("walked").files;
-            assert!(found.iter().map(|file| &file.path).eq(&paths), "{turn}");
-            assert_eq!(meanwhile, turn);
-        }
+        let found = walk(folder.path()).expect("walked").files;
+        assert!(found.iter().map(|file| &file.path).eq(&paths));
     }
 }

@@ -4,30 +4,28 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::bags::Bags;
-use super::fitting::{Fitted, fit_reference};
+use super::fitting::{Fitted, fit_reference, named};
+use super::near_names::NearNames;
 use super::{Ledger, PlaceKey};
 use crate::entry::{Entry, Fact, Key, Record};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::reference::Reference;
-use crate::vocabulary::words::one_slip;
 
 /// All such problems.
 pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
     let names = Names::collect(ledger, entries);
-    let slips = names.slips();
-    let mut problems = names.near();
+    let mut problems: Vec<Problem> = names.values().flat_map(Names::slips).collect();
     for entry in entries {
         for record in &entry.records {
-            references(ledger, (&names, &slips), entry, record, &mut problems);
+            references(ledger, &names, entry, record, &mut problems);
         }
         for bag in &entry.bags {
+            let names = bag.vehicle.as_deref().and_then(|of| names.get(of));
             for (part, spot) in &bag.holds {
-                if let Some(vehicle) = &bag.vehicle {
-                    let near = names.near_reference(&slips, vehicle, part);
-                    problems.extend(near.map(|known| near_problem(entry, spot, part, known)));
-                }
+                let near = names.and_then(|names| names.near_reference(part));
+                problems.extend(near.map(|known| near_problem(entry, spot, part, known)));
             }
         }
         bare_headings(ledger, entry, &mut problems);
@@ -59,14 +57,14 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
             .collect();
         // The few names of these entries are indexed and the many known ones
         // are looked up, not the other way round.
-        let slips = Slips::new(named.iter().copied());
+        let index = NearNames::new(named.iter().copied());
         let mut likely: BTreeMap<&str, &str> = BTreeMap::new();
         for (_, name) in known
             .iter()
             .filter(|(of, name)| *of == vehicle && !headings.contains(name))
         {
-            for slip in slips.near(name) {
-                likely.entry(slip).or_insert(name);
+            for slip in index.near(name) {
+                likely.entry(index.name(slip)).or_insert(name);
             }
         }
         for (entry, record) in records_of(entries, vehicle) {
@@ -126,126 +124,78 @@ fn records_of<'e>(
     })
 }
 
-/// Names in a form in which those one slip apart find each other at once: two
-/// such names have a text in common once a letter is left out of either.
-struct Slips<'k> {
-    by_shortened: HashMap<String, Vec<&'k str>>,
-}
-
-impl<'k> Slips<'k> {
-    fn new(keys: impl Iterator<Item = &'k str>) -> Slips<'k> {
-        let mut by_shortened: HashMap<String, Vec<&str>> = HashMap::new();
-        for key in keys {
-            for shortened in shortened(key) {
-                by_shortened.entry(shortened).or_default().push(key);
-            }
-        }
-        Slips { by_shortened }
-    }
-
-    /// The names one slip from `key`, each once.
-    fn near(&self, key: &str) -> BTreeSet<&'k str> {
-        shortened(key)
-            .iter()
-            .filter_map(|shortened| self.by_shortened.get(shortened))
-            .flatten()
-            .copied()
-            .filter(|other| is_near(key, other))
-            .collect()
-    }
-}
-
-/// How often and where each name is written, per vehicle.
-struct Names {
-    headings: BTreeMap<String, BTreeMap<String, Written>>,
+/// The names that records of one vehicle stand under, those written most often
+/// first; of those written equally often, the earliest first.
+struct Names<'l> {
+    written: Vec<Written<'l>>,
+    by_key: HashMap<&'l str, usize>,
+    near: NearNames<'l>,
 }
 
 /// A name as records write it.
-struct Written {
-    name: String,
+struct Written<'l> {
+    key: &'l str,
+    name: &'l str,
     times: usize,
     first: Spot,
 }
 
-impl Names {
-    fn collect(ledger: &Ledger, entries: &[Entry]) -> Names {
-        let mut headings: BTreeMap<String, BTreeMap<String, Written>> = BTreeMap::new();
+impl<'l> Names<'l> {
+    /// The names in these entries, by vehicle.
+    fn collect(ledger: &'l Ledger, entries: &'l [Entry]) -> BTreeMap<&'l str, Names<'l>> {
+        let mut headings: BTreeMap<&str, BTreeMap<&str, Written<'_>>> = BTreeMap::new();
         for entry in entries {
             for record in &entry.records {
-                let Some(vehicle) = &record.vehicle else {
+                let Some(vehicle) = record.vehicle.as_deref() else {
                     continue;
                 };
                 let key = ledger.aliases.resolve(vehicle, record.name.key());
-                headings
-                    .entry(vehicle.clone())
-                    .or_default()
-                    .entry(key.to_owned())
-                    .and_modify(|written| written.times += 1)
-                    .or_insert_with(|| Written {
-                        name: record.name.written().to_owned(),
-                        times: 1,
-                        first: in_file(entry, &record.spot),
-                    });
+                let of_vehicle = headings.entry(vehicle).or_default();
+                let written = of_vehicle.entry(key).or_insert_with(|| Written {
+                    key,
+                    name: record.name.written(),
+                    times: 0,
+                    first: in_file(entry, &record.spot),
+                });
+                written.times += 1;
             }
         }
-        Names { headings }
-    }
-
-    /// Names of records that are one slip apart; the one written less often,
-    /// or later, is taken for the slip.
-    fn near(&self) -> Vec<Problem> {
-        let mut problems = Vec::new();
-        for names in self.headings.values() {
-            let slips = Slips::new(names.keys().map(String::as_str));
-            for (key, one) in names {
-                // Each pair once.
-                for other in slips
-                    .near(key)
-                    .into_iter()
-                    .filter(|other| *other > key.as_str())
-                {
-                    problems.push(slip_problem(one, &names[other]));
-                }
+        let of_vehicle = |names: BTreeMap<&'l str, Written<'l>>| {
+            let mut written: Vec<Written<'_>> = names.into_values().collect();
+            written.sort_by(|a, b| (b.times, &a.first).cmp(&(a.times, &b.first)));
+            let keys = written.iter().map(|written| written.key);
+            Names {
+                near: NearNames::new(keys.clone()),
+                by_key: keys.enumerate().map(|(rank, key)| (key, rank)).collect(),
+                written,
             }
-        }
-        problems
-    }
-
-    /// For each vehicle, the names that are known, ready to be found by slips.
-    fn slips(&self) -> BTreeMap<&str, Slips<'_>> {
-        self.headings
-            .iter()
-            .map(|(vehicle, names)| {
-                let keys = names.keys().map(String::as_str);
-                (vehicle.as_str(), Slips::new(keys))
-            })
+        };
+        headings
+            .into_iter()
+            .map(|(vehicle, names)| (vehicle, of_vehicle(names)))
             .collect()
     }
 
-    /// A known name one slip from a reference that names nothing known.
-    fn near_reference(
-        &self,
-        slips: &BTreeMap<&str, Slips<'_>>,
-        vehicle: &str,
-        part: &Reference,
-    ) -> Option<&str> {
-        let names = self.headings.get(vehicle)?;
+    /// Each name that is one slip from a likelier one, with the likeliest such.
+    fn slips(&self) -> impl Iterator<Item = Problem> {
+        self.written.iter().enumerate().filter_map(|(rank, slip)| {
+            let likelier = self.near.near(slip.key).filter(|other| *other < rank);
+            Some(slip_problem(slip, &self.written[likelier.min()?]))
+        })
+    }
+
+    /// The likeliest name one slip from a reference that names nothing known.
+    fn near_reference(&self, part: &Reference) -> Option<&'l str> {
         let key = part.name.key();
-        if names.contains_key(key) {
+        if self.by_key.contains_key(key) {
             return None;
         }
-        let near = slips.get(vehicle)?.near(key).into_iter().next()?;
-        Some(&names[near].name)
+        Some(self.written[self.near.near(key).min()?].name)
     }
 }
 
-/// Two names one slip apart, said at the one that is likely the slip.
-fn slip_problem(one: &Written, other: &Written) -> Problem {
-    let (likely, slip) = if (one.times, &other.first) >= (other.times, &one.first) {
-        (one, other)
-    } else {
-        (other, one)
-    };
+/// A name one slip from a likelier one.
+fn slip_problem(slip: &Written<'_>, likely: &Written<'_>) -> Problem {
     Problem::warning(
         slip.first.clone(),
         format!("`{}` is one slip away from `{}`", slip.name, likely.name),
@@ -254,34 +204,6 @@ fn slip_problem(one: &Written, other: &Written) -> Problem {
         "if it is the same part, write `{}`; if both exist, all is well",
         likely.name
     ))
-}
-
-/// Names longer than this are sentences under the wrong marks: comparing them
-/// letter by letter would take long and tell nobody anything.
-const LONGEST_NAME: usize = 60;
-
-/// A name with each of its letters left out in turn, and itself: two names one
-/// slip apart have one of these in common.
-fn shortened(key: &str) -> Vec<String> {
-    if key.len() > LONGEST_NAME {
-        return Vec::new();
-    }
-    let mut all = vec![key.to_owned()];
-    for (at, c) in key.char_indices() {
-        let mut shorter = key.to_owned();
-        shorter.replace_range(at..at + c.len_utf8(), "");
-        all.push(shorter);
-    }
-    // Of a letter that is written twice it is the same which one goes.
-    all.dedup();
-    all
-}
-
-/// Whether two names are so close that one may be a slip: short names and
-/// names that differ in a number are not.
-fn is_near(one: &str, other: &str) -> bool {
-    let letters = |key: &str| -> String { key.chars().filter(|c| !c.is_ascii_digit()).collect() };
-    one.len() >= 5 && other.len() >= 4 && one_slip(one, other) && letters(one) != letters(other)
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {
@@ -302,7 +224,7 @@ fn near_problem(entry: &Entry, spot: &Spot, part: &Reference, known: &str) -> Pr
 /// References of one record: near names, and names that fit several parts.
 fn references(
     ledger: &Ledger,
-    (names, slips): (&Names, &BTreeMap<&str, Slips<'_>>),
+    names: &BTreeMap<&str, Names<'_>>,
     entry: &Entry,
     record: &Record,
     problems: &mut Vec<Problem>,
@@ -310,10 +232,11 @@ fn references(
     let Some(vehicle) = &record.vehicle else {
         return;
     };
+    let names = names.get(vehicle.as_str());
     let places = places(&record.at);
     for stated in &record.facts {
         for part in parts_named(&stated.fact) {
-            if let Some(known) = names.near_reference(slips, vehicle, part) {
+            if let Some(known) = names.and_then(|names| names.near_reference(part)) {
                 problems.push(near_problem(entry, &stated.spot, part, known));
                 continue;
             }
@@ -387,10 +310,7 @@ fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
         );
         let name = Name::new(&name);
         let key = ledger.aliases.resolve(vehicle, name.key());
-        let known = ledger
-            .recorded()
-            .any(|(place, _)| place.vehicle == *vehicle && place.name == key);
-        if known {
+        if named(ledger, vehicle, key).next().is_some() {
             problems.push(
                 Problem::note(
                     in_file(entry, spot),

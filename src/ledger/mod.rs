@@ -12,6 +12,7 @@ mod event;
 mod fitting;
 mod fold;
 mod hardware;
+mod near_names;
 mod needs;
 mod place;
 mod replacing;

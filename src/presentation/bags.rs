@@ -2,12 +2,59 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::text::{Label, Piece as Words, Text, brief, column, counted, plain};
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
+use super::text::{Label, Piece as Words, Text, brief, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
 use crate::reports::lacking::Why;
 use crate::vocabulary::hardware::Mark;
 use crate::vocabulary::words::fold;
+
+/// Bags that were asked for.
+#[derive(Clone, Copy, Debug)]
+pub enum BagsAnswer<'a> {
+    /// These bags.
+    All {
+        /// All that is known of bags.
+        answer: &'a Answer,
+        /// Those that are meant.
+        shown: &'a [&'a Bag],
+        /// Whether they were named: then each is shown in full.
+        named: bool,
+        /// As of when, if not now.
+        as_of: Option<&'a str>,
+        /// Whether the vehicle has to be said.
+        several_vehicles: bool,
+    },
+    /// No bag has this label.
+    Unknown {
+        /// The label.
+        label: &'a str,
+        /// The bags that there are.
+        bags: &'a [Bag],
+    },
+}
+
+impl Exporter<BagsAnswer<'_>> for Terminal {
+    fn export(&self, answer: &BagsAnswer<'_>) -> Document {
+        match *answer {
+            BagsAnswer::All {
+                answer,
+                named: false,
+                as_of,
+                several_vehicles,
+                ..
+            } => self.document(&overview(answer, as_of, several_vehicles, self.width)),
+            BagsAnswer::All { shown, as_of, .. } => {
+                let each = shown.iter().map(|bag| one(bag, as_of, self.width));
+                let texts: Vec<String> = each.map(|text| text.render(self.colours)).collect();
+                Document::text(texts.join("\n"))
+            }
+            BagsAnswer::Unknown { label, bags } => self.document(&unknown(label, bags, self.width)),
+        }
+    }
+}
 
 /// Said of a filling while some of its parts are off.
 fn state_words(bag: &Bag) -> String {
@@ -33,9 +80,12 @@ fn sums(bag: &Bag) -> (u64, u64) {
 }
 
 /// All bags: first what does not add up, then those with something in them.
-#[must_use]
-pub fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
+fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
     let mut text = Text::new(width);
+    if answer.bags.is_empty() && answer.loose.is_empty() {
+        text.line(0, Label::Plain, "no bags, and no hardware without one");
+        return text;
+    }
     if let Some(as_of) = as_of {
         text.line(0, Label::Note, as_of);
     }
@@ -48,12 +98,12 @@ pub fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usiz
     );
     odd(&mut text, answer);
     text.gap();
-    let column_width = waiting
-        .iter()
-        .map(|bag| bag.label.width())
+    let labels = waiting.iter().map(|bag| bag.label.width());
+    let column_width = labels
+        .filter(|width| *width <= 16)
         .max()
-        .unwrap_or(0)
-        .clamp(2, 16);
+        .unwrap_or(2)
+        .max(2);
     for bag in waiting {
         one_of_many(&mut text, bag, several, column_width);
     }
@@ -141,14 +191,7 @@ fn odd(text: &mut Text, answer: &Answer) {
 
 /// A bag in two lines: whose, and what.
 fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
-    let mut head: Vec<Words> = vec![
-        (
-            Label::Title,
-            column(&bag.label, width).replace(' ', "\u{a0}"),
-        ),
-        plain("  "),
-        (Label::Part, whose(bag, 4, several)),
-    ];
+    let mut head: Vec<Words> = vec![(Label::Part, whose(bag, 4, several))];
     let again = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
     } else {
@@ -160,7 +203,7 @@ fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
     if let Some(shelf) = &bag.stored {
         head.push((Label::Standing, format!(", {}", brief(shelf))));
     }
-    text.wrapped(0, width + 2, &head);
+    text.pair(0, width, (Label::Title, bag.label.clone()), &head);
     let contents = contents(bag);
     text.wrapped(width + 2, width + 2, &[plain(contents)]);
 }
@@ -257,8 +300,7 @@ fn loose(text: &mut Text, loose: &[Loose], several: bool) {
 }
 
 /// One bag in full.
-#[must_use]
-pub fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
+fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
     let mut text = Text::new(width);
     let filling = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
@@ -308,28 +350,27 @@ pub fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
 }
 
 fn parts(text: &mut Text, bag: &Bag) {
-    let widest = bag.parts.iter().map(|part| part.label().width()).max();
-    let width = widest.unwrap_or(0).min(40);
+    let column = text.names_column(bag.parts.iter().map(|part| part.label().width()), 40);
     for part in &bag.parts {
         let standing = match (&part.status, part.on_since) {
             (_, Some(day)) => format!("on again since {day}"),
             (Some(status), None) => status.clone(),
             (None, None) => "no record speaks of it".to_owned(),
         };
-        text.wrapped(
+        text.pair(
             2,
-            width + 4,
-            &[
-                (
-                    Label::Part,
-                    column(&part.label(), width).replace(' ', "\u{a0}"),
-                ),
-                plain("  "),
-                (Label::Standing, standing),
-            ],
+            column,
+            (Label::Part, part.label()),
+            &[(Label::Standing, standing)],
         );
     }
 }
+
+/// Columns of the four counts of a kind.
+const COUNTS: usize = 31;
+
+/// Room for a kind beside them, so that none of its words is broken.
+const LONG_WORD: usize = 29;
 
 /// In, used, left, short: a line for each kind.
 fn table(text: &mut Text, bag: &Bag) {
@@ -352,18 +393,40 @@ fn table(text: &mut Text, bag: &Bag) {
         .pieces
         .iter()
         .partition(|piece| piece.put_in > 0 || piece.short > 0);
-    if !known.is_empty() {
+    let is_wide = text.width() >= COUNTS + LONG_WORD;
+    if !known.is_empty() && is_wide {
         text.row(&[(Label::Faint, "      in   used   left  short".to_owned())]);
     }
     for piece in known {
         let counts = [piece.put_in, piece.used, piece.left, piece.short];
-        let counts: String = counts.into_iter().map(cell).collect();
         let label = if piece.short > 0 {
             Label::Warning
         } else {
             Label::Plain
         };
-        text.wrapped(2, 31, &[(label, counts), plain(" "), plain(piece.words())]);
+        if is_wide {
+            let counts: String = counts.into_iter().map(cell).collect();
+            text.wrapped(
+                2,
+                COUNTS,
+                &[(label, counts), plain(" "), plain(piece.words())],
+            );
+        } else {
+            let words = ["in", "used", "left", "short"];
+            let counts = counts.iter().zip(words);
+            let counts: Vec<String> = counts
+                .filter(|(count, word)| **count > 0 || *word != "short")
+                .map(|(count, word)| format!("{count} {word}"))
+                .collect();
+            text.wrapped(
+                2,
+                4,
+                &[
+                    plain(format!("{}: ", piece.words())),
+                    (label, counts.join(", ")),
+                ],
+            );
+        }
     }
     let new: Vec<String> = new
         .iter()
@@ -407,8 +470,7 @@ fn happened(text: &mut Text, bag: &Bag) {
 }
 
 /// What is said when no bag has this label: those that are near.
-#[must_use]
-pub fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
+fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(
         0,

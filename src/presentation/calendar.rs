@@ -3,19 +3,34 @@
 
 use jiff::Timestamp;
 
-use super::needs::{what, where_and_since};
+use super::export::{Document, Exporter};
+use super::needs::{Shown, what, where_and_since};
 use super::text::shown;
 use crate::reports::needs::Open;
 
 /// Stands in every calendar, so that one is only ever written over one.
-pub const MADE_BY: &str = "PRODID:-//Matchmark//Needs//EN";
+const MADE_BY: &str = "PRODID:-//Matchmark//Needs//EN";
 
 /// Octets of a line at most, without its end (RFC 5545, 3.1).
 const LONGEST: usize = 75;
 
-/// The dated ones of these, with the journal's name and the time of making.
-#[must_use]
-pub fn calendar(all: &[&Open], name: &str, now: Timestamp) -> String {
+/// The form for a calendar.
+#[derive(Clone, Debug)]
+pub struct Calendar {
+    /// The journal's name.
+    pub name: String,
+    /// When it is made.
+    pub now: Timestamp,
+}
+
+impl Exporter<Shown<'_>> for Calendar {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        Document::marked(calendar(shown.all, &self.name, self.now), MADE_BY)
+    }
+}
+
+/// What has a day, with the journal's name and the time of making.
+fn calendar(all: &[Open], name: &str, now: Timestamp) -> String {
     let mut lines = vec![
         "BEGIN:VCALENDAR".to_owned(),
         "VERSION:2.0".to_owned(),

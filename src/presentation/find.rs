@@ -1,5 +1,7 @@
 //! Hits of a search, for a terminal.
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, brief, counted, plain};
 use crate::index::{Answer, How};
 use crate::reports::parts::Standing;
@@ -27,9 +29,40 @@ pub struct Found<'a> {
     pub now: Vec<Now>,
 }
 
+/// All that a search found.
+#[derive(Clone, Copy, Debug)]
+pub struct Hits<'a> {
+    /// The words that were asked for.
+    pub query: &'a str,
+    /// What the index says of the search.
+    pub answer: &'a Answer,
+    /// The hits, best first.
+    pub found: &'a [Found<'a>],
+}
+
+impl Exporter<Hits<'_>> for Terminal {
+    fn export(&self, hits: &Hits<'_>) -> Document {
+        let text = match hits.answer.hits.is_empty() {
+            true => nothing(hits, self.width),
+            false => render(hits.answer, hits.found, self.width),
+        };
+        self.document(&text)
+    }
+}
+
+fn nothing(hits: &Hits<'_>, width: usize) -> Text {
+    let mut text = Text::new(width);
+    let words = format!("nothing found for `{}`", hits.query);
+    text.line(0, Label::Plain, &words);
+    let searched = &hits.answer.searched;
+    if searched != hits.query && !searched.is_empty() {
+        text.line(2, Label::Plain, &format!("searched: {searched}"));
+    }
+    text
+}
+
 /// The hits, best first.
-#[must_use]
-pub fn render(answer: &Answer, found: &[Found<'_>], width: usize) -> Text {
+fn render(answer: &Answer, found: &[Found<'_>], width: usize) -> Text {
     let mut text = Text::new(width);
     if let Some(said) = what_was_searched(answer) {
         text.line(0, Label::Note, &said);

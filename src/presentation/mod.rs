@@ -1,14 +1,16 @@
-//! From values to what a person or a program reads: terminal text, JSON, CSV,
-//! pages.
+//! From values to what a person or a program reads.
 //!
-//! It opens nothing and prints nothing: every function takes a finished answer
-//! and returns text. Colours are decided in `colours` alone.
+//! It opens nothing and prints nothing: a form (`Terminal`, `Json`, `Csv`, a page,
+//! a calendar ...) takes a finished answer and gives a document. What a terminal
+//! shows stands in the file of the answer (`needs`, `bags` ...); each other form
+//! has a file or a folder of its own. Colours are decided in `colours` alone.
 
 pub mod bags;
 pub mod calendar;
 pub mod cautions;
 pub mod colours;
-pub mod csv_table;
+pub mod csv;
+pub mod export;
 pub mod find;
 pub mod json;
 pub mod labels;
@@ -16,13 +18,12 @@ pub mod needs;
 pub mod page;
 pub mod part;
 pub mod past;
-pub mod picture;
 pub mod problems;
 pub mod purchases;
 pub mod recap;
 pub mod refit;
 pub mod replaced;
 pub mod tally;
+pub mod terminal;
 pub mod text;
 pub mod torque;
-pub mod torque_json;

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, counted, plain};
 use crate::reports::needs::{Kind, Open};
 
@@ -9,7 +11,7 @@ use crate::reports::needs::{Kind, Open};
 const NUMBER: usize = 4;
 
 /// What a shopping list of parts leaves out.
-pub const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
+const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
 
 /// What is open, with what a person is told beside it.
 pub struct Shown<'o> {
@@ -23,11 +25,39 @@ pub struct Shown<'o> {
     pub several_vehicles: bool,
     /// Whether only purchases are shown.
     pub buy: bool,
+    /// The last day that is asked about, if one is.
+    pub due: Option<Date>,
+}
+
+impl Exporter<Shown<'_>> for Terminal {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        let text = match shown.all.is_empty() {
+            true => nothing(shown, self.width),
+            false => render(shown, self.width),
+        };
+        self.document(&text)
+    }
+}
+
+fn nothing(shown: &Shown<'_>, width: usize) -> Text {
+    let mut text = Text::new(width);
+    let what = if shown.buy {
+        "nothing is to buy"
+    } else {
+        "nothing is open"
+    };
+    match shown.due {
+        Some(due) => text.line(0, Label::Plain, &format!("{what} that is due by {due}")),
+        None => text.line(0, Label::Plain, what),
+    }
+    if shown.buy && shown.due.is_none() {
+        text.line(0, Label::Plain, HARDWARE);
+    }
+    text
 }
 
 /// What is open: two lines each, the number of places that wait in front.
-#[must_use]
-pub fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &Shown<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(0, Label::Title, &heading(shown));
     let group = |open: &Open| {

@@ -3,9 +3,11 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::cautions::general;
+use super::export::{Document, Exporter};
 use super::find::standing_words;
 use super::replaced::kind_and_words;
-use super::text::{Label, Piece, Text, column, counted, plain};
+use super::terminal::Terminal;
+use super::text::{Label, Piece, Text, counted, plain};
 use crate::ledger::{Bagged, Dated, Moment, PlaceState, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
@@ -31,9 +33,54 @@ pub struct Shown<'a> {
     pub raised: Vec<Raised>,
 }
 
+/// One part with what its records say in prose.
+pub struct OnePart<'a> {
+    /// The part.
+    pub part: &'a Shown<'a>,
+    /// Gives the prose of a moment.
+    pub prose_of: &'a dyn Fn(&Moment) -> String,
+}
+
+/// Many parts.
+#[derive(Clone, Copy, Debug)]
+pub struct PartList<'a> {
+    /// The parts under their headings.
+    pub groups: &'a [(String, Vec<Listed>)],
+    /// Whether the vehicle has to be said.
+    pub several_vehicles: bool,
+}
+
+/// The parts that a name could mean; none if it means nothing.
+#[derive(Clone, Copy, Debug)]
+pub struct Candidates<'a> {
+    /// The name as it was typed.
+    pub asked: &'a str,
+    /// The parts.
+    pub found: &'a [Listed],
+    /// Whether the vehicle has to be said.
+    pub several_vehicles: bool,
+}
+
+impl Exporter<OnePart<'_>> for Terminal {
+    fn export(&self, one: &OnePart<'_>) -> Document {
+        self.document(&render(one.part, one.prose_of, self.width))
+    }
+}
+
+impl Exporter<PartList<'_>> for Terminal {
+    fn export(&self, parts: &PartList<'_>) -> Document {
+        self.document(&list(parts.groups, parts.several_vehicles, self.width))
+    }
+}
+
+impl Exporter<Candidates<'_>> for Terminal {
+    fn export(&self, candidates: &Candidates<'_>) -> Document {
+        self.document(&could_be(candidates, self.width))
+    }
+}
+
 /// A part with its timeline. `prose_of` gives the prose of a moment.
-#[must_use]
-pub fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
+fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
     let state = part.state;
     let mut text = Text::new(width);
     head(&mut text, part);
@@ -342,9 +389,12 @@ fn shortened(prose: &str) -> String {
 }
 
 /// All parts under their headings.
-#[must_use]
-pub fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text {
+fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text {
     let mut text = Text::new(width);
+    if groups.is_empty() {
+        text.line(0, Label::Plain, "no such parts");
+        return text;
+    }
     let mut total = 0;
     for (heading, parts) in groups {
         text.wrapped(
@@ -383,34 +433,38 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: 
             (name, standing)
         })
         .collect();
-    let widest = lines
-        .iter()
-        .map(|(name, _)| name.width())
-        .max()
-        .unwrap_or(0);
-    let width = widest.min(44);
+    let column = text.names_column(lines.iter().map(|(name, _)| name.width()), 44);
     for (name, standing) in lines {
-        text.wrapped(
+        text.pair(
             2,
-            width + 4,
-            &[
-                (Label::Part, column(&name, width).replace(' ', "\u{a0}")),
-                plain("  "),
-                (Label::Standing, standing),
-            ],
+            column,
+            (Label::Part, name),
+            &[(Label::Standing, standing)],
         );
     }
 }
 
-/// The parts a name could mean.
-#[must_use]
-pub fn candidates(asked: &str, found: &[Listed], vehicles: bool, width: usize) -> Text {
+fn could_be(candidates: &Candidates<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
+    let asked = candidates.asked;
+    if candidates.found.is_empty() {
+        text.line(0, Label::Plain, &format!("no part is called `{asked}`"));
+        text.line(
+            2,
+            Label::Plain,
+            "`matchmark part` lists all parts; `matchmark find` searches the text",
+        );
+        return text;
+    }
     text.line(
         0,
         Label::Note,
         &format!("`{asked}` could be any of these; name one with its position:"),
     );
-    rows(&mut text, found.iter(), vehicles);
+    rows(
+        &mut text,
+        candidates.found.iter(),
+        candidates.several_vehicles,
+    );
     text
 }

@@ -1,5 +1,7 @@
 //! How the records changed, commit by commit, for a terminal.
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Text, brief, counted, plain};
 use crate::reports::changes::FactChange;
 use crate::reports::message::change_words;
@@ -26,10 +28,19 @@ pub struct Change {
 /// The most facts shown of one change.
 const MOST_FACTS: usize = 12;
 
+impl Exporter<[Change]> for Terminal {
+    fn export(&self, changes: &[Change]) -> Document {
+        self.document(&render(changes, self.width))
+    }
+}
+
 /// The changes, newest first.
-#[must_use]
-pub fn render(changes: &[Change], width: usize) -> Text {
+fn render(changes: &[Change], width: usize) -> Text {
     let mut text = Text::new(width);
+    if changes.is_empty() {
+        text.line(0, Label::Plain, "nothing was kept that fits");
+        return text;
+    }
     for change in changes {
         let day = change.date.get(..10).unwrap_or(&change.date);
         text.wrapped(
@@ -51,7 +62,7 @@ pub fn render(changes: &[Change], width: usize) -> Text {
                     Some('-') => Label::Warning,
                     _ => Label::Faint,
                 };
-                text.row(&[plain("  "), (label, line.to_owned())]);
+                text.wrapped(2, 4, &[(label, indented(line))]);
             }
         } else if change.kind == "written" {
             summary_of_new(&mut text, change);
@@ -72,6 +83,14 @@ pub fn render(changes: &[Change], width: usize) -> Text {
         &counted(changes.len(), "change", "changes"),
     );
     text
+}
+
+/// A line of a text with its own indentation kept.
+fn indented(line: &str) -> String {
+    let (sign, rest) = line.split_at(line.chars().next().map_or(0, char::len_utf8));
+    let bare = rest.trim_start_matches(' ');
+    let indent = "\u{a0}".repeat(rest.len() - bare.len());
+    format!("{sign}{indent}{bare}")
 }
 
 /// A new entry in one line: the parts it speaks of.

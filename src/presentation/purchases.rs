@@ -1,15 +1,42 @@
 //! Hardware to get, for a terminal.
 
 use super::bags::counted_pieces;
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Text, brief, counted, plain};
 use crate::reports::lacking::Why;
 use crate::reports::purchases::{For, Purchase};
 use crate::vocabulary::hardware::Mark;
 
+/// Hardware to get.
+#[derive(Clone, Copy, Debug)]
+pub struct ShoppingList<'a> {
+    /// What to get, by kind and size.
+    pub purchases: &'a [Purchase],
+    /// As of when, if not now.
+    pub as_of: Option<&'a str>,
+    /// Whether the vehicle has to be said.
+    pub several_vehicles: bool,
+}
+
+impl Exporter<ShoppingList<'_>> for Terminal {
+    fn export(&self, list: &ShoppingList<'_>) -> Document {
+        self.document(&buy(list, self.width))
+    }
+}
+
 /// What to get, a line for each kind and size, with whose parts need it.
-#[must_use]
-pub fn buy(purchases: &[Purchase], as_of: Option<&str>, several: bool, width: usize) -> Text {
+fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
+    let ShoppingList {
+        purchases,
+        as_of,
+        several_vehicles: several,
+    } = *list;
+    if purchases.is_empty() {
+        text.line(0, Label::Plain, "nothing to get");
+        return text;
+    }
     if let Some(as_of) = as_of {
         text.line(0, Label::Note, as_of);
     }

@@ -1,15 +1,25 @@
-//! What was replaced, as a table for a terminal and as CSV.
+//! What was replaced, for a terminal.
 
-use super::csv_table;
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, counted, plain};
 use crate::entry::Kind;
-use crate::reports::replaced::{Recorded, Row};
+use crate::reports::replaced::Row;
 use crate::vocabulary::money::{Money, sum_by_currency};
 
+impl Exporter<[Row]> for Terminal {
+    fn export(&self, rows: &[Row]) -> Document {
+        self.document(&render(rows, self.width))
+    }
+}
+
 /// The rows, each in a few lines: a table of fourteen columns fits no terminal.
-#[must_use]
-pub fn render(rows: &[Row], width: usize) -> Text {
+fn render(rows: &[Row], width: usize) -> Text {
     let mut text = Text::new(width);
+    if rows.is_empty() {
+        text.line(0, Label::Plain, "nothing was replaced");
+        return text;
+    }
     for row in rows {
         let mut head: Vec<Piece> = vec![
             (Label::Title, row.date.to_string()),
@@ -102,72 +112,4 @@ pub fn kind_and_words(kind: Option<Kind>, what: &str) -> Vec<String> {
 #[must_use]
 pub fn sums(rows: &[Row]) -> Vec<Money> {
     sum_by_currency(rows.iter().filter_map(|row| row.cost))
-}
-
-/// The columns of the CSV.
-const HEADER: [&str; 19] = [
-    "vehicle",
-    "system",
-    "part",
-    "at",
-    "date",
-    "old",
-    "new",
-    "kind",
-    "number",
-    "from",
-    "amount",
-    "currency",
-    "fate",
-    "entry",
-    "line",
-    "recorded_commit",
-    "recorded_date",
-    "changed_commit",
-    "changed_date",
-];
-
-/// The rows as CSV.
-#[must_use]
-pub fn csv(rows: &[Row]) -> String {
-    let or_empty = |value: &Option<String>| value.clone().unwrap_or_default();
-    let commit = |recorded: &Option<Recorded>| {
-        recorded.as_ref().map_or_else(
-            || (String::new(), String::new()),
-            |recorded| (recorded.commit.clone(), recorded.date.to_string()),
-        )
-    };
-    let rows: Vec<Vec<String>> = rows
-        .iter()
-        .map(|row| {
-            let (recorded, recorded_date) = commit(&row.recorded);
-            let (changed, changed_date) = commit(&row.changed);
-            vec![
-                row.vehicle.clone(),
-                or_empty(&row.system),
-                row.part.clone(),
-                row.at.clone(),
-                row.date.to_string(),
-                row.old.clone(),
-                row.what.clone(),
-                row.kind
-                    .map(|kind| kind.word().to_owned())
-                    .unwrap_or_default(),
-                or_empty(&row.number),
-                or_empty(&row.from),
-                row.cost.map(|cost| cost.amount()).unwrap_or_default(),
-                row.cost
-                    .map(|cost| cost.currency.code().to_owned())
-                    .unwrap_or_default(),
-                or_empty(&row.fate),
-                row.entry.clone(),
-                row.line.to_string(),
-                recorded,
-                recorded_date,
-                changed,
-                changed_date,
-            ]
-        })
-        .collect();
-    csv_table::table(&HEADER, &rows)
 }

@@ -1,8 +1,9 @@
-//! Hours and money as bars for a terminal and as CSV.
+//! Hours and money as bars for a terminal.
 
 use unicode_width::UnicodeWidthStr;
 
-use super::csv_table;
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, column, counted, plain};
 use crate::reports::spending::Posting;
 use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
@@ -24,6 +25,12 @@ pub struct Shown<'t> {
     pub most: Option<u32>,
 }
 
+impl Exporter<Shown<'_>> for Terminal {
+    fn export(&self, shown: &Shown<'_>) -> Document {
+        self.document(&render(shown, self.width))
+    }
+}
+
 /// Columns of a bar.
 const BAR: usize = 10;
 
@@ -32,8 +39,7 @@ const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
 /// own kind and currency.
-#[must_use]
-pub fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &Shown<'_>, width: usize) -> Text {
     let tally = shown.tally;
     let mut text = Text::new(width);
     if tally.rows.is_empty() {
@@ -142,7 +148,9 @@ impl Columns {
         }
         let bar = if columns.bar > 0 { columns.bar + 1 } else { 0 };
         let left = width.saturating_sub(columns.before(0) + columns.amount + bar);
-        columns.name = longest.min(left.max("total".len()));
+        let fitting = names.iter().map(|name| name.width());
+        let fitting = fitting.filter(|name| *name <= left).max().unwrap_or(0);
+        columns.name = fitting.max("total".len()).min(left);
         columns
     }
 
@@ -176,6 +184,12 @@ impl Columns {
         } else {
             Label::Title
         };
+        let mut name = name;
+        if name.width() > self.name {
+            // A name that is wider than its column has a line of its own.
+            text.line(0, part, name);
+            name = "";
+        }
         let mut pieces: Vec<Piece> = vec![(part, column(name, self.name)), plain(" ")];
         if self.hours > 0 {
             let words = match sum.minutes {
@@ -307,38 +321,6 @@ fn show_budget(budget: &Budget, text: &mut Text) {
 fn share(budget: &Budget) -> Option<i128> {
     let whole = i128::from(budget.budget.minor);
     (whole > 0).then(|| i128::from(budget.spent.minor) * 100 / whole)
-}
-
-/// The rows as CSV: a line for each currency, the minutes in the first of them,
-/// so that a column added up is the whole.
-#[must_use]
-pub fn csv(tally: &Tally) -> String {
-    let header = [
-        tally.by.word(),
-        "of_vehicle",
-        "minutes",
-        "amount",
-        "currency",
-    ];
-    let mut lines = Vec::new();
-    for row in &tally.rows {
-        let mut money = row.sum.money.iter();
-        let first = money.next();
-        for (money, minutes) in
-            std::iter::once((first, row.sum.minutes)).chain(money.map(|money| (Some(money), 0)))
-        {
-            lines.push(vec![
-                row.key.clone().unwrap_or_default(),
-                row.vehicle.clone().unwrap_or_default(),
-                minutes.to_string(),
-                money.map(Money::amount).unwrap_or_default(),
-                money
-                    .map(|money| money.currency.code().to_owned())
-                    .unwrap_or_default(),
-            ]);
-        }
-    }
-    csv_table::table(&header, &lines)
 }
 
 #[cfg(test)]

@@ -72,41 +72,85 @@ impl Text {
     }
 
     /// A line of several pieces, wrapped at blanks: the first line indented by
-    /// `first`, the others by `rest`.
+    /// `first`, the others by `rest`; by less where a long word needs the room. A
+    /// word is parted only where no line could hold it, and then after a sign that
+    /// parts its pieces, as in a path.
     pub fn wrapped(&mut self, first: usize, rest: usize, pieces: &[Piece]) {
+        let rest = rest.min(self.width.saturating_sub(LEAST));
         let mut column = first;
         let mut fresh = true;
-        let mut blank = false;
         self.raw(Label::Plain, &" ".repeat(first));
-        for (label, text) in pieces {
-            let text = shown(text);
-            let mut from = 0;
-            while from < text.len() {
-                let word_end = text[from..].find(breaks).map_or(text.len(), |at| from + at);
-                let word = &text[from..word_end];
-                if word.is_empty() {
-                    blank = true;
-                    from += text[from..].chars().next().map_or(1, char::len_utf8);
-                    continue;
+        for word in words(pieces) {
+            let width = word.width();
+            let space = usize::from(!fresh && word.after_blank);
+            if !fresh && column + space + width > self.width {
+                let indent = match self.width.checked_sub(width) {
+                    Some(room) => rest.min(room),
+                    None => rest,
+                };
+                self.raw(Label::Plain, "\n");
+                self.raw(Label::Plain, &" ".repeat(indent));
+                column = indent;
+            } else if space == 1 {
+                self.raw(word.label(), " ");
+                column += 1;
+            }
+            if column + width <= self.width {
+                for (label, text) in &word.pieces {
+                    self.raw(*label, &text.replace('\u{a0}', " "));
                 }
-                let width = word.width();
-                let space = usize::from(blank && !fresh);
-                if !fresh && blank && column + space + width > self.width {
+                column += width;
+            } else {
+                column = self.parted(&word, column, rest);
+            }
+            fresh = false;
+        }
+        self.raw(Label::Plain, "\n");
+    }
+
+    /// Writes a word that no line holds, on as many lines as it needs; the column
+    /// after it.
+    fn parted(&mut self, word: &Word, mut column: usize, rest: usize) -> usize {
+        for (label, text) in &word.pieces {
+            for part in parts(text, self.width - rest) {
+                if column > rest && column + part.width() > self.width {
                     self.raw(Label::Plain, "\n");
                     self.raw(Label::Plain, &" ".repeat(rest));
                     column = rest;
-                } else if space == 1 {
-                    self.raw(*label, " ");
-                    column += 1;
                 }
-                self.raw(*label, &word.replace('\u{a0}', " "));
-                column += width;
-                fresh = false;
-                blank = false;
-                from = word_end;
+                self.raw(*label, &part.replace('\u{a0}', " "));
+                column += part.width();
             }
         }
-        self.raw(Label::Plain, "\n");
+        column
+    }
+
+    /// A name in a column of this width with words beside it; a name that is wider
+    /// stands on a line of its own, with the words below. Both are indented.
+    pub fn pair(&mut self, indent: usize, column: usize, name: Piece, words: &[Piece]) {
+        let (label, name) = (name.0, shown(&name.1));
+        if name.width() > column {
+            self.wrapped(indent, indent + 2, &[(label, name)]);
+            self.wrapped(indent + 2, indent + 4, words);
+            return;
+        }
+        let fill = "\u{a0}".repeat(column - name.width());
+        let name = name.replace(' ', "\u{a0}");
+        let mut pieces = vec![(label, name), plain(format!("{fill}\u{a0}\u{a0}"))];
+        pieces.extend_from_slice(words);
+        self.wrapped(indent, indent + column + 2, &pieces);
+    }
+
+    /// The width of a column that holds names of these widths, for [`Text::pair`]:
+    /// the widest of those that leave room beside them, at most `most`. On a narrow
+    /// terminal there is none.
+    #[must_use]
+    pub fn names_column(&self, names: impl Iterator<Item = usize>, most: usize) -> usize {
+        if self.width < NARROW {
+            return 0;
+        }
+        let most = most.min(self.width * 11 / 20);
+        names.filter(|name| *name <= most).max().unwrap_or(0)
     }
 
     /// A line of columns that is not wrapped but cut to the width.
@@ -152,6 +196,94 @@ impl Text {
         }
         out
     }
+}
+
+/// A wrapped line has room for as many columns at least.
+const LEAST: usize = 24;
+
+/// A terminal with fewer columns has no room for two columns of text.
+const NARROW: usize = 60;
+
+/// Pieces that stand together without a blank.
+struct Word {
+    pieces: Vec<Piece>,
+    after_blank: bool,
+}
+
+impl Word {
+    fn width(&self) -> usize {
+        self.pieces.iter().map(|(_, text)| text.width()).sum()
+    }
+
+    fn label(&self) -> Label {
+        self.pieces.first().map_or(Label::Plain, |piece| piece.0)
+    }
+}
+
+/// The words of a line, across its pieces.
+fn words(pieces: &[Piece]) -> Vec<Word> {
+    let mut words: Vec<Word> = Vec::new();
+    let mut after_blank = false;
+    for (label, text) in pieces {
+        let text = shown(text);
+        for (at, word) in text.split(breaks).enumerate() {
+            after_blank |= at > 0;
+            if word.is_empty() {
+                continue;
+            }
+            let piece = (*label, word.to_owned());
+            match words.last_mut() {
+                Some(last) if !after_blank => last.pieces.push(piece),
+                Some(_) | None => words.push(Word {
+                    pieces: vec![piece],
+                    after_blank,
+                }),
+            }
+            after_blank = false;
+        }
+    }
+    words
+}
+
+/// A long word in parts that end with a sign, each of at most `width` columns.
+fn parts(word: &str, width: usize) -> Vec<String> {
+    let mut parts: Vec<String> = vec![String::new()];
+    let mut used = 0;
+    for c in word.chars() {
+        let own = c.width().unwrap_or(0);
+        let after_sign = parts
+            .last()
+            .is_some_and(|part| part.ends_with(['/', '-', '_', ':', '.', ',', ';', '=', '\u{a0}']));
+        if (after_sign && c.is_alphanumeric()) || used + own > width {
+            parts.push(String::new());
+            used = 0;
+        }
+        if let Some(part) = parts.last_mut() {
+            part.push(c);
+        }
+        used += own;
+    }
+    parts
+}
+
+/// A finished text with every line that is wider than a terminal wrapped, its
+/// indentation kept.
+#[must_use]
+pub fn fitted(text: &str, width: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.lines() {
+        if line.width() <= width {
+            out.push_str(line);
+            out.push('\n');
+            continue;
+        }
+        let bare = line.trim_start_matches(' ');
+        let indent = line.len() - bare.len();
+        let mut wrapped = Text::new(width);
+        wrapped.line(indent, Label::Plain, bare);
+        out.push_str(&wrapped.render(false));
+    }
+    out
 }
 
 /// White space at which a line may end; a no-break space holds together.
@@ -233,6 +365,45 @@ mod tests {
         );
         assert_eq!(text.render(false), "a nuts, b\n");
         assert!(text.render(true).contains("\u{1b}["));
+    }
+
+    #[test]
+    fn a_word_is_parted_only_where_no_line_holds_it() {
+        let lines = |width: usize, indent: usize, words: &str| {
+            let mut text = Text::new(width);
+            text.wrapped(0, indent, &[plain(words)]);
+            text.render(false)
+        };
+        // It fits where the indentation is given up.
+        assert_eq!(
+            lines(30, 20, "a countersunk-screwdriver-tip"),
+            "a\n countersunk-screwdriver-tip\n"
+        );
+        assert_eq!(
+            lines(24, 2, "entries/2026/2026-03-14-the-tank.md:12"),
+            "entries/2026/2026-03-14-\nthe-tank.md:12\n"
+        );
+        assert_eq!(lines(20, 0, &"x".repeat(45)).lines().count(), 3);
+    }
+
+    #[test]
+    fn pieces_that_belong_together_are_measured_together() {
+        let mut text = Text::new(20);
+        let pieces = [plain("one two three "), plain("fo"), plain("ur, five")];
+        text.wrapped(0, 0, &pieces);
+        assert_eq!(text.render(false), "one two three four,\nfive\n");
+    }
+
+    #[test]
+    fn a_name_wider_than_its_column_stands_alone() {
+        let mut text = Text::new(40);
+        for name in ["hub", "brake drum, left front"] {
+            text.pair(2, 6, (Label::Part, name.into()), &[plain("on rack 2")]);
+        }
+        assert_eq!(
+            text.render(false),
+            "  hub     on rack 2\n  brake drum, left front\n    on rack 2\n"
+        );
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! Torques for a terminal: a general figure with what it must not be used for,
 //! a refusal, a conversion.
 
-use super::text::{Label, Text, column, plain};
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
+use super::text::{Label, Text, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
     GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
@@ -36,9 +38,38 @@ pub struct Refusal {
     pub hint: String,
 }
 
+/// What is known of a torque.
+#[derive(Clone, Copy, Debug)]
+pub enum TorqueAnswer<'a> {
+    /// General figures, with what the journal has recorded.
+    General(&'a GeneralTorques, &'a [Recorded]),
+    /// None is offered.
+    Refused {
+        /// For which thread.
+        thread: &'a str,
+        /// Why.
+        refusal: &'a Refusal,
+        /// What the journal has recorded.
+        recorded: &'a [Recorded],
+    },
+    /// A torque in all units.
+    Converted(&'a Conversion),
+}
+
+impl Exporter<TorqueAnswer<'_>> for Terminal {
+    fn export(&self, answer: &TorqueAnswer<'_>) -> Document {
+        self.document(&match answer {
+            TorqueAnswer::General(found, recorded) => general(found, recorded, self.width),
+            TorqueAnswer::Refused {
+                refusal, recorded, ..
+            } => refused(refusal, recorded, self.width),
+            TorqueAnswer::Converted(conversion) => converted(conversion, self.width),
+        })
+    }
+}
+
 /// A general torque.
-#[must_use]
-pub fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text {
+fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     let series = match found.series {
@@ -69,14 +100,7 @@ pub fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> T
             );
             for row in rows {
                 let line = format!("about {}", both(row, found.metric));
-                text.wrapped(
-                    2,
-                    4,
-                    &[
-                        plain(column(&row.grade, 12).replace(' ', "\u{a0}")),
-                        (Label::Title, line),
-                    ],
-                );
+                text.pair(2, 10, plain(row.grade.clone()), &[(Label::Title, line)]);
             }
             warnings(&mut text);
             text.gap();
@@ -117,14 +141,7 @@ fn warnings(text: &mut Text) {
 /// How the figure comes about, and what changes it.
 fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
     let mut line = |key: &str, value: String| {
-        text.wrapped(
-            2,
-            20,
-            &[
-                (Label::Faint, column(key, 18).replace(' ', "\u{a0}")),
-                plain(value),
-            ],
-        );
+        text.pair(2, 16, (Label::Faint, key.to_owned()), &[plain(value)]);
     };
     let (area, proof) = if found.metric {
         (
@@ -177,15 +194,8 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
         } else {
             format!("{inch} ({si})")
         };
-        text.wrapped(
-            4,
-            6,
-            &[plain(format!(
-                "{}K {}: {figure}",
-                column(word, 18).replace(' ', "\u{a0}"),
-                hundredths(*factor)
-            ))],
-        );
+        let words = format!("K {}: {figure}", hundredths(*factor));
+        text.pair(4, 16, plain(*word), &[plain(words)]);
     }
     text.gap();
     text.line(2, Label::Plain, LUBRICATED);
@@ -275,8 +285,7 @@ fn recorded_lines(text: &mut Text, recorded: &[Recorded]) {
 }
 
 /// A refusal, with what the journal knows instead.
-#[must_use]
-pub fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
+fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     text.wrapped(
@@ -293,8 +302,7 @@ pub fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
 }
 
 /// A torque in all units.
-#[must_use]
-pub fn converted(conversion: &Conversion, width: usize) -> Text {
+fn converted(conversion: &Conversion, width: usize) -> Text {
     let mut text = Text::new(width);
     text.wrapped(0, 2, &[(Label::Title, conversion.written.clone())]);
     for (unit, low, high) in &conversion.units {

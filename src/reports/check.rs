@@ -1,5 +1,7 @@
 //! All problems of a journal: of its texts, of its ledger, of the day.
 
+use std::collections::HashMap;
+
 use jiff::civil::Date;
 
 use super::loans::loans;
@@ -7,8 +9,7 @@ use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
 
-/// Everything wrong, errors first, then by file and line. `read` is what was
-/// found in the texts; `exists` tells whether a path inside the journal is
+/// Everything wrong, gravest and newest first. `read` is what was found in the texts; `exists` tells whether a path inside the journal is
 /// there.
 #[must_use]
 pub fn check(
@@ -22,7 +23,7 @@ pub fn check(
     problems.extend(ledger.problems(entries));
     problems.extend(loans(entries, None).1);
     of_the_day(entries, today, exists, &mut problems);
-    sort(&mut problems);
+    sort(&mut problems, entries);
     problems
 }
 
@@ -40,10 +41,24 @@ pub fn of_the_day(
     }
 }
 
-/// Errors first, then by file and line; the same problem once.
-pub fn sort(problems: &mut Vec<Problem>) {
-    problems
-        .sort_by(|a, b| (a.severity, &a.spot, &a.message).cmp(&(b.severity, &b.spot, &b.message)));
+/// Errors first; then what is in none of these entries or in one without a day, then
+/// the entries from the newest on, each from its first line; the same problem once.
+pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
+    let days: HashMap<&str, Option<Date>> = entries
+        .iter()
+        .map(|entry| (entry.path.as_str(), entry.date))
+        .collect();
+    let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied().flatten();
+    problems.sort_by(|a, b| {
+        let newest_first = match (day(a), day(b)) {
+            (Some(one), Some(other)) => other.cmp(&one),
+            (one, other) => one.cmp(&other),
+        };
+        a.severity
+            .cmp(&b.severity)
+            .then(newest_first)
+            .then_with(|| (&a.spot, &a.message).cmp(&(&b.spot, &b.message)))
+    });
     problems.dedup();
 }
 
@@ -66,31 +81,36 @@ fn future(entry: &Entry, today: Date, problems: &mut Vec<Problem>) {
             .hint("correct the date; what is planned belongs under `needs`"),
         );
     };
-    if let Some(date) = entry.date.filter(|date| *date > today) {
-        say(line_with(&entry.text, 1, "date"), date);
+    let to_come = |date: &Date| *date > today;
+    let of_records: Vec<(u32, Date)> = entry
+        .records
+        .iter()
+        .filter(|record| record.date != entry.date)
+        .filter_map(|record| Some((record.spot.line, record.date.filter(to_come)?)))
+        .collect();
+    let of_entry = entry.date.filter(to_come).map(|date| (1, date));
+    if of_entry.is_none() && of_records.is_empty() {
+        return;
     }
-    for record in &entry.records {
-        if record.date == entry.date {
-            continue;
-        }
-        if let Some(date) = record.date.filter(|date| *date > today) {
-            say(line_with(&entry.text, record.spot.line, "date"), date);
-        }
+    let lines = lines_with(&entry.text, "date");
+    for (from, date) in of_entry.into_iter().chain(of_records) {
+        let next = lines.partition_point(|line| *line < from);
+        say(lines.get(next).copied().unwrap_or(from), date);
     }
 }
 
-/// The first line from `from` on that says `key:`.
-fn line_with(text: &str, from: u32, key: &str) -> u32 {
-    let skip = from.saturating_sub(1) as usize;
-    text.lines()
-        .enumerate()
-        .skip(skip)
-        .find(|(_, line)| {
-            line.trim_start_matches(|c: char| !c.is_alphanumeric())
-                .to_lowercase()
-                .starts_with(key)
-        })
-        .map_or(from, |(index, _)| u32::try_from(index + 1).unwrap_or(from))
+/// The numbers of the lines that say `key:`.
+fn lines_with(text: &str, key: &str) -> Vec<u32> {
+    let says = |line: &str| {
+        let words = line.trim_start_matches(|c: char| !c.is_alphanumeric());
+        let start = words.get(..key.len());
+        start.is_some_and(|start| start.eq_ignore_ascii_case(key))
+    };
+    (1..)
+        .zip(text.lines())
+        .filter(|(_, line)| says(line))
+        .map(|(number, _)| number)
+        .collect()
 }
 
 /// Photos that are named and not there.

@@ -6,11 +6,13 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
 use crate::ledger::{Aliases, Dated, Ledger, PlaceKey, PlaceState, Unit, key};
 use crate::vocabulary::money::Money;
-use crate::vocabulary::position::places;
+use crate::vocabulary::name::Name;
+use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
 
 /// One change of a unit.
@@ -68,8 +70,43 @@ pub struct Recorded {
 pub struct Version {
     /// The commit.
     pub recorded: Recorded,
-    /// The entry as it stood there.
-    pub entry: Entry,
+    /// What its records that replace a unit said there.
+    pub says: Vec<Replacing>,
+}
+
+/// A record that replaces a unit, whatever its part is called by now.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Replacing {
+    vehicle: String,
+    name: Name,
+    at: Vec<Position>,
+    words: Vec<(String, String)>,
+}
+
+/// The records of an entry that replace a unit.
+#[must_use]
+pub fn replacing(entry: &Entry) -> Vec<Replacing> {
+    let replaces = |record: &&Record| {
+        let mut facts = record.facts.iter();
+        facts.any(|stated| matches!(stated.fact, Fact::ReplacedBy(_)))
+    };
+    let said = |record: &Record| {
+        let facts = record.facts.iter();
+        let words = facts.map(|stated| (stated.key.word().to_owned(), stated.written.clone()));
+        let prose = entry.prose_text(&record.passage).to_owned();
+        Some(Replacing {
+            vehicle: record.vehicle.clone()?,
+            name: record.name.clone(),
+            at: record.at.clone(),
+            words: words.chain([(String::new(), prose)]).collect(),
+        })
+    };
+    entry
+        .records
+        .iter()
+        .filter(replaces)
+        .filter_map(said)
+        .collect()
 }
 
 /// The changes of units, by day. `versions` gives the kept versions of an
@@ -193,9 +230,9 @@ fn commits(
 ) -> (Option<Recorded>, Option<Recorded>) {
     let mut first = None;
     let mut last = None;
-    let mut before: Option<Vec<(String, String)>> = None;
+    let mut before = None;
     for version in versions {
-        let now = said(&version.entry, place, aliases);
+        let now = said(&version.says, place, aliases);
         if now.is_some() && first.is_none() {
             first = Some(version.recorded.clone());
         }
@@ -207,29 +244,17 @@ fn commits(
     (first, last)
 }
 
-/// What an entry's records that replace the unit of `place` say; `None` if
-/// none does.
-fn said(entry: &Entry, place: &PlaceKey, aliases: &Aliases) -> Option<Vec<(String, String)>> {
-    let speaks = |record: &&Record| {
-        let places = places(&record.at);
-        record.vehicle.as_deref().is_some_and(|vehicle| {
-            places
-                .iter()
-                .any(|at| key(vehicle, &record.name, at, aliases) == *place)
-        }) && record
-            .facts
-            .iter()
-            .any(|stated| matches!(stated.fact, Fact::ReplacedBy(_)))
+/// What the records that replace the unit of `place` say; `None` if none does.
+fn said<'v>(
+    says: &'v [Replacing],
+    place: &PlaceKey,
+    aliases: &Aliases,
+) -> Option<Vec<&'v (String, String)>> {
+    let speaks = |record: &&Replacing| {
+        let mut places = places(&record.at).iter();
+        places.any(|at| key(&record.vehicle, &record.name, at, aliases) == *place)
     };
-    let mut words = Vec::new();
-    for record in entry.records.iter().filter(speaks) {
-        words.extend(
-            record
-                .facts
-                .iter()
-                .map(|stated| (stated.key.word().to_owned(), stated.written.clone())),
-        );
-        words.push((String::new(), entry.prose_text(&record.passage).to_owned()));
-    }
+    let words = says.iter().filter(speaks).flat_map(|record| &record.words);
+    let words: Vec<_> = words.collect();
     (!words.is_empty()).then_some(words)
 }

@@ -13,6 +13,7 @@ import csv
 import glob
 import json
 import os
+import random
 import re
 import subprocess
 import sys
@@ -48,9 +49,19 @@ with open(f"{journal}/journal.toml", "w") as settings:
 
 with open(copy, newline="") as source:
     rows = list(csv.DictReader(source))
-print(run("-j", journal, "adopt", copy, "--yes", allowed=(0, 1)).decode())
+columns = ["--date", "BscStartDate", "--vehicle", "Asset", "--text", "OriginalShorttext", "--cost", "Cost"]
+
+
+def adopt(table, *further):
+    return run("-j", journal, "adopt", table, *columns, *further, allowed=(0, 1)).decode()
+
+
+print(adopt(copy, "--yes"))
 with open(f"{folder}/excavators-not-adopted.csv", newline="") as source:
     reported = list(csv.DictReader(source))
+with open(f"{folder}/excavators-not-adopted.txt") as source:
+    numbers = [int(number) for number in re.findall(r"^row (\d+), line", source.read(), re.M)]
+assert [rows[number - 1] for number in numbers] == reported
 
 adopted, assets, money = {}, Counter(), Decimal(0)
 for path in glob.glob(f"{journal}/entries/*/*.md"):
@@ -61,7 +72,9 @@ for path in glob.glob(f"{journal}/entries/*/*.md"):
     for section in re.split(r"^## Row ", entry, flags=re.M)[1:]:
         number = int(section.split("\n", 1)[0])
         assert number not in adopted, number
-        adopted[number] = "\n".join(line[2:] for line in section.split("\n") if line.startswith("> "))
+        # The text is the first quotation of the section.
+        quotation = section.split("\n\n")[1]
+        adopted[number] = "\n".join(line[2:] for line in quotation.rstrip("\n").split("\n"))
         assets[vehicle.upper()] += 1
 
 assert len(adopted) + len(reported) == len(rows) == 5485, (len(adopted), len(reported))
@@ -69,9 +82,8 @@ for number, text in adopted.items():
     assert rows[number - 1]["OriginalShorttext"] == text, number
 for row in reported:
     # The one row whose columns are shifted: its money is "PM01", its asset's text "won".
-    original = rows[int(row["row"]) - 1]
-    assert not re.fullmatch(r"-?\d+(\.\d+)?", original["Cost"]), original
-    assets[original["Asset"]] += 1
+    assert not re.fullmatch(r"-?\d+(\.\d+)?", row["Cost"]), row
+    assets[row["Asset"]] += 1
 assert dict(assets) == ASSETS, assets
 wanted = sum(Decimal(row["Cost"]) for number, row in enumerate(rows, 1) if number in adopted)
 assert money == wanted, (money, wanted)
@@ -92,6 +104,27 @@ for by in ("vehicle", "system", "part", "month", "year", "supplier", "kind"):
     if by in by_table:
         sums = {row["key"].upper(): cents(row)["USD"] for row in tally["rows"] if row["money"]}
         assert sums == dict(by_table[by]), (by, sums, by_table[by])
+# The same rows in another order, with one more, twice: nothing is added but that one.
+with open(copy, newline="") as source:
+    head, *lines = source.read().splitlines(keepends=True)
+another = "2005-01-03,A,one more row,PM01,0\n"
+shuffled = lines[:]
+random.Random(14).shuffle(shuffled)
+for name, body, new in [
+    ("again", lines, 0),
+    ("reversed", lines[::-1], 0),
+    ("shuffled", shuffled, 0),
+    ("longer", [another, *lines], 1),
+    ("longer-again", [another, *lines], 0),
+]:
+    with open(f"{folder}/{name}.csv", "w", newline="") as target:
+        target.write(head + "".join(body))
+    preview = adopt(f"{folder}/{name}.csv")
+    there = len(body) - len(reported) - new
+    assert f"{new} row{'s' * (new != 1)} to be added, {there} in the journal already" in preview, preview
+    adopt(f"{folder}/{name}.csv", "--yes")
+    tally = json.loads(run("-j", journal, "tally", "--json"))
+    assert cents(tally["total"]) == {"USD": money}, (name, tally["total"])
 for arguments in (["fsck", "--strict"], ["status", "--porcelain"]):
     done = subprocess.run(["git", *arguments], cwd=journal, capture_output=True, text=True, env=environment)
     assert done.stdout == "" and done.returncode == 0, (arguments, done.stdout)

@@ -11,7 +11,7 @@ that fit, and nothing private in any form. Ends with 1 if anything private is to
 import json, os, pathlib, re, shutil, subprocess, sys, tempfile
 
 PROGRAM, JOURNAL, EDITORS = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]), sys.argv[3:]
-FORMS = ["draft", "article", "chapters", "marks", "description", "shots", "otio", "edl", "outline"]
+FORMS = ["draft", "article", "chapters", "chapter-list", "description", "shots", "otio", "edl", "outline"]
 
 
 def words(text):

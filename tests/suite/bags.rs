@@ -202,9 +202,9 @@ fn a_journal_without_bags_says_so() {
     shop.run(["bags", "31"])
         .ends(1)
         .shows("there is no bag `31`");
-    shop.run(["bags", "--labels", "l.html"])
+    shop.run(["bags", "--as", "labels", "--into", "l.html"])
         .ends(1)
-        .shows("no bag holds anything");
+        .says("no bag holds anything");
     assert!(fs::metadata(shop.root.join("l.html")).is_err());
     shop.removed("entries/2026/2026-03-14-x.md", "horn", "");
     shop.run(["bags", "--part", "nonsense"])

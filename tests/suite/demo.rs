@@ -170,7 +170,7 @@ fn searches_say_what_they_searched() {
 /// `--json`.
 #[test]
 fn the_audit_is_what_was_written_down_by_hand() {
-    let csv = matchmark(wren(), &["replaced", "--csv"]).stdout;
+    let csv = matchmark(wren(), &["replaced", "--as", "csv"]).stdout;
     let rows: Vec<std::collections::HashMap<String, String>> = csv::Reader::from_reader(&csv[..])
         .deserialize()
         .map(|row| row.expect("a row"))

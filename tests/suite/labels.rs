@@ -2,7 +2,8 @@
 //! the encoder; nothing of anyone's is written over.
 
 use matchmark::presentation::labels::code::code;
-use matchmark::presentation::labels::{Content, page, svg};
+use matchmark::presentation::labels::{Content, svg};
+use matchmark::presentation::page::labels::page;
 use matchmark::vocabulary::paper::{Paper, read_area, read_length};
 
 use super::support::Shop;
@@ -173,7 +174,7 @@ fn labels_are_written_and_never_over_anything_else() {
             ),
         );
     }
-    shop.run(["bags", "--labels", "l.svg"])
+    shop.run(["bags", "--as", "labels-svg", "--into", "l.svg"])
         .ends(0)
         .shows("30 labels of 70 by 37 mm, written to")
         .shows("l-2.svg");
@@ -181,34 +182,68 @@ fn labels_are_written_and_never_over_anything_else() {
     assert_eq!(first.matches("<title>Bag ").count(), 24);
     assert_eq!(shop.read("l-2.svg").matches("<title>Bag ").count(), 6);
     // Its own are replaced, anything else is not, and then nothing is written.
-    shop.run(["bags", "--labels", "l.svg", "--label-size", "50x30"])
-        .ends(0);
+    shop.run([
+        "bags",
+        "--as",
+        "labels-svg",
+        "--into",
+        "l.svg",
+        "--label-size",
+        "50x30",
+    ])
+    .ends(0);
     assert_ne!(shop.read("l.svg"), first);
     shop.write("mine-2.svg", "<svg>mine</svg>");
-    shop.run(["bags", "--labels", "mine.svg"])
+    shop.run(["bags", "--as", "labels-svg", "--into", "mine.svg"])
         .ends(2)
-        .says("mine-2.svg is there already and is no page of this program");
+        .says("mine-2.svg is there already, and this program did not make it");
     assert_eq!(shop.read("mine-2.svg"), "<svg>mine</svg>");
     assert!(!shop.root.join("mine.svg").exists());
-    shop.run(["bags", "7", "8", "--labels", "two.html", "--tape", "24"])
-        .ends(0)
-        .shows("2 labels of 70 by 24 mm");
+    shop.run([
+        "bags", "7", "8", "--as", "labels", "--into", "two.html", "--tape", "24",
+    ])
+    .ends(0)
+    .shows("2 labels of 70 by 24 mm");
     for (arguments, says) in [
         (
-            vec!["--labels", "l.pdf"],
-            "neither an HTML page nor an SVG drawing",
+            vec!["--as", "labels", "--into", "l.svg"],
+            "says another form",
         ),
-        (vec!["--labels", "no/l.svg"], "there is no folder"),
         (
-            vec!["--labels", "l.svg", "--label-size", "big"],
+            vec!["--as", "labels-svg", "--into", "no/l.svg"],
+            "there is no folder",
+        ),
+        (
+            vec![
+                "--as",
+                "labels-svg",
+                "--into",
+                "l.svg",
+                "--label-size",
+                "big",
+            ],
             "is no size",
         ),
         (
-            vec!["--labels", "l.svg", "--label-size", "5x5"],
+            vec![
+                "--as",
+                "labels-svg",
+                "--into",
+                "l.svg",
+                "--label-size",
+                "5x5",
+            ],
             "too small to be read",
         ),
         (
-            vec!["--labels", "l.svg", "--label-size", "300x30"],
+            vec![
+                "--as",
+                "labels-svg",
+                "--into",
+                "l.svg",
+                "--label-size",
+                "300x30",
+            ],
             "fits on a sheet",
         ),
     ] {
@@ -218,7 +253,7 @@ fn labels_are_written_and_never_over_anything_else() {
     let settings = shop.read("journal.toml");
     let wide = settings.replace("size = \"70x37\"", "size = \"105x48\"");
     shop.write("journal.toml", wide);
-    shop.run(["bags", "7", "--labels", "l.html"])
+    shop.run(["bags", "7", "--as", "labels", "--into", "l.html"])
         .ends(0)
         .shows("1 label of 105 by 48 mm");
 }

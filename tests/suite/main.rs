@@ -1,13 +1,17 @@
 //! The tests that look at the program from outside, in one binary.
 
+mod adopt;
 mod bags;
 mod cautions;
+mod completions;
 mod demo;
 mod docs;
 mod faults;
 mod formats;
+mod forms;
 mod labels;
 mod malformed;
+mod narrow;
 mod needs;
 mod recap;
 mod refit;
@@ -15,3 +19,4 @@ mod support;
 mod tally;
 mod torque;
 mod units;
+mod write;

@@ -392,10 +392,18 @@ fn another_reader_reads_the_calendar() {
     let shop = demo();
     let file = shop.around().join("needs.ics");
     let write = || {
-        shop.command(["needs", "--calendar", "../needs.ics", "--on", "2026-11-24"])
-            .output()
-            .map(Ran::from)
-            .expect("the program runs")
+        shop.command([
+            "needs",
+            "--as",
+            "calendar",
+            "--into",
+            "../needs.ics",
+            "--on",
+            "2026-11-24",
+        ])
+        .output()
+        .map(Ran::from)
+        .expect("the program runs")
     };
     write().ends(0).shows("9 days, written to");
     let first = events(&file);
@@ -432,7 +440,7 @@ fn a_calendar_holds_any_text() {
         ),
     );
     let file = shop.root.join("x.ics");
-    shop.run(["needs", "--calendar", "x.ics"])
+    shop.run(["needs", "--as", "calendar", "--into", "x.ics"])
         .ends(0)
         .shows("4 days");
     let events = events(&file);
@@ -449,15 +457,15 @@ fn a_calendar_is_written_over_nothing_else() {
         "mine.ics",
         "BEGIN:VCALENDAR\r\nPRODID:-//somebody//else//EN\r\n",
     );
-    shop.run(["needs", "--calendar", "mine.ics"])
+    shop.run(["needs", "--as", "calendar", "--into", "mine.ics"])
         .ends(2)
-        .says("is there already and is no calendar of this program");
+        .says("is there already, and this program did not make it");
     assert!(shop.read("mine.ics").contains("somebody"));
-    shop.run(["needs", "--calendar", "nowhere/x.ics"])
+    shop.run(["needs", "--as", "calendar", "--into", "nowhere/x.ics"])
         .ends(2)
         .says("there is no folder");
-    shop.run(["needs", "--buy", "--calendar", "x.ics"])
+    shop.run(["needs", "--buy", "--as", "calendar", "--into", "x.ics"])
         .ends(1)
-        .shows("nothing open has a day");
+        .says("nothing open has a day");
     assert!(!shop.root.join("x.ics").exists());
 }

@@ -398,7 +398,7 @@ fn shop_with_rules() -> Shop {
 fn every_rule_about_money_and_time() {
     let shop = shop_with_rules();
     let csv = |arguments: &[&str]| {
-        let ran = shop.run([&["tally", "--csv"], arguments].concat());
+        let ran = shop.run([&["tally", "--as", "csv"], arguments].concat());
         ran.out.replace("\r\n", "\n")
     };
     // 60.00 is the pump's price said again: a unit is paid once.
@@ -445,16 +445,16 @@ fn every_rule_about_money_and_time() {
 fn an_answer_of_nothing_is_no() {
     let shop = Shop::new();
     shop.run(["tally"]).ends(1).shows("no hours and no money");
-    shop.run(["tally", "--csv"]).ends(1).shows("system,");
+    shop.run(["tally", "--as", "csv"]).ends(1).shows("system,");
     let empty = shop.run(["tally", "--json"]).ends(1);
     let empty: Value = serde_json::from_str(&empty.out).expect("JSON");
     assert_eq!(empty["total"]["minutes"], 0);
     shop.run(["tally", "--by", "moon"])
         .ends(2)
         .says("possible values");
-    shop.run(["tally", "--csv", "--json"])
+    shop.run(["tally", "--as", "csv", "--json"])
         .ends(2)
-        .says("the answer to this is CSV, not JSON");
+        .says("cannot be used with");
     shop.run(["tally", "--vehicle", "nobody"])
         .ends(2)
         .says("no vehicle");

@@ -66,7 +66,9 @@ fn of_equal_amounts_only_the_one_inside_is_counted_once() {
         1,
         "{check:?}"
     );
-    let tally = shop.run(["tally", "--by", "vehicle", "--csv"]).ends(0);
+    let tally = shop
+        .run(["tally", "--by", "vehicle", "--as", "csv"])
+        .ends(0);
     let rows: Vec<&str> = tally.out.lines().collect();
     assert_eq!(
         rows[1..],

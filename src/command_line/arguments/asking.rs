@@ -3,7 +3,12 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use clap_complete::ArgValueCompleter;
 
+use super::super::offers;
+use super::output::{
+    BagsForm, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
+};
 use super::shared::{Days, Only, Times};
 
 #[derive(Debug, Args)]
@@ -16,31 +21,36 @@ pub struct Find {
     #[command(flatten)]
     pub days: Days,
     /// Only records that gave a part this status
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How many to show at most
     #[arg(long, default_value = "10", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..))]
     pub most: u16,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
 pub struct Part {
     /// The name, with its position: "wheel cylinder, left front"
+    #[arg(add = ArgValueCompleter::new(offers::parts))]
     pub name: Vec<String>,
     #[command(flatten)]
     pub times: Times,
     /// Only this vehicle
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// List the parts of this system
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// List the parts with this status
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How a list is ordered
     #[arg(long, value_enum, default_value_t = By::System)]
     pub by: By,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 /// How a list of parts is ordered.
@@ -62,12 +72,8 @@ pub struct Replaced {
     pub days: Days,
     #[command(flatten)]
     pub times: Times,
-    /// Answer as CSV
-    #[arg(long)]
-    pub csv: bool,
-    /// Write a page to print to this file
-    #[arg(long, value_name = "FILE.html")]
-    pub page: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: Output<ReplacedForm>,
 }
 
 #[derive(Debug, Args)]
@@ -82,9 +88,8 @@ pub struct Needs {
     pub due: Option<String>,
     #[command(flatten)]
     pub times: Times,
-    /// Write what has a day to this calendar file (RFC 5545)
-    #[arg(long, value_name = "FILE.ics")]
-    pub calendar: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: Output<NeedsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -94,65 +99,62 @@ pub struct Bags {
     #[arg(value_name = "BAG")]
     pub label: Vec<String>,
     /// What to get: single-use, broken, lost and short pieces, by kind and size
-    #[arg(long, conflicts_with_all = ["label", "labels"])]
+    #[arg(long, conflicts_with = "label")]
     pub buy: bool,
-    /// Write labels to print to this file: of the bags named, or of all that
-    /// hold something
-    #[arg(long, value_name = "FILE.html|.svg")]
-    pub labels: Option<PathBuf>,
     #[command(flatten)]
     pub paper: Paper,
     #[command(flatten)]
     pub only: Only,
     #[command(flatten)]
     pub times: Times,
+    #[command(flatten)]
+    pub output: Output<BagsForm>,
 }
 
-/// On what labels are printed; what is not said, `journal.toml` says.
+/// On what `--as labels` prints; what is not said, `journal.toml` says.
 #[derive(Debug, Default, Args)]
 pub struct Paper {
-    /// One label, in millimetres [default: 70x37]
-    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    /// For labels: one label, in millimetres [default: 70x37]
+    #[arg(long, value_name = "WIDTHxHEIGHT")]
     pub label_size: Option<String>,
-    /// The sheet, in millimetres [default: 210x297]
-    #[arg(long, value_name = "WIDTHxHEIGHT", requires = "labels")]
+    /// For labels: the sheet, in millimetres [default: 210x297]
+    #[arg(long, value_name = "WIDTHxHEIGHT")]
     pub sheet: Option<String>,
-    /// Where the first label begins on the sheet [default: all centred]
-    #[arg(long, value_name = "LEFTxTOP", requires = "labels")]
+    /// For labels: where the first begins on the sheet [default: all centred]
+    #[arg(long, value_name = "LEFTxTOP")]
     pub margin: Option<String>,
-    /// Between two labels, in millimetres [default: 0x0]
-    #[arg(long, value_name = "ACROSSxDOWN", requires = "labels")]
+    /// For labels: between two of them, in millimetres [default: 0x0]
+    #[arg(long, value_name = "ACROSSxDOWN")]
     pub gap: Option<String>,
-    /// Continuous tape of this width instead of sheets, in millimetres
-    #[arg(long, value_name = "WIDTH", requires = "labels", conflicts_with_all = ["sheet", "margin", "gap"])]
+    /// For labels: continuous tape of this width instead of sheets, in millimetres
+    #[arg(long, value_name = "WIDTH", conflicts_with_all = ["sheet", "margin", "gap"])]
     pub tape: Option<String>,
 }
 
 #[derive(Debug, Args)]
 pub struct Refit {
     /// Only this vehicle
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// Only this system, with what has to go on before
-    #[arg(long, conflicts_with = "to")]
+    #[arg(long, conflicts_with = "to", add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What it takes to get this part on
-    #[arg(long, value_name = "PART")]
+    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
     pub to: Option<String>,
     /// What can go on tonight, in full, and what perhaps can
-    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
+    #[arg(long, conflicts_with_all = ["to", "step"])]
     pub tonight: bool,
     /// Leave out what takes more than one person
-    #[arg(long, conflicts_with_all = ["to", "step", "page"])]
+    #[arg(long, conflicts_with_all = ["to", "step"])]
     pub alone: bool,
     /// One step in full
-    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["to", "page"])]
+    #[arg(long, value_name = "NUMBER", conflicts_with = "to")]
     pub step: Option<usize>,
     #[command(flatten)]
     pub times: Times,
-    /// Write a checklist to print to this file
-    #[arg(long, value_name = "FILE.html")]
-    pub page: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: Output<RefitForm>,
 }
 
 #[derive(Debug, Args)]
@@ -174,8 +176,10 @@ pub struct Torque {
     pub share: String,
     /// What it is for, a part or a system: shows what is recorded, and refuses
     /// where only the manual's figure counts
-    #[arg(long = "for", value_name = "PART|SYSTEM")]
+    #[arg(long = "for", value_name = "PART|SYSTEM", add = ArgValueCompleter::new(offers::parts))]
     pub for_part: Option<String>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 /// The state of a thread, for its friction.
@@ -204,12 +208,11 @@ pub struct Tally {
     pub days: Days,
     #[command(flatten)]
     pub times: Times,
-    /// Answer as CSV
-    #[arg(long)]
-    pub csv: bool,
     /// How many rows to show at most [default: 20 parts or suppliers, else all]
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
     pub most: Option<u32>,
+    #[command(flatten)]
+    pub output: Output<TallyForm>,
 }
 
 /// By what hours and money are added up.
@@ -259,38 +262,11 @@ pub struct Recap {
     /// Take the episode with this number, as you have edited it
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["untold", "again", "why", "write", "system", "part", "since", "until"])]
     pub episode: Option<u32>,
-    /// What to make of it
-    #[arg(long = "as", value_enum, default_value_t = Form::Draft, value_name = "FORM")]
-    pub form: Form,
-    /// The shot list as CSV
-    #[arg(long)]
-    pub csv: bool,
+    #[command(flatten)]
+    pub output: Output<RecapForm>,
     /// Put the draft among the episodes: its records count as told from then on
     #[arg(long)]
     pub write: bool,
-}
-
-/// In which form a draft leaves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// Markdown, to be edited
-    Draft,
-    /// A web article, one HTML file
-    Article,
-    /// Chapter marks as WebVTT
-    Chapters,
-    /// Chapter marks as a plain list
-    Marks,
-    /// The text below a film
-    Description,
-    /// Which clips show what
-    Shots,
-    /// What there is to tell, to be ticked: plain text for any editor
-    Outline,
-    /// The clips in order, for an editing program: OpenTimelineIO
-    Otio,
-    /// The same as a CMX 3600 edit list
-    Edl,
 }
 
 #[derive(Debug, Args)]
@@ -311,6 +287,8 @@ pub struct Past {
     /// Put the entry's text back as it stood at this day or commit
     #[arg(long, value_name = "DAY|COMMIT", conflicts_with = "as_written")]
     pub bring_back: Option<String>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -321,6 +299,11 @@ pub struct Check {
     /// Only errors and warnings
     #[arg(long)]
     pub no_notes: bool,
+    /// Show all problems, not only the first twenty
+    #[arg(long)]
+    pub all: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]

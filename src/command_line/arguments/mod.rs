@@ -3,12 +3,19 @@
 use std::path::PathBuf;
 
 mod asking;
+mod output;
+mod renamed;
 mod shared;
 mod writing;
 
-use clap::{Args, Parser, Subcommand};
+use clap::builder::Resettable;
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 pub use asking::*;
+pub use output::{
+    BagsForm, Forms, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
+};
+pub use renamed::renamed;
 pub use shared::{Days, Only, Times};
 pub use writing::*;
 
@@ -19,9 +26,9 @@ pub use writing::*;
     name = "matchmark",
     version,
     max_term_width = 80,
-    disable_help_subcommand = true,
     after_help = "First time here? `matchmark tour` unpacks a demo journal and walks you through it.\n\
-                  Your own: `matchmark begin my-van`, `cd my-van`, `matchmark write`, `matchmark keep`."
+                  Your own: `matchmark begin my-van --vehicle \"My van\"`, `cd my-van`, then for each\n\
+                  session `matchmark write` and `matchmark keep`."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -36,9 +43,6 @@ pub struct Common {
     /// The journal's folder [default: the journal around the current folder]
     #[arg(short, long, global = true, value_name = "FOLDER")]
     pub journal: Option<PathBuf>,
-    /// Answer in JSON (docs/json.md lists the keys)
-    #[arg(long, global = true)]
-    pub json: bool,
 }
 
 /// The verbs, in the order of the work.
@@ -82,40 +86,14 @@ pub enum Verb {
     Manual,
 }
 
-impl Verb {
-    /// In which form, other than JSON, this is going to be answered; `None` if
-    /// JSON can be had, or if the verb itself says when not.
-    pub fn other_form(&self) -> Option<&'static str> {
-        const WORDS: Option<&str> = Some("words");
-        const FILE: Option<&str> = Some("a file");
-        match self {
-            Verb::Tour(_) | Verb::Begin(_) | Verb::Write(_) | Verb::Keep(_) | Verb::Adopt(_) => {
-                WORDS
-            }
-            Verb::Completions(_) => Some("a script"),
-            Verb::Manual => Some("a manual page"),
-            Verb::Replaced(Replaced { page: Some(_), .. })
-            | Verb::Needs(Needs {
-                calendar: Some(_), ..
-            })
-            | Verb::Bags(Bags {
-                labels: Some(_), ..
-            })
-            | Verb::Refit(Refit { page: Some(_), .. }) => FILE,
-            Verb::Replaced(Replaced { csv: true, .. }) | Verb::Tally(Tally { csv: true, .. }) => {
-                Some("CSV")
-            }
-            Verb::Find(_)
-            | Verb::Part(_)
-            | Verb::Replaced(_)
-            | Verb::Needs(_)
-            | Verb::Bags(_)
-            | Verb::Refit(_)
-            | Verb::Torque(_)
-            | Verb::Tally(_)
-            | Verb::Recap(_)
-            | Verb::Past(_)
-            | Verb::Check(_) => None,
-        }
-    }
+/// What was typed.
+///
+/// # Errors
+/// When it cannot be understood, or asks for help.
+pub fn parse() -> Result<Arguments, clap::Error> {
+    // An outline comes in JSON as well, so that there the two options go together.
+    let command = Arguments::command().mut_subcommand("recap", |recap| {
+        recap.mut_arg("json", |json| json.conflicts_with(Resettable::Reset))
+    });
+    Arguments::from_arg_matches(&command.try_get_matches()?)
 }

@@ -1,18 +1,21 @@
 //! What several questions understand: which parts, which days, as of when.
 
 use clap::Args;
+use clap_complete::ArgValueCompleter;
+
+use super::super::offers;
 
 /// Which parts a question is about.
 #[derive(Debug, Default, Args)]
 pub struct Only {
     /// Only this vehicle
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
     /// Only this system
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// Only this part
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::parts))]
     pub part: Option<String>,
 }
 

@@ -3,17 +3,24 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use clap_complete::ArgValueCompleter;
+
+use super::super::offers;
+use super::output::{Output, WordsForm};
 
 #[derive(Debug, Args)]
 pub struct Tour {
     /// The folder for the demo journal; it must not exist yet
     #[arg(default_value = "wren-journal")]
     pub folder: PathBuf,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
 pub struct Begin {
-    /// The folder; made if it is not there
+    /// The folder; made if it is not there. Inside a journal, `--vehicle` alone
+    /// adds vehicles to it
     #[arg(default_value = ".")]
     pub folder: PathBuf,
     /// What the journal is called
@@ -28,26 +35,28 @@ pub struct Begin {
     /// Who keeps the texts, if git's settings do not say: "Name <mail address>"
     #[arg(long, value_name = "WHO")]
     pub author: Option<String>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
 pub struct Write {
-    /// Prose to add; `-` reads Markdown from standard input
+    /// Prose to add; what is piped in comes below it
     pub text: Vec<String>,
     /// The part it is about, with its position: "brake drum, left front"
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::parts))]
     pub part: Option<String>,
     /// Its position, if not said with the name
     #[arg(long)]
     pub at: Option<String>,
     /// Where it stands: removed, fitted, loose, undone, apart, out, ready ...
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// Its system: brakes, fuel ...
-    #[arg(long)]
+    #[arg(long, add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What had to come off first
-    #[arg(long, value_name = "PART")]
+    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
     pub after: Vec<String>,
     /// The bag of its hardware
     #[arg(long, short)]
@@ -67,15 +76,19 @@ pub struct Write {
     /// Work done
     #[arg(long, value_name = "WORK")]
     pub done: Vec<String>,
-    /// Money: "84.50 hinge, reproduction"
-    #[arg(long, value_name = "AMOUNT")]
+    /// Money: "84.50 hinge, reproduction"; "-20 core" came back. Without --part,
+    /// of the session
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     pub cost: Vec<String>,
-    /// What to do differently
+    /// What to do differently; without --part, of the session
     #[arg(long, value_name = "WORDS")]
     pub lesson: Vec<String>,
-    /// What can hurt someone
+    /// What can hurt someone; without --part, of the session
     #[arg(long, value_name = "WORDS")]
     pub caution: Vec<String>,
+    /// A tool: "puller, return by 2026-05-01"; without --part, of the session
+    #[arg(long, value_name = "TOOL")]
+    pub tool: Vec<String>,
     /// What took its place: "reproduction"
     #[arg(long, value_name = "UNIT")]
     pub replaced_by: Option<String>,
@@ -91,11 +104,11 @@ pub struct Write {
     /// What became of the old one: kept, scrapped, sold, returned as core
     #[arg(long, requires = "replaced_by", value_name = "FATE")]
     pub old: Option<String>,
-    /// Hours spent on this part: 2:30
+    /// Hours spent on this part; without --part, hours of the session: 2:30
     #[arg(long)]
     pub hours: Option<String>,
     /// Mark it as worth telling (yes) or private (no)
-    #[arg(long, value_name = "yes|no")]
+    #[arg(long, value_name = "yes|no", value_parser = ["yes", "no"])]
     pub tell: Option<String>,
     /// Who must agree before it is told
     #[arg(long, value_name = "NAME")]
@@ -107,17 +120,23 @@ pub struct Write {
     #[arg(long, short, value_name = "DAY")]
     pub date: Option<String>,
     /// The vehicle [default: the only one, or the one written about last]
-    #[arg(long, short)]
+    #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
-    /// The title, if this begins a new entry
+    /// The title; words of the text if the day's entry has one already
     #[arg(long, short)]
     pub title: Option<String>,
     /// Begin a new entry even if that day has one
     #[arg(long)]
     pub new: bool,
+    /// Take up a text that could not be placed before; other options say what
+    /// was wrong or missing in it
+    #[arg(long, value_name = "FILE")]
+    pub draft: Option<PathBuf>,
     /// List all keys a fact may have
     #[arg(long)]
     pub keys: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -128,6 +147,11 @@ pub struct Keep {
     /// Clear locks that a killed program left in the repository
     #[arg(long)]
     pub clear_locks: bool,
+    /// Show all problems, not only the first twenty
+    #[arg(long)]
+    pub all: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 #[derive(Debug, Args)]
@@ -141,7 +165,11 @@ pub struct Adopt {
     /// The column with the day
     #[arg(long, value_name = "COLUMN")]
     pub date: Option<String>,
-    /// How the days are written: year, month, day in their order
+    /// The day of rows for which no column says one
+    #[arg(long, value_name = "DAY")]
+    pub day: Option<String>,
+    /// How the days are written: year, month, day in their order, or a
+    /// spreadsheet's day numbers
     #[arg(long, value_enum, value_name = "ORDER")]
     pub date_order: Option<DateOrder>,
     /// The column with the text; may be repeated
@@ -159,15 +187,39 @@ pub struct Adopt {
     /// The currency of the money
     #[arg(long, value_name = "CODE")]
     pub currency: Option<String>,
+    /// What marks decimals in amounts and hours
+    #[arg(long, value_enum, value_name = "MARK")]
+    pub decimal: Option<Decimal>,
     /// The column with the part's name
     #[arg(long, value_name = "COLUMN")]
     pub part: Option<String>,
-    /// A column to keep as a line of its own below the text; may be repeated
+    /// The column that says where the part stands
+    #[arg(long, value_name = "COLUMN")]
+    pub status: Option<String>,
+    /// The column with the bag of its hardware
+    #[arg(long, value_name = "COLUMN")]
+    pub bag: Option<String>,
+    /// The column with its shelf
+    #[arg(long, value_name = "COLUMN")]
+    pub shelf: Option<String>,
+    /// The column with work and purchases still open
+    #[arg(long, value_name = "COLUMN")]
+    pub needs: Option<String>,
+    /// The column with what took its place
+    #[arg(long, value_name = "COLUMN")]
+    pub replaced: Option<String>,
+    /// The column with the time it took
+    #[arg(long, value_name = "COLUMN")]
+    pub hours: Option<String>,
+    /// A column to keep as a line of its own below the text, others without a
+    /// use left out; may be repeated
     #[arg(long, value_name = "COLUMN")]
     pub also: Vec<String>,
     /// One entry for each row instead of one for each day and vehicle
     #[arg(long)]
     pub entry_per_row: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
 }
 
 /// In which order a date's numbers stand.
@@ -179,4 +231,17 @@ pub enum DateOrder {
     Dmy,
     /// 3/14/2026
     Mdy,
+    /// 46095, as most spreadsheets count days
+    Number,
+    /// 44633, as spreadsheets count days from 1904
+    Number1904,
+}
+
+/// What marks decimals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Decimal {
+    /// 1,234.50
+    Point,
+    /// 1.234,50
+    Comma,
 }

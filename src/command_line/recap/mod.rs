@@ -5,7 +5,8 @@ mod asked;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::arguments::{Common, Form, Recap};
+use super::arguments::{Common, Recap, RecapForm};
+use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::vehicle;
 use super::pictures::picture;
@@ -14,20 +15,27 @@ use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
 use crate::journal::{Contents, Episode, Journal, VehicleFile, read_if_there, slug};
 use crate::ledger::Ledger;
-use crate::presentation::json::text as json_text;
-use crate::presentation::recap::marks::short_clock;
-use crate::presentation::recap::untold::{self as untold_list, Twice};
-use crate::presentation::recap::{
-    article, description, edit_list, json, markdown, marks, outline, shots as shot_list,
-};
+use crate::presentation::csv::Csv;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::recap::DraftAnswer;
+use crate::presentation::page::article::Article;
+use crate::presentation::recap::description::Description;
+use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
+use crate::presentation::recap::markdown::EpisodeFile;
+use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
+use crate::presentation::recap::outline::{Sheet, line as sheet_line};
+use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::text::fitted;
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Request, Source, Stock, Ticks, edited, read_sheet, shots,
+    Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
+    shots,
 };
 use asked::{Asked, Told, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
-    consistent(verb, common)?;
+    consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
     let contents = journal.load()?;
@@ -43,7 +51,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         public: (entries, ledger),
     };
     if let Some(number) = verb.episode {
-        return of_episode(number, verb, common, world, &shop);
+        return of_episode(number, verb, world, &shop);
     }
     let context = contents.context();
     let told = Told::new(&contents, &context);
@@ -61,7 +69,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let by = |source: &Source| told.by(source, &asked.vehicle);
     let may = |source: &Source| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
-        return Ok(list_untold(verb, common, world, &stock, &may, &by));
+        return list_untold(verb, world, &stock, &may, &by);
     }
     // A question with a last day is about the past: its figures are those of the
     // last day that is told of. Else they are the latest there are.
@@ -135,13 +143,11 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     });
     let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
-    let mut reply = match (verb.write, verb.form) {
-        (true, _) => write(draft, verb, &journal, &contents)?,
-        (false, Form::Outline) if common.json => {
-            Reply::new(json_text(&json::outline(&drafted.outline)))
-        }
-        (false, Form::Outline) => Reply::new(outline::sheet(&drafted.outline)),
-        (false, _) => Reply::new(in_form(draft, minutes, verb, common, world, &stock, &shop)),
+    let mut reply = if verb.write {
+        write(draft, verb, &journal, &contents, world)?
+    } else {
+        let outline = Some(&drafted.outline);
+        in_form(draft, outline, minutes, verb, world, &stock, &shop)?
     };
     reply.said.extend(said);
     if ticked.is_some() {
@@ -190,7 +196,7 @@ fn sheet_of(file: &Path) -> Result<Ticks, Failure> {
 fn of_ticks(drafted: &Drafted) -> Vec<String> {
     let mut said = Vec::new();
     for row in &drafted.too_much {
-        said.push(format!("no room for {}", outline::line(row)));
+        said.push(format!("no room for {}", sheet_line(row)));
     }
     for (one, need) in &drafted.alone {
         said.push(format!("`{one}` is told without `{need}`, which it needs"));
@@ -199,13 +205,7 @@ fn of_ticks(drafted: &Drafted) -> Vec<String> {
 }
 
 /// An episode as it was edited, in another form.
-fn of_episode(
-    number: u32,
-    verb: &Recap,
-    common: &Common,
-    world: &World,
-    shop: &Shop<'_>,
-) -> Result<Reply, Failure> {
+fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Result<Reply, Failure> {
     let Shop {
         journal,
         contents,
@@ -222,10 +222,13 @@ fn of_episode(
             "`recap --write` puts the next draft among the episodes",
         ));
     };
-    if matches!(verb.form, Form::Draft | Form::Outline) && !common.json {
+    if matches!(
+        verb.output.form(),
+        RecapForm::Draft | RecapForm::Outline | RecapForm::OutlineJson
+    ) {
         return Err(Failure::misuse(
             format!("episode {number} is {}, as it was edited", episode.path),
-            "say with --as what to make of it: article, chapters, marks, description, shots, otio, edl",
+            "say with --as what to make of it: article, chapters, chapter-list, description, shots, shots-csv, otio, edl",
         ));
     }
     if let Some(held) = episode.holds_private(&contents.entries).into_iter().next() {
@@ -256,30 +259,22 @@ fn of_episode(
     };
     let draft = edited(&text, known, &stock.material);
     let minutes = verb.minutes.unwrap_or(USUAL_MINUTES);
-    Ok(Reply::new(in_form(
-        &draft, minutes, verb, common, world, &stock, shop,
-    )))
+    in_form(&draft, None, minutes, verb, world, &stock, shop)
 }
 
 /// Refuses what cannot be meant together.
-fn consistent(verb: &Recap, common: &Common) -> Result<(), Failure> {
-    let is_shots = verb.form == Form::Shots;
-    if verb.csv && (!is_shots || common.json) {
+fn consistent(verb: &Recap) -> Result<(), Failure> {
+    let form = verb.output.form();
+    if verb.untold && !matches!(form, RecapForm::Draft | RecapForm::Json) {
         return Err(Failure::misuse(
-            "only the shot list comes as CSV",
-            "write `recap --as shots --csv`",
+            "what has not been told comes in words or in JSON only",
+            "leave out --as or --untold",
         ));
     }
-    if common.json && !matches!(verb.form, Form::Draft | Form::Outline) {
-        return Err(Failure::misuse(
-            "the answer is either JSON or another form",
-            "leave out --json or --as; the JSON holds chapters and shots as well",
-        ));
-    }
-    if verb.write && (verb.form != Form::Draft || verb.untold || common.json) {
+    if verb.write && (form != RecapForm::Draft || verb.untold || verb.output.file().is_some()) {
         return Err(Failure::misuse(
             "only a draft is put among the episodes",
-            "leave out --as, --untold and --json",
+            "leave out --as, --into, --untold and --json",
         ));
     }
     Ok(())
@@ -321,34 +316,61 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
 /// The draft as it was asked for.
 fn in_form(
     draft: &Draft,
+    outline: Option<&Outline>,
     minutes: u16,
     verb: &Recap,
-    common: &Common,
     world: &World,
     stock: &Stock<'_>,
     shop: &Shop<'_>,
-) -> String {
+) -> Result<Reply, Failure> {
     let Shop {
         journal, contents, ..
     } = shop;
     let shots = || shots(&stock.material, draft);
-    if common.json {
-        return json_text(&json::recap(draft, minutes, &shots()));
-    }
     let rate = journal.settings().frame_rate;
-    match verb.form {
-        Form::Draft | Form::Outline => {
-            markdown::render(draft, next_number(&contents.episodes), verb.why)
+    let document = match verb.output.form() {
+        RecapForm::Draft => EpisodeFile {
+            number: next_number(&contents.episodes),
+            why: verb.why,
         }
-        Form::Article => article::render(draft, &|path| picture(journal, path)),
-        Form::Chapters => marks::web_vtt(draft),
-        Form::Marks => marks::plain(draft),
-        Form::Description => description::render(draft),
-        Form::Shots if verb.csv => shot_list::csv(&shots()),
-        Form::Otio => edit_list::otio(draft, &shots(), rate),
-        Form::Edl => edit_list::cmx_3600(draft, &shots(), rate),
-        Form::Shots => shot_list::render(&shots(), world.width).render(world.colours),
+        .export(draft),
+        RecapForm::Json => Json.export(&DraftAnswer {
+            draft,
+            minutes,
+            shots: &shots(),
+        }),
+        RecapForm::Article => Article {
+            picture: &|path| picture(journal, path),
+        }
+        .export(draft),
+        RecapForm::Chapters => WebVtt.export(draft),
+        RecapForm::ChapterList => ChapterList.export(draft),
+        RecapForm::Description => Description.export(draft),
+        RecapForm::Shots => terminal(&verb.output, world).export(&shots()[..]),
+        RecapForm::ShotsCsv => Csv.export(&shots()[..]),
+        RecapForm::Otio => Otio.export(&EditList {
+            draft,
+            shots: &shots(),
+            rate,
+        }),
+        RecapForm::Edl => Cmx3600.export(&EditList {
+            draft,
+            shots: &shots(),
+            rate,
+        }),
+        RecapForm::Outline => outline
+            .map(|outline| Sheet.export(outline))
+            .unwrap_or_default(),
+        RecapForm::OutlineJson => outline
+            .map(|outline| Json.export(outline))
+            .unwrap_or_default(),
+    };
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    if verb.output.form() == RecapForm::Draft && world.is_seen {
+        // Who only reads it needs no file that is one.
+        reply.out = fitted(&reply.out, world.width);
     }
+    Ok(reply)
 }
 
 /// Puts a draft among the episodes.
@@ -357,6 +379,7 @@ fn write(
     verb: &Recap,
     journal: &Journal,
     contents: &Contents,
+    world: &World,
 ) -> Result<Reply, Failure> {
     if draft.told.is_empty() {
         return Err(Failure::misuse(
@@ -366,23 +389,27 @@ fn write(
     }
     let number = next_number(&contents.episodes);
     let path = format!("episodes/{number:02}-{}.md", slug(&draft.title));
-    journal.add(&path, &markdown::render(draft, number, verb.why))?;
-    Ok(Reply::new(format!(
+    let file = EpisodeFile {
+        number,
+        why: verb.why,
+    };
+    journal.add(&path, &file.export(draft).sheets.concat())?;
+    let said = format!(
         "written to {path}: {} words, {} minutes\n{} records count as told now; delete a line under `told:` to tell it another time\n",
         draft.words(),
         short_clock(draft.seconds()),
         draft.told.len()
-    )))
+    );
+    Ok(Reply::new(fitted(&said, world.width)))
 }
 
 fn list_untold<'e>(
     verb: &Recap,
-    common: &Common,
     world: &World,
     stock: &Stock<'_>,
     may: &dyn Fn(&Source) -> bool,
     by: &dyn Fn(&Source) -> Vec<&'e Episode>,
-) -> Reply {
+) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
     let twice: Vec<Twice> = stock
         .material
@@ -396,14 +423,17 @@ fn list_untold<'e>(
             })
         })
         .collect();
-    let out = if common.json {
-        json_text(&json::untold(&untold, &twice))
-    } else if untold.is_empty() && twice.is_empty() {
-        "everything has been told\n".to_owned()
-    } else {
-        untold_list::render(&untold, &twice, verb.most, world.width).render(world.colours)
+    let list = UntoldList {
+        untold: &untold,
+        twice: &twice,
+        most: verb.most,
     };
-    Reply::new(out).answering(!untold.is_empty())
+    let document = match verb.output.is_json() {
+        true => Json.export(&list),
+        false => terminal(&verb.output, world).export(&list),
+    };
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    Ok(reply.answering(!untold.is_empty()))
 }
 
 /// The number after the last.

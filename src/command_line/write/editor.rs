@@ -14,9 +14,9 @@ use super::super::arguments::Write;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::target::{self, entry_of};
-use super::{Placed, add_file, look_at};
+use super::{Placed, add_file, look_at, nothing};
 use crate::entry::add_section;
-use crate::journal::{Journal, slug, write_atomically};
+use crate::journal::{Journal, read_if_there, remove_draft, slug, write_atomically};
 use crate::vocabulary::refusal::plain_words;
 
 /// Opens the day's entry of the vehicle, or a new one from a template.
@@ -32,7 +32,7 @@ pub(super) fn run(
             "say which for once: `EDITOR=nano matchmark write`; or write from options: `matchmark write --part horn --status removed`",
         ));
     };
-    let vehicle = target::vehicle(verb, journal)?;
+    let vehicle = target::vehicle(verb.vehicle.as_ref(), journal)?;
     let again = format!("matchmark write --date {day} --vehicle {vehicle}");
     let existing = if verb.new {
         None
@@ -42,12 +42,20 @@ pub(super) fn run(
     let name = format!("{day}-{}", slug(&vehicle));
     let leftover = journal.drafts().join(format!("{name}.md")).exists();
     match existing {
-        Some((path, bytes)) if !leftover => change(&editor, &path, bytes, journal, world),
+        Some((path, bytes)) if !leftover => change(&editor, &path, bytes, verb, journal, world),
         Some(_) | None => {
             let title = verb.title.clone().unwrap_or_default();
             let template = template(day, &vehicle, &title);
             let draft = Draft::open(journal, &name, &template)?;
-            begin(&editor, &draft, &template, day, &again, journal, world)
+            begin(
+                &editor,
+                &draft,
+                &template,
+                (day, &again),
+                verb,
+                journal,
+                world,
+            )
         }
     }
 }
@@ -55,6 +63,8 @@ pub(super) fn run(
 /// A draft that no other run has open.
 struct Draft {
     file: PathBuf,
+    /// What it was made from: a draft that still says that says nothing.
+    from: String,
     /// Released when the process ends, however it ends.
     _ours: Option<File>,
 }
@@ -77,7 +87,11 @@ impl Draft {
                 if !file.exists() {
                     write_atomically(&file, text.as_bytes())?;
                 }
-                return Ok(Draft { file, _ours: ours });
+                return Ok(Draft {
+                    file,
+                    from: text.to_owned(),
+                    _ours: ours,
+                });
             }
             number += 1;
         }
@@ -99,6 +113,13 @@ impl Draft {
                 ));
             }
         };
+        if !ended_well && bytes == self.from.as_bytes() {
+            remove_draft(&self.file);
+            return Err(Failure::misuse(
+                "the editor ended with an error, and nothing was typed",
+                "set VISUAL or EDITOR to another, or write from options: `matchmark write --part horn --status removed`",
+            ));
+        }
         if !ended_well {
             return Err(Failure::misuse(
                 format!("the editor ended with an error; {lies_in}"),
@@ -110,8 +131,7 @@ impl Draft {
     }
 
     fn done(self) {
-        // A draft that stays is only untidy: its text is in the journal.
-        let _ = fs::remove_file(&self.file);
+        remove_draft(&self.file);
     }
 }
 
@@ -120,28 +140,34 @@ fn begin(
     editor: &str,
     draft: &Draft,
     template: &str,
-    day: Date,
-    again: &str,
+    (day, again): (Date, &str),
+    verb: &Write,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
     let ended_well = edit(editor, &draft.file)?;
     let text = draft.read(ended_well, &format!("`{again}` opens it again"))?;
     if text == template || text.trim().is_empty() {
-        let _ = fs::remove_file(&draft.file);
-        let said = "nothing was written, so nothing was added\n";
-        return Ok(Reply::new(said.to_owned()).answering(false));
+        remove_draft(&draft.file);
+        let said = "nothing was written, so nothing was added";
+        return Ok(nothing(said, &verb.output, world)?.answering(false));
     }
     let text = without_help(&text);
-    let (entry, _) = crate::entry::read(&text, &journal.context());
+    let (mut entry, _) = crate::entry::read(&text, &journal.context());
+    let mut text = text;
+    if entry.title.is_none() {
+        let day = entry.date.unwrap_or(day);
+        text = titled(&text, &format!("Notes of {day}"));
+        entry = crate::entry::read(&text, &journal.context()).0;
+    }
     let title = entry.title.unwrap_or_default();
     let placed = add_file(&text, &title, journal, entry.date.unwrap_or(day));
     let placed = placed.map_err(|failure| {
         let message = format!("{failure}; your text is in {}", draft.file.display());
         Failure::misuse(message, failure.hint().unwrap_or_default())
     })?;
-    let _ = fs::remove_file(&draft.file);
-    look_at(&placed, journal, world)
+    remove_draft(&draft.file);
+    look_at(&placed, &verb.output, journal, world)
 }
 
 /// The day's entry, changed on a copy: what another run adds meanwhile is kept.
@@ -149,6 +175,7 @@ fn change(
     editor: &str,
     path: &str,
     bytes: Vec<u8>,
+    verb: &Write,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -164,29 +191,41 @@ fn change(
         .unwrap_or(path)
         .trim_end_matches(".md");
     let unfinished = journal.drafts().join(format!("{name}.md"));
-    if unfinished.exists() {
-        return Err(Failure::misuse(
-            format!(
-                "an unfinished text for {path} lies in {}",
-                unfinished.display()
-            ),
-            "take from it what you need and delete it, then run the command again",
-        ));
-    }
+    // What the entry said when an unfinished text was begun.
+    let base = journal.computed().join(format!("{name}.base"));
+    let before = match (read_if_there(&unfinished)?, read_if_there(&base)?) {
+        (Some(text), _) if text == before.as_bytes() => {
+            remove_draft(&unfinished);
+            before
+        }
+        (Some(_), Some(base)) => String::from_utf8_lossy(&base).into_owned(),
+        (Some(_), None) => {
+            return Err(Failure::misuse(
+                format!(
+                    "an unfinished text for {path} lies in {}",
+                    unfinished.display()
+                ),
+                "take from it what you need and delete it, then run the command again",
+            ));
+        }
+        (None, _) => before,
+    };
+    // Where it cannot be written, an unfinished text is not opened again.
+    let _ = write_atomically(&base, before.as_bytes());
     let draft = Draft::open(journal, name, &before)?;
     let ended_well = edit(editor, &draft.file)?;
-    let then = format!("take from it what you need into {path}, and delete it");
-    let text = draft.read(ended_well, &then)?;
+    let then = "run the same command again to go on with it";
+    let text = draft.read(ended_well, then)?;
     if text.trim().is_empty() {
         draft.done();
         let said = format!(
-            "the editor left nothing, so {path} stays as it was; delete the file itself if you mean it\n"
+            "the editor left nothing, so {path} stays as it was; delete the file itself if you mean it"
         );
-        return Ok(Reply::new(said).answering(false));
+        return Ok(nothing(&said, &verb.output, world)?.answering(false));
     }
     if text == before {
         draft.done();
-        return Ok(Reply::new(format!("{path} is unchanged\n")));
+        return nothing(&format!("{path} is unchanged"), &verb.output, world);
     }
     let _held = journal.hold();
     let now = String::from_utf8_lossy(&journal.bytes(path)?).into_owned();
@@ -211,7 +250,7 @@ fn change(
         lines: None,
         said: format!("{path} is as you left it"),
     };
-    look_at(&placed, journal, world)
+    look_at(&placed, &verb.output, journal, world)
 }
 
 /// What a new entry looks like in the editor.
@@ -262,6 +301,33 @@ fn without_help(text: &str) -> String {
         text = text.replacen(line, "", 1);
     }
     format!("{}\n", text.trim_end())
+}
+
+/// The text with a title where the template left room for one.
+fn titled(text: &str, title: &str) -> String {
+    let room = ["\n# \n", "\n#\n"];
+    let found = room.iter().find(|room| text.contains(*room));
+    match found {
+        Some(room) => text.replacen(room, &format!("\n# {title}\n"), 1),
+        None => text.to_owned(),
+    }
+}
+
+/// Whether a text of the editor says nothing yet: the template, or less.
+pub(super) fn says_nothing(text: &str) -> bool {
+    let text = without_help(text);
+    let mut lines = text.lines().skip_while(|line| line.trim().is_empty());
+    if lines.next() == Some("---") {
+        let own = |line: &str| {
+            ["date:", "vehicle:"]
+                .iter()
+                .any(|key| line.starts_with(key))
+        };
+        let front: Vec<&str> = lines.by_ref().take_while(|line| *line != "---").collect();
+        return front.into_iter().all(own)
+            && lines.all(|line| line.trim_matches(['#', ' ']).is_empty());
+    }
+    text.trim().is_empty()
 }
 
 /// Opens a file in the editor and waits for it; whether it ended well.

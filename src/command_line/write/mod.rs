@@ -7,90 +7,189 @@ mod drafts;
 mod editor;
 mod section;
 mod target;
+mod typed;
 
-use std::io::{self, IsTerminal, Read};
+use std::io::{self, IsTerminal};
 use std::ops::Range;
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Write};
+use super::arguments::{Common, Output, WordsForm, Write};
+use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::keep::entry_problems;
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{Added, add_prose, add_section, new_entry};
-use crate::journal::{Journal, JournalError, entry_path, slug};
+use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
+use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
-use crate::presentation::problems::{render, summary};
-use crate::presentation::text::{counted, shown};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::Written;
+use crate::presentation::problems::{Shown, render, summary};
+use crate::presentation::text::{Label, Text, counted};
+use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
-use drafts::{keep_draft, or_draft};
-use section::Addition;
+use crate::vocabulary::hours::Minutes;
+use drafts::kept_safe;
+pub(super) use drafts::{waiting, waiting_lines};
 use target::{entries_of_day, entry_of};
+use typed::{Typed, Unreadable};
 
 /// Writes an entry, or adds to one.
 pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply, Failure> {
+    may_deliver(&verb.output, world)?;
     if verb.keys {
-        return Ok(Reply::new(section::keys()));
+        return section::keys(&verb.output, world);
     }
-    let journal = opened::journal(common, world)?;
-    let day = match &verb.date {
-        Some(text) if text.trim().len() == 7 && text.contains('-') => {
-            return Err(Failure::misuse(
-                format!("`{text}` after --date is a month, not a day"),
-                "write the day: 2026-03-14, yesterday, friday",
+    // What was typed comes first: whatever goes wrong, it is put somewhere safe.
+    let journal = opened::journal(common, world);
+    let typed = match Typed::gather(verb, world) {
+        Ok(typed) => typed,
+        Err(Unreadable { failure, bytes }) if bytes.is_empty() => return Err(failure),
+        Err(Unreadable { failure, bytes }) => {
+            let taken = verb.draft.as_ref().map(|file| world.here.join(file));
+            let journal = journal.as_ref().ok();
+            return Err(kept_safe(
+                &failure,
+                &bytes,
+                taken.as_deref(),
+                journal,
+                world,
             ));
         }
-        Some(text) => opened::day("--date", text, world)?,
-        None => world.today(),
     };
-    let reads_stdin = verb.text.len() == 1 && verb.text[0] == "-";
-    let from_options = section::has_options(verb)
-        || verb.replaced_by.is_some()
-        || !(verb.text.is_empty() || reads_stdin);
-    if reads_stdin || (!from_options && !io::stdin().is_terminal()) {
-        return from_stdin(verb, &journal, day, world);
+    let asks_for_editor = typed.title.is_none() || io::stdin().is_terminal();
+    if typed.is_empty() && asks_for_editor {
+        let journal = journal?;
+        let day = day(&typed, world)?;
+        if typed.taken.is_some() {
+            return Err(Failure::misuse("the draft is empty", "delete it"));
+        }
+        if verb.part.is_none() && !io::stdin().is_terminal() {
+            return Err(Failure::misuse(
+                "nothing came from standard input",
+                "type `matchmark write` in a terminal for the editor, or pipe text in",
+            ));
+        }
+        return editor::run(verb, &journal, day, world);
     }
-    if from_options {
-        return add(&section::section(verb)?, verb, &journal, day, world);
-    }
-    editor::run(verb, &journal, day, world)
+    let (failure, journal) = match journal {
+        Err(failure) => (failure, None),
+        Ok(journal) => {
+            let placed = day(&typed, world).and_then(|day| {
+                sound(verb, &typed, &journal)?;
+                place(&typed, verb, &journal, day)
+            });
+            match placed {
+                Err(failure) => (failure, Some(journal)),
+                Ok(placed) => {
+                    if let Some(draft) = &typed.taken {
+                        remove_draft(draft);
+                    }
+                    return look_at(&placed, &verb.output, &journal, world);
+                }
+            }
+        }
+    };
+    let text = typed.text();
+    let taken = typed.taken.as_deref();
+    Err(kept_safe(
+        &failure,
+        text.as_bytes(),
+        taken,
+        journal.as_ref(),
+        world,
+    ))
 }
 
-/// Markdown from standard input: a whole entry if it has front matter, else
-/// something to add to the day's.
-fn from_stdin(verb: &Write, journal: &Journal, day: Date, world: &World) -> Result<Reply, Failure> {
-    let mut bytes = Vec::new();
-    io::stdin()
-        .read_to_end(&mut bytes)
-        .map_err(|error| Failure::file("standard input".as_ref(), error))?;
-    let Ok(text) = String::from_utf8(bytes.clone()) else {
-        let file = keep_draft(journal, "from-standard-input.md", &bytes)?;
+/// Puts what was piped in somewhere safe when the options themselves could not
+/// be understood; says where.
+pub(super) fn rescued(world: &World) -> Option<String> {
+    let piped = world
+        .piped()
+        .ok()
+        .filter(|bytes| !bytes.trim_ascii().is_empty())?;
+    let failure = Failure::misuse("what was piped in was not written", "");
+    let kept = kept_safe(&failure, &piped, None, None, world);
+    Some(match kept.hint() {
+        Some(hint) => format!("{kept}; {hint}"),
+        None => kept.to_string(),
+    })
+}
+
+/// The day that is meant.
+fn day(typed: &Typed, world: &World) -> Result<Date, Failure> {
+    match &typed.date {
+        Some(text) if text.trim().len() == 7 && text.contains('-') => Err(Failure::misuse(
+            format!("`{text}` after --date is a month, not a day"),
+            "write the day: 2026-03-14, yesterday, friday",
+        )),
+        Some(text) => opened::day("--date", text, world),
+        None => Ok(world.today()),
+    }
+}
+
+/// Refuses what would be written and complained about at once.
+fn sound(verb: &Write, typed: &Typed, journal: &Journal) -> Result<(), Failure> {
+    if !typed.homeless.is_empty() {
         return Err(Failure::misuse(
-            format!("what came is not UTF-8; it is in {}", file.display()),
-            "save it as UTF-8 and run the command again",
-        ));
-    };
-    if text.trim().is_empty() {
-        return Err(Failure::misuse(
-            "nothing came from standard input",
-            "type `matchmark write` in a terminal for the editor, or pipe text in",
+            "these facts belong to a part, and none is named",
+            "add `--part \"brake drum, left front\"`",
         ));
     }
-    if text.trim_start_matches('\u{feff}').starts_with("---") {
-        let (entry, _) = crate::entry::read(&text, &journal.context());
-        let day = entry.date.unwrap_or(day);
-        let title = verb.title.clone().or(entry.title).unwrap_or_default();
-        let placed = or_draft(
-            add_file(&text, &title, journal, day),
-            "not-written.md",
-            &text,
-            journal,
-        )?;
-        return look_at(&placed, journal, world);
+    if verb
+        .part
+        .as_ref()
+        .is_some_and(|part| part.trim().is_empty())
+    {
+        return Err(Failure::misuse(
+            "the part has no name",
+            "write it behind --part",
+        ));
     }
-    add(&Addition::of_markdown(&text), verb, journal, day, world)
+    let session: Vec<(&str, String)> = typed
+        .session
+        .iter()
+        .map(|(key, value)| (*key, value.clone()))
+        .collect();
+    if verb.part.is_some() {
+        read_without_error(&section::facts(verb), true, journal)?;
+    }
+    read_without_error(&session, false, journal)
+}
+
+/// Refuses a fact that reading finds an error in: what is only doubtful, or one
+/// slip from what is known, is written and said.
+fn read_without_error(
+    facts: &[(&str, String)],
+    of_part: bool,
+    journal: &Journal,
+) -> Result<(), Failure> {
+    let frame = [("date", "2000-01-01"), ("vehicle", "vehicle")];
+    let mut context = journal.context();
+    context.vehicles.clear();
+    for (key, value) in facts {
+        let text = if of_part {
+            new_entry(&frame, "Title", &format!("## Part\n\n- {key}: {value}\n"))
+        } else {
+            new_entry(&[frame[0], frame[1], (key, value)], "Title", "")
+        };
+        let (_, problems) = crate::entry::read(&text, &context);
+        let wrong = problems.into_iter().find(|problem| match problem.severity {
+            Severity::Error => true,
+            Severity::Warning | Severity::Note => false,
+        });
+        if let Some(wrong) = wrong {
+            let hint = wrong.hint.unwrap_or_default();
+            return Err(Failure::misuse(
+                format!("`{key}: {value}` cannot be read: {}", wrong.message),
+                hint,
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Where a text went, and how that is said.
@@ -101,31 +200,12 @@ struct Placed {
     said: String,
 }
 
-/// Adds to the day's entry of the vehicle, or begins that entry.
-fn add(
-    addition: &Addition,
-    verb: &Write,
-    journal: &Journal,
-    day: Date,
-    world: &World,
-) -> Result<Reply, Failure> {
-    let placed = or_draft(
-        place(addition, verb, journal, day),
-        "not-added.md",
-        &addition.text(),
-        journal,
-    )?;
-    look_at(&placed, journal, world)
-}
-
-/// Puts the addition where it goes; an error means that it is nowhere.
-fn place(
-    addition: &Addition,
-    verb: &Write,
-    journal: &Journal,
-    day: Date,
-) -> Result<Placed, Failure> {
-    let vehicle = target::vehicle(verb, journal)?;
+/// Puts what was typed where it goes; an error means that it is nowhere.
+fn place(typed: &Typed, verb: &Write, journal: &Journal, day: Date) -> Result<Placed, Failure> {
+    if let Some(whole) = &typed.whole {
+        return place_whole(whole, typed, journal, day);
+    }
+    let vehicle = target::vehicle(typed.vehicle.as_ref(), journal)?;
     let _held = journal.hold();
     let todays = if verb.new {
         None
@@ -133,16 +213,21 @@ fn place(
         entry_of(journal, day, &vehicle)?
     };
     let Some((path, bytes)) = todays else {
-        let title = verb
+        let title = typed
             .title
             .clone()
             .or_else(|| section::title_of(verb))
             .unwrap_or_else(|| format!("Notes of {day}"));
-        let text = new_entry(
-            &[("date", &day.to_string()), ("vehicle", &vehicle)],
-            &title,
-            &addition.text(),
+        let day_text = day.to_string();
+        let mut fields = vec![("date", day_text.as_str()), ("vehicle", &vehicle)];
+        fields.extend(
+            typed
+                .session
+                .iter()
+                .map(|(key, value)| (*key, value.as_str())),
         );
+        let text = new_entry(&fields, &title, &typed.addition.text(&[]));
+        let (text, _) = with_all_hours(text, journal)?;
         let path = place_new(&text, &title, journal, day)?;
         return Ok(Placed {
             said: format!("{vehicle}, {day}: written to {path}"),
@@ -153,30 +238,161 @@ fn place(
     let Ok(before) = String::from_utf8(bytes) else {
         return Err(JournalError::NotUtf8(journal.root.join(path)).into());
     };
-    let added = added_to(&before, addition, journal);
-    journal.change(&path, &before, &added.text)?;
-    let count = u32::try_from(addition.text().lines().count()).unwrap_or(0);
+    let (with_session, mut hours) = with_session(&before, &typed.session, journal)?;
+    let prose = match &typed.title {
+        // The entry has its title; what was typed as one are words all the same.
+        Some(title) if !says(&before, title, journal) => {
+            format!("{title}\n\n{}", typed.addition.prose.trim_start())
+        }
+        Some(_) | None => typed.addition.prose.clone(),
+    };
+    let added = added_to(with_session, &prose, &typed.addition.sections, journal);
+    let (text, raised) = with_all_hours(added.text, journal)?;
+    hours = raised.or(hours);
+    journal.change(&path, &before, &text)?;
+    let hours = hours.map_or_else(String::new, |hours| {
+        format!("; hours of the session: {hours}")
+    });
     Ok(Placed {
-        said: format!("{vehicle}, {day}: added to {path}:{}", added.line),
-        lines: Some(added.line..added.line + count),
+        said: format!(
+            "{vehicle}, {day}: added to {path}:{}{hours}",
+            added.lines.start
+        ),
+        lines: Some(added.lines),
         path,
     })
 }
 
-/// The text with the addition where it belongs.
-fn added_to(before: &str, addition: &Addition, journal: &Journal) -> Added {
-    let entry = |text: &str| crate::entry::read(text, &journal.context()).0;
-    match addition {
-        Addition::Section(section) => add_section(before, section),
-        Addition::Prose(prose) => add_prose(&entry(before), prose),
-        Addition::Both(prose, sections) => {
-            let with_prose = add_prose(&entry(before), prose);
-            Added {
-                line: with_prose.line,
-                ..add_section(&with_prose.text, sections)
-            }
+/// Writes an entry that came with a front matter of its own. What options say
+/// besides goes into it, where it does not contradict it.
+fn place_whole(
+    whole: &str,
+    typed: &Typed,
+    journal: &Journal,
+    day: Date,
+) -> Result<Placed, Failure> {
+    let (entry, _) = crate::entry::read(whole, &journal.context());
+    let contradicted = |key: &str, own: &str, said: &str| {
+        Failure::misuse(
+            format!("the text says `{key}: {own}`, and --{key} says `{said}`"),
+            format!("leave out --{key}, or change the text"),
+        )
+    };
+    let mut front: Vec<(&'static str, String)> = Vec::new();
+    match (entry.date, &typed.date) {
+        (Some(own), Some(said)) if own != day => {
+            return Err(contradicted("date", &own.to_string(), said));
+        }
+        (Some(_), _) => {}
+        (None, _) => front.push(("date", day.to_string())),
+    }
+    let said = typed.vehicle.as_ref();
+    let said = said.map(|_| target::vehicle(said, journal)).transpose()?;
+    match (&entry.vehicle, said) {
+        (Some(own), Some(said)) if *own != said => {
+            return Err(contradicted("vehicle", own, &said));
+        }
+        (Some(_), _) => {}
+        (None, Some(said)) => front.push(("vehicle", said)),
+        (None, None) => front.push(("vehicle", target::vehicle(None, journal)?)),
+    }
+    let mut text = whole.to_owned();
+    for (key, value) in front {
+        // A front matter that does not end takes no line, and says so itself.
+        if let Some(set) = set_in_front(&text, key, &value) {
+            text = set.text;
         }
     }
+    let (text, _) = with_session(&text, &typed.session, journal)?;
+    let mut prose = typed.addition.prose.clone();
+    if let Some(title) = &typed.title
+        && !says(&text, title, journal)
+    {
+        prose = format!("{title}\n\n{}", prose.trim_start());
+    }
+    let added = added_to(text, &prose, &typed.addition.sections, journal);
+    let (text, _) = with_all_hours(added.text, journal)?;
+    let title = typed.title.clone().or(entry.title).unwrap_or_default();
+    add_file(&text, &title, journal, entry.date.unwrap_or(day))
+}
+
+/// Whether a text has this title.
+fn says(text: &str, title: &str, journal: &Journal) -> bool {
+    let (entry, _) = crate::entry::read(text, &journal.context());
+    entry.title.is_some_and(|own| own.trim() == title.trim())
+}
+
+/// The text with facts of the session in its front matter. Hours are added up;
+/// what they come to then is said.
+fn with_session(
+    text: &str,
+    session: &[(&'static str, String)],
+    journal: &Journal,
+) -> Result<(String, Option<String>), Failure> {
+    let mut text = text.to_owned();
+    let mut said = None;
+    for (key, value) in session {
+        let (entry, _) = crate::entry::read(&text, &journal.context());
+        let before = (*key == "hours").then(|| entry.hours_said()).flatten();
+        let set = match (before, Minutes::read(value)) {
+            (Some(before), Some(more)) => {
+                let sum = before.plus(more);
+                said = Some(format!("{before} + {more} = {sum}"));
+                set_in_front(&text, key, &sum.to_string())
+            }
+            (_, _) => add_to_front(&text, key, value),
+        };
+        text = set.ok_or_else(|| no_room(key))?.text;
+    }
+    Ok((text, said))
+}
+
+/// The text with as many hours of the session as its sections have.
+fn with_all_hours(text: String, journal: &Journal) -> Result<(String, Option<String>), Failure> {
+    let (entry, _) = crate::entry::read(&text, &journal.context());
+    let Some(shares) = entry.hours_beyond() else {
+        return Ok((text, None));
+    };
+    let set = set_in_front(&text, "hours", &shares.to_string());
+    let set = set.ok_or_else(|| no_room("hours"))?;
+    Ok((set.text, Some(shares.to_string())))
+}
+
+fn no_room(key: &str) -> Failure {
+    Failure::misuse(
+        format!("`{key}` could not be put between the `---` lines of the day's entry"),
+        "put it there in your editor, or begin another entry with --new",
+    )
+}
+
+/// A text with something added, and the lines that are new.
+struct Grown {
+    text: String,
+    lines: Range<u32>,
+}
+
+/// The text with prose and sections where they belong.
+fn added_to(mut text: String, prose: &str, sections: &str, journal: &Journal) -> Grown {
+    let height = |text: &str| u32::try_from(text.trim_end().lines().count()).unwrap_or(u32::MAX);
+    let mut lines = 1..1;
+    if !prose.trim().is_empty() {
+        let (entry, _) = crate::entry::read(&text, &journal.context());
+        let added = add_prose(&entry, prose.trim_start_matches(['\n', '\r']));
+        lines = added.line..added.line + height(prose.trim_start());
+        text = added.text;
+    }
+    if !sections.trim().is_empty() {
+        let added = add_section(&text, sections);
+        let end = added.line + height(sections);
+        let start = if lines.is_empty() {
+            added.line
+        } else {
+            lines.start
+        };
+        lines = start..end;
+        text = added.text;
+    }
+    Grown { text, lines }
 }
 
 /// Writes a new entry and looks at it.
@@ -206,9 +422,28 @@ fn place_new(text: &str, title: &str, journal: &Journal, day: Date) -> Result<St
     }
 }
 
+/// Says that nothing was written, and why.
+fn nothing(said: &str, output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let mut text = Text::new(terminal.width);
+            text.line(0, Label::Plain, said);
+            terminal.document(&text)
+        }
+        WordsForm::Json => Json.export(&Written::default()),
+    };
+    deliver(document, output, About::default(), world)
+}
+
 /// Shows at once what is wrong with what was written: in these lines, or in
 /// the whole entry.
-fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+fn look_at(
+    placed: &Placed,
+    output: &Output<WordsForm>,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
     let (entry, read) = journal.entry(&placed.path)?;
     let fresh = fresh(journal, world)?;
     let text = entry.text.clone();
@@ -220,30 +455,55 @@ fn look_at(placed: &Placed, journal: &Journal, world: &World) -> Result<Reply, F
     };
     let mut raised = of_entry(&entry);
     raised.retain(|raised| is_new(raised.spot.line));
+    let date = entry.date.map(|day| day.to_string());
+    let vehicle = entry.vehicle.clone();
     let all = entry_problems(&[entry], read, journal, &fresh, world);
     let count = all.len();
     let problems: Vec<_> = all
         .into_iter()
         .filter(|problem| is_new(problem.spot.line))
         .collect();
-    let mut out = render(
-        &problems,
-        &|_| Some(text.clone()),
-        world.width,
-        world.colours,
-    );
-    out.push_str(&arising(&raised, world.width, world.colours));
-    out.push_str(&shown(&placed.said));
-    if !problems.is_empty() {
-        out.push_str(&format!(", with {}", summary(&problems)));
-    }
     let older = count - problems.len();
-    if older > 0 {
-        let problems = counted(older, "older problem", "older problems");
-        out.push_str(&format!(" ({problems} in this entry: `matchmark check`)"));
-    }
-    out.push('\n');
-    let mut reply = Reply::new(out);
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let text_of = |_: &str| Some(text.clone());
+            let mut out = render(
+                &problems,
+                Shown::of(false),
+                &text_of,
+                terminal.width,
+                terminal.colours,
+            );
+            out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let mut said = placed.said.clone();
+            if !problems.is_empty() {
+                said.push_str(&format!(", with {}", summary(&problems)));
+            }
+            if older > 0 {
+                let problems = counted(older, "older problem", "older problems");
+                said.push_str(&format!(" ({problems} in this entry: `matchmark check`)"));
+            }
+            let mut last = Text::new(terminal.width);
+            last.line(0, Label::Plain, &said);
+            out.push_str(&last.render(terminal.colours));
+            Document::text(out)
+        }
+        WordsForm::Json => Json.export(&Written {
+            entry: &placed.path,
+            lines: placed
+                .lines
+                .as_ref()
+                .map(|lines| (lines.start, lines.end.saturating_sub(1))),
+            vehicle: vehicle.as_deref(),
+            date: date.as_deref(),
+            problems: &problems,
+            older_problems: older,
+            raised: &raised,
+        }),
+    };
+    let mut reply = deliver(document, output, About::default(), world)?;
+    reply.said = waiting_lines(journal, world);
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)

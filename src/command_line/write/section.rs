@@ -1,32 +1,47 @@
 //! The section that options describe.
 
-use super::super::arguments::Write;
+use super::super::Reply;
+use super::super::arguments::{Output, WordsForm, Write};
+use super::super::destination::{About, deliver, terminal};
 use super::super::failure::Failure;
-use crate::entry::{Key, Telling};
+use super::super::world::World;
+use crate::entry::Key;
+use crate::presentation::export::Exporter;
+use crate::presentation::json::Json;
+use crate::presentation::json::writing::KnownKeys;
+use crate::presentation::text::{Label, Text};
 
 /// All keys a fact may have, the twelve that are taught first.
-pub(super) fn keys() -> String {
-    let taught: Vec<&str> = Key::TAUGHT.iter().map(|key| key.word()).collect();
-    let others: Vec<&str> = Key::ALL
-        .iter()
-        .filter(|key| !Key::TAUGHT.contains(key))
-        .map(|key| key.word())
-        .collect();
-    format!(
-        "first of all: {}\nfor who looks for it: {}\ndocs/entry-format.md explains each\n",
-        taught.join(", "),
-        others.join(", ")
-    )
-}
-
-/// Whether any option says something about a part.
-pub(super) fn has_options(verb: &Write) -> bool {
-    verb.part.is_some() || !facts(verb).is_empty()
+pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
+    let known = KnownKeys {
+        taught: Key::TAUGHT.iter().map(|key| key.word()).collect(),
+        others: Key::ALL
+            .iter()
+            .filter(|key| !Key::TAUGHT.contains(key))
+            .map(|key| key.word())
+            .collect(),
+    };
+    let document = match output.form() {
+        WordsForm::Text => {
+            let terminal = terminal(output, world);
+            let mut text = Text::new(terminal.width);
+            for line in [
+                format!("first of all: {}", known.taught.join(", ")),
+                format!("for who looks for it: {}", known.others.join(", ")),
+                "docs/entry-format.md explains each".to_owned(),
+            ] {
+                text.line(0, Label::Plain, &line);
+            }
+            terminal.document(&text)
+        }
+        WordsForm::Json => Json.export(&known),
+    };
+    deliver(document, output, About::default(), world)
 }
 
 /// The facts among the options, in the order in which one would write them.
-fn facts(verb: &Write) -> Vec<(&'static str, String)> {
-    let mut facts = Vec::new();
+pub(super) fn facts(verb: &Write) -> Vec<(&str, String)> {
+    let mut facts: Vec<(&str, String)> = Vec::new();
     let mut one = |key: &'static str, value: &Option<String>| {
         facts.extend(value.iter().map(|value| (key, value.clone())));
     };
@@ -54,76 +69,74 @@ fn facts(verb: &Write) -> Vec<(&'static str, String)> {
         ("cost", &verb.cost),
         ("lesson", &verb.lesson),
         ("caution", &verb.caution),
-        ("", &verb.fact),
+        ("tool", &verb.tool),
     ] {
         facts.extend(values.iter().map(|value| (key, value.clone())));
+    }
+    for fact in &verb.fact {
+        // Without a colon it is no fact, which the entry's problems will say.
+        let (key, value) = fact.split_once(':').unwrap_or((fact, ""));
+        facts.push((key.trim(), value.trim().to_owned()));
+    }
+    for (_, value) in &mut facts {
+        *value = in_one_line(value);
     }
     facts
 }
 
-/// What to add: a section about a part, or prose of the entry.
-pub(super) fn section(verb: &Write) -> Result<Addition, Failure> {
-    let facts = facts(verb);
-    let prose = verb.text.join(" ");
-    let Some(part) = verb.part.as_deref().map(in_one_line) else {
-        if facts.is_empty() && verb.replaced_by.is_none() {
-            return marked(verb, prose).map(Addition::Prose);
-        }
-        return Err(Failure::misuse(
-            "these facts belong to a part, and none is named",
-            "add `--part \"brake drum, left front\"`",
-        ));
-    };
-    if part.is_empty() {
-        return Err(Failure::misuse(
-            "the part has no name",
-            "write it behind --part",
-        ));
+/// A section about a part: facts of options, further lines of facts, prose.
+/// Without a fact the heading would be prose and the part unknown, so the first
+/// words are then what was found.
+pub(super) fn of_part(
+    part: &str,
+    facts: &[(&str, String)],
+    replacement: &str,
+    lines: &str,
+    prose: &str,
+) -> String {
+    let mut section = format!("## {}\n\n", in_one_line(part));
+    for (key, value) in facts {
+        section.push_str(&format!("- {key}: {value}\n"));
     }
-    let mut section = format!("## {part}\n\n");
-    for (key, value) in &facts {
-        let value = in_one_line(value);
-        if key.is_empty() {
-            section.push_str(&format!("- {value}\n"));
-        } else {
-            section.push_str(&format!("- {key}: {value}\n"));
-        }
+    section.push_str(replacement);
+    section.push_str(lines);
+    let mut prose = prose.trim();
+    if facts.is_empty() && replacement.is_empty() && lines.is_empty() {
+        let (first, rest) = prose.split_once("\n\n").unwrap_or((prose, ""));
+        section.push_str(&format!("- found: {}\n", in_one_line(first)));
+        prose = rest.trim();
     }
-    section.push_str(&replacement(verb));
-    if facts.is_empty() && verb.replaced_by.is_none() {
-        // Without a fact the heading would be prose and the part unknown.
-        section.push_str(&format!("- found: {}\n", in_one_line(&prose)));
-    } else if !prose.is_empty() {
+    if !prose.is_empty() {
         section.push_str(&format!("\n{prose}\n"));
     }
-    Ok(Addition::Section(section))
+    section
 }
 
-/// Prose with the mark that was asked for, each paragraph of it.
-fn marked(verb: &Write, prose: String) -> Result<String, Failure> {
-    let Some(tell) = &verb.tell else {
-        return Ok(prose);
-    };
-    let mark = Telling::read(tell).ok_or_else(|| {
-        Failure::misuse(
-            format!("`{tell}` does not say whether it is to be told"),
-            "write --tell yes or --tell no",
-        )
-    })?;
-    let paragraphs = prose
-        .split("\n\n")
-        .map(|one| format!("{}{}", mark.prefix(), one.trim_start()));
-    Ok(paragraphs.collect::<Vec<_>>().join("\n\n"))
+/// A section with the values of its facts corrected; facts whose key it has are
+/// taken out of `facts`.
+pub(super) fn corrected(section: &str, facts: &mut Vec<(&str, String)>) -> String {
+    let mut out = String::new();
+    for line in section.split_inclusive('\n') {
+        let key = line
+            .strip_prefix("- ")
+            .and_then(|line| line.split_once(':'));
+        let at = key.and_then(|(key, _)| facts.iter().position(|(own, _)| *own == key));
+        match at {
+            Some(at) => {
+                let (key, value) = facts.remove(at);
+                out.push_str(&format!("- {key}: {value}\n"));
+            }
+            None => out.push_str(line),
+        }
+    }
+    out
 }
 
-/// What is added to an entry.
-pub(super) enum Addition {
-    /// Sections, at its end.
-    Section(String),
-    /// Prose, under its title.
-    Prose(String),
-    /// Prose under its title, then sections at its end.
-    Both(String, String),
+/// What is added to an entry: prose under its title, sections at its end.
+#[derive(Default)]
+pub(super) struct Addition {
+    pub(super) prose: String,
+    pub(super) sections: String,
 }
 
 impl Addition {
@@ -131,28 +144,35 @@ impl Addition {
     /// is prose of the entry.
     pub(super) fn of_markdown(text: &str) -> Addition {
         let start = if text.starts_with("## ") {
-            Some(0)
+            0
         } else {
-            text.find("\n## ").map(|at| at + 1)
+            text.find("\n## ").map_or(text.len(), |at| at + 1)
         };
-        match start {
-            None => Addition::Prose(text.to_owned()),
-            Some(at) if text[..at].trim().is_empty() => Addition::Section(text[at..].to_owned()),
-            Some(at) => Addition::Both(text[..at].to_owned(), text[at..].to_owned()),
+        let (prose, sections) = text.split_at(start);
+        Addition {
+            prose: prose.to_owned(),
+            sections: sections.to_owned(),
         }
     }
 
-    /// All of it as one text.
-    pub(super) fn text(&self) -> String {
-        match self {
-            Addition::Section(text) | Addition::Prose(text) => text.clone(),
-            Addition::Both(prose, sections) => format!("{}\n\n{sections}", prose.trim_end()),
-        }
+    pub(super) fn is_empty(&self) -> bool {
+        self.prose.trim().is_empty() && self.sections.trim().is_empty()
+    }
+
+    /// All of it as one text, below these lines.
+    pub(super) fn text(&self, above: &[String]) -> String {
+        let blocks = [above.join("\n"), self.prose.clone(), self.sections.clone()];
+        let blocks: Vec<&str> = blocks
+            .iter()
+            .map(|block| block.trim_matches(['\n', '\r']))
+            .filter(|block| !block.trim().is_empty())
+            .collect();
+        blocks.join("\n\n")
     }
 }
 
 /// `replaced by` with its details nested.
-fn replacement(verb: &Write) -> String {
+pub(super) fn replacement(verb: &Write) -> String {
     let Some(unit) = &verb.replaced_by else {
         return String::new();
     };
@@ -180,6 +200,7 @@ pub(super) fn title_of(verb: &Write) -> Option<String> {
     })
 }
 
-fn in_one_line(text: &str) -> String {
+/// A text without line ends and doubled blanks.
+pub(super) fn in_one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -2,15 +2,14 @@
 
 use jiff::civil::Date;
 
-use super::super::arguments::Write;
 use super::super::failure::Failure;
 use super::super::find;
 use crate::journal::{Journal, walk_entries};
 
 /// Which vehicle is meant: as said, the only one, or the one written about
 /// last.
-pub(super) fn vehicle(verb: &Write, journal: &Journal) -> Result<String, Failure> {
-    if let Some(vehicle) = find::vehicle(verb.vehicle.as_ref(), journal)? {
+pub(super) fn vehicle(said: Option<&String>, journal: &Journal) -> Result<String, Failure> {
+    if let Some(vehicle) = find::vehicle(said, journal)? {
         return Ok(vehicle);
     }
     if let [only] = journal.vehicles() {
@@ -28,6 +27,12 @@ pub(super) fn vehicle(verb: &Write, journal: &Journal) -> Result<String, Failure
             .iter()
             .map(|vehicle| vehicle.slug.as_str())
             .collect();
+        if known.is_empty() {
+            return Failure::misuse(
+                "the journal has no vehicle yet",
+                "add one: `matchmark begin --vehicle \"Its name\"`",
+            );
+        }
         Failure::misuse(
             "it is not clear which vehicle this is about",
             format!("add `--vehicle NAME`; there are: {}", known.join(", ")),

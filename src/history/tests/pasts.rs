@@ -1,7 +1,9 @@
 //! What was, against `git log`, `git show` and `git diff`.
 
 use super::*;
-use crate::history::{AsWritten, Change, ChangeKind, CommitId, HistoryError, Of};
+use crate::history::{
+    AsWritten, Change, ChangeKind, CommitId, CommitNotes, HistoryError, Of, Recorded,
+};
 use jiff::civil::date;
 
 fn keep_at(garage: &Garage, path: &str, text: Option<&str>, at: &str, hours: i8) -> CommitId {
@@ -255,7 +257,11 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
     assert_eq!(everything.len(), 6, "{everything:?}");
 
     let recorded = history
-        .recorded(None, &["fuel/tank.md".into(), "never.md".into()])
+        .recorded(
+            None,
+            &["fuel/tank.md".into(), "never.md".into()],
+            &mut CommitNotes::default(),
+        )
         .unwrap();
     assert_eq!(recorded.len(), 1);
     let recorded: Vec<String> = recorded["fuel/tank.md"]
@@ -285,7 +291,9 @@ fn a_removed_file_is_told_of_when_asked_for_by_name() {
         ["a.md removed: same > -", "a.md written: - > same"]
     );
     assert_eq!(
-        history.recorded(None, &["a.md".into()]).unwrap()["a.md"]
+        history
+            .recorded(None, &["a.md".into()], &mut CommitNotes::default())
+            .unwrap()["a.md"]
             .last()
             .unwrap()
             .after,
@@ -293,7 +301,11 @@ fn a_removed_file_is_told_of_when_asked_for_by_name() {
     );
     // Two names asked for that were one file: each has its whole past.
     let both = history
-        .recorded(None, &["a.md".into(), "b.md".into()])
+        .recorded(
+            None,
+            &["a.md".into(), "b.md".into()],
+            &mut CommitNotes::default(),
+        )
         .unwrap();
     assert_eq!(both["b.md"].len(), 2);
     assert_eq!(both["a.md"].len(), 2);
@@ -369,4 +381,137 @@ fn a_shallow_clone_ends_where_it_was_cut() {
     );
     clone.keep("a.md", "4\n");
     clone.assert_clean();
+}
+
+/// A journal whose texts are written, edited, renamed and taken away at random, each
+/// with lines that no other has.
+fn lived_in(seed: u64, commits: usize) -> (Garage, Vec<String>) {
+    let garage = Garage::new();
+    let mut state = seed;
+    let mut next = move |below: usize| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
+        (state >> 33) as usize % below
+    };
+    let mut texts: Vec<String> = Vec::new();
+    let mut ever: Vec<String> = Vec::new();
+    for number in 0..commits {
+        let path = format!("{}/{number}.md", ["a", "b", "c"][next(3)]);
+        let changed = match (next(6), texts.len()) {
+            (0 | 1, 1..) => {
+                let at = &texts[next(texts.len())];
+                let text = garage.read(at) + &format!("line {number}\n");
+                garage.write(at, text);
+                vec![at.clone()]
+            }
+            (2, 1..) => {
+                let gone = texts.swap_remove(next(texts.len()));
+                fs::remove_file(garage.root.join(&gone)).unwrap();
+                vec![gone]
+            }
+            (3, 1..) => {
+                let from = texts.swap_remove(next(texts.len()));
+                garage.write(&path, garage.read(&from) + &format!("line {number}\n"));
+                fs::remove_file(garage.root.join(&from)).unwrap();
+                texts.push(path.clone());
+                vec![from, path]
+            }
+            _ => {
+                let lines = (0..9).map(|line| format!("{number} has line {line}\n"));
+                garage.write(&path, lines.collect::<String>());
+                texts.push(path.clone());
+                vec![path]
+            }
+        };
+        let changed: Vec<&str> = changed.iter().map(String::as_str).collect();
+        keep(&garage.history(), &changed).unwrap();
+        ever.extend(changed.into_iter().map(str::to_owned));
+    }
+    ever.sort();
+    ever.dedup();
+    (garage, ever)
+}
+
+fn recorded(garage: &Garage, paths: &[String]) -> Vec<(String, Vec<Recorded>)> {
+    let history = garage.history();
+    let mut notes = history.commit_notes();
+    let answer = history.recorded(None, paths, &mut notes).unwrap();
+    history.keep_notes(&notes);
+    answer.into_iter().collect()
+}
+
+#[test]
+fn noted_commits_answer_as_those_that_are_looked_at() {
+    for seed in 1..4 {
+        let (garage, ever) = lived_in(seed, 40);
+        let history = garage.history();
+        let noted = recorded(&garage, &ever);
+        assert!(garage.root.join(".matchmark/commits").is_file());
+        assert_eq!(recorded(&garage, &ever), noted, "from the notes");
+        for (path, list) in &noted {
+            let told = history
+                .past(None, Of::Files(std::slice::from_ref(path)), None)
+                .unwrap();
+            let told: Vec<_> = told
+                .iter()
+                .rev()
+                .map(|change| (change.commit, change.after.clone()))
+                .collect();
+            let noted: Vec<_> = list
+                .iter()
+                .map(|one| {
+                    (
+                        one.commit,
+                        one.after.map(|text| history.text(text).unwrap()),
+                    )
+                })
+                .collect();
+            assert_eq!(noted, told, "{path}, seed {seed}");
+        }
+        // One commit more is added to the notes, and a history that is another one is not
+        // mixed up with them.
+        garage.keep("a/last.md", "last\n");
+        let grown = recorded(&garage, &["a/last.md".into()]);
+        assert_eq!(grown[0].1.len(), 1);
+        garage.git(&["reset", "-q", "--hard", "HEAD~9"]);
+        let cut = recorded(&garage, &ever);
+        fs::remove_file(garage.root.join(".matchmark/commits")).unwrap();
+        assert_eq!(recorded(&garage, &ever), cut, "seed {seed}");
+        assert_ne!(cut, noted);
+    }
+}
+
+#[test]
+fn damaged_notes_are_made_anew() {
+    let (garage, ever) = lived_in(9, 12);
+    let sound = recorded(&garage, &ever);
+    let file = garage.root.join(".matchmark/commits");
+    let bytes = fs::read(&file).unwrap();
+    for at in (0..bytes.len()).step_by(37) {
+        let mut damaged = bytes.clone();
+        damaged[at] ^= 1;
+        fs::write(&file, &damaged).unwrap();
+        assert_eq!(recorded(&garage, &ever), sound, "byte {at}");
+        fs::write(&file, &bytes[..at]).unwrap();
+        assert_eq!(recorded(&garage, &ever), sound, "cut at {at}");
+    }
+    fs::remove_file(&file).unwrap();
+    fs::create_dir(&file).unwrap();
+    assert_eq!(recorded(&garage, &ever), sound, "a folder in its place");
+}
+
+#[test]
+fn notes_of_a_shallow_clone_do_not_outlive_it() {
+    let garage = Garage::new();
+    for text in ["one\n", "one\ntwo\n", "one\ntwo\nthree\n"] {
+        garage.keep("a.md", text);
+    }
+    let elsewhere = Garage::bare_floor();
+    let origin = format!("file://{}", garage.root.display());
+    elsewhere.git(&["clone", "-q", "--depth=1", &origin, "."]);
+    let paths = ["a.md".to_owned()];
+    assert_eq!(recorded(&elsewhere, &paths)[0].1.len(), 1);
+    elsewhere.git(&["fetch", "-q", "--unshallow"]);
+    assert_eq!(recorded(&elsewhere, &paths)[0].1.len(), 3);
 }

@@ -2,14 +2,31 @@
 
 use serde_json::{Value, json};
 
-use super::said;
+use super::{Json, document, said};
+use crate::presentation::bags::BagsAnswer;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::purchases::ShoppingList;
 use crate::reports::bags::{Answer, Bag, Loose, Part};
 use crate::reports::purchases::Purchase;
 use crate::vocabulary::fastener::Fastener;
 
+impl Exporter<BagsAnswer<'_>> for Json {
+    fn export(&self, answer: &BagsAnswer<'_>) -> Document {
+        document(&match answer {
+            BagsAnswer::All { answer, shown, .. } => bags(answer, shown),
+            BagsAnswer::Unknown { .. } => bags(&Answer::default(), &[]),
+        })
+    }
+}
+
+impl Exporter<ShoppingList<'_>> for Json {
+    fn export(&self, list: &ShoppingList<'_>) -> Document {
+        document(&buy(list.purchases))
+    }
+}
+
 /// The bags, pieces in none, and what cannot be.
-#[must_use]
-pub fn bags(answer: &Answer, shown: &[&Bag]) -> Value {
+fn bags(answer: &Answer, shown: &[&Bag]) -> Value {
     let loose: Vec<Value> = answer.loose.iter().map(loose).collect();
     let problems: Vec<Value> = answer
         .problems
@@ -112,8 +129,7 @@ fn loose(loose: &Loose) -> Value {
 }
 
 /// What to get.
-#[must_use]
-pub fn buy(purchases: &[Purchase]) -> Value {
+fn buy(purchases: &[Purchase]) -> Value {
     let lines: Vec<Value> = purchases
         .iter()
         .map(|purchase| {

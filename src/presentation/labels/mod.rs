@@ -1,5 +1,4 @@
-//! Labels for bags, to print: on sheets or on continuous tape, as SVG or as one
-//! HTML page.
+//! Labels for bags, to print: on sheets or on continuous tape, as SVG.
 //!
 //! Nothing is loaded from anywhere. Which bags get a label is decided by who
 //! asks.
@@ -8,9 +7,8 @@ pub mod code;
 mod drawing;
 mod words;
 
-use maud::{PreEscaped, html};
-
-use super::page::{MADE_BY, whole};
+use super::export::{Document, Exporter};
+use super::page::MADE_BY;
 use crate::reports::bags::Bag;
 use crate::vocabulary::paper::{Paper, millimetres};
 use drawing::{drawing, escaped, number};
@@ -68,6 +66,22 @@ pub fn without_code(labels: &[Content], paper: &Paper) -> usize {
     bare.count()
 }
 
+/// The form for a drawing program or a label printer.
+#[derive(Clone, Copy, Debug)]
+pub struct LabelDrawings<'p> {
+    /// On what they are printed.
+    pub paper: &'p Paper,
+}
+
+impl Exporter<[Content]> for LabelDrawings<'_> {
+    fn export(&self, labels: &[Content]) -> Document {
+        Document {
+            sheets: svg(labels, self.paper),
+            mark: Some(MADE_BY),
+        }
+    }
+}
+
 /// The labels as SVG files: one a sheet, or one strip of tape.
 #[must_use]
 pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {
@@ -81,32 +95,8 @@ pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {
     }
 }
 
-/// The labels as one page to print, a sheet or a length of tape each.
-#[must_use]
-pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
-    let (size, drawn) = match paper.tape {
-        Some(_) => (
-            paper.one(),
-            labels
-                .iter()
-                .map(|label| strip(std::slice::from_ref(label), paper))
-                .collect(),
-        ),
-        None => (paper.sheet, sheets(labels, paper)),
-    };
-    let style = format!(
-        "@page {{ size: {}mm {}mm; margin: 0; }}\nbody {{ margin: 0; }}\nsvg {{ display: block; break-after: page; break-inside: avoid; }}\nsvg:last-child {{ break-after: auto; }}\n@media screen {{ body {{ background: #bbb; }} svg {{ background: #fff; margin: 4mm auto; max-width: 100%; height: auto; }} }}\n",
-        millimetres(size.width),
-        millimetres(size.height)
-    );
-    let inside = html! {
-        @for drawn in &drawn { (PreEscaped(drawn)) }
-    };
-    whole(title, &style, &inside)
-}
-
 /// Sheets full of labels.
-fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
+pub(super) fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
     let (columns, rows) = paper.grid();
     let on_one = (columns * rows).max(1) as usize;
     labels
@@ -123,7 +113,7 @@ fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
 }
 
 /// Labels one behind the other on a tape.
-fn strip(labels: &[Content], paper: &Paper) -> String {
+pub(super) fn strip(labels: &[Content], paper: &Paper) -> String {
     let one = paper.one();
     let mut inside = String::new();
     let mut x = 0;

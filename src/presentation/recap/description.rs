@@ -3,13 +3,23 @@
 use std::fmt::Write;
 
 use super::marks::plain;
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::{Draft, Part};
 use crate::vocabulary::spoken::in_full;
 
+/// The form of the text below a film.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Description;
+
+impl Exporter<Draft> for Description {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::text(render(draft))
+    }
+}
+
 /// The description of a draft.
-#[must_use]
-pub fn render(draft: &Draft) -> String {
+fn render(draft: &Draft) -> String {
     let mut out = format!("{}\n\n", shown(&draft.title));
     let days = draft.days.map(|(first, last)| {
         if first == last {

@@ -10,9 +10,42 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::document;
 use crate::presentation::text::shown;
 use crate::recap::{Draft, Shot};
 use crate::vocabulary::frame_rate::FrameRate;
+
+/// What an editing program is given.
+#[derive(Clone, Copy, Debug)]
+pub struct EditList<'a> {
+    /// The draft, for its chapters.
+    pub draft: &'a Draft,
+    /// Its clips.
+    pub shots: &'a [Shot],
+    /// How the camera counts.
+    pub rate: FrameRate,
+}
+
+/// The form of OpenTimelineIO.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Otio;
+
+/// The form of CMX 3600.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cmx3600;
+
+impl Exporter<EditList<'_>> for Otio {
+    fn export(&self, list: &EditList<'_>) -> Document {
+        otio(list.draft, list.shots, list.rate)
+    }
+}
+
+impl Exporter<EditList<'_>> for Cmx3600 {
+    fn export(&self, list: &EditList<'_>) -> Document {
+        Document::text(cmx_3600(list.draft, list.shots, list.rate))
+    }
+}
 
 /// Seconds of a clip of which no end was written down.
 const GUESS: u32 = 10;
@@ -66,8 +99,7 @@ fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<Event
 }
 
 /// The timeline as OpenTimelineIO JSON (Academy Software Foundation): `Timeline.1`.
-#[must_use]
-pub fn otio(draft: &Draft, shots: &[Shot], rate: FrameRate) -> String {
+fn otio(draft: &Draft, shots: &[Shot], rate: FrameRate) -> Document {
     let per_second = f64::from(rate.frames) / f64::from(rate.seconds);
     let time = |frames: u64| json!({ "OTIO_SCHEMA": "RationalTime.1", "rate": per_second, "value": frames });
     let range = |from: u64, frames: u64| json!({ "OTIO_SCHEMA": "TimeRange.1", "start_time": time(from), "duration": time(frames) });
@@ -138,12 +170,11 @@ pub fn otio(draft: &Draft, shots: &[Shot], rate: FrameRate) -> String {
         "tracks": part("Stack.1", "tracks", vec![track]),
         "metadata": {},
     });
-    crate::presentation::json::text(&timeline)
+    document(&timeline)
 }
 
 /// The CMX 3600 edit list.
-#[must_use]
-pub fn cmx_3600(draft: &Draft, shots: &[Shot], rate: FrameRate) -> String {
+fn cmx_3600(draft: &Draft, shots: &[Shot], rate: FrameRate) -> String {
     let mut out = format!("TITLE: {}\nFCM: NON-DROP FRAME\n", shown(&draft.title));
     let mut reels = Reels::default();
     let mut record = rate.at(RECORD);

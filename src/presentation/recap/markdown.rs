@@ -2,15 +2,30 @@
 
 use std::fmt::Write;
 
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::{Appearing, Draft, Line, Origin, Paragraph};
 
 /// Columns of the text; an editor shows them without wrapping.
 const WIDTH: usize = 78;
 
+/// The form of an episode's file, to be edited.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EpisodeFile {
+    /// The episode's number.
+    pub number: u32,
+    /// Whether each sentence says why it is there.
+    pub why: bool,
+}
+
+impl Exporter<Draft> for EpisodeFile {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::text(render(draft, self.number, self.why))
+    }
+}
+
 /// The whole file.
-#[must_use]
-pub fn render(draft: &Draft, number: u32, why: bool) -> String {
+fn render(draft: &Draft, number: u32, why: bool) -> String {
     let mut out = front_matter(draft, number);
     let _ = write!(out, "\n# {}\n", escaped(&draft.title));
     let mut notes = Notes::default();

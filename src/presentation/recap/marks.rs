@@ -5,6 +5,7 @@
 
 use std::fmt::Write;
 
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::Draft;
 
@@ -48,6 +49,26 @@ pub fn marks(draft: &Draft) -> Vec<Mark> {
     }
     marks.retain(|mark| mark.end > mark.start);
     marks
+}
+
+/// The form of a film's track of chapters: WebVTT.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WebVtt;
+
+/// The form of chapters in a text: a time and a title a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ChapterList;
+
+impl Exporter<Draft> for WebVtt {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::text(web_vtt(draft))
+    }
+}
+
+impl Exporter<Draft> for ChapterList {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::text(plain(draft))
+    }
 }
 
 /// The marks as WebVTT (W3C), for a track of chapters.

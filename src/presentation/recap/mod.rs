@@ -3,13 +3,10 @@
 //!
 //! What is said is decided in `recap`; here it only gets its looks.
 
-pub mod article;
 pub mod description;
 pub mod edit_list;
-pub mod json;
 pub mod markdown;
 pub mod marks;
 pub mod outline;
 pub mod shots;
 pub mod untold;
-mod written;

@@ -6,15 +6,25 @@
 use std::fmt::Write;
 
 use super::marks::short_clock;
+use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
 use crate::recap::{Outline, Row};
+
+/// The form of a sheet that a person edits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sheet;
+
+impl Exporter<Outline> for Sheet {
+    fn export(&self, outline: &Outline) -> Document {
+        Document::text(sheet(outline))
+    }
+}
 
 /// Words of a moment on its line.
 const FIRST_WORDS: usize = 14;
 
 /// The sheet of an outline.
-#[must_use]
-pub fn sheet(outline: &Outline) -> String {
+fn sheet(outline: &Outline) -> String {
     let ticked = outline.rows.iter().filter(|row| row.ticked).count();
     let mut out = format!("# {}", shown(&outline.vehicle_name));
     if let Some((first, last)) = outline.days {

@@ -1,36 +1,19 @@
-//! The shot list: which clip shows what, for a person and as CSV.
+//! The shot list: which clip shows what, for a terminal.
 
 use super::marks::short_clock;
-use crate::presentation::csv_table::table;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Label, Text, plain};
 use crate::recap::Shot;
 
-/// The columns of the CSV.
-const HEADER: [&str; 7] = ["clip", "in", "out", "seen", "chapter", "date", "entry"];
-
-/// The list as CSV.
-#[must_use]
-pub fn csv(shots: &[Shot]) -> String {
-    let rows: Vec<Vec<String>> = shots
-        .iter()
-        .map(|shot| {
-            vec![
-                shot.clip.name.clone(),
-                time(shot.clip.from),
-                time(shot.clip.until),
-                shot.seen.clone(),
-                shot.chapter.clone(),
-                shot.date.to_string(),
-                shot.entry.clone(),
-            ]
-        })
-        .collect();
-    table(&HEADER, &rows)
+impl Exporter<[Shot]> for Terminal {
+    fn export(&self, shots: &[Shot]) -> Document {
+        self.document(&render(shots, self.width))
+    }
 }
 
 /// The list for a person.
-#[must_use]
-pub fn render(shots: &[Shot], width: usize) -> Text {
+fn render(shots: &[Shot], width: usize) -> Text {
     let mut text = Text::new(width);
     for shot in shots {
         let span = match (shot.clip.from, shot.clip.until) {
@@ -53,7 +36,7 @@ pub fn render(shots: &[Shot], width: usize) -> Text {
     text
 }
 
-fn time(seconds: Option<u32>) -> String {
+pub(in crate::presentation) fn time(seconds: Option<u32>) -> String {
     seconds.map_or_else(String::new, |seconds| short_clock(seconds.into()))
 }
 

@@ -1,5 +1,7 @@
 //! What has not been told yet, for a person.
 
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Label, Text, brief, counted, plain};
 use crate::recap::Untold;
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -7,10 +9,34 @@ use crate::vocabulary::record_name::{RecordName, SESSION};
 /// A record told by more than one episode, with their paths.
 pub type Twice = (RecordName, Vec<String>);
 
-/// The list, at most `most` of it.
-#[must_use]
-pub fn render(untold: &[Untold], twice: &[Twice], most: usize, width: usize) -> Text {
+/// What episodes have not told, and what several have.
+#[derive(Clone, Copy, Debug)]
+pub struct UntoldList<'a> {
+    /// What has not been told, the weightiest first.
+    pub untold: &'a [Untold],
+    /// What was told twice.
+    pub twice: &'a [Twice],
+    /// How much of it is shown at most.
+    pub most: usize,
+}
+
+impl Exporter<UntoldList<'_>> for Terminal {
+    fn export(&self, list: &UntoldList<'_>) -> Document {
+        self.document(&render(list, self.width))
+    }
+}
+
+fn render(list: &UntoldList<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
+    let UntoldList {
+        untold,
+        twice,
+        most,
+    } = *list;
+    if untold.is_empty() && twice.is_empty() {
+        text.line(0, Label::Plain, "everything has been told");
+        return text;
+    }
     let (sayable, silent): (Vec<&Untold>, Vec<&Untold>) =
         untold.iter().partition(|one| one.weight.is_some());
     for one in sayable.iter().take(most) {

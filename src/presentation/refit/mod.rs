@@ -1,22 +1,18 @@
 //! The refit plan as a person reads it: as a whole, for tonight, on the way to
-//! one part; as JSON; as a checklist to print.
+//! one part.
 //!
 //! What belongs in a plan is decided in `reports`.
 
-pub mod json;
 mod overview;
-pub mod page;
 mod step;
 mod tonight;
 mod way_to;
-mod words;
-
-pub use overview::overview;
-pub use tonight::tonight;
-pub use way_to::{one_step, way_to};
+pub(super) mod words;
 
 use jiff::civil::Date;
 
+use super::export::{Document, Exporter};
+use super::terminal::Terminal;
 use super::text::{Label, Piece, Text, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
@@ -55,6 +51,37 @@ impl Shown<'_> {
     }
 }
 
+/// A plan from one side. `others` are lines about plans that are not shown.
+pub enum View<'a> {
+    /// All of it: what can go on, what holds it up, every step in a line.
+    Overview(&'a Shown<'a>, &'a [String]),
+    /// What can go on now, in full.
+    Tonight(&'a Shown<'a>, &'a [String]),
+    /// The steps in full.
+    Step(&'a Shown<'a>),
+    /// What it takes to get these places on.
+    WayTo(&'a Shown<'a>, &'a [usize]),
+    /// Nothing is off.
+    Nothing,
+}
+
+impl Exporter<View<'_>> for Terminal {
+    fn export(&self, view: &View<'_>) -> Document {
+        let width = self.width;
+        self.document(&match view {
+            View::Overview(shown, others) => overview::overview(shown, others, width),
+            View::Tonight(shown, others) => tonight::tonight(shown, others, width),
+            View::Step(shown) => way_to::one_step(shown, width),
+            View::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
+            View::Nothing => {
+                let mut text = Text::new(width);
+                text.line(0, Label::Plain, "nothing is off that should go back");
+                text
+            }
+        })
+    }
+}
+
 /// How many lines of each kind stand on the first screen.
 const FEW: usize = 6;
 
@@ -80,13 +107,13 @@ fn head(text: &mut Text, shown: &Shown<'_>) {
 }
 
 /// Those of some steps that are asked about.
-fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
+pub(super) fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
     let asked = |step: &usize| shown.steps.binary_search(step).is_ok();
     steps.iter().copied().filter(asked).collect()
 }
 
 /// The blockers of what is asked about.
-fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
+pub(super) fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
     let answer = shown.answer;
     let places: Vec<usize> = shown
         .steps
@@ -145,6 +172,9 @@ fn loops(text: &mut Text, shown: &Shown<'_>) {
     }
 }
 
+/// A terminal with fewer columns has no room for the steps as a table.
+const TABLE: usize = 72;
+
 /// One step in one line: number, part, whether its order is known, and what to
 /// fetch or what it waits for.
 fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
@@ -163,12 +193,28 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
         0 | 1 => String::new(),
         many => format!(" +{}", many - 1),
     };
-    let room = text.width().saturating_sub(43 + more.len());
     let order = if answer.plan.is_known(place) {
         "known"
     } else {
         "assumed"
     };
+    if text.width() < TABLE {
+        let number = format!("{:>3} ", number + 1).replace(' ', "\u{a0}");
+        text.wrapped(
+            0,
+            6,
+            &[
+                plain(number),
+                (Label::Part, label(answer, place)),
+                (Label::Faint, format!(", {order}")),
+            ],
+        );
+        if !rest.trim().is_empty() {
+            text.wrapped(6, 8, &[(label_of, rest), (Label::Faint, more)]);
+        }
+        return;
+    }
+    let room = text.width().saturating_sub(43 + more.len());
     let row: [Piece; 5] = [
         plain(format!("{:>3}  ", number + 1)),
         (Label::Part, column(&label(answer, place), 28)),

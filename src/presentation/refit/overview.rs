@@ -28,7 +28,7 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
             0,
             Label::Faint,
             &format!(
-                "one step in full: matchmark refit{} --step {}; to print: --page plan.html",
+                "one step in full: matchmark refit{} --step {}; to print: --as page --into plan.html",
                 shown.options,
                 first + 1
             ),

@@ -171,7 +171,7 @@ fn with_nowhere_to_write_the_person_gets_the_text_back() {
         return;
     }
     let script = format!(
-        "{FULL} fill; export TMPDIR=$PWD; \"$MATCHMARK\" write --date 2026-03-14 --part Lamp --found 'cracked lens'"
+        "{FULL} fill; export TMPDIR=$PWD HOME=$PWD; \"$MATCHMARK\" write --date 2026-03-14 --part Lamp --found 'cracked lens'"
     );
     let ran = apart(&shop, &script).ends(2);
     assert_no_panic(&ran);

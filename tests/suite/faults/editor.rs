@@ -88,15 +88,23 @@ fn an_editor_that_fails_keeps_the_draft_for_the_next_time() {
     let before = fs::read_to_string(&entries(&shop)[0]).expect("the entry");
     let editor = format!("{}\nexit 1", TYPE.replace("cracked", "broken"));
     let ran = write_with(&shop, &editor, DAY).ends(2);
-    let draft = shop.file_named_in(&ran.says("your text is in").says("delete it"));
+    let draft = shop.file_named_in(
+        &ran.says("your text is in")
+            .says("run the same command again"),
+    );
     assert!(
         fs::read_to_string(&draft)
             .expect("the draft")
             .contains("broken lens")
     );
     assert_eq!(fs::read_to_string(&entries(&shop)[0]).expect("it"), before);
-    let ran = write_with(&shop, TYPE, DAY).ends(2);
-    assert_eq!(shop.file_named_in(&ran.says("unfinished text")), draft);
+    // The next write and the next keep name it, and the next editor has it.
+    shop.run(["write", "--date", "2026-03-15", "words"])
+        .ends(0)
+        .says("waits to be placed");
+    write_with(&shop, "grep -q 'broken lens' \"$1\"", DAY).ends(0);
+    assert!(!draft.exists());
+    shop.run(["find", "broken"]).ends(0);
     shop.keep();
     shop.assert_clean();
 }
@@ -107,8 +115,14 @@ fn an_editor_that_cannot_be_started() {
     if !has_terminal(&shop) {
         return;
     }
-    let ran = write_with(&shop, "exec no-such-editor-anywhere \"$1\"", DAY).ends(2);
-    shop.file_named_in(&ran.says("the editor ended with an error"));
+    for there_before in [false, true] {
+        if there_before {
+            shop.removed("entries/2026/2026-03-14-horn.md", "Horn", "silent");
+        }
+        let ran = write_with(&shop, "exec no-such-editor-anywhere \"$1\"", DAY).ends(2);
+        ran.says("the editor ended with an error, and nothing was typed");
+        assert_eq!(shop.shell("ls drafts").out, "");
+    }
     let mut script = shop.surrounded("script", &shop.root);
     script.args(["-qec", &format!("'{PROGRAM}' write"), "/dev/null"]);
     let ran = Ran::from(script.output().expect("it runs"));

@@ -344,7 +344,7 @@ fn a_terminal_never_obeys_an_entry() {
             assert_harmless(&shop.run(question));
             assert_harmless(&shop.run([question, &["--json"]].concat()));
         }
-        assert_harmless(&shop.run(["replaced", "--csv"]));
+        assert_harmless(&shop.run(["replaced", "--as", "csv"]));
     };
     questions(&shop);
     assert_harmless(&shop.run(["keep"]).ends(0));

@@ -7,6 +7,7 @@ mod any_text;
 mod bags;
 mod commonmark;
 mod fresh_or_kept;
+mod growth;
 mod heavy;
 mod ledger;
 mod yaml;

@@ -20,7 +20,7 @@ fn an_episode_in_a_folder_of_its_own_counts() {
     shop.run(["recap", "--vehicle", "wren"])
         .ends(0)
         .shows("number: 5");
-    shop.run(["recap", "--episode", "4", "--as", "marks"])
+    shop.run(["recap", "--episode", "4", "--as", "chapter-list"])
         .ends(0)
         .shows("0:00 The tank");
     // What is wrong with it is found.

@@ -84,7 +84,7 @@ fn the_same_journal_gives_the_same_draft() {
         "draft",
         "article",
         "chapters",
-        "marks",
+        "chapter-list",
         "description",
         "shots",
     ] {
@@ -481,7 +481,7 @@ fn an_episode_leaves_as_it_was_edited() {
     let path = path.as_ref();
     let draft = shop.read(path);
     let marks = shop
-        .run(["recap", "--episode", "1", "--as", "marks"])
+        .run(["recap", "--episode", "1", "--as", "chapter-list"])
         .ends(0)
         .out;
     let untouched = [
@@ -494,7 +494,7 @@ fn an_episode_leaves_as_it_was_edited() {
         "5",
         "--again",
         "--as",
-        "marks",
+        "chapter-list",
     ];
     assert_eq!(marks, shop.run(untouched).ends(0).out);
     let mine = "## How I <i>fell</i> for it\n\nMy own words, <script>alert(1)</script> and a [link](javascript:alert(2)), which nobody drafted, and more of them, so that there is something to say for ten seconds and then some, as long as it takes.\n";
@@ -503,7 +503,7 @@ fn an_episode_leaves_as_it_was_edited() {
         draft.replace("## In numbers\n", &format!("{mine}\n## Petrol & such\n")),
     );
     let marks = shop
-        .run(["recap", "--episode", "1", "--as", "marks"])
+        .run(["recap", "--episode", "1", "--as", "chapter-list"])
         .ends(0)
         .out;
     assert!(
@@ -522,7 +522,7 @@ fn an_episode_leaves_as_it_was_edited() {
         !page.contains("javascript:") && !page.contains("[^"),
         "{page}"
     );
-    shop.run(["recap", "--episode", "2", "--as", "marks"])
+    shop.run(["recap", "--episode", "2", "--as", "chapter-list"])
         .ends(2)
         .says("there is no episode 2");
     shop.run(["recap", "--episode", "1"])
@@ -564,9 +564,7 @@ fn odd_journals_have_their_recap() {
         .ends(2)
         .says("no vehicle");
     shop.run(["recap", "--minutes", "0"]).ends(2);
-    shop.run(["recap", "--csv"])
-        .ends(2)
-        .says("only the shot list comes as CSV");
+    shop.run(["recap", "--as", "csv"]).ends(2).says("shots-csv");
     shop.write(
         "entries/2026/2026-03-14-a.md",
         "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n- removed: horn; coil\n",
@@ -622,7 +620,7 @@ fn a_year_of_terse_records_is_told_soon() {
 fn marks_begin_at_nothing_and_are_apart() {
     let shop = demo();
     let out = shop
-        .run(["recap", "--vehicle", "wren", "--as", "marks"])
+        .run(["recap", "--vehicle", "wren", "--as", "chapter-list"])
         .ends(0)
         .out;
     let seconds: Vec<u32> = out

@@ -27,7 +27,9 @@ fn shop() -> Shop {
 #[test]
 fn a_page_holds_what_cannot_be_put_back_and_on_what_each_order_rests() {
     let shop = shop();
-    let reply = shop.run(["refit", "--page", "plan.html"]).ends(0);
+    let reply = shop
+        .run(["refit", "--as", "page", "--into", "plan.html"])
+        .ends(0);
     let reply = reply.shows("3 steps, written to");
     reply.shows("not on this page: Pavetta 125, 1 step: matchmark refit --vehicle pavetta");
     let page = shop.read("plan.html");
@@ -49,7 +51,8 @@ fn a_page_holds_what_cannot_be_put_back_and_on_what_each_order_rests() {
 #[test]
 fn a_page_shows_the_photos_that_are_there_and_names_the_others() {
     let shop = shop();
-    shop.run(["refit", "--page", "plan.html"]).ends(0);
+    shop.run(["refit", "--as", "page", "--into", "plan.html"])
+        .ends(0);
     let page = shop.read("plan.html");
     assert_eq!(page.matches("<img ").count(), 1, "{page}");
     assert!(
@@ -59,7 +62,15 @@ fn a_page_shows_the_photos_that_are_there_and_names_the_others() {
     assert!(page.contains("photo: photos/lost.png"), "{page}");
     // One vehicle was asked for: nothing is missing.
     let reply = shop
-        .run(["refit", "--vehicle", "pavetta", "--page", "other.html"])
+        .run([
+            "refit",
+            "--vehicle",
+            "pavetta",
+            "--as",
+            "page",
+            "--into",
+            "other.html",
+        ])
         .ends(0);
     assert!(!reply.out.contains("not on this page"), "{reply:?}");
     assert!(!shop.read("other.html").contains("Cannot be put back"));

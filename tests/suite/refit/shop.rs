@@ -394,11 +394,11 @@ fn a_connection_is_made_when_both_ends_are_on() {
 fn a_checklist_is_a_page_and_never_written_over_anything_else() {
     let shop = corner();
     shop.write("plan.html", "mine");
-    shop.run(["refit", "--page", "plan.html"])
+    shop.run(["refit", "--as", "page", "--into", "plan.html"])
         .ends(2)
         .says("nothing was written");
     assert_eq!(shop.read("plan.html"), "mine");
-    shop.run(["refit", "--page", "list.html"])
+    shop.run(["refit", "--as", "page", "--into", "list.html"])
         .ends(0)
         .shows("4 steps, written to");
     let page = shop.read("list.html");
@@ -410,7 +410,8 @@ fn a_checklist_is_a_page_and_never_written_over_anything_else() {
         "",
         "## <script>alert(1)</script>\n\n- status: removed\n- caution: <b onclick=x>hot</b>\n",
     );
-    shop.run(["refit", "--page", "list.html"]).ends(0);
+    shop.run(["refit", "--as", "page", "--into", "list.html"])
+        .ends(0);
     let page = shop.read("list.html");
     assert!(
         !page.contains("<script") && !page.contains("<b onclick"),

@@ -47,15 +47,14 @@ fn alone_nothing_is_promised_that_hangs_on_two_people() {
     let words = shop.run(["refit", "--alone"]).ends(0);
     assert!(!words.out.contains("and then"), "{words:?}");
     // It says nothing about one step, one part or a page, and does not pretend to.
-    for other in [
-        &["--to", "fan"][..],
-        &["--step", "1"],
-        &["--page", "x.html"],
-    ] {
+    for other in [&["--to", "fan"][..], &["--step", "1"]] {
         shop.run([&["refit", "--alone"], other].concat())
             .ends(2)
             .says("cannot be used with");
     }
+    shop.run(["refit", "--alone", "--as", "page", "--into", "x.html"])
+        .ends(2)
+        .says("leave out --tonight, --alone and --step");
 }
 
 #[test]

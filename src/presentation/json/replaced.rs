@@ -1,0 +1,49 @@
+//! What was replaced, as JSON.
+
+use serde_json::{Value, json};
+
+use super::{Json, document, money, said};
+use crate::presentation::export::{Document, Exporter};
+use crate::reports::replaced::{Recorded, Row};
+
+impl Exporter<[Row]> for Json {
+    fn export(&self, rows: &[Row]) -> Document {
+        document(&replaced(rows))
+    }
+}
+
+fn replaced(rows: &[Row]) -> Value {
+    let commit = |recorded: &Option<Recorded>| {
+        recorded.as_ref().map_or(
+            Value::Null,
+            |recorded| json!({ "commit": recorded.commit, "date": recorded.date.to_string(), "by": recorded.by }),
+        )
+    };
+    let rows: Vec<Value> = rows
+        .iter()
+        .map(|row| {
+            json!({
+                "vehicle": row.vehicle,
+                "system": row.system,
+                "part": row.part,
+                "at": said(&row.at),
+                "date": row.date.to_string(),
+                "old": row.old,
+                "new": {
+                    "what": said(&row.what),
+                    "kind": row.kind.map(|kind| kind.word()),
+                    "number": row.number,
+                    "from": row.from,
+                    "cost": money(row.cost),
+                },
+                "fate": row.fate,
+                "photos": row.photos,
+                "entry": row.entry,
+                "line": row.line,
+                "recorded": commit(&row.recorded),
+                "changed": commit(&row.changed),
+            })
+        })
+        .collect();
+    json!({ "rows": rows })
+}

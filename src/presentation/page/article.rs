@@ -1,0 +1,175 @@
+//! A draft as an article: one HTML file that loads nothing.
+//!
+//! Words from entries are text here and never markup: what looks like a tag, a
+//! handler or a link in an entry is shown as the letters it is made of.
+
+use maud::{Markup, html};
+
+use super::picture::inside;
+use super::written::{self, Page};
+use super::{MADE_BY, PageKind, whole};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::text::shown;
+use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo};
+use crate::vocabulary::spoken::in_full;
+
+/// Finds the bytes of a photo by its path.
+pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
+
+/// The form of a web article.
+pub struct Article<'p> {
+    /// Finds the bytes of a photo by its path.
+    pub picture: &'p Picture<'p>,
+}
+
+impl Exporter<Draft> for Article<'_> {
+    fn export(&self, draft: &Draft) -> Document {
+        Document::marked(render(draft, self.picture), MADE_BY)
+    }
+}
+
+/// The article. `picture` finds the bytes of a photo by its path.
+fn render(draft: &Draft, picture: &Picture<'_>) -> String {
+    let mut notes: Vec<(String, Markup)> = Vec::new();
+    let page = Page {
+        notes: &draft.notes,
+        picture,
+    };
+    let chapters: Vec<Markup> = draft
+        .chapters
+        .iter()
+        .map(|chapter| chapter_markup(chapter, &page, &mut notes))
+        .collect();
+    let days = draft.days.map(|(first, last)| {
+        if first == last {
+            in_full(first)
+        } else {
+            format!("{} to {}", in_full(first), in_full(last))
+        }
+    });
+    let inside = html! {
+        article {
+            h1 { (shown(&draft.title)) }
+            p class="about" {
+                (shown(&draft.vehicle_name))
+                @if let Some(days) = days { ", " (days) }
+            }
+            @for chapter in &chapters { (chapter) }
+            @if !notes.is_empty() {
+                h2 { "Where it is written" }
+                ol class="sources" {
+                    @for (index, (_, note)) in notes.iter().enumerate() {
+                        li id=(format!("n{}", index + 1)) { (note) }
+                    }
+                }
+            }
+        }
+    };
+    whole(&shown(&draft.title), &PageKind::Article, &inside)
+}
+
+fn chapter_markup(chapter: &Chapter, page: &Page<'_>, notes: &mut Vec<(String, Markup)>) -> Markup {
+    if !chapter.written.is_empty() {
+        return with_title(
+            chapter,
+            &written::blocks(&chapter.written, page, notes),
+            page,
+        );
+    }
+    let mut blocks: Vec<Markup> = Vec::new();
+    let mut items: Vec<Markup> = Vec::new();
+    for paragraph in &chapter.paragraphs {
+        let words = paragraph_markup(paragraph, notes);
+        if paragraph.is_item {
+            items.push(html! { li { (words) } });
+            continue;
+        }
+        close_list(&mut items, &mut blocks);
+        blocks.push(html! { p { (words) } });
+    }
+    close_list(&mut items, &mut blocks);
+    with_title(chapter, &html! { @for block in &blocks { (block) } }, page)
+}
+
+fn with_title(chapter: &Chapter, said: &Markup, page: &Page<'_>) -> Markup {
+    html! {
+        h2 { (shown(&chapter.title)) }
+        (said)
+        @for photo in &chapter.photos {
+            @if let Some(figure) = figure(photo, page.picture) { (figure) }
+        }
+    }
+}
+
+fn close_list(items: &mut Vec<Markup>, blocks: &mut Vec<Markup>) {
+    if !items.is_empty() {
+        blocks.push(html! { ul { @for item in items.iter() { (item) } } });
+        items.clear();
+    }
+}
+
+fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) -> Markup {
+    html! {
+        @if let Some(lead) = &paragraph.lead {
+            span class="when" { (shown(lead)) @if paragraph.is_item { ":" } @else { "." } } " "
+        }
+        @for (index, line) in paragraph.lines.iter().enumerate() {
+            @if index > 0 { " " }
+            (line.before) (shown(&line.text)) (line.after)
+            @let next = paragraph.lines.get(index + 1);
+            @if next.is_none_or(|next| place(&next.origin) != place(&line.origin)) {
+                (mark(&line.origin, notes))
+            }
+        }
+    }
+}
+
+/// What a footnote names: sentences of one entry share it.
+fn place(origin: &Origin) -> &str {
+    match origin {
+        Origin::Entry { entry: path, .. }
+        | Origin::Counted { entry: path, .. }
+        | Origin::Page { page: path, .. } => path,
+        Origin::Report(verb) => verb,
+        Origin::Handbook(source) => source,
+        Origin::Noted(note) => note,
+        Origin::House => "",
+    }
+}
+
+fn mark(origin: &Origin, notes: &mut Vec<(String, Markup)>) -> Markup {
+    let note = match origin {
+        Origin::Entry { entry, date, .. } | Origin::Counted { entry, date, .. } => {
+            format!("{}: {}", in_full(*date), shown(entry))
+        }
+        Origin::Page { page, .. } => shown(page),
+        Origin::Report(_) => "counted from all records of these days".to_owned(),
+        Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),
+        Origin::Noted(note) => shown(note),
+        Origin::House => return html! {},
+    };
+    if !notes.iter().any(|(known, _)| *known == note) {
+        notes.push((note.clone(), html! { (note) }));
+    }
+    note_mark(&note, notes)
+}
+
+/// The number of a footnote that is known by this key.
+pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
+    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
+        return html! {};
+    };
+    let number = index + 1;
+    html! { sup { a href=(format!("#n{number}")) { (number) } } }
+}
+
+/// A picture inside the page, with its caption; nothing if there is none.
+pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
+    let source = inside(&photo.path, picture)?;
+    Some(html! {
+        figure {
+            img src=(source) alt=(shown(&photo.caption));
+            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
+        }
+    })
+}

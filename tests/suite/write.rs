@@ -1,0 +1,264 @@
+//! Nothing typed is lost, whatever goes wrong: it is in an entry, or in a draft
+//! that the message names and that the next verbs name until it is taken up.
+
+use std::fs;
+use std::path::PathBuf;
+
+use crate::support::{Ran, Shop, assert_no_panic};
+
+const DAY: &str = "2026-03-14";
+
+/// The only entry of a journal.
+#[track_caller]
+fn entry(shop: &Shop) -> String {
+    let listed = shop.shell("find entries -name '*.md'").out;
+    let paths: Vec<&str> = listed.lines().collect();
+    assert_eq!(paths.len(), 1, "{paths:?}");
+    fs::read_to_string(shop.root.join(paths[0])).expect("an entry")
+}
+
+/// The draft that a failure names, and what is in it.
+#[track_caller]
+fn draft(shop: &Shop, ran: Ran) -> (PathBuf, String) {
+    assert_no_panic(&ran);
+    let file = shop.file_named_in(&ran.ends(2).says("your text is in").says("--draft"));
+    let text = fs::read_to_string(&file).expect("a draft");
+    (file, text)
+}
+
+#[test]
+fn options_words_and_piped_text_all_count() {
+    for (arguments, piped, wanted) in [
+        (
+            &["--part", "Horn", "--status", "removed", "off in", "no time"][..],
+            "It sheared.\n\nTwice.\n",
+            "## Horn\n\n- status: removed\n\noff in no time\n\nIt sheared.\n\nTwice.\n",
+        ),
+        (&["--part", "Horn"], "bent\n", "## Horn\n\n- found: bent\n"),
+        (&["typed"], "piped\n", "\n\ntyped\n\npiped\n"),
+        (&["typed", "-"], "piped\n", "\n\ntyped -\n\npiped\n"),
+        (&["-"], "piped\n", "\n\npiped\n"),
+        (
+            &["--part", "Horn", "--bag", "3"],
+            "- found: bent\n\nProse.\n\n## Lamp\n\n- found: cracked\n",
+            "## Horn\n\n- bag: 3\n- found: bent\n\nProse.\n\n## Lamp\n\n- found: cracked\n",
+        ),
+        (
+            &["--hours", "2"],
+            "# A good day\n\nProse.\n",
+            "hours: 2\n---\n\n# A good day\n\nProse.\n",
+        ),
+        (
+            &["--part", "Horn", "--found", "bent"],
+            "---\nvehicle: wren\nsystem: body\n---\n\n# Whole\n",
+            "---\nvehicle: wren\nsystem: body\ndate: 2026-03-14\n---\n\n# Whole\n\n## Horn\n\n- found: bent\n",
+        ),
+    ] {
+        let shop = Shop::new();
+        let arguments = [&["write", "--date", DAY], arguments].concat();
+        let ran = shop.run_with(&arguments, piped.as_bytes()).ends(0);
+        assert_no_panic(&ran);
+        let text = entry(&shop);
+        assert!(text.contains(wanted), "{arguments:?}\n{text}");
+        assert!(
+            !ran.out.contains("warning") && !ran.out.contains("error"),
+            "{ran:?}"
+        );
+    }
+}
+
+#[test]
+fn what_cannot_be_placed_is_taken_up_once_it_is_said_right() {
+    for (arguments, piped, wrong, right, wanted) in [
+        (
+            &["--date", "someday", "words", "--part", "Horn", "--bag", "3"][..],
+            "piped\n",
+            "`someday` after --date",
+            &[][..],
+            &["## Horn\n\n- bag: 3\n\nwords\n\npiped\n"][..],
+        ),
+        (
+            &["--hours", "lots", "words"],
+            "",
+            "`hours: lots` cannot be read",
+            &["--hours", "2"],
+            &["hours: 2\n", "words"],
+        ),
+        (
+            &["--part", "Horn", "--hours", "lots", "words"],
+            "",
+            "`hours: lots` cannot be read",
+            &["--hours", "2"],
+            &["## Horn\n\n- hours: 2\n\nwords\n"],
+        ),
+        (
+            &["--status", "removed", "--replaced-by", "a new one"],
+            "words\n",
+            "belong to a part",
+            &["--part", "Horn"],
+            &["## Horn\n\n- status: removed\n- replaced by: a new one\n\nwords\n"],
+        ),
+        (
+            &["--part", "Horn", "--cost", "forty or so"],
+            "",
+            "`cost: forty or so` cannot be read",
+            &["--cost", "40"],
+            &["- cost: 40\n"],
+        ),
+        (
+            &[
+                "--vehicle",
+                "swallow",
+                "--title",
+                "A day",
+                "--lesson",
+                "heat first",
+            ],
+            "",
+            "no vehicle of this journal",
+            &["--vehicle", "wren"],
+            &["# A day\n", "lesson: heat first\n"],
+        ),
+        (
+            &["--date", DAY, "words"],
+            "---\ndate: 2026-03-15\nvehicle: wren\n---\n\n# T\n\nwhole\n",
+            "the text says `date: 2026-03-15`",
+            &["--date", "2026-03-15"],
+            &["words", "whole", "date: 2026-03-15"],
+        ),
+    ] {
+        let shop = Shop::new();
+        let arguments = [&["write"], arguments].concat();
+        let ran = shop.run_with(&arguments, piped.as_bytes());
+        let (file, _) = draft(&shop, ran.says(wrong));
+        // The next verbs name it.
+        shop.run(["keep"]).ends(0).says("waits to be placed");
+        shop.run(["check"]).ends(0).shows("waits to be placed");
+        let taken = [&["write", "--draft"], &[file.to_str().expect("a path")][..]].concat();
+        let said_right = if right.contains(&"--date") {
+            Vec::new()
+        } else {
+            vec!["--date", DAY]
+        };
+        shop.run([taken, said_right, right.to_vec()].concat())
+            .ends(0);
+        let text = entry(&shop);
+        for wanted in wanted {
+            assert!(
+                text.contains(wanted),
+                "{arguments:?}: no {wanted:?} in\n{text}"
+            );
+        }
+        assert!(!file.exists(), "{arguments:?}");
+        let kept = shop.run(["keep"]).ends(0);
+        assert_eq!(kept.err, "");
+    }
+}
+
+#[test]
+fn outside_of_a_journal_the_text_waits_for_one() {
+    let shop = Shop::new();
+    let ran = shop.run_with(
+        ["-j", "..", "write", "--part", "Horn", "words"],
+        b"typed for nothing?\n",
+    );
+    let (file, text) = draft(&shop, ran.says("there is no journal"));
+    assert!(
+        file.starts_with(shop.around().join("home")),
+        "{}",
+        file.display()
+    );
+    assert!(
+        text.contains("words") && text.contains("typed for nothing?"),
+        "{text}"
+    );
+    shop.run(["write", "more"])
+        .ends(0)
+        .says(&file.display().to_string());
+    let path = file.display().to_string();
+    shop.run(["write", "--draft", &path]).ends(0);
+    assert!(entry(&shop).contains("typed for nothing?"));
+    assert!(!file.exists());
+    // Where it still cannot be placed, it stays where it is.
+    let (file, text) = draft(&shop, shop.run(["-j", "..", "write", "again"]));
+    let path = file.display().to_string();
+    let (same, still) = draft(&shop, shop.run(["-j", "..", "write", "--draft", &path]));
+    assert_eq!((same, still), (file, text));
+}
+
+#[test]
+fn piped_text_outlives_an_option_that_there_is_not() {
+    let shop = Shop::new();
+    let ran = shop
+        .run_with(["write", "--hour", "2"], b"typed for nothing?\n")
+        .ends(2);
+    let file = shop.file_named_in(&ran.says("your text is in"));
+    assert_eq!(fs::read(file).expect("a draft"), b"typed for nothing?\n");
+}
+
+#[test]
+fn bytes_that_are_no_text_are_kept_as_they_came() {
+    let shop = Shop::new();
+    let ran = shop.run_with(["write", "-"], b"soft \xff plug\n");
+    let file = shop.file_named_in(&ran.ends(2).says("not UTF-8"));
+    assert_eq!(fs::read(file).expect("a draft"), b"soft \xff plug\n");
+}
+
+#[test]
+fn facts_of_a_session_need_no_part() {
+    let shop = Shop::new();
+    let write = |arguments: &[&str]| {
+        shop.run([&["write", "--date", DAY], arguments].concat())
+            .ends(0)
+    };
+    write(&[
+        "--hours",
+        "2",
+        "--cost",
+        "-20 core",
+        "--lesson",
+        "heat: first",
+    ]);
+    write(&["--hours", "1:30", "--cost", "12 oil", "--tool", "puller"])
+        .shows("hours of the session: 2:00 + 1:30 = 3:30");
+    // A share above the session's hours raises them.
+    write(&["--part", "Horn", "--hours", "4"]).shows("hours of the session: 4:00");
+    write(&["--title", "Another title"]);
+    let text = entry(&shop);
+    assert!(text.starts_with("---\ndate: 2026-03-14\nvehicle: wren\nhours: 4:00\ncost: \"-20 core\"\nlesson: \"heat: first\"\ncost: 12 oil\ntool: puller\n---\n"), "{text}");
+    assert!(text.contains("Another title"));
+    shop.run(["check", "--no-notes"]).ends(0);
+    shop.run(["tally"]).shows("-8.00").shows("4:00");
+}
+
+#[test]
+fn the_first_lines_of_the_help_work() {
+    let shop = Shop::new();
+    let help = shop.run(["--help"]).ends(0).out;
+    assert!(help.contains("`matchmark begin my-van --vehicle \"My van\"`, `cd my-van`"));
+    let script = "cd ..; \"$MATCHMARK\" begin my-van --vehicle 'My van' --author 'A <a@example.org>' && cd my-van && \"$MATCHMARK\" write words && \"$MATCHMARK\" keep && \"$MATCHMARK\" check";
+    shop.shell(script).ends(0).shows("no problems");
+    // One begun without a vehicle says how to add one.
+    let bare = "cd ..; \"$MATCHMARK\" begin bare --author 'A <a@example.org>' && cd bare && \"$MATCHMARK\" write words";
+    shop.shell(bare).ends(2).says("matchmark begin --vehicle");
+}
+
+#[test]
+fn a_vehicle_is_added_once() {
+    let shop = Shop::new();
+    shop.run(["begin", "--vehicle", "Second van"])
+        .ends(0)
+        .shows("vehicles/second-van.md");
+    shop.run(["write", "--vehicle", "second van", "words"])
+        .ends(0);
+    shop.run(["begin", "--vehicle", "WREN"])
+        .ends(2)
+        .says("already: wren");
+    shop.run(["begin", "--vehicle", "Wrenn"])
+        .ends(2)
+        .says("one slip from the vehicle `wren`");
+    shop.run(["begin", "--vehicle", "second-van"])
+        .ends(2)
+        .says("already: second-van");
+    assert_eq!(shop.shell("ls vehicles | wc -l").out.trim(), "2");
+}
