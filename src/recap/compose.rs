@@ -63,12 +63,22 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
     let lessons: Vec<usize> = chosen.moments.iter().copied().filter(is_lesson).collect();
     let one = |moment: Option<usize>| moment.into_iter().collect::<Vec<usize>>();
 
-    let mut chapters = vec![desk.chapter(
+    let is_apart = |moment: &usize| {
+        let entry = |one: usize| &desk.source(one).when.entry;
+        !work.iter().any(|other| entry(*other) == entry(*moment))
+    };
+    let came_off = |moment: Option<usize>| {
+        let apart = moment.filter(is_apart)?;
+        desk.came_off(&[apart])
+    };
+    let mut first = desk.chapter(
         Part::Opening,
         Part::Opening.title(),
         &one(opening),
         chosen.cut,
-    )];
+    );
+    first.paragraphs.extend(came_off(opening));
+    let mut chapters = vec![first];
     let mut about = frame.chapter(Part::About, &frame.about);
     about.paragraphs.extend(desk.cast(&all));
     chapters.push(about);
@@ -79,6 +89,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
     let mut next = frame.chapter(Part::Next, &frame.next);
     let last = desk.chapter(Part::Next, "", &one(closing), chosen.cut);
     next.paragraphs.extend(last.paragraphs);
+    next.paragraphs.extend(came_off(closing));
     next.photos = last.photos;
     chapters.push(next);
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());

@@ -4,6 +4,8 @@
 mod episodes;
 mod figures;
 mod length;
+mod outline;
+mod private;
 mod stories;
 mod twins;
 
