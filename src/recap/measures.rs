@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::material::Material;
-use super::moments::{Moment, Voice};
+use super::moments::{Moment, SHORT, Voice};
 use crate::vocabulary::words::{fold, is_stop_word, stem};
 
 /// The measures, as a person reads them.
@@ -68,7 +68,12 @@ impl Ranking {
                 may[moment.source] && moment.voice != Voice::Caution
             })
             .collect();
-        let key = |index: usize| (!material.moments[index].worth, -sum[index]);
+        let key = |index: usize| {
+            let own = &material.moments[index];
+            // Facts are short, and come after all prose.
+            let class = (!own.worth, own.voice != Voice::Prose);
+            (class, -sum[index])
+        };
         order.sort_by(|a, b| {
             let (a, b) = (key(*a), key(*b));
             a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
@@ -140,13 +145,14 @@ fn figures(material: &Material, may: &[bool]) -> Vec<[f64; 5]> {
                 }
             }
         });
-        let share = |part: usize, whole: usize| part as f64 / whole.max(1) as f64;
+        // "Painted." is not all past: few words have no share to speak of.
+        let share = |part: usize| part as f64 / all.max(SHORT) as f64;
         let is_end = ends.contains(&source.when.entry.as_str());
         [
             (all.max(1) as f64).ln(),
-            share(past, all),
-            share(people, all),
-            share(kept.len(), promised.len()),
+            share(past),
+            share(people),
+            kept.len() as f64 / promised.len().max(1) as f64,
             f64::from(u8::from(is_end)),
         ]
     });

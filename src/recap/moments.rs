@@ -97,7 +97,7 @@ impl Lines {
 const LONG: usize = 150;
 
 /// A paragraph of fewer words cannot stand alone.
-const SHORT: usize = 12;
+pub(super) const SHORT: usize = 12;
 
 /// The moments of one source: of its facts that are sentences, then of its
 /// passages.
