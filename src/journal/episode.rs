@@ -224,12 +224,10 @@ fn rows(text: &str) -> Vec<Vec<String>> {
     let paragraphs = text.split("\n\n").map(|one| words(one).collect::<Vec<_>>());
     let rows = paragraphs.flat_map(|words| {
         let length = words.len().min(IN_A_ROW);
-        let rows = if length < LEAST {
-            Vec::new()
-        } else {
-            words.windows(length).map(<[String]>::to_vec).collect()
-        };
-        rows
+        match length < LEAST {
+            true => Vec::new(),
+            false => words.windows(length).map(<[String]>::to_vec).collect(),
+        }
     });
     rows.collect()
 }

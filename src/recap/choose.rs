@@ -96,7 +96,7 @@ impl Choice<'_> {
             .map(|moment| self.ranking.sum[*moment])
             .fold(f64::MAX, f64::min);
         let last = self.latest();
-        let mut found: Vec<((bool, bool, bool), f64, Vec<usize>)> = Vec::new();
+        let mut found = Vec::new();
         for moment in &self.ranking.order {
             let own = &self.material.moments[*moment];
             if self.waits(*moment) {
@@ -117,8 +117,11 @@ impl Choice<'_> {
             let is_prose = own.voice == Voice::Prose || own.worth;
             found.push(((own.worth, is_first, is_prose), density, group));
         }
-        found.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
-        found.into_iter().map(|(.., group)| group).collect()
+        found.sort_by(|a: &((bool, bool, bool), f64, Vec<usize>), b| {
+            b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
+        });
+        let groups = found.into_iter().map(|(_, _, group)| group);
+        groups.collect()
     }
 
     /// Whether somebody must agree first, and the person has not chosen the moment.

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::next::next;
 use super::numbers::numbers;
-use super::recap::Request;
+use super::stock::Request;
 use crate::entry::{Context, Entry};
 use crate::entry::{sentences, spoken_words};
 use crate::ledger::{Ledger, PlaceState};

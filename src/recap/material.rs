@@ -226,7 +226,9 @@ fn of_entry(
             facts: facts(&record.facts),
             helpers: entry.helpers.clone(),
             asks: asks(&entry.facts).chain(asks(&record.facts)).collect(),
-            came_off: record.status() == Some((Status::Removed, false)),
+            came_off: record.status().is_some_and(|(status, inherited)| {
+                status == Status::Removed && (!inherited || record.short.is_some())
+            }),
         };
         let own = record.facts.iter().filter(|stated| !stated.inherited);
         let mut moments = moments(entry, &lines, own, passages);

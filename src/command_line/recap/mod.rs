@@ -90,9 +90,14 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         };
         return Ok(reply);
     };
+    // Most questions are about all days: then the ledger is there already.
+    let is_last = stock.is_until(as_of);
     let until = |entries: &[Entry]| Ledger::fold_until(entries, Some(as_of));
-    let then = until(entries);
-    let all_then = redacted.is_some().then(|| until(&contents.entries));
+    let then_own = (!is_last).then(|| until(entries));
+    let then = then_own.as_ref().unwrap_or(ledger);
+    let all_own = (!is_last && redacted.is_some()).then(|| until(&contents.entries));
+    let all_then = all_own.as_ref().unwrap_or(&everything);
+    let all_then = redacted.is_some().then_some(all_then);
     let own = contents
         .vehicles
         .iter()
@@ -111,10 +116,8 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         as_of,
         minutes: minutes.into(),
         pace: journal.settings().speaking_pace,
-        public: (entries, &then),
-        all: all_then
-            .as_ref()
-            .map(|ledger| (&contents.entries[..], ledger)),
+        public: (entries, then),
+        all: all_then.map(|ledger| (&contents.entries[..], ledger)),
     };
     let mut said = Vec::new();
     let ticked = ticks.map(|ticks| {

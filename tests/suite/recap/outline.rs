@@ -186,7 +186,7 @@ fn a_stripping_is_one_sentence_with_its_count() {
     let shop = Shop::new();
     shop.write(
         "entries/2026/2026-03-14-a.md",
-        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Strip\n\nAll of it came off and he stacked it by the door.\n\n- removed: horn; coil; dynamo; lamp, left; lamp, right\n",
+        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Strip\n\n- removed: horn; coil; dynamo; lamp, left; lamp, right\n\nAll of it came off and he stacked it by the door.\n",
     );
     let draft = json(&shop, &["recap", "--minutes", "1"]);
     let all = sentences(&draft);

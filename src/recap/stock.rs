@@ -110,6 +110,15 @@ impl<'s> Stock<'s> {
         &self.material.sources[self.material.moments[moment].source]
     }
 
+    /// Whether no entry of any vehicle happened after this day.
+    #[must_use]
+    pub fn is_until(&self, day: Date) -> bool {
+        let is_past = |date: Option<Date>| date.is_none_or(|date| date <= day);
+        self.entries.iter().all(|entry| {
+            is_past(entry.date) && entry.records.iter().all(|record| is_past(record.date))
+        })
+    }
+
     /// Whether there is anything to say of these sources.
     #[must_use]
     pub fn has_any(&self, which: &dyn Fn(&Source) -> bool) -> bool {
