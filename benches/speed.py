@@ -6,6 +6,10 @@ commands alternately, warm, output to a file, and prints medians and ratios as
 a table for docs/performance.md. Needs ripgrep and git on the PATH.
 
     python3 benches/speed.py [path to the release binary] [entries ...]
+    python3 benches/speed.py --verbs [path to the release binary] [entries ...]
+
+The second form measures every verb that asks, all sizes in one run; the smallest
+size is the demo.
 """
 
 import os
@@ -67,6 +71,93 @@ def make(folder, entries, seed=7):
                       " ".join(sentence(rng) for _ in range(3)), ""]
         with open(f"{path}/{day}-evening.md", "w") as out:
             out.write("\n".join(lines))
+
+
+MORE = ["- after: {part}", "- needs: buy a {word} {number}", "- done: bought a {word} {before}", "- cost: {number}.50 {word}",
+        "- undone: {word} lead, to {part}", "- replaced by: {word}\n  - kind: rebuilt\n  - cost: 45.00\n  - old: kept",
+        "- lesson: {words}", "- tool: {word} puller, return within 2 weeks"]
+
+
+def make_full(folder, entries, seed=7):
+    """A journal whose records say something for every verb: open work, costs,
+    replacements, connections, orders, loans."""
+    rng = random.Random(seed)
+    make(folder, 0)
+    names = [f"{name} {word}" for name in NAMES for word in rng.sample(WORDS, 20)]
+    day = date(1999, 1, 1)
+    for number in range(entries):
+        own = day + timedelta(days=number * 9000 // entries)
+        path = f"{folder}/entries/{own.year}"
+        os.makedirs(path, exist_ok=True)
+        lines = ["---", f"date: {own}", "vehicle: van", "hours: 2", "---", "", f"# Evening {number}", ""]
+        for place, name in enumerate(rng.sample(names, 5)):
+            side = rng.choice(SIDES)
+            lines += [f"## {name}{', ' + side if side else ''}", "", "- system: body",
+                      f"- status: {rng.choice(['removed', 'removed', 'fitted', 'apart'])}",
+                      f"- hardware: {rng.randint(1, 8)} bolt 3/8-16, bag {rng.randint(1, 400)}",
+                      f"- stored: shelf {rng.randint(1, 40)}"]
+            if place == number % 5:
+                lines += [more.format(part=rng.choice(names), word=rng.choice(WORDS), number=number,
+                                      before=max(0, number - 40), words=" ".join(rng.choices(WORDS, k=9)))
+                          for more in rng.sample(MORE, 3)]
+            lines += ["", " ".join(sentence(rng) for _ in range(4)), ""]
+        with open(f"{path}/{own}-evening-{number}.md", "w") as out:
+            out.write("\n".join(lines))
+
+
+VERBS = [
+    ("find", ["find", "hammer", "kettle"]),
+    ("part, list", ["part"]),
+    ("part, unclear name", ["part", "drum"]),
+    ("part, unknown name", ["part", "nosuchthing"]),
+    ("needs", ["needs"]),
+    ("bags", ["bags"]),
+    ("bags --buy", ["bags", "--buy"]),
+    ("refit", ["refit"]),
+    ("replaced", ["replaced"]),
+    ("tally", ["tally"]),
+    ("torque --for", ["torque", "M8", "--class", "8.8", "--for", "horn"]),
+    ("check", ["check"]),
+    ("past", ["past"]),
+]
+
+
+def verbs(binary, counts):
+    """Medians of every verb that asks, in ms and as multiples of `find`; then what
+    the first answer after a change of one entry takes."""
+    columns = {}
+    for count in counts:
+        above = tempfile.mkdtemp(prefix="speed-")
+        folder = f"{above}/journal"
+        program = shutil.copy(binary, f"{above}/program")
+        if count == 53:
+            shutil.copytree(os.path.join(os.path.dirname(__file__), "..", "demo-journal"), folder)
+        else:
+            os.makedirs(folder)
+            make_full(folder, count)
+        # The stamps of new files are not trusted at once.
+        time.sleep(2)
+        once([program, "keep"], folder, (0, 1))
+        times = 5 if count > 20000 else 21
+        found = {}
+        for name, verb in VERBS:
+            took = [once([program] + verb, folder, (0, 1)) for _ in range(times + 2)][2:]
+            found[name] = statistics.median(took)
+        entries = sorted(os.path.join(root, name) for root, _, files in os.walk(f"{folder}/entries") for name in files)
+        for name, verb in [("find", ["find", "hammer"]), ("needs", ["needs"]), ("check", ["check"])]:
+            took = []
+            for turn in range(3):
+                with open(entries[len(entries) // 2], "a") as out:
+                    out.write(f"\nOne line more, {turn}.\n")
+                took.append(once([program] + verb, folder, (0, 1)))
+            found[f"{name}, first after a change"] = statistics.median(took)
+        columns[count] = found
+        shutil.rmtree(above)
+    print("| ms (times `find`) | " + " | ".join(f"{count:,} entries" for count in counts) + " |")
+    print("|---" * (len(counts) + 1) + "|")
+    for name in columns[counts[0]]:
+        cells = [f"{columns[count][name] * 1e3:.0f} ({columns[count][name] / columns[count]['find']:.1f})" for count in counts]
+        print(f"| {name} | " + " | ".join(cells) + " |")
 
 
 def environment():
@@ -191,6 +282,11 @@ def part_of(folder):
 
 
 if __name__ == "__main__":
-    binary = os.path.abspath(sys.argv[1] if len(sys.argv) > 1 else "target/release/matchmark")
-    for count in [int(count) for count in sys.argv[2:]] or [1000, 10000]:
-        measure(binary, count)
+    arguments = [argument for argument in sys.argv[1:] if argument != "--verbs"]
+    binary = os.path.abspath(arguments[0] if arguments else "target/release/matchmark")
+    counts = [int(count) for count in arguments[1:]]
+    if "--verbs" in sys.argv:
+        verbs(binary, counts or [53, 1000, 10000])
+    else:
+        for count in counts or [1000, 10000]:
+            measure(binary, count)

@@ -5,9 +5,10 @@ use std::path::Path;
 use super::arguments::{self, Bags, BagsForm, Common};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::scope::Parts;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
 use crate::ledger::Ledger;
 use crate::presentation::bags::BagsAnswer;
@@ -26,15 +27,23 @@ use crate::vocabulary::paper::{Paper, millimetres};
 pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
+    let reply = answer(verb, world, &journal, &asked.whole.ledger)?;
+    Ok(asked.replied(reply))
+}
+
+fn answer(
+    verb: &Bags,
+    world: &World,
+    journal: &Journal,
+    ledger: &Ledger,
+) -> Result<Reply, Failure> {
+    let parts = Parts::typed(&verb.only, journal, ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
     let several = journal.vehicles().len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);
     if verb.buy {
-        let lines = purchases(&ledger, &wanted);
+        let lines = purchases(ledger, &wanted);
         let list = ShoppingList {
             purchases: &lines,
             as_of: as_of.as_deref(),
@@ -56,8 +65,9 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     let asked = Asked {
         wanted: &wanted,
         whole_vehicle: &|vehicle| parts.has_all_of(vehicle),
+        with_entries: verb.output.form() == BagsForm::Json || !verb.label.is_empty(),
     };
-    let answer = bags(&ledger, &asked);
+    let answer = bags(ledger, &asked);
     let meant = meant(&verb.label, &answer.bags);
     let found = match &meant {
         Ok(shown) => BagsAnswer::All {
@@ -74,7 +84,7 @@ pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, 
     };
     let document = match (verb.output.form(), &meant) {
         (BagsForm::Labels | BagsForm::LabelsSvg, Ok(shown)) => {
-            return labels(verb, shown, &journal, world);
+            return labels(verb, shown, journal, world);
         }
         (BagsForm::Labels | BagsForm::LabelsSvg, Err(_)) => {
             let said = terminal(&verb.output, world).export(&found);

@@ -6,7 +6,9 @@ use super::Reply;
 use super::arguments::{Begin, WordsForm};
 use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
+use super::keep::ignored_words;
 use super::world::World;
+use crate::history::History;
 use crate::journal::{Journal, SETTINGS_TEMPLATE, begin, find_around, find_root, slug, write_new};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -45,7 +47,9 @@ pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
     out.push_str(&format!(
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
-    reply(&out, &verb.folder, &slugs, verb, world)
+    let mut reply = reply(&out, &verb.folder, &slugs, verb, world)?;
+    reply.said.extend(ignored(&root));
+    Ok(reply)
 }
 
 /// The answer in the form that was asked for.
@@ -64,6 +68,23 @@ fn reply(
         }),
     };
     deliver(document, &verb.output, About::default(), world)
+}
+
+/// What the repository around a new journal will never keep of it, if anything.
+fn ignored(root: &Path) -> Option<String> {
+    let history = History::open(root).ok()??;
+    let usual = [
+        "journal.toml",
+        "entries/2026/2026-03-14-tank.md",
+        "vehicles/wren.md",
+        "episodes/1.md",
+    ];
+    let hidden: Vec<String> = usual
+        .into_iter()
+        .filter(|path| history.ignores(path).unwrap_or(false))
+        .map(str::to_owned)
+        .collect();
+    ignored_words(&hidden).map(|words| format!("in the repository around this folder {words}"))
 }
 
 /// The journal that vehicles are to be added to: the one around the current

@@ -1,32 +1,49 @@
 //! `check`: all problems of texts, ledger, index and repository.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::Path;
 
 use super::arguments::{Check, Common, WordsForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
-use super::fresh_index::fresh;
+use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::write::waiting;
-use super::{Reply, opened};
-use crate::entry::decode;
+use super::{Reply, kept_answer, opened};
+use crate::entry::{Entry, decode};
 use crate::history::History;
-use crate::journal::{Contents, Journal};
-use crate::ledger::Ledger;
+use crate::journal::{Contents, Journal, walk};
+use crate::ledger::{Aliases, Ledger};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::fitted;
+use crate::presentation::terminal::Terminal;
+use crate::presentation::text::{counted, fitted};
+use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
-use crate::reports::check::{check, sort};
+use crate::reports::check::Findings;
+use crate::reports::understood::{KnownNames, understood};
 
 /// Answers `check`.
 pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let contents = opened::contents(&journal, verb.as_written.as_ref(), world)?;
-    let mut problems = problems(&journal, &contents, world);
-    if verb.as_written.is_none() {
-        problems.extend(waiting(&journal, world).into_iter().map(|draft| {
+    let contents = match (&verb.entry, &verb.as_written) {
+        (None, None) => None,
+        (_, as_written) => Some(opened::contents(&journal, as_written.as_ref(), world)?),
+    };
+    let entry = match (&verb.entry, &contents) {
+        (Some(file), Some(contents)) => Some(entry_of(file, &journal, contents, world)?),
+        (_, _) => None,
+    };
+    let (findings, texts, index_problems) = match &contents {
+        None => now(&journal, world)?,
+        Some(contents) => (findings(contents), texts(contents), Vec::new()),
+    };
+    let read = entry.map_or(findings.entries, |_| 1);
+    let mut more = Vec::new();
+    if contents.is_none() {
+        more.extend(waiting(&journal, world).into_iter().map(|draft| {
             let draft = draft.display().to_string();
             let hint = format!(
                 "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
@@ -41,9 +58,12 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
             )
             .hint(hint)
         }));
-        problems.extend(repository(&journal, world));
-        problems.extend(index(&journal, world));
-        sort(&mut problems, &contents.entries);
+        more.extend(repository(&journal, world));
+        more.extend(index_problems);
+    }
+    let mut problems = findings.on_day(world.today(), &|path| journal.has(path), more);
+    if let Some(entry) = entry {
+        problems.retain(|problem| problem.spot.file == entry.path);
     }
     if verb.no_notes {
         problems.retain(|problem| problem.severity != Severity::Note);
@@ -51,31 +71,24 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let serious = problems
         .iter()
         .any(|problem| problem.severity != Severity::Note);
-    let document = match verb.output.form() {
-        WordsForm::Json => Json.export(&problems[..]),
-        WordsForm::Text => {
+    let understood = contents.as_ref().and_then(|contents| {
+        let entry = entry.filter(|_| verb.facts)?;
+        let aliases = Aliases::collect(&contents.entries);
+        let known = KnownNames::before(entry, &contents.entries, &aliases);
+        Some(understood(entry, known, &aliases))
+    });
+    let document = match (verb.output.form(), &understood) {
+        (WordsForm::Json, Some(understood)) => Json.export(&(understood, &problems[..])),
+        (WordsForm::Json, None) => Json.export(&problems[..]),
+        (WordsForm::Text, understood) => {
             let terminal = terminal(&verb.output, world);
-            let texts: HashMap<&str, &str> = contents
-                .entries
-                .iter()
-                .map(|entry| (entry.path.as_str(), entry.text.as_str()))
-                .collect();
-            let text_of = |path: &str| match texts.get(path) {
-                Some(text) => Some((*text).to_owned()),
-                None => Some(decode(journal.bytes(path).ok()?).text),
-            };
-            let mut out = render(
-                &problems,
-                Shown::of(verb.all),
-                &text_of,
-                terminal.width,
-                terminal.colours,
-            );
-            let count = format!(
-                "{} entries read: {}\n",
-                contents.entries.len(),
-                summary(&problems)
-            );
+            let shown = Shown::of(verb.all);
+            let mut out = with_lines(&problems, shown, &texts, &journal, &terminal);
+            if let Some(understood) = understood {
+                out.push_str(&echo(understood, terminal.width).render(terminal.colours));
+            }
+            let read = counted(read, "entry", "entries");
+            let count = format!("{read} read: {}\n", summary(&problems));
             out.push_str(&fitted(&count, terminal.width));
             Document::text(out)
         }
@@ -84,16 +97,104 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     Ok(reply.answering(!serious))
 }
 
+/// The problems with the lines they stand in.
+fn with_lines(
+    problems: &[Problem],
+    shown: Shown,
+    texts: &Texts,
+    journal: &Journal,
+    terminal: &Terminal,
+) -> String {
+    let text_of = |path: &str| match texts.get(path) {
+        Some(text) => Some(text.clone()),
+        None => Some(decode(journal.bytes(path).ok()?).text),
+    };
+    render(problems, shown, &text_of, terminal.width, terminal.colours)
+}
+
+/// The entry in a file that was named from here or from the journal's folder.
+fn entry_of<'c>(
+    file: &Path,
+    journal: &Journal,
+    contents: &'c Contents,
+    world: &World,
+) -> Result<&'c Entry, Failure> {
+    let root = journal.root.canonicalize();
+    let root = root.as_deref().unwrap_or(&journal.root);
+    let from_here = world.here.join(file).canonicalize().ok();
+    let inside = from_here
+        .as_deref()
+        .and_then(|path| path.strip_prefix(root).ok());
+    let is_named = |entry: &&Entry| {
+        let path = Path::new(&entry.path);
+        Some(path) == inside || path == file
+    };
+    contents.entries.iter().find(is_named).ok_or_else(|| {
+        Failure::misuse(
+            format!("`{}` is no entry of this journal", file.display()),
+            "name its file: `entries/2026/2026-03-14-tank.md`",
+        )
+    })
+}
+
+/// Texts by path.
+type Texts = BTreeMap<String, String>;
+
+fn texts(contents: &Contents) -> Texts {
+    let entries = contents.entries.iter();
+    entries
+        .map(|entry| (entry.path.clone(), entry.text.clone()))
+        .collect()
+}
+
+/// What is wrong as the journal is now, the texts as far as they were read, and what
+/// is wrong with the index. Nothing is read again that was looked at before and has
+/// not changed since.
+fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem>), Failure> {
+    let before = fresh(journal, world);
+    let wrong = match &before {
+        Ok(fresh) => index(fresh),
+        Err(error) => vec![index_problem(error.to_string())],
+    };
+    let state = before.ok().and_then(|fresh| state(&fresh, journal));
+    let kept = state
+        .as_ref()
+        .and_then(|state| kept_answer::read(journal, CHECK, state));
+    if let Some(findings) = kept {
+        return Ok((findings, Texts::new(), wrong));
+    }
+    let contents = journal.load()?;
+    let findings = findings(&contents);
+    // Only if nothing has changed meanwhile is it known which texts these are.
+    let after = fresh(journal, world);
+    let after = after.ok().and_then(|fresh| self::state(&fresh, journal));
+    if let Some(state) = after.filter(|after| state.as_ref() == Some(after)) {
+        kept_answer::write(journal, CHECK, &state, &findings);
+    }
+    Ok((findings, texts(&contents), wrong))
+}
+
+/// The name under which the findings are kept.
+const CHECK: &str = "check";
+
+/// What the findings depend on: the entries, settings and vehicles, which the index
+/// knows, and the episodes and what lies among the entries without being one, which it
+/// does not.
+fn state(fresh: &Fresh, journal: &Journal) -> Option<String> {
+    let index = fresh.index.state().ok().flatten()?;
+    let episodes = journal.episode_texts()?;
+    let mut hasher = DefaultHasher::new();
+    episodes.hash(&mut hasher);
+    let walked = walk(&journal.root).ok()?;
+    walked.others.hash(&mut hasher);
+    format!("{:?}", walked.unread).hash(&mut hasher);
+    Some(format!("{index} {:016x}", hasher.finish()))
+}
+
 /// The problems of texts and ledger.
-pub(super) fn problems(journal: &Journal, contents: &Contents, world: &World) -> Vec<Problem> {
+fn findings(contents: &Contents) -> Findings {
     let ledger = Ledger::fold(&contents.entries);
-    check(
-        &contents.entries,
-        &ledger,
-        &contents.problems,
-        world.today(),
-        &|path| journal.has(path),
-    )
+    Findings::of(&contents.entries, &ledger, &contents.problems)
 }
 
 /// What is wrong with the repository.
@@ -117,6 +218,17 @@ fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
         .into_iter()
         .map(|wrong| Problem::warning(Spot::default(), wrong))
         .collect();
+    let ignored = walk(&journal.root)
+        .ok()
+        .and_then(|walked| history.ignored_texts(&walked).ok());
+    problems.extend(ignored.into_iter().flatten().map(|path| {
+        let hint = format!("`git check-ignore -v {path}` shows the rule that hides it");
+        let spot = Spot {
+            file: path,
+            ..Spot::default()
+        };
+        Problem::warning(spot, "git ignores this text, so it is never kept").hint(hint)
+    }));
     if let Some(unfinished) = history.unfinished() {
         problems.push(
             Problem::warning(
@@ -130,19 +242,13 @@ fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
 }
 
 /// What is wrong with the search index; it is made anew by the next `find`.
-fn index(journal: &Journal, world: &World) -> Vec<Problem> {
-    let wrong = match fresh(journal, world) {
-        Ok(fresh) => fresh
-            .index
-            .validate()
-            .unwrap_or_else(|error| vec![error.to_string()]),
-        Err(error) => vec![error.to_string()],
-    };
-    wrong
-        .into_iter()
-        .map(|wrong| {
-            Problem::warning(Spot::default(), wrong)
-                .hint("delete the folder .matchmark/index; it is made anew from the texts")
-        })
-        .collect()
+fn index(fresh: &Fresh) -> Vec<Problem> {
+    let wrong = fresh.index.validate();
+    let wrong = wrong.unwrap_or_else(|error| vec![error.to_string()]);
+    wrong.into_iter().map(index_problem).collect()
+}
+
+fn index_problem(wrong: String) -> Problem {
+    Problem::warning(Spot::default(), wrong)
+        .hint("delete the folder .matchmark/index; it is made anew from the texts")
 }

@@ -7,6 +7,7 @@ use super::fresh_index::{Fresh, fresh};
 use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
+use crate::handbook::heading::split_name;
 use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
@@ -14,7 +15,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::find::{Found, Hits, Now};
 use crate::presentation::json::Json;
 use crate::reports::parts::standing;
-use crate::vocabulary::position::{Driven, Position, split_name};
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::{Status, StatusWord, read_status};
 use crate::vocabulary::words::fold;
 
@@ -45,6 +46,8 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
     };
     let any = !answer.hits.is_empty();
     let mut reply = deliver(document, &verb.output, About::default(), world)?.answering(any);
+    let texts = answer.hits.iter().map(|hit| hit.entry.as_str());
+    reply.said.extend(opened::in_conflict(&journal, texts));
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
     Ok(reply)

@@ -15,17 +15,21 @@ use serde::{Deserialize, Serialize};
 use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
-use crate::index::{FileDocs, Index, IndexError, RecordDoc, Seen, Source, Stamp};
+use crate::index::{FileDocs, Folded, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk};
-use crate::ledger::{Aliases, Event, Join, PlaceKey, PlaceState, events, key};
+use crate::ledger::{Aliases, Event, Join, PackedEvent, PlaceKey, PlaceState, events, key};
 use crate::parallel;
+use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 8;
+const FORM: u32 = 14;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
+
+/// Under this key the index knows which entries say no day or no vehicle.
+const UNCOUNTED: &str = "entries left out";
 
 /// How long to wait for another process that writes the index.
 const WAIT: Duration = Duration::from_secs(10);
@@ -162,6 +166,15 @@ fn brought_up(
     ))
 }
 
+impl Fresh {
+    /// The entries that say no day or no vehicle, and so count for no place.
+    pub(super) fn uncounted(&self) -> Vec<String> {
+        let bytes = self.index.place(UNCOUNTED).ok().flatten();
+        let paths = bytes.and_then(|bytes| postcard::from_bytes(&bytes).ok());
+        paths.unwrap_or_default()
+    }
+}
+
 /// The joined names an index holds.
 fn stored(index: &Index) -> Option<Joined> {
     let bytes = index.place(JOINED).ok().flatten()?;
@@ -178,7 +191,7 @@ struct Reader<'j> {
     /// Files whose events are in `events`.
     read: HashSet<String>,
     /// What happens to each place in the files read so far.
-    events: HashMap<String, Vec<Event>>,
+    events: HashMap<String, Vec<PackedEvent>>,
     /// What each file read so far joins.
     joined_in: BTreeMap<String, Vec<Join>>,
 }
@@ -210,7 +223,7 @@ impl<'j> Reader<'j> {
             self.events
                 .entry(event.place.to_string())
                 .or_default()
-                .push(event);
+                .push(PackedEvent::of(event));
         }
         let joins = Aliases::joins(&entry);
         if !joins.is_empty() {
@@ -230,15 +243,25 @@ impl Source for Reader<'_> {
         if self.joined_in.contains_key(path) {
             places.push(JOINED.to_owned());
         }
+        if entry.is_uncounted() {
+            places.push(UNCOUNTED.to_owned());
+        }
         places.sort();
         places.dedup();
         Some(FileDocs {
             records: documents(&entry, &self.aliases, self.context()),
             places,
+            share: EntryShare::of(&entry, &self.aliases).to_bytes(),
         })
     }
 
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded> {
+        if place == UNCOUNTED {
+            return Some(Folded {
+                whole: postcard::to_stdvec(files).ok()?,
+                ..Folded::default()
+            });
+        }
         for file in files {
             if !self.read.contains(file) {
                 self.entry(file);
@@ -254,16 +277,26 @@ impl Source for Reader<'_> {
                     .collect(),
                 folded_with: self.joins.clone(),
             };
-            return postcard::to_stdvec(&joined).ok();
+            return Some(Folded {
+                whole: postcard::to_stdvec(&joined).ok()?,
+                ..Folded::default()
+            });
         }
         let key = PlaceKey::from_text(place)?;
-        let mut own = self.events.remove(place)?;
+        let packed = self.events.remove(place)?.into_iter();
+        let mut own: Vec<Event> = packed.filter_map(|event| event.event(&key)).collect();
         own.sort_by(|a, b| a.when.cmp(&b.when));
         let mut state = PlaceState::new(&key);
         for event in &own {
             state.apply(event);
         }
-        Some(state.to_bytes())
+        let whole = state.to_bytes();
+        let (lean, hardware) = state.lean();
+        Some(Folded {
+            whole,
+            share: lean.to_bytes(),
+            more: hardware.to_bytes(),
+        })
     }
 }
 

@@ -10,7 +10,7 @@ use super::world::World;
 use super::write::waiting_lines;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, AsKept, ChangedKind, Changes, History, Who};
+use crate::history::{self, AsKept, Changed, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
@@ -50,11 +50,18 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     let (fresh, kept) = parallel::both(
         || fresh_from(&journal, &walked.files, world),
         || {
-            let found = as_kept.changed(Some(&walked))?;
-            keep(verb, (&history, as_kept), &journal, &found, world)
+            let mut found = as_kept.changed(Some(&walked))?;
+            let deletions = Deletions::decided(&mut found, world)?;
+            let ignored = ignored_words(&found.ignored);
+            let kept = keep(verb, (&history, as_kept), &journal, &found, world)?;
+            Ok::<_, Failure>((kept, deletions, ignored))
         },
     );
-    let Some((texts, kept, raised)) = kept? else {
+    journal.clear_unfinished(world.system_time());
+    let (kept, deletions, ignored) = kept?;
+    said.extend(ignored);
+    said.extend(deletions.said());
+    let Some((texts, kept, raised)) = kept else {
         said.extend(waiting_lines(&journal, world));
         let document = match verb.output.form() {
             WordsForm::Text => Document::text("nothing new to keep\n".to_owned()),
@@ -65,7 +72,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         };
         let mut reply = deliver(document, &verb.output, About::default(), world)?;
         reply.said = said;
-        return Ok(reply);
+        return Ok(reply.answering(deletions.held_back == 0));
     };
     said.extend(texts.left_out.iter().cloned());
     said.extend(waiting_lines(&journal, world));
@@ -94,6 +101,10 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
                 Some(commit) => text.line(0, Label::Plain, &format!("kept {commit}: {subject}")),
                 None => text.line(0, Label::Plain, "nothing new to keep"),
             }
+            if deletions.kept > 0 {
+                let gone = format!("{} taken away", texts_counted(deletions.kept));
+                text.line(0, Label::Plain, &gone);
+            }
             if !problems.is_empty() {
                 let with = format!("with {}; what was written is safe", summary(&problems));
                 text.line(0, Label::Plain, &with);
@@ -109,13 +120,94 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             raised: &raised,
         }),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = reply.answering(deletions.held_back == 0);
     reply.said = said;
     reply.afterwards = Some(Box::new(move || {
         fresh.index.end();
         history.tidy();
     }));
     Ok(reply)
+}
+
+/// What becomes of texts that were kept and are gone from the folder.
+struct Deletions {
+    /// So many are taken out of the journal.
+    kept: usize,
+    /// So many stay in it.
+    held_back: usize,
+}
+
+impl Deletions {
+    /// Fewer than this are never asked about.
+    const FEW: usize = 3;
+
+    /// Asks where most of the journal is gone, and leaves the deletions out of `found`
+    /// unless the person wants them.
+    fn decided(found: &mut Changes, world: &World) -> Result<Deletions, Failure> {
+        let is_gone = |changed: &&Changed| changed.kind == ChangedKind::Gone;
+        let gone = found.changed.iter().filter(is_gone).count();
+        let is_most = gone >= Self::FEW && gone * 2 > found.kept;
+        let question = format!(
+            "{gone} of the {} kept texts are gone from the folder. Take them out of the journal too? [y/n]",
+            found.kept
+        );
+        let may_go = !is_most
+            || world.can_ask && {
+                let answer = world.ask(&question);
+                let answer = answer.map_err(|error| Failure::file("terminal".as_ref(), error))?;
+                ["y", "yes"].contains(&answer.to_lowercase().as_str())
+            };
+        if may_go {
+            return Ok(Deletions {
+                kept: gone,
+                held_back: 0,
+            });
+        }
+        found
+            .changed
+            .retain(|changed| changed.kind != ChangedKind::Gone);
+        Ok(Deletions {
+            kept: 0,
+            held_back: gone,
+        })
+    }
+
+    fn said(&self) -> Option<String> {
+        (self.held_back > 0).then(|| {
+            format!(
+                "{} gone from the folder, which is most of the journal; they stay in the history. `git restore .` puts them back; `matchmark keep` at a terminal asks whether to take them out",
+                match self.held_back {
+                    1 => "1 kept text is".to_owned(),
+                    several => format!("{several} kept texts are"),
+                }
+            )
+        })
+    }
+}
+
+fn texts_counted(count: usize) -> String {
+    match count {
+        1 => "1 text".to_owned(),
+        several => format!("{several} texts"),
+    }
+}
+
+/// Names the texts that git ignores, the first few of them; `None` if there are none.
+pub(super) fn ignored_words(ignored: &[String]) -> Option<String> {
+    const NAMED: usize = 3;
+    let first = ignored.first()?;
+    let named: Vec<&str> = ignored.iter().take(NAMED).map(String::as_str).collect();
+    let more = match ignored.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let verb = if ignored.len() == 1 { "is" } else { "are" };
+    Some(format!(
+        "{} ignored by git and never kept: {}{more}; `git check-ignore -v {first}` shows the rule",
+        format_args!("{} {verb}", texts_counted(ignored.len())),
+        named.join(", "),
+    ))
 }
 
 /// Begins the history; several runs at once begin it together.

@@ -7,7 +7,10 @@ use std::collections::BTreeMap;
 
 use super::failure::Failure;
 use super::fresh_index::Fresh;
-use crate::ledger::{Aliases, PlaceKey, PlaceState, States};
+use crate::index::{IndexError, Sort, shares};
+use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
+use crate::parallel;
+use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
 impl Fresh {
     /// The state of a place.
@@ -51,19 +54,101 @@ impl Fresh {
             .collect())
     }
 
-    /// All places with their states.
+    /// What reports are made from, as it was kept. Of each place it holds the
+    /// [lean](PlaceState::lean) state.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn whole_journal(&self, hardware: Hardware) -> Result<WholeJournal, Failure> {
+        let entries = self.index.pages(Sort::File)?;
+        let mut shares: Vec<(&str, EntryShare)> = decoded(&entries, EntryShare::from_bytes)?;
+        shares.sort_by_key(|(path, _)| *path);
+        let (mut bag_sections, mut session_words) = (Vec::new(), Vec::new());
+        let (mut tools, mut beside) = (Vec::new(), Vec::new());
+        for (_, share) in shares {
+            bag_sections.extend(share.bag_sections);
+            session_words.extend(share.session_words);
+            tools.extend(share.tools);
+            beside.extend(share.beside);
+        }
+        Ok(WholeJournal {
+            ledger: Ledger::of(
+                self.places_with(hardware)?,
+                self.aliases.clone(),
+                bag_sections,
+                session_words,
+            ),
+            tools,
+            beside,
+        })
+    }
+
+    /// All places with their [lean](PlaceState::lean) states, without hardware.
     ///
     /// # Errors
     /// When the index is damaged.
     pub fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let places = self.index.places("")?;
-        Ok(places
-            .iter()
-            .filter_map(|(key, bytes)| {
-                Some((PlaceKey::from_text(key)?, PlaceState::from_bytes(bytes)?))
-            })
-            .collect())
+        self.places_with(Hardware::Left)
     }
+
+    fn places_with(&self, hardware: Hardware) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        let pages = self.index.pages(Sort::Place)?;
+        let more = match hardware {
+            Hardware::Taken => self.index.pages(Sort::PlaceMore)?,
+            Hardware::Left => Vec::new(),
+        };
+        // Two processors are enough for what is read here.
+        let mut states = decoded(&pages, PlaceState::from_bytes)?;
+        let mut more = decoded(&more, PlaceHardware::from_bytes)?;
+        more.sort_unstable_by_key(|(key, _)| *key);
+        states.sort_unstable_by_key(|(key, _)| *key);
+        let mut more = more.into_iter().peekable();
+        let states = states.into_iter().map(|(key, state)| {
+            let state = match more.next_if(|(of, _)| *of == key) {
+                Some((_, hardware)) => state.with(hardware),
+                None => state,
+            };
+            (state.key.clone(), state)
+        });
+        Ok(states.collect())
+    }
+}
+
+/// Whether the hardware of places is read too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hardware {
+    /// It is: for answers about bags, purchases and refitting.
+    Taken,
+    /// It is not.
+    Left,
+}
+
+/// What some pages hold, read by two threads.
+fn decoded<T: Send>(
+    pages: &[Vec<u8>],
+    read: impl Fn(&[u8]) -> Option<T> + Sync,
+) -> Result<Vec<(&str, T)>, IndexError> {
+    let (first, rest) = pages.split_at(pages.len() / 2);
+    let (first, rest) = parallel::both(|| one_by_one(first, &read), || one_by_one(rest, &read));
+    let mut all = first?;
+    all.extend(rest?);
+    Ok(all)
+}
+
+/// What some pages hold, read.
+fn one_by_one<'p, T>(
+    pages: &'p [Vec<u8>],
+    read: &impl Fn(&[u8]) -> Option<T>,
+) -> Result<Vec<(&'p str, T)>, IndexError> {
+    let mut all = Vec::new();
+    for page in pages {
+        for (key, bytes) in shares(page)? {
+            let share = read(bytes);
+            let share = share.ok_or_else(|| IndexError::Damaged("a share of a page".to_owned()))?;
+            all.push((key, share));
+        }
+    }
+    Ok(all)
 }
 
 impl States for Fresh {

@@ -13,6 +13,7 @@ mod failure;
 mod find;
 mod fresh_index;
 mod keep;
+mod kept_answer;
 mod kept_states;
 mod kept_texts;
 mod manual;
@@ -30,6 +31,8 @@ mod shell;
 mod tally;
 mod torque;
 mod tour;
+mod uncounted;
+mod whole_journal;
 mod world;
 mod write;
 
@@ -105,7 +108,10 @@ pub fn run() -> ExitCode {
     }));
     let world = World::look();
     match answer(&arguments, &world) {
-        Ok(reply) => deliver(reply, &world),
+        Ok(mut reply) => {
+            reply.said.extend(world.take_said());
+            deliver(reply, &world)
+        }
         Err(failure) => {
             complain(&failure, &world);
             ExitCode::from(2)

@@ -6,10 +6,10 @@ use jiff::civil::Date;
 use super::arguments::{Common, Needs, NeedsForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::scope::Parts;
 use super::world::World;
-use super::{Reply, opened};
-use crate::ledger::Ledger;
+use super::{Reply, opened, whole_journal};
 use crate::presentation::calendar::Calendar;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
@@ -21,17 +21,16 @@ use crate::vocabulary::words::fold;
 /// Answers `needs`.
 pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let today = on.unwrap_or_else(|| world.today());
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let today = asked.on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
+    let ledger = &asked.whole.ledger;
     let wanted = Wanted {
-        parts: Parts::typed(&verb.only, &journal, &ledger)?,
+        parts: Parts::typed(&verb.only, &journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
-    let all: Vec<Open> = open(&contents.entries, &ledger, on, today, &contents.context())
+    let all: Vec<Open> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
@@ -39,7 +38,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         all: &all,
         today,
         as_of: opened::as_of(&verb.times, world)?,
-        several_vehicles: contents.vehicles.len() > 1,
+        several_vehicles: asked.vehicles.len() > 1,
         buy: verb.buy,
         due: wanted.due,
     };
@@ -51,7 +50,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         NeedsForm::Calendar if dated == 0 => {
             let mut reply = Reply::new(String::new()).answering(false);
             reply.said = vec!["nothing open has a day, so there is no calendar".to_owned()];
-            return Ok(reply);
+            return Ok(asked.replied(reply));
         }
         NeedsForm::Calendar => {
             let calendar = Calendar {
@@ -62,7 +61,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         }
     };
     let reply = deliver(document, &verb.output, About::holding(holds), world)?;
-    Ok(reply.answering(!all.is_empty()))
+    Ok(asked.replied(reply.answering(!all.is_empty())))
 }
 
 /// Which of all that is open is asked for.

@@ -1,15 +1,18 @@
 //! A journal opened for a question: which folder, as of when.
 
+use std::collections::BTreeSet;
 use std::path::{Component, Path, PathBuf};
 
 use jiff::civil::Date;
 
 use super::arguments::{Common, Times};
 use super::failure::Failure;
+use super::uncounted;
 use super::world::World;
+use crate::entry::{decode, is_in_conflict};
 use crate::history::{AsWritten, CommitId, History};
 use crate::journal::{Contents, Journal, JournalError, find_root, gather, is_text_of_journal};
-use crate::vocabulary::day::read_day;
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 
 /// The folder of the journal that is meant.
 ///
@@ -53,12 +56,20 @@ pub fn journal(common: &Common, world: &World) -> Result<Journal, Failure> {
 /// # Errors
 /// When it is no day.
 pub fn day(option: &str, text: &str, world: &World) -> Result<Date, Failure> {
-    read_day(text, world.today()).ok_or_else(|| {
-        Failure::misuse(
+    match read_day(text, world.today(), Toward::Past) {
+        ReadDay::Exactly(day) => Ok(day),
+        ReadDay::Either(days) => {
+            let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+            Err(Failure::misuse(
+                format!("`{text}` after {option} can mean {}", days.join(" or ")),
+                format!("write one of them: {option} {}", days[0]),
+            ))
+        }
+        ReadDay::Unread => Err(Failure::misuse(
             format!("`{text}` after {option} is no day"),
-            "write 2026-03-14, 2026-03, today, yesterday, friday, or \"3 days ago\"",
-        )
-    })
+            "write 2026-03-14, 2026-03, today, yesterday, friday, \"14 march\", or \"3 days ago\"",
+        )),
+    }
 }
 
 /// The day after an option, if it was given.
@@ -84,7 +95,7 @@ pub fn last_day(
 ) -> Result<Option<Date>, Failure> {
     let Some(text) = text else { return Ok(None) };
     let first = day(option, text, world)?;
-    let month = text.trim().len() == 7 && text.trim().as_bytes()[4] == b'-';
+    let month = text.trim().len() == 7 && text.trim().as_bytes()[4] == b'-' && first.day() == 1;
     Ok(Some(if month { first.last_of_month() } else { first }))
 }
 
@@ -101,14 +112,48 @@ pub fn history(journal: &Journal) -> Result<History, Failure> {
     })
 }
 
+/// What a person must know of a shallow clone when an answer depends on the history.
+///
+/// # Errors
+/// When the repository cannot be read.
+pub fn cut_off(history: &History) -> Result<Option<String>, Failure> {
+    let ends: Vec<String> = history.cut_off_at()?.iter().map(CommitId::short).collect();
+    Ok((!ends.is_empty()).then(|| {
+        format!(
+            "this is a shallow clone: nothing is known from before {}; `git fetch --unshallow` brings the rest",
+            ends.join(", ")
+        )
+    }))
+}
+
+/// Which of the texts behind an answer are in conflict: what they say counts twice, or
+/// not at all.
+pub fn in_conflict<'p>(
+    journal: &Journal,
+    paths: impl Iterator<Item = &'p str>,
+) -> impl Iterator<Item = String> {
+    let paths: BTreeSet<&str> = paths.collect();
+    let is_in_conflict = |path: &&str| {
+        let text = journal.bytes(path).map(|bytes| decode(bytes).text);
+        text.is_ok_and(|text| is_in_conflict(&text))
+    };
+    let found: Vec<&str> = paths.into_iter().filter(is_in_conflict).collect();
+    found.into_iter().map(|path| {
+        format!(
+            "a conflict of a git merge is still in {path}; until it is mended, answers from it may be wrong"
+        )
+    })
+}
+
 /// The commit that a day or name means.
 ///
 /// # Errors
 /// When there is none.
 pub fn commit(history: &History, text: &str, world: &World) -> Result<CommitId, Failure> {
-    let asked = match read_day(text, world.today()) {
-        Some(day) => AsWritten::Day(day),
-        None => AsWritten::Commit(text.to_owned()),
+    let asked = match read_day(text, world.today(), Toward::Past) {
+        ReadDay::Exactly(day) => AsWritten::Day(day),
+        ReadDay::Either(_) => AsWritten::Day(day("--as-written", text, world)?),
+        ReadDay::Unread => AsWritten::Commit(text.to_owned()),
     };
     Ok(history.as_written(&asked)?)
 }
@@ -130,6 +175,21 @@ pub fn contents(
     Ok(gather(history.snapshot(commit, &is_text_of_journal)?))
 }
 
+/// The texts of a journal for an answer about parts, bags or sums: as [`contents`], and
+/// says which entries it leaves out.
+///
+/// # Errors
+/// As [`contents`].
+pub fn counted(
+    journal: &Journal,
+    as_written: Option<&String>,
+    world: &World,
+) -> Result<Contents, Failure> {
+    let contents = contents(journal, as_written, world)?;
+    uncounted::say_of(&contents.entries, world);
+    Ok(contents)
+}
+
 /// "as it stood on 2026-03-14, as written at 1a2b3c": what the answer is about,
 /// if it is not about now.
 ///
@@ -141,9 +201,9 @@ pub fn as_of(times: &Times, world: &World) -> Result<Option<String>, Failure> {
         words.push(format!("as it stood at the end of {day}"));
     }
     if let Some(text) = &times.as_written {
-        words.push(match read_day(text, world.today()) {
-            Some(day) => format!("as written by the end of {day}"),
-            None => format!("as written at {text}"),
+        words.push(match read_day(text, world.today(), Toward::Past) {
+            ReadDay::Exactly(day) => format!("as written by the end of {day}"),
+            ReadDay::Either(_) | ReadDay::Unread => format!("as written at {text}"),
         });
     }
     Ok((!words.is_empty()).then(|| words.join(", ")))

@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::mem;
 
 use super::arguments::{By, Common, Forms, Output, Part, WordsForm};
 use super::destination::{About, deliver, terminal};
@@ -11,6 +12,7 @@ use super::fresh_index::{Fresh, fresh};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Entry;
+use crate::handbook::heading::split_name;
 use crate::journal::Journal;
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
 use crate::presentation::export::Exporter;
@@ -19,7 +21,7 @@ use crate::presentation::part::{Candidates, OnePart, PartList, Shown};
 use crate::reports::cautions;
 use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, split_name};
+use crate::vocabulary::position::Driven;
 
 /// Where the states of places come from: the index for now, a fold for any
 /// other time.
@@ -106,10 +108,12 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
 
 fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failure> {
     if verb.times.on.is_none() && verb.times.as_written.is_none() {
-        return Ok(Places::Now(Box::new(fresh(journal, world)?)));
+        let fresh = fresh(journal, world)?;
+        fresh.say_uncounted(world);
+        return Ok(Places::Now(Box::new(fresh)));
     }
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
+    let contents = opened::counted(journal, verb.times.as_written.as_ref(), world)?;
     Ok(Places::Then {
         ledger: Ledger::fold_until(&contents.entries, on),
         entries: contents.entries,
@@ -135,7 +139,10 @@ fn one(
     let mut found = names.exact(name, &named.iter().collect::<Vec<_>>());
     if found == Meant::None {
         // What the index could not say is asked again in the same words.
-        found = names.meant(name, &places.states()?);
+        let states = places.states()?;
+        found = names.meant(name, &states);
+        // The process ends soon: giving this back piece by piece would take longer.
+        mem::forget(states);
     }
     match found {
         Meant::One(key) => shown(&key, None, verb, world, journal, places),
@@ -144,13 +151,13 @@ fn one(
             shown(&key, Some(said), verb, world, journal, places)
         }
         Meant::Several(keys) => {
-            let listed: Vec<Listed> = keys
+            let listed: Vec<Listed<'_>> = keys
                 .iter()
                 .filter_map(|key| places.state(key))
                 .filter(|state| state.recorded)
                 .map(|state| Listed {
                     standing: standing(&state, places.all()),
-                    state,
+                    state: Cow::Owned(state),
                 })
                 .collect();
             let several = journal.vehicles().len() > 1;
@@ -217,7 +224,10 @@ fn shown(
         WordsForm::Text => terminal(&verb.output, world).export(&one),
         WordsForm::Json => Json.export(&one),
     };
-    deliver(document, &verb.output, About::default(), world)
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let texts = state.timeline.iter().map(|at| at.spot.file.as_str());
+    reply.said.extend(opened::in_conflict(journal, texts));
+    Ok(reply)
 }
 
 /// All parts that are wanted.
@@ -232,12 +242,13 @@ fn all(verb: &Part, world: &World, journal: &Journal, places: &Places) -> Result
         By::Status => Order::Status,
         By::Shelf => Order::Shelf,
     };
-    let ledger = Ledger {
+    // It lives as long as the process: giving it back piece by piece would take longer.
+    let ledger = Box::leak(Box::new(Ledger {
         places: places.states()?,
         aliases: places.all().aliases().clone(),
         ..Ledger::default()
-    };
-    let groups = parts::list(&ledger, &wanted, order, &journal.context());
+    }));
+    let groups = parts::list(ledger, &wanted, order, &journal.context());
     let list = PartList {
         groups: &groups,
         several_vehicles: journal.vehicles().len() > 1 && wanted.vehicle.is_none(),

@@ -11,24 +11,63 @@ use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
+use crate::handbook::heading::split_name;
 use crate::history::{self, ChangeKind, ChangedKind, History, Of};
 use crate::journal::{Journal, is_text_of_journal, write_atomically};
-use crate::ledger::PlaceKey;
+use crate::ledger::{Aliases, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::BroughtBack;
 use crate::presentation::past::Change;
 use crate::presentation::text::{Label, Text};
-use crate::reports::changes::changes;
+use crate::reports::changes::{FactChange, RENAMED, changes};
 use crate::reports::parts::{Meant, Names};
 use crate::vocabulary::name::Name;
+use crate::vocabulary::position::Driven;
 
 /// Whose past is asked for.
 struct Asked {
     /// These texts; all where it is `None`.
     paths: Option<Vec<String>>,
-    /// Only changes of this part.
-    part: Option<PlaceKey>,
+    /// Only changes of the part with these names.
+    names: Option<PartNames>,
+}
+
+/// The names of a part as far back as its past was followed: a name and a
+/// position, each as a key.
+struct PartNames(Vec<(String, String)>);
+
+impl PartNames {
+    /// The part's name, and those that are joined to it.
+    fn of(key: &PlaceKey, aliases: &Aliases) -> PartNames {
+        let others = aliases.others(&key.vehicle, &key.name).iter();
+        let others = others.map(|name| Name::new(name).key().to_owned());
+        let names = std::iter::once(key.name.clone()).chain(others);
+        PartNames(names.map(|name| (name, key.at.clone())).collect())
+    }
+
+    /// Whether a change is about the part. One that gave it the name it is known
+    /// by adds the name it had before.
+    fn follow(&mut self, fact: &FactChange) -> bool {
+        let Some(name) = fact.part.as_deref().map(Name::new) else {
+            return false;
+        };
+        let is_it = self.0.iter().any(|(own, at)| {
+            own == name.key() && (at.is_empty() || fact.at.split("; ").any(|side| side == at))
+        });
+        if is_it
+            && fact.key == RENAMED
+            && let Some(before) = &fact.before
+        {
+            let (name, at) = split_name(before, Driven::Unsaid);
+            self.0
+                .push((Name::new(&name).key().to_owned(), at.to_string()));
+            // A name with a position of its own is read as one as well.
+            self.0
+                .push((Name::new(before).key().to_owned(), String::new()));
+        }
+        is_it
+    }
 }
 
 /// Answers `past`.
@@ -52,8 +91,9 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         span.since.is_none_or(|since| day >= since) && span.until.is_none_or(|until| day <= until)
     };
     let mut shown = Vec::new();
+    let mut names = asked.names;
     history.each_change(from, of, &is_in_span, &mut |change| {
-        shown.extend(read(&change, &journal, &asked, verb.text));
+        shown.extend(read(&change, &journal, names.as_mut(), verb.text));
         shown.len() < verb.most
     })?;
     shown.truncate(verb.most);
@@ -61,7 +101,8 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         WordsForm::Text => terminal(&verb.output, world).export(&shown[..]),
         WordsForm::Json => Json.export(&shown[..]),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    reply.said.extend(opened::cut_off(&history)?);
     Ok(reply.answering(!shown.is_empty()))
 }
 
@@ -76,7 +117,7 @@ fn asked(
     if what.is_empty() {
         return Ok(Asked {
             paths: None,
-            part: None,
+            names: None,
         });
     }
     let matching = texts_named(what, journal, history)?;
@@ -84,7 +125,7 @@ fn asked(
     if is_path && !matching.is_empty() {
         return Ok(Asked {
             paths: Some(matching),
-            part: None,
+            names: None,
         });
     }
     let fresh = fresh(journal, world)?;
@@ -97,7 +138,7 @@ fn asked(
     match names.meant(what, &fresh.states()?) {
         Meant::One(key) | Meant::Near(key) => Ok(Asked {
             paths: Some(fresh.index.files_of_place(&key.to_string())?),
-            part: Some(key),
+            names: Some(PartNames::of(&key, &fresh.aliases)),
         }),
         Meant::Several(keys) => {
             let names: Vec<String> = keys
@@ -112,7 +153,7 @@ fn asked(
         }
         Meant::None if !matching.is_empty() => Ok(Asked {
             paths: Some(matching),
-            part: None,
+            names: None,
         }),
         Meant::None => Err(Failure::misuse(
             format!("no entry and no part is called `{what}`"),
@@ -128,7 +169,7 @@ fn texts_named(what: &str, journal: &Journal, history: &History) -> Result<Vec<S
     let mut paths: Vec<String> = Vec::new();
     if let Some(newest) = history.newest()? {
         let kept = history.snapshot(newest, &|path| {
-            is_text_of_journal(path) && path.contains(&wanted)
+            is_text_of_journal(path) && holds_words(path, &wanted)
         })?;
         paths.extend(kept.into_iter().map(|(path, _)| path));
     }
@@ -138,12 +179,28 @@ fn texts_named(what: &str, journal: &Journal, history: &History) -> Result<Vec<S
     Ok(paths)
 }
 
+/// Whether a path holds these words, each of them whole: "must" is no word of
+/// `vehicles/mustard-van.md`.
+fn holds_words(path: &str, wanted: &str) -> bool {
+    let is_end = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric());
+    path.match_indices(wanted).any(|(at, _)| {
+        let before = path[..at].chars().next_back();
+        let behind = path[at + wanted.len()..].chars().next();
+        let begins = wanted.chars().next().is_none_or(|c| !c.is_alphanumeric());
+        let ends = wanted
+            .chars()
+            .next_back()
+            .is_none_or(|c| !c.is_alphanumeric());
+        (begins || is_end(before)) && (ends || is_end(behind))
+    })
+}
+
 /// A change of texts as a change of facts; `None` if it does not concern what
 /// was asked.
 fn read(
     change: &history::Change,
     journal: &Journal,
-    asked: &Asked,
+    names: Option<&mut PartNames>,
     with_text: bool,
 ) -> Option<Change> {
     let context = journal.context();
@@ -155,14 +212,8 @@ fn read(
     };
     let (before, after) = (text_of(&change.before), text_of(&change.after));
     let mut facts = changes(entry_of(&before).as_ref(), entry_of(&after).as_ref());
-    if let Some(part) = &asked.part {
-        facts.retain(|fact| {
-            let same_name = fact
-                .part
-                .as_deref()
-                .is_some_and(|name| Name::new(name).key() == part.name);
-            same_name && (part.at.is_empty() || fact.at.split("; ").any(|at| at == part.at))
-        });
+    if let Some(names) = names {
+        facts.retain(|fact| names.follow(fact));
         if facts.is_empty() {
             return None;
         }

@@ -1,5 +1,6 @@
 //! `refit`: the order back, what can go on now, what holds up the rest.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
@@ -9,9 +10,10 @@ use super::arguments::{Common, Refit, RefitForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::{system, vehicle};
+use super::kept_states::Hardware;
 use super::pictures::picture;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
 use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
@@ -33,27 +35,37 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
         ));
     }
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let only = vehicle(verb.vehicle.as_ref(), &journal)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
+    let today = asked.on.unwrap_or_else(|| world.today());
+    let reply = answer(verb, world, &journal, &asked.whole.ledger, today)?;
+    Ok(asked.replied(reply))
+}
+
+fn answer(
+    verb: &Refit,
+    world: &World,
+    journal: &Journal,
+    ledger: &Ledger,
+    today: Date,
+) -> Result<Reply, Failure> {
+    let only = vehicle(verb.vehicle.as_ref(), journal)?;
     let targets = match &verb.to {
-        Some(to) => match targets(to, only.as_deref(), &journal, &ledger) {
+        Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
-                return unclear(to, &candidates, verb, world, &journal, &ledger);
+                return unclear(to, &candidates, verb, world, journal, ledger);
             }
         },
         None => Vec::new(),
     };
     let vehicles = match targets.first() {
         Some(target) => vec![target.vehicle.clone()],
-        None => vehicles(&ledger, only.as_deref()),
+        None => vehicles(ledger, only.as_deref()),
     };
-    let system = system(verb.system.as_ref(), &journal)?;
+    let system = system(verb.system.as_ref(), journal)?;
     let answers: Vec<Answer<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(&ledger, vehicle, &journal.settings().systems, verb.alone))
+        .map(|vehicle| Answer::new(ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -65,8 +77,8 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             steps: asked.steps.clone(),
             blocked: asked.blocked.clone(),
             loose: asked.loose.clone(),
-            vehicle: full_name(&journal, slug),
-            today: on.unwrap_or_else(|| world.today()),
+            vehicle: full_name(journal, slug),
+            today,
             as_of: as_of.as_deref(),
             options: &options,
         };
@@ -74,7 +86,7 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
             plans.push((asked, shown));
         }
     }
-    reply(verb, world, &journal, plans)
+    reply(verb, world, journal, plans)
 }
 
 /// What of a plan is asked about.
@@ -249,12 +261,12 @@ fn unclear(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Reply, Failure> {
-    let listed: Vec<Listed> = keys
+    let listed: Vec<Listed<'_>> = keys
         .iter()
-        .filter_map(|key| ledger.places.get(key).cloned())
+        .filter_map(|key| ledger.places.get(key))
         .map(|state| Listed {
-            standing: standing(&state, ledger),
-            state,
+            standing: standing(state, ledger),
+            state: Cow::Borrowed(state),
         })
         .collect();
     let several = journal.vehicles().len() > 1;

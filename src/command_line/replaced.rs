@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::arguments::{Common, Replaced, ReplacedForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::kept_texts::KeptTexts;
 use super::scope::{Parts, Span};
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::history::History;
-use crate::journal::{Contents, Journal};
+use crate::journal::Journal;
 use crate::ledger::Ledger;
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
@@ -22,7 +23,8 @@ use crate::reports::replaced::{Recorded, Row, Version, replaced};
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let rows = rows(verb, &journal, world)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let rows = rows(verb, &journal, &asked.whole.ledger, world)?;
     let document = match verb.output.form() {
         ReplacedForm::Text => terminal(&verb.output, world).export(&rows[..]),
         ReplacedForm::Json => Json.export(&rows[..]),
@@ -34,8 +36,11 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
         .export(&rows[..]),
     };
     let holds = counted(rows.len(), "unit replaced", "units replaced");
-    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
-    Ok(reply.answering(!rows.is_empty()))
+    let mut reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    if let Some(history) = History::open(&journal.root)? {
+        reply.said.extend(opened::cut_off(&history)?);
+    }
+    Ok(asked.replied(reply.answering(!rows.is_empty())))
 }
 
 /// What the page says below its title.
@@ -49,14 +54,16 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
     ))
 }
 
-fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, Failure> {
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
+fn rows(
+    verb: &Replaced,
+    journal: &Journal,
+    ledger: &Ledger,
+    world: &World,
+) -> Result<Vec<Row>, Failure> {
     let span = Span::typed(&verb.days, world)?;
-    let contents = opened::contents(journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let parts = Parts::typed(&verb.only, journal, &ledger)?;
-    let versions = versions(&ledger, &contents, journal, verb, world)?;
-    let mut rows = replaced(&ledger, &|state| parts.has(state), &versions);
+    let parts = Parts::typed(&verb.only, journal, ledger)?;
+    let versions = versions(ledger, journal, verb, world)?;
+    let mut rows = replaced(ledger, &|state| parts.has(state), &versions);
     rows.retain(|row| span.has(row.date));
     Ok(rows)
 }
@@ -64,7 +71,6 @@ fn rows(verb: &Replaced, journal: &Journal, world: &World) -> Result<Vec<Row>, F
 /// The kept versions of every entry in which a unit was replaced.
 fn versions(
     ledger: &Ledger,
-    contents: &Contents,
     journal: &Journal,
     verb: &Replaced,
     world: &World,
@@ -83,11 +89,7 @@ fn versions(
         None => None,
     };
     let paths: Vec<String> = paths.into_iter().collect();
-    debug_assert!(
-        paths
-            .iter()
-            .all(|path| contents.entries.iter().any(|entry| entry.path == *path))
-    );
+    let ends = history.cut_off_at()?;
     let mut notes = history.commit_notes();
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
@@ -98,6 +100,7 @@ fn versions(
         for recorded in recorded {
             let Some(text) = recorded.after else { continue };
             read.push(Version {
+                is_cut_off: ends.contains(&recorded.commit),
                 says: texts.replacing(text, &path)?,
                 recorded: Recorded {
                     commit: recorded.commit.short(),

@@ -3,16 +3,16 @@
 use super::arguments::{Common, Tally, TallyBy, TallyForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::scope::{Parts, Span};
 use super::world::World;
-use super::{Reply, opened};
-use crate::journal::Contents;
-use crate::ledger::Ledger;
+use super::{Reply, opened, whole_journal};
+use crate::journal::VehicleFile;
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::tally::Shown;
-use crate::reports::spending::{Posting, spending};
+use crate::reports::spending::{Posting, with_places};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
 
@@ -22,12 +22,11 @@ const USUAL_MOST: u32 = 20;
 /// Answers `tally`.
 pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
-    let contents = opened::contents(&journal, verb.times.as_written.as_ref(), world)?;
-    let ledger = Ledger::fold_until(&contents.entries, on);
-    let context = contents.context();
-    let all = spending(&contents.entries, &ledger, on, &context);
-    let parts = Parts::typed(&verb.only, &journal, &ledger)?;
+    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let ledger = &asked.whole.ledger;
+    let context = &asked.context;
+    let all = with_places(asked.whole.beside.clone(), ledger, context);
+    let parts = Parts::typed(&verb.only, &journal, ledger)?;
     let span = Span::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
@@ -44,10 +43,10 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         .filter(|posting| posting.date.is_some_and(|date| span.has(date)))
         .cloned()
         .collect();
-    let mut sums = tally(&counted, by(verb.by), &context);
+    let mut sums = tally(&counted, by(verb.by), context);
     // A budget means something only where nothing is left out.
     if parts.are_whole_vehicles() && span.is_all() {
-        let known = known_budgets(&contents, parts.vehicle.as_deref());
+        let known = known_budgets(&asked.vehicles, parts.vehicle.as_deref());
         sums.budgets = budgets(&dated, &known, context.currency);
     }
     let yes = !sums.rows.is_empty();
@@ -55,7 +54,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         tally: &sums,
         undated: &undated,
         currency: context.currency,
-        several_vehicles: contents.vehicles.len() > 1,
+        several_vehicles: asked.vehicles.len() > 1,
         as_of: opened::as_of(&verb.times, world)?,
         most: verb.most.or(match verb.by {
             TallyBy::Part | TallyBy::Supplier => Some(USUAL_MOST),
@@ -70,7 +69,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         TallyForm::Csv => Csv.export(&shown),
     };
     let reply = deliver(document, &verb.output, About::default(), world)?;
-    Ok(reply.answering(yes))
+    Ok(asked.replied(reply.answering(yes)))
 }
 
 fn by(by: TallyBy) -> By {
@@ -86,9 +85,8 @@ fn by(by: TallyBy) -> By {
 }
 
 /// The vehicles that have a budget.
-fn known_budgets(contents: &Contents, vehicle: Option<&str>) -> Vec<(String, Money)> {
-    contents
-        .vehicles
+fn known_budgets(vehicles: &[VehicleFile], vehicle: Option<&str>) -> Vec<(String, Money)> {
+    vehicles
         .iter()
         .filter(|known| vehicle.is_none_or(|vehicle| known.slug == vehicle))
         .filter_map(|known| Some((known.slug.clone(), known.budget?)))

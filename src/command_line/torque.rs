@@ -2,11 +2,12 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Torque, WordsForm};
+use super::arguments::{Common, OfThread, Times, Torque, WordsForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_states::Hardware;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, whole_journal};
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
 use crate::handbook::tightening::Friction;
@@ -198,8 +199,9 @@ fn allowed(
             Vec::new(),
         ));
     }
-    let ledger = Ledger::fold(&journal.load()?.entries);
-    let places = places(about, &ledger, &journal.context());
+    let asked = whole_journal::asked(&Times::default(), Hardware::Left, &journal, world)?;
+    let ledger = &asked.whole.ledger;
+    let places = places(about, ledger, &journal.context());
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
     let refusal = by_words.or_else(|| {
         if places.is_empty() {

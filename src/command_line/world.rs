@@ -8,7 +8,7 @@
 
 use std::io::{self, IsTerminal, Read, Write};
 use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 use std::time::{Duration, Instant, SystemTime};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -35,6 +35,8 @@ pub struct World {
     pub can_ask: bool,
     /// The person's editor, if one is set.
     pub editor: Option<String>,
+    /// What is to be said on standard error once the answer is given.
+    said: Arc<Mutex<Vec<String>>>,
 }
 
 /// Columns where nobody says how many there are.
@@ -59,6 +61,7 @@ impl World {
             colours: terminal && !dumb && set("NO_COLOR").is_none(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
+            said: Arc::default(),
         }
     }
 
@@ -68,6 +71,19 @@ impl World {
     pub fn now(&self) -> &ZonedDateTime {
         self.now
             .get_or_init(|| Timestamp::now().to_zoned_datetime(zone()))
+    }
+
+    /// Says a line on standard error once the answer is given.
+    pub fn say(&self, line: String) {
+        if let Ok(mut said) = self.said.lock() {
+            said.push(line);
+        }
+    }
+
+    /// What was said so far; after that, nothing.
+    pub fn take_said(&self) -> Vec<String> {
+        let said = self.said.lock();
+        said.map_or_else(|_| Vec::new(), |mut said| std::mem::take(&mut *said))
     }
 
     /// Today in this place.
@@ -118,14 +134,13 @@ impl World {
             .collect()
     }
 
-    /// What comes through standard input: nothing at a terminal, and nothing from
-    /// a device such as `/dev/null`.
+    /// What comes through standard input, to its end; nothing at a terminal.
     ///
     /// # Errors
     /// When it cannot be read.
     pub fn piped(&self) -> io::Result<Vec<u8>> {
         let mut bytes = Vec::new();
-        if comes_from_file_or_pipe() {
+        if !io::stdin().is_terminal() {
             io::stdin().read_to_end(&mut bytes)?;
         }
         Ok(bytes)
@@ -155,25 +170,6 @@ impl World {
             shows: io::stderr().is_terminal(),
         }
     }
-}
-
-/// Whether standard input is something that ends by itself.
-#[cfg(unix)]
-fn comes_from_file_or_pipe() -> bool {
-    use std::os::fd::AsFd;
-    use std::os::unix::fs::FileTypeExt;
-    // A copy of the descriptor, so that looking at it does not close it.
-    let Ok(copy) = io::stdin().as_fd().try_clone_to_owned() else {
-        return false;
-    };
-    let metadata = std::fs::File::from(copy).metadata();
-    metadata.is_ok_and(|metadata| !metadata.file_type().is_char_device())
-}
-
-/// Whether standard input is something that ends by itself.
-#[cfg(not(unix))]
-fn comes_from_file_or_pipe() -> bool {
-    !io::stdin().is_terminal()
 }
 
 /// The zone of this place. Finding it by its name takes a look at all zones that

@@ -3,30 +3,13 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::key::Key;
 use super::telling::Telling;
-use crate::problem::Spot;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
 use crate::vocabulary::reference::Reference;
-use crate::vocabulary::status::{Status, Surface};
-
-/// A fact with the words that said it and the place where they stand.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stated {
-    /// What it says.
-    pub fact: Fact,
-    /// The key it was written under.
-    pub key: Key,
-    /// The value as written.
-    pub written: String,
-    /// Where.
-    pub spot: Spot,
-    /// Whether the section took it from the front matter.
-    pub inherited: bool,
-}
+use crate::vocabulary::status::{Status, StatusWord, Surface};
 
 /// What a fact says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -105,6 +88,16 @@ pub enum Fact {
     System(String),
     /// A key nobody knows; kept and searched.
     Unknown(String),
+}
+
+impl From<StatusWord> for Fact {
+    fn from(word: StatusWord) -> Fact {
+        match word {
+            StatusWord::Standing(status) => Fact::Status(status),
+            StatusWord::Surface(surface) => Fact::Surface(surface),
+            StatusWord::Work(work) => Fact::Done(work),
+        }
+    }
 }
 
 impl Fact {

@@ -9,29 +9,32 @@ mod blocks;
 mod bytes;
 mod context;
 mod fact;
+mod fact_lines;
 mod front_insert;
 mod front_matter;
 mod insert;
 mod item;
 mod key;
+mod key_words;
 mod model;
 mod outline;
 mod paragraphs;
+mod placing;
 mod record;
 mod sections;
 mod sentences;
 mod session;
 mod slips;
 mod source;
+mod stated;
 mod telling;
 mod understand;
 
+pub use crate::handbook::heading::split_name;
 pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
-pub use fact::{
-    Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Stated, Tool,
-};
+pub use fact::{Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Tool};
 pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::Fields;
 pub use insert::{Added, add_prose, add_section, new_entry};
@@ -39,6 +42,8 @@ pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
 pub use sentences::{sentences, spoken_words};
+pub use slips::is_in_conflict;
+pub use stated::Stated;
 pub use telling::{Telling, private_bytes, public, telling};
 
 use crate::problem::Problem;
@@ -60,6 +65,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
         lines: &lines,
         context,
         driven: context.driven(None),
+        day: None,
         problems: Vec::new(),
         copies: Some(understand::MOST_COPIES),
     };

@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use jiff::civil::{Date, Time};
 
-use super::fact::{Fact, Stated};
+use super::fact::Fact;
 use super::outline::Section;
+use super::stated::Stated;
 use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::Label;
@@ -65,6 +66,9 @@ pub struct Record {
     pub date: Option<Date>,
     /// The system, and whether it was taken from above.
     pub system: Option<(String, bool)>,
+    /// The status of the front matter, if the record does not take it over because
+    /// nothing in it shows that the part came off.
+    pub status_not_taken: Option<Status>,
     /// The facts, inherited ones first.
     pub facts: Vec<Stated>,
     /// The passage of the text that holds it, heading included.
@@ -115,6 +119,17 @@ impl Entry {
     #[must_use]
     pub fn passage_text(&self, passage: &Passage) -> &str {
         self.text.get(passage.bytes.clone()).unwrap_or_default()
+    }
+
+    /// Whether something in it counts for no answer about parts, bags or sums,
+    /// because no day or no vehicle of the journal was said.
+    #[must_use]
+    pub fn is_uncounted(&self) -> bool {
+        let lacks =
+            |date: Option<Date>, vehicle: &Option<String>| date.is_none() || vehicle.is_none();
+        let of_records = self.records.iter().any(|one| lacks(one.date, &one.vehicle));
+        let of_bags = self.bags.iter().any(|one| lacks(one.date, &one.vehicle));
+        of_records || of_bags || (!self.facts.is_empty() && lacks(self.date, &self.vehicle))
     }
 
     /// The prose of a passage, without heading and facts.

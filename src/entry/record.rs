@@ -8,15 +8,18 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
-use super::fact::{Fact, Stated};
+use super::fact::Fact;
+use super::fact_lines;
 use super::item::Item;
 use super::key::Key;
 use super::model::{Passage, Record};
+use super::placing;
 use super::session::{self, Session};
-use super::understand::{Reader, Value, is_single};
+use super::stated::Stated;
+use super::understand::{LONGEST_FACT, Reader, Value};
+use crate::handbook::heading::{Heading, read_places};
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, Position};
-use crate::vocabulary::reference::Reference;
+use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
 
 /// Facts of one section, before they are a record.
@@ -26,7 +29,7 @@ pub(super) struct Draft {
     pub date: Option<Date>,
     system: Option<(String, bool)>,
     name: Name,
-    heading_at: Position,
+    heading_at: Vec<Position>,
     at: Vec<Position>,
     spot: Range<usize>,
     own: Vec<Stated>,
@@ -67,7 +70,7 @@ impl Draft {
             date: session.date,
             system,
             name: Name::new(""),
-            heading_at: Position::default(),
+            heading_at: Vec::new(),
             at: Vec::new(),
             spot: 0..0,
             own: Vec::new(),
@@ -129,8 +132,10 @@ impl Draft {
     }
 
     /// Names the part.
-    pub fn name(&mut self, reader: &mut Reader<'_>, name: &str, at: Position, spot: Range<usize>) {
-        if let Some((one, other)) = at.contradiction() {
+    pub fn name(&mut self, reader: &mut Reader<'_>, heading: Heading, spot: Range<usize>) {
+        placing::report(reader, self.vehicle.as_deref(), &spot, heading.remarks);
+        let contradiction = heading.at.iter().find_map(Position::contradiction);
+        if let Some((one, other)) = contradiction {
             reader.error(
                 spot.clone(),
                 format!(
@@ -141,8 +146,8 @@ impl Draft {
                 "write one position, or `at: left; right` for two places",
             );
         }
-        self.name = Name::new(name);
-        self.heading_at = at;
+        self.name = Name::new(&heading.name);
+        self.heading_at = heading.at;
         self.spot = spot;
     }
 
@@ -159,6 +164,11 @@ impl Draft {
 
     /// Understands the items of a facts list.
     pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
+        let mut lines = Vec::new();
+        for item in items {
+            lines.extend(as_facts(reader, item));
+        }
+        let items = lines.as_slice();
         // The vehicle comes first: it decides what "driver's side" means.
         for item in items {
             if key_of(item) == Some(Key::Vehicle) && !self.said.contains(Key::Vehicle) {
@@ -182,7 +192,7 @@ impl Draft {
             return;
         };
         let item = item.as_ref();
-        if self.said.contains(key) && is_single(key) {
+        if self.said.contains(key) && key.is_single() {
             return reader.error(
                 item.span.clone(),
                 format!("a second `{}` for the same record", key.word()),
@@ -229,8 +239,10 @@ impl Draft {
     /// Adds the positions of `at:`.
     pub fn positions(&mut self, reader: &mut Reader<'_>, values: &[Value]) {
         for value in values {
-            let at = Position::free(&value.text, self.driven(reader));
-            if let Some((one, other)) = at.contradiction() {
+            let (places, remarks) = read_places(&value.text, self.driven(reader));
+            placing::report(reader, self.vehicle.as_deref(), &value.span, remarks);
+            let contradiction = places.iter().find_map(Position::contradiction);
+            if let Some((one, other)) = contradiction {
                 reader.error(
                     value.span.clone(),
                     format!(
@@ -243,7 +255,7 @@ impl Draft {
                 );
                 continue;
             }
-            self.at.push(at);
+            self.at.extend(places);
             self.said.add(Key::At);
         }
         if let Some(value) = values.first() {
@@ -268,7 +280,7 @@ impl Draft {
         let mut at = self.places(reader);
         self.one_status(reader);
         self.not_itself(reader, &at);
-        self.inherit();
+        let status_not_taken = self.inherit();
         let on = self
             .own
             .iter()
@@ -291,6 +303,7 @@ impl Draft {
             vehicle: self.vehicle,
             date: self.date,
             system: self.system,
+            status_not_taken,
             facts: self.own,
             passage,
             spot,
@@ -301,29 +314,29 @@ impl Draft {
     /// The positions of heading and `at:` together.
     fn places(&self, reader: &mut Reader<'_>) -> Vec<Position> {
         if self.at.is_empty() {
-            return if self.heading_at.is_empty() {
-                Vec::new()
-            } else {
-                vec![self.heading_at.clone()]
-            };
+            return self.heading_at.clone();
         }
+        let heading = places_of(&self.heading_at);
         let mut places: Vec<Position> = Vec::new();
         let mut line = None;
         for at in &self.at {
-            let both = self.heading_at.and(at);
-            if both.contradiction().is_some() {
+            let both = heading.iter().map(|own| own.and(at));
+            let possible: Vec<Position> =
+                both.filter(|both| both.contradiction().is_none()).collect();
+            if possible.is_empty() {
                 let spot = line.get_or_insert_with(|| self.at_line(reader));
+                let said: Vec<String> = heading.iter().map(ToString::to_string).collect();
                 reader.error(
                     spot.clone(),
                     format!(
                         "`at: {at}` contradicts the heading, which says {}",
-                        self.heading_at
+                        said.join(" and ")
                     ),
                     "the heading was taken; correct one of the two",
                 );
-                places.push(self.heading_at.clone());
+                places.extend_from_slice(heading);
             } else {
-                places.push(both);
+                places.extend(possible);
             }
         }
         // A place that is named twice is still one place.
@@ -384,7 +397,7 @@ impl Draft {
         let name = self.name.clone();
         let mut problems = Vec::new();
         self.own.retain(|stated| {
-            let Some(part) = relation(&stated.fact) else {
+            let Some((_, part)) = stated.relation() else {
                 return true;
             };
             let same_place = part.at.is_empty() || at.contains(&part.at);
@@ -408,25 +421,16 @@ impl Draft {
     }
 
     /// Takes over what the section does not say itself. A mere word about a
-    /// part does not take it off: the status needs a sign that it came off.
-    fn inherit(&mut self) {
-        let has = |wanted: &[Key]| self.own.iter().any(|stated| wanted.contains(&stated.key));
-        let surface_only = has(&[Key::Surface, Key::HoldsUp])
-            || self
-                .own
-                .iter()
-                .any(|stated| matches!(stated.fact, Fact::Surface(_)));
-        let came_off = has(&[
-            Key::After,
-            Key::OffAfter,
-            Key::Of,
-            Key::Undone,
-            Key::Hardware,
-            Key::Bag,
-            Key::Stored,
-        ]);
-        let says_status = has(&[Key::Status]);
-        let says = |key: Key| self.own.iter().any(|stated| stated.key == key);
+    /// part does not take it off: the status needs a sign that it came off. Returns a
+    /// status that has none.
+    fn inherit(&mut self) -> Option<Status> {
+        let has = |wanted: &dyn Fn(&Stated) -> bool| self.own.iter().any(wanted);
+        let surface_only = has(&|stated| {
+            stated.key.is_about_a_surface() || matches!(stated.fact, Fact::Surface(_))
+        });
+        let came_off = has(&|stated| stated.key.comes_off());
+        let says = |key: Key| has(&|stated| stated.key == key);
+        let says_status = says(Key::Status);
         let mut taken: Vec<Stated> = self
             .inherited
             .iter()
@@ -444,19 +448,45 @@ impl Draft {
         for stated in &mut taken {
             stated.inherited = true;
         }
+        let not_taken = !came_off && !surface_only && !says_status;
+        let status = self.inherited.iter().find_map(|stated| {
+            if let Fact::Status(status) = stated.fact {
+                Some(status)
+            } else {
+                None
+            }
+        });
         taken.append(&mut self.own);
         self.own = taken;
+        status.filter(|_| not_taken)
     }
 }
 
-/// The part that a relation names.
-fn relation(fact: &Fact) -> Option<&Reference> {
-    if let Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) = fact
-    {
-        Some(part)
-    } else {
-        None
+/// An item as the facts that it says; one that says none stays as it is.
+fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
+    if fact_lines::is_elsewhere(&item.whole()) {
+        reader.error(
+            item.span.clone(),
+            format!("`{}` leaves open which facts", item.whole()),
+            "write the facts of this part here, or both places in its heading",
+        );
+        return Vec::new();
     }
+    let key = item.key.as_deref().and_then(Key::read);
+    if key == Some(Key::ReplacedBy) || item.span.len() > LONGEST_FACT {
+        return vec![item.clone()];
+    }
+    let Some(line) = fact_lines::read(item) else {
+        return vec![item.clone()];
+    };
+    for (said, key) in line.guesses {
+        reader.warning(
+            item.span.clone(),
+            format!("`{said}` was read as `{}`", key.word()),
+            "write the key you mean, or plain words below the facts",
+        );
+    }
+    line.items
 }
 
 fn key_of(item: &Item) -> Option<Key> {

@@ -5,16 +5,21 @@
 use std::ops::Range;
 
 use super::fact::Fact;
+use super::fact_lines;
 use super::item::Item;
 use super::key::Key;
+use super::key_words;
 use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
 use super::record::Draft;
 use super::session::Session;
 use super::understand::{Reader, Value};
+use crate::handbook::heading::{Heading, read_heading};
+use crate::handbook::parts::known_part;
 use crate::problem::Problem;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::position::split_name;
+use crate::vocabulary::name::singular;
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
 use crate::vocabulary::words::fold;
@@ -68,9 +73,56 @@ impl<'r, 'a> Walk<'r, 'a> {
                     "write several lists, each under a heading of its own",
                 );
             }
+            let dressed = self.facts_anywhere(section);
+            let section = dressed.as_ref().unwrap_or(section);
             self.section(section);
             self.facts_in_prose(section);
         }
+    }
+
+    /// The section with facts that stand in it without marks of a list, or in a
+    /// list of nothing but facts behind its prose; `None` if there are none.
+    fn facts_anywhere(&self, section: &Section) -> Option<Section> {
+        if section.level < 2 || !self.names_a_part(section) {
+            return None;
+        }
+        let mut list = section.list.clone().filter(has_facts);
+        let mut later = section.later.clone();
+        let none_yet = list.is_none() && section.list.is_none();
+        if none_yet && let Some(found) = paragraph_of_facts(self.reader.lines.text(), section) {
+            list = Some(found);
+        }
+        let behind = |found: &List| found.items.iter().all(is_known_fact);
+        let more: Vec<List> = later.extract_if(.., |found| behind(found)).collect();
+        for found in more {
+            match &mut list {
+                Some(list) => list.items.extend(found.items),
+                None => {
+                    list = Some(List {
+                        range: section.body.start..found.range.end,
+                        prose: section.body.start,
+                        items: found.items,
+                        left_out: found.left_out,
+                    });
+                }
+            }
+        }
+        let list = list?;
+        (section.list.as_ref() != Some(&list)).then(|| Section {
+            list: Some(list),
+            later,
+            ..section.clone()
+        })
+    }
+
+    /// Whether a heading could name a part: it is no word for a kind of facts
+    /// ("Lessons"), no system and no bag.
+    fn names_a_part(&self, section: &Section) -> bool {
+        !section.title.is_empty()
+            && key_words::read(&section.title).is_none()
+            && key_words::read(singular(&section.title)).is_none()
+            && self.reader.context.system(&section.title).is_none()
+            && bag_label(&section.title).is_none()
     }
 
     /// Facts behind other text are prose; who wrote them meant them to count.
@@ -102,7 +154,11 @@ impl<'r, 'a> Walk<'r, 'a> {
         if is_title {
             return self.under_title(section);
         }
-        let facts = section.list.as_ref().filter(|list| has_facts(list));
+        let names_a_part = self.names_a_part(section);
+        let facts = section
+            .list
+            .as_ref()
+            .filter(|list| has_facts(list) || (names_a_part && has_dressed_facts(list)));
         if let Some(label) = bag_label(&section.title)
             && let Some(list) = section.list.as_ref()
             && (facts.is_some() || !list.items.is_empty())
@@ -173,18 +229,16 @@ impl<'r, 'a> Walk<'r, 'a> {
         }
         let mut draft = self.draft(heading.clone());
         draft.items(self.reader, &list.items);
-        let (name, at) = split_name(&section.title, draft.driven(self.reader));
-        if at.is_empty()
-            && crate::vocabulary::position::Position::of_words(&name, draft.driven(self.reader))
-                .is_some()
-        {
+        let driven = draft.driven(self.reader);
+        let named = read_heading(&section.title, driven);
+        if named.at.is_empty() && Position::of_words(&named.name, driven).is_some() {
             self.reader.error(
                 heading.clone(),
                 format!("`{}` is a position and names no part", section.title),
                 "write the part before it: `## Brake drum, left front`",
             );
         }
-        draft.name(self.reader, &name, at, heading);
+        draft.name(self.reader, named, heading);
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
@@ -208,8 +262,8 @@ impl<'r, 'a> Walk<'r, 'a> {
         if let Some(list) = list {
             draft.items(self.reader, &list.items);
         }
-        let (name, at) = split_name(name, draft.driven(self.reader));
-        draft.name(self.reader, &name, at, span.clone());
+        let named = read_heading(name, draft.driven(self.reader));
+        draft.name(self.reader, named, span.clone());
         draft.positions(self.reader, &self.session.at);
         let prose = list.map_or(section.body.start, |list| list.prose);
         let passage = passage(section, prose, self.reader);
@@ -267,31 +321,29 @@ impl<'r, 'a> Walk<'r, 'a> {
             .then(|| self.reader.connection(value))
             .flatten()
             .filter(|link| link.to.is_some());
-        let (name, at) = match &connection {
-            Some(link) => (link.what.name.written().to_owned(), link.what.at.clone()),
-            None => split_name(without_note(&value.text), driven),
+        let named = match &connection {
+            Some(link) => Heading {
+                name: link.what.name.written().to_owned(),
+                at: Some(link.what.at.clone())
+                    .filter(|at| !at.is_empty())
+                    .into_iter()
+                    .collect(),
+                remarks: Vec::new(),
+            },
+            None => read_heading(without_note(&value.text), driven),
         };
-        if name.contains(',') && connection.is_none() {
+        if named.name.contains(',') && connection.is_none() {
             self.reader.warning(
                 value.span.clone(),
                 format!("`{}` was read as the name of one part", value.text),
                 "part several names with `;`: commas never separate",
             );
         }
-        draft.push(
-            self.reader,
-            Key::Status,
-            value,
-            match word {
-                StatusWord::Standing(status) => Fact::Status(status),
-                StatusWord::Surface(surface) => Fact::Surface(surface),
-                StatusWord::Work(work) => Fact::Done(work),
-            },
-        );
+        draft.push(self.reader, Key::Status, value, word.into());
         if let Some(link) = connection {
             draft.push(self.reader, Key::Undone, value, Fact::Undone(link));
         }
-        draft.name(self.reader, &name, at, value.span.clone());
+        draft.name(self.reader, named, value.span.clone());
         let line = self.reader.lines.number_of(value.span.start);
         let bytes = self
             .reader
@@ -336,22 +388,13 @@ impl<'r, 'a> Walk<'r, 'a> {
                 filling.hardware.push((item.clone(), stated.spot.clone()));
             } else if let Fact::Stored(shelf) = &stated.fact {
                 filling.stored = Some(shelf.clone());
-            } else if let Fact::Cost(_)
-            | Fact::Lesson(_)
-            | Fact::Caution(_)
-            | Fact::Tool(_)
-            | Fact::Photo(_) = &stated.fact
+            } else if stated.key.is_of_session()
+                && !stated.key.is_for_sections()
+                && !matches!(stated.fact, Fact::Hours(_))
             {
                 // What a tin cost was still paid: it is of the evening.
                 self.entry.facts.push(stated.clone());
-            } else if let Fact::Hours(_)
-            | Fact::Needs(_)
-            | Fact::Done(_)
-            | Fact::ReplacedBy(_)
-            | Fact::Status(_)
-            | Fact::Question(_)
-            | Fact::Answer(_) = &stated.fact
-            {
+            } else if !matches!(stated.fact, Fact::Footage(_) | Fact::Unknown(_)) {
                 let problem = Problem::warning(
                     stated.spot.clone(),
                     format!(
@@ -385,9 +428,11 @@ impl<'r, 'a> Walk<'r, 'a> {
                 "move the line there, or write `- status: removed` under the part's own heading",
             );
         }
+        let is_part = known_part(&read_heading(&section.title, Driven::Unsaid).name).is_some();
         for item in section.list.iter().flat_map(|list| &list.items) {
             let word = item.key.as_deref().unwrap_or_default();
-            if Key::likest(word).is_some_and(|key| key.word().len() >= 6) {
+            let meant = is_part && !word.is_empty() && !item.value.is_empty();
+            if meant || Key::likest(word).is_some_and(|key| key.word().len() >= 6) {
                 super::session::unknown_key(self.reader, word, item);
             }
         }
@@ -460,6 +505,44 @@ fn has_facts(list: &List) -> bool {
         item.key
             .as_deref()
             .is_some_and(|key| Key::read(key).is_some() || Key::near(key).is_some())
+    })
+}
+
+/// Whether some item is a fact in other words, and none could be a sentence.
+fn has_dressed_facts(list: &List) -> bool {
+    let text = |item: &Item| item.whole();
+    let elsewhere = |item: &Item| fact_lines::is_elsewhere(&text(item));
+    let some = list
+        .items
+        .iter()
+        .any(|item| fact_lines::is_fact(item) || elsewhere(item));
+    let short = |item: &Item| {
+        fact_lines::is_fact(item) || elsewhere(item) || text(item).split(' ').count() <= 4
+    };
+    some && list.items.iter().all(short)
+}
+
+/// Whether an item has a key of its own, in whatever words.
+fn is_known_fact(item: &Item) -> bool {
+    item.key.as_deref().is_some_and(|key| {
+        Key::read(key).is_some() || key_words::read(key).is_some_and(|word| !word.is_guess)
+    })
+}
+
+/// The lines right under a heading that are facts without marks of a list.
+fn paragraph_of_facts(text: &str, section: &Section) -> Option<List> {
+    let body = &text[section.body.clone()];
+    let start = section.body.start + (body.len() - body.trim_start().len());
+    let end = text[start..section.body.end]
+        .find("\n\n")
+        .map_or(section.body.end, |at| start + at + 1);
+    let (items, prose) = fact_lines::of_paragraph(text, start..end);
+    let range = start..prose;
+    (!items.is_empty()).then_some(List {
+        range,
+        prose,
+        items,
+        left_out: None,
     })
 }
 

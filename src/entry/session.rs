@@ -4,10 +4,11 @@
 use jiff::civil::{Date, Time};
 use std::ops::Range;
 
-use super::fact::Stated;
 use super::item::Item;
 use super::key::Key;
-use super::understand::{Reader, Value, is_single};
+use super::key_words;
+use super::stated::Stated;
+use super::understand::{Reader, Value};
 use crate::vocabulary::day::read_date;
 
 /// The front matter, understood.
@@ -53,7 +54,7 @@ impl Session {
         let Some(key) = resolve(reader, item) else {
             return;
         };
-        let repeated = self.said.contains(&key) && (is_single(key) || key == Key::Status);
+        let repeated = self.said.contains(&key) && (key.is_single() || key == Key::Status);
         if repeated {
             reader.error(
                 item.span.clone(),
@@ -71,6 +72,7 @@ impl Session {
             // Read before all others.
         } else if key == Key::Date {
             self.date = date(reader, item);
+            reader.day = self.date;
         } else if key == Key::Time {
             self.time = time(reader, item);
         } else if key == Key::Title {
@@ -102,8 +104,8 @@ impl Session {
 
     /// Facts of the session, of its part, or for its sections to take over.
     fn facts_under(&mut self, key: Key, stated: Vec<Stated>, is_part: bool) {
-        let of_session = matches!(key, Key::Hours | Key::Footage | Key::Tell | Key::Ask);
-        let for_sections = matches!(key, Key::Status | Key::Stored | Key::Bag | Key::Footage);
+        let of_session = key.is_of_session_even_of_one_part();
+        let for_sections = key.is_for_sections();
         if for_sections {
             self.inherited.extend(stated.clone());
         }
@@ -130,6 +132,9 @@ fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
     if let Some(key) = Key::read(word) {
         return Some(key);
     }
+    if let Some(meant) = key_words::read(word).filter(|meant| !meant.is_guess) {
+        return Some(meant.key);
+    }
     if let Some(key) = Key::near(word) {
         reader.warning(
             item.span.clone(),
@@ -144,7 +149,8 @@ fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
 
 /// Reports a key nobody knows.
 pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
-    let hint = match Key::likest(word) {
+    let meant = key_words::read(word).map(|meant| meant.key);
+    let hint = match Key::likest(word).or(meant) {
         Some(key) => format!("did you mean `{}`?", key.word()),
         None => "the text is kept and searched; `matchmark write --keys` lists the keys".to_owned(),
     };
@@ -157,7 +163,10 @@ pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
 
 fn key_of(item: &Item) -> Option<Key> {
     let word = item.key.as_deref()?;
-    Key::read(word).or_else(|| Key::near(word))
+    let other = || key_words::read(word).filter(|meant| !meant.is_guess);
+    Key::read(word)
+        .or_else(|| other().map(|meant| meant.key))
+        .or_else(|| Key::near(word))
 }
 
 /// The only value of a key that takes one; `None` after a problem.

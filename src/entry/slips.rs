@@ -16,6 +16,14 @@ const MOST_CONTROLS: usize = 20;
 /// heading.
 const CONFLICT: [&str; 2] = ["<<<<<<< ", ">>>>>>> "];
 
+/// Whether both sides of a conflict of a git merge stand in this text.
+#[must_use]
+pub fn is_in_conflict(text: &str) -> bool {
+    CONFLICT
+        .iter()
+        .all(|marker| text.lines().any(|line| line.starts_with(marker)))
+}
+
 /// Looks through the text from byte `start` on.
 pub(super) fn find(lines: &Lines<'_>, start: usize, problems: &mut Vec<Problem>) {
     let code = blocks(lines, start, problems);

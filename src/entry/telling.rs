@@ -7,9 +7,10 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
-use super::fact::{Fact, Stated};
+use super::fact::Fact;
 use super::model::{Entry, Passage};
 use super::paragraphs::paragraphs;
+use super::stated::Stated;
 use crate::problem::Problem;
 use crate::vocabulary::words::fold;
 

@@ -5,7 +5,9 @@
 //! stands here without its source.
 
 pub mod cautions;
+pub mod heading;
 pub mod odd_sizes;
+pub mod parts;
 pub mod restricted;
 pub mod shop_words;
 pub mod strength;

@@ -30,6 +30,10 @@ pub struct Changes {
     pub changed: Vec<Changed>,
     /// Sorted by path.
     pub left_out: Vec<LeftOut>,
+    /// Texts of the journal that git does not know and ignores, sorted by path.
+    pub ignored: Vec<String>,
+    /// How many of the files asked for were kept before.
+    pub kept: usize,
 }
 
 /// A file that is not as it was kept.
@@ -159,6 +163,7 @@ impl AsKept<'_> {
         let mut new = Vec::new();
         // Both are in order of path.
         for (path, entry) in history.entries_in(index, *wanted) {
+            changes.kept += 1;
             while let Some(file) = seen.next_if(|file| file.path.as_str() < path) {
                 new.push(file.path.as_str());
             }
@@ -174,6 +179,8 @@ impl AsKept<'_> {
             untracked.among(walked, &new, &mut paths, &mut changes.left_out)?;
         }
         untracked.below_root(walked.is_some(), &mut paths, &mut changes.left_out)?;
+        changes.ignored = untracked.ignored_texts.iter().cloned().collect();
+        changes.ignored.retain(|path| !apart.contains_key(path));
         let seen_by_git = paths.clone();
         // Kept, and perhaps no longer in git's index.
         let kept_apart = apart.iter().filter(|(_, before)| before.is_some());
@@ -202,6 +209,10 @@ impl AsKept<'_> {
                     continue;
                 }
                 Seen::File(meta) => {
+                    if let Some(why) = reader.own_filter(full.as_bstr())? {
+                        changes.left_out.push(LeftOut { path, why });
+                        continue;
+                    }
                     let Some(before) = before else {
                         changes.changed.push(Changed {
                             path,

@@ -5,7 +5,7 @@
 
 use std::{fs, io::Write, path::PathBuf};
 
-use super::{History, HistoryError, Result, index_file::checksum};
+use super::{History, HistoryError, Result, index_file::checksum, locks::UNFINISHED};
 
 impl History {
     /// What was written under this name in this form; `None` if it is missing or damaged.
@@ -28,7 +28,7 @@ impl History {
         let trouble = |error| HistoryError::file("write into", &folder)(error);
         let rest = [form.as_bytes(), b"\n", bytes].concat();
         let mut file = tempfile::Builder::new()
-            .prefix("writing-")
+            .prefix(UNFINISHED)
             .tempfile_in(&folder)
             .map_err(trouble)?;
         file.write_all(&checksum(&rest))

@@ -91,6 +91,7 @@ impl History {
                 HistoryError::git("lock git's index")(error)
             }
         })?;
+        self.claim(lock.lock_path());
         let taken = Stat::from_fs(
             &gix::index::fs::Metadata::from_path_no_follow(lock.lock_path())
                 .map_err(HistoryError::file("read", lock.lock_path()))?,

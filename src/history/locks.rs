@@ -1,11 +1,12 @@
 //! Locks: the one that keeps hold around themselves, git's own around the
 //! index, and those that a dead process left behind.
 //!
-//! Decides nothing by itself about a lock that is there: it says how old it is, and
-//! removes it only when told to.
+//! Removes by itself only what a keep of our own left that died at work; of any other
+//! lock it says how old it is, and removes it only when told to.
 
 use std::{
     fs::{self, File, TryLockError},
+    io::{Read, Seek, Write},
     path::{Path, PathBuf},
     thread,
     time::{Duration, SystemTime},
@@ -13,6 +14,10 @@ use std::{
 
 use super::{History, HistoryError, Result, upkeep::release_locks_on_signals};
 
+/// The name of our own lock in `.matchmark/`.
+const KEEP_LOCK: &str = "keep.lock";
+/// With this begin the names of files in `.matchmark/` that are not finished.
+pub(super) const UNFINISHED: &str = "unfinished-";
 /// How long to wait for another keep: the biggest adoption takes less.
 const KEEP_PATIENCE: Duration = Duration::from_secs(60);
 /// How long to wait for git: its own commands hold the index for well under a second.
@@ -37,10 +42,20 @@ pub struct StaleLock {
 }
 
 /// Our own lock around everything that writes. The system lets go of it when the
-/// process ends, however it ends.
+/// process ends, however it ends. Its file is empty unless somebody is at work: if it
+/// is not when the lock is taken, whoever had it died.
 pub(super) struct KeepLock {
-    _file: File,
+    file: File,
 }
+
+impl Drop for KeepLock {
+    fn drop(&mut self) {
+        let _ = self.file.set_len(0);
+    }
+}
+
+/// What the file says while somebody is at work; below it which lock of git's is theirs.
+const AT_WORK_HERE: &str = "at work\n";
 
 impl History {
     /// Waits for other keeps of this journal to finish. Whoever holds it may take git's
@@ -48,23 +63,32 @@ impl History {
     pub(super) fn keep_lock(&self) -> Result<KeepLock> {
         release_locks_on_signals();
         let folder = self.computed_folder()?;
-        let path = folder.join("keep.lock");
-        let file = File::options()
+        let path = folder.join(KEEP_LOCK);
+        let mut file = File::options()
             .create(true)
             .truncate(false)
+            .read(true)
             .write(true)
             .open(&path)
             .map_err(HistoryError::file("open", &path))?;
         let step = Duration::from_millis(20);
         for _ in 0..KEEP_PATIENCE.as_millis() / step.as_millis() {
             match file.try_lock() {
-                Ok(()) => return Ok(KeepLock { _file: file }),
+                Ok(()) => {
+                    self.clear_after_death(&mut file);
+                    let said = file
+                        .set_len(0)
+                        .and_then(|()| file.rewind())
+                        .and_then(|()| file.write_all(AT_WORK_HERE.as_bytes()));
+                    said.map_err(HistoryError::file("write", &path))?;
+                    return Ok(KeepLock { file });
+                }
                 Err(TryLockError::WouldBlock) => thread::sleep(step),
                 // Some network disks know no locks. git's own lock still holds there.
                 Err(TryLockError::Error(error))
                     if error.kind() == std::io::ErrorKind::Unsupported =>
                 {
-                    return Ok(KeepLock { _file: file });
+                    return Ok(KeepLock { file });
                 }
                 Err(TryLockError::Error(error)) => {
                     return Err(HistoryError::file("lock", &path)(error));
@@ -72,6 +96,59 @@ impl History {
             }
         }
         Err(HistoryError::Busy)
+    }
+
+    /// Notes that this lock of git's index is ours, so that the next keep can clear it if
+    /// this one dies.
+    pub(super) fn claim(&self, lock: &Path) {
+        if let Some(number) = file_number(lock) {
+            let ours = File::options()
+                .append(true)
+                .open(self.root.join(".matchmark").join(KEEP_LOCK));
+            // Without it the next keep asks the person.
+            let _ = ours.and_then(|mut file| writeln!(file, "{number}"));
+        }
+    }
+
+    /// Removes what a keep left that died: the locks it took, and files it had not
+    /// finished. `file` is its own lock, which is ours now.
+    ///
+    /// A lock of git's index is its own if it says so. One that it had no time to claim, and
+    /// one of a branch, is its own if it was made since it began, unless a git program is
+    /// seen at work.
+    fn clear_after_death(&self, file: &mut File) {
+        let mut said = String::new();
+        let began = file.metadata().and_then(|meta| meta.modified());
+        let (Ok(began), Ok(_)) = (began, file.read_to_string(&mut said)) else {
+            return;
+        };
+        let Some(claimed) = said.strip_prefix(AT_WORK_HERE) else {
+            return;
+        };
+        let index_lock = self.index_path().with_extension("lock");
+        let last = claimed.lines().last();
+        let claimed: Option<FileNumber> = last.and_then(|number| number.parse().ok());
+        let mut git_is_at_work = None;
+        for lock in self.locks(began) {
+            let is_ours = match claimed {
+                Some(claimed) if lock.path == index_lock => {
+                    file_number(&lock.path) == Some(claimed)
+                }
+                Some(_) | None => {
+                    lock.written.is_some_and(|written| written >= began)
+                        && !*git_is_at_work
+                            .get_or_insert_with(|| git_at_work(&self.work_tree).is_some())
+                }
+            };
+            if is_ours {
+                let _ = self.clear_stale(&[lock]);
+            }
+        }
+        for path in names(&self.root.join(".matchmark")) {
+            if starts_with(&path, UNFINISHED) {
+                let _ = fs::remove_file(path);
+            }
+        }
     }
 
     /// `.matchmark/`, made if it is missing, together with the `.gitignore` that keeps git out of it.
@@ -171,6 +248,21 @@ impl StaleLock {
     fn is_still_there(&self) -> bool {
         fs::symlink_metadata(&self.path).is_ok_and(|meta| meta.modified().ok() == self.written)
     }
+}
+
+/// The number of a file on its file system, where there is one.
+type FileNumber = u64;
+
+fn file_number(path: &Path) -> Option<FileNumber> {
+    let meta = fs::symlink_metadata(path).ok()?;
+    #[cfg(unix)]
+    let number = {
+        use std::os::unix::fs::MetadataExt;
+        Some(meta.ino())
+    };
+    #[cfg(not(unix))]
+    let number = meta.is_dir().then_some(0).filter(|_| false);
+    number
 }
 
 /// The number of a git process at work in this folder or below it, where the system

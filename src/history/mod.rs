@@ -52,6 +52,7 @@ mod keep;
 mod locks;
 mod objects;
 mod open;
+mod own_filters;
 mod pack;
 mod past;
 mod paths;

@@ -16,6 +16,7 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
+    locks::UNFINISHED,
     objects::{Shelf, sync},
     pack::Pack,
     paths::folders_above,
@@ -193,7 +194,7 @@ impl History {
             let folder = place.parent().unwrap_or(&self.root);
             fs::create_dir_all(folder).map_err(HistoryError::file("create", folder))?;
             let mut builder = tempfile::Builder::new();
-            builder.prefix("writing-");
+            builder.prefix(UNFINISHED);
             #[cfg(unix)]
             {
                 use std::os::unix::fs::PermissionsExt;

@@ -201,6 +201,12 @@ impl History {
         })
     }
 
+    /// The commits before which this shallow clone of a history knows nothing; none if it is
+    /// whole.
+    pub fn cut_off_at(&self) -> Result<Vec<CommitId>> {
+        Ok(self.ends_of_clone()?.into_iter().map(CommitId).collect())
+    }
+
     /// The commits at which a shallow clone ends.
     pub(super) fn ends_of_clone(&self) -> Result<Vec<ObjectId>> {
         let ends = self

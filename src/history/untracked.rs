@@ -7,13 +7,15 @@ use std::{collections::BTreeSet, fs};
 use gix::{bstr::ByteSlice, index::entry::Mode};
 
 use super::{History, HistoryError, Result, changed::LeftOut, work_tree::Unkeepable};
-use crate::journal::{ENTRIES, Walked};
+use crate::journal::{ENTRIES, Walked, is_text_of_journal};
 
 /// The search for them, with what git ignores.
 pub(super) struct Untracked<'h> {
     history: &'h History,
     wanted: &'h dyn Fn(&str) -> bool,
     ignored: gix::AttributeStack<'h>,
+    /// Texts of the journal that git does not know and ignores.
+    pub(super) ignored_texts: BTreeSet<String>,
 }
 
 impl<'h> Untracked<'h> {
@@ -31,6 +33,7 @@ impl<'h> Untracked<'h> {
             history,
             wanted,
             ignored,
+            ignored_texts: BTreeSet::new(),
         })
     }
 
@@ -56,10 +59,13 @@ impl<'h> Untracked<'h> {
         let others: Vec<String> = others.collect();
         for path in new.iter().copied().chain(others.iter().map(String::as_str)) {
             let folders = path.rmatch_indices('/').map(|(end, _)| &path[..end]);
-            if (self.wanted)(path)
-                && !self.is_ignored(path, None)?
-                && !folders.into_iter().any(|folder| self.is_repository(folder))
+            if !(self.wanted)(path) || folders.into_iter().any(|folder| self.is_repository(folder))
             {
+                continue;
+            }
+            if self.is_ignored(path, None)? {
+                self.note_ignored(path);
+            } else {
                 found.insert(path.to_owned());
             }
         }
@@ -120,11 +126,15 @@ impl<'h> Untracked<'h> {
                     continue;
                 }
                 let mode = file_type.is_dir().then_some(Mode::DIR);
-                if self.is_ignored(&path, mode)? {
-                    continue;
-                }
+                let is_ignored = self.is_ignored(&path, mode)?;
                 if !file_type.is_dir() {
-                    found.insert(path);
+                    if is_ignored {
+                        self.note_ignored(&path);
+                    } else {
+                        found.insert(path);
+                    }
+                } else if is_ignored && !holds_texts(&path) {
+                    continue;
                 } else if !self.is_repository(&path) {
                     folders.push(path + "/");
                 }
@@ -133,7 +143,14 @@ impl<'h> Untracked<'h> {
         Ok(())
     }
 
-    fn is_ignored(&mut self, path: &str, mode: Option<Mode>) -> Result<bool> {
+    fn note_ignored(&mut self, path: &str) {
+        if is_text_of_journal(path) {
+            self.ignored_texts.insert(path.to_owned());
+        }
+    }
+
+    /// Whether git ignores this file, or would if it were there.
+    pub(super) fn is_ignored(&mut self, path: &str, mode: Option<Mode>) -> Result<bool> {
         let full = self.history.prefix.join(path);
         let found = self.ignored.at_entry(full.as_bstr(), mode);
         let found = found.map_err(HistoryError::git("read what git ignores"))?;
@@ -143,5 +160,37 @@ impl<'h> Untracked<'h> {
     /// A repository in the repository has a history of its own.
     fn is_repository(&self, folder: &str) -> bool {
         self.history.root.join(folder).join(".git").exists()
+    }
+}
+
+/// Whether texts of the journal may lie in this folder.
+fn holds_texts(folder: &str) -> bool {
+    is_text_of_journal(&format!("{folder}/x.md"))
+}
+
+impl History {
+    /// The texts of the journal that git does not know and ignores: no keep takes them
+    /// along. `walked` is what somebody has just seen of the entries.
+    pub fn ignored_texts(&self, walked: &Walked) -> Result<Vec<String>> {
+        let index = self.read_index()?;
+        let mut untracked = Untracked::new(self, &index, &is_text_of_journal)?;
+        let is_known = |path: &str| {
+            index
+                .entry_by_path(self.prefix.join(path).as_bstr())
+                .is_some()
+        };
+        let new = walked.files.iter().map(|file| file.path.as_str());
+        let new: Vec<&str> = new.filter(|path| !is_known(path)).collect();
+        let (mut found, mut left_out) = (BTreeSet::new(), Vec::new());
+        untracked.among(walked, &new, &mut found, &mut left_out)?;
+        untracked.below_root(true, &mut found, &mut left_out)?;
+        let texts = untracked.ignored_texts.into_iter();
+        Ok(texts.filter(|path| !is_known(path)).collect())
+    }
+
+    /// Whether git would ignore a new file at this path.
+    pub fn ignores(&self, path: &str) -> Result<bool> {
+        let index = self.read_index()?;
+        Untracked::new(self, &index, &is_text_of_journal)?.is_ignored(path, None)
     }
 }

@@ -13,7 +13,9 @@ impl History {
     /// leaves six). Starting git costs more than a keep, so it is asked only when a look
     /// at one folder of objects says that it may well agree. Does nothing where there is no git. Whether git ran and was content.
     pub fn tidy(&self) -> bool {
-        if !self.is_worth_packing() {
+        let config = self.repo.config_snapshot();
+        let runs_another = config.string("gc.recentObjectsHook").is_some();
+        if runs_another || !self.is_worth_packing() {
             return true;
         }
         let mut git = Command::new("git");
@@ -28,6 +30,13 @@ impl History {
             git.env_remove(name);
         }
         git.current_dir(&self.work_tree)
+            // No program that came with the repository.
+            .args([
+                "-c",
+                "core.hooksPath=/dev/null",
+                "-c",
+                "core.fsmonitor=false",
+            ])
             .args(["maintenance", "run", "--auto", "--quiet"])
             .stdin(Stdio::null())
             .stdout(Stdio::null())

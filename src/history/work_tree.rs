@@ -18,7 +18,7 @@ use gix::{
     objs::{Kind, tree::EntryKind},
 };
 
-use super::{History, HistoryError, Result, objects::name};
+use super::{History, HistoryError, Result, objects::name, own_filters::OwnFilters};
 
 /// Why a file cannot be put into the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +33,8 @@ pub enum Unkeepable {
     Unreadable(String),
     /// Its name is not Unicode.
     NotUnicode,
+    /// The repository's own settings name a program that it must go through.
+    OwnFilter(String),
 }
 
 impl std::fmt::Display for Unkeepable {
@@ -43,6 +45,10 @@ impl std::fmt::Display for Unkeepable {
             Self::NotAFile => f.write_str("it is not a plain file"),
             Self::Unreadable(why) => write!(f, "it cannot be read ({why})"),
             Self::NotUnicode => f.write_str("its name has bytes that are no letters"),
+            Self::OwnFilter(name) => write!(
+                f,
+                "the filter `{name}` in this repository's own settings would run a program; if it is yours, put it into your settings (git config --global filter.{name}.clean COMMAND)"
+            ),
         }
     }
 }
@@ -73,6 +79,7 @@ pub(super) struct Reader<'h> {
     /// Folders already looked at: whether a path may lead through them.
     folders: HashMap<PathBuf, Option<Unkeepable>>,
     trusts_executable_bit: bool,
+    own_filters: Option<OwnFilters<'h>>,
 }
 
 impl<'h> Reader<'h> {
@@ -91,6 +98,7 @@ impl<'h> Reader<'h> {
             filters,
             folders: HashMap::new(),
             trusts_executable_bit,
+            own_filters: OwnFilters::of(history, index)?,
         })
     }
 
@@ -144,6 +152,9 @@ impl<'h> Reader<'h> {
         path: &BStr,
         index: &State,
     ) -> Result<std::result::Result<Stored, Unkeepable>> {
+        if let Some(why) = self.own_filter(path)? {
+            return Ok(Err(why));
+        }
         let full = self
             .history
             .work_tree
@@ -170,9 +181,24 @@ impl<'h> Reader<'h> {
         }))
     }
 
+    /// Why this file cannot be read as git would, if a filter of the repository's own is to
+    /// blame.
+    pub(super) fn own_filter(&mut self, path: &BStr) -> Result<Option<Unkeepable>> {
+        let Some(filters) = &mut self.own_filters else {
+            return Ok(None);
+        };
+        Ok(filters.for_file(path)?.map(Unkeepable::OwnFilter))
+    }
+
     /// The bytes git would store for these bytes at this path.
     pub(super) fn stored(&mut self, path: &BStr, bytes: Vec<u8>, index: &State) -> Result<Vec<u8>> {
         let doing = "pass a file through git's filters";
+        if let Some(why) = self.own_filter(path)? {
+            return Err(HistoryError::CannotKeep {
+                path: path.to_string(),
+                why,
+            });
+        }
         let relative = gix::path::from_bstr(path).map_err(HistoryError::git(doing))?;
         let outcome = self
             .filters

@@ -154,7 +154,7 @@ fn from_utf16(bytes: &[u8], big: bool) -> Result<String, String> {
 
 /// Whether some character beyond ASCII is well-formed UTF-8, or there is none.
 fn holds_utf8(bytes: &[u8]) -> bool {
-    let wide = |text: &str| text.chars().any(|c| !c.is_ascii());
+    let wide = |text: &str| !text.is_ascii();
     bytes.utf8_chunks().any(|chunk| wide(chunk.valid())) || bytes.is_ascii()
 }
 

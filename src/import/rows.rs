@@ -7,8 +7,10 @@ use super::amounts::{DecimalMark, is_none};
 use super::columns::{Columns, Content};
 use super::row::Row;
 use super::table::Table;
+use crate::vocabulary::cost_reading::read_cost;
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::money::{Cost, Money};
+use crate::vocabulary::hours_reading::{ReadHours, read_hours};
+use crate::vocabulary::money::Money;
 use crate::vocabulary::status::read_status;
 use crate::vocabulary::words::fold;
 
@@ -202,12 +204,21 @@ fn money(written: &str, columns: &Columns) -> Result<Money, String> {
             columns.cost_mark.words()
         )
     })?;
-    let cost = Cost::read(&plain, columns.currency)
+    let read = read_cost(&plain, columns.currency)
         .map_err(|error| format!("the money cannot be read: {error}"))?;
-    if !cost.text.is_empty() || cost.comma_as_decimal {
+    if !read.cost.text.is_empty() || !read.doubts.is_empty() {
         return Err(format!("`{written}` is no plain amount of money"));
     }
-    Ok(cost.money)
+    Ok(read.cost.money)
+}
+
+/// A column of figures has decimals: `1.30` is no hour and thirty minutes there.
+fn hours_of_cell(plain: &str) -> Option<Minutes> {
+    match read_hours(plain) {
+        ReadHours::Exactly(minutes) => Some(minutes),
+        ReadHours::Either(_, decimal) if !plain.contains(char::is_alphabetic) => Some(decimal),
+        ReadHours::Either(..) | ReadHours::About(_) | ReadHours::Unread => None,
+    }
 }
 
 /// The time in a cell, and how an entry writes it.
@@ -218,7 +229,7 @@ fn hours(written: &str, mark: DecimalMark) -> Result<(Minutes, String), String> 
         mark.plain(written)
     };
     plain
-        .and_then(|plain| Some((Minutes::read(&plain)?, plain)))
+        .and_then(|plain| Some((hours_of_cell(&plain)?, plain)))
         .ok_or_else(|| format!("`{written}` is no time worked"))
 }
 

@@ -72,6 +72,21 @@ pub struct FileDocs {
     pub records: Vec<RecordDoc>,
     /// Every place the file speaks of, also in relations that change a place.
     pub places: Vec<String>,
+    /// What answers about the whole journal need of the file; empty for nothing.
+    /// The index keeps the bytes without looking into them.
+    pub share: Vec<u8>,
+}
+
+/// What is kept of a place. The index does not look into the bytes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Folded {
+    /// Its whole state, looked up alone.
+    pub whole: Vec<u8>,
+    /// What most answers about the whole journal need of it, kept in pages; empty
+    /// for nothing.
+    pub share: Vec<u8>,
+    /// What only some of them need besides.
+    pub more: Vec<u8>,
 }
 
 /// Whom the index asks while it refreshes.
@@ -81,7 +96,7 @@ pub trait Source {
     fn read(&mut self, path: &str) -> Option<FileDocs>;
 
     /// The state of a place, folded from `files`: all that speak of it, by
-    /// path. The index keeps the bytes without looking into them. `None`: there
-    /// is no such place any more. Called after all reads of a refresh.
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>>;
+    /// path. `None`: there is no such place any more. Called after all reads of a
+    /// refresh.
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded>;
 }

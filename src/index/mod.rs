@@ -11,15 +11,14 @@ mod documents;
 mod error;
 mod excerpt;
 mod matches;
+mod pages;
 mod places;
 mod query;
 mod ranking;
-mod recent;
 mod refresh;
 mod schema;
 mod search;
 mod slips;
-mod small;
 mod stamps;
 mod storage;
 mod tokens;
@@ -30,18 +29,18 @@ mod wanted;
 mod tests;
 
 use std::mem;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
 
 pub use answer::{Answer, Correction, Hit, How, Query};
-pub use documents::{FileDocs, RecordDoc, Seen, Source, Stamp};
+pub use documents::{FileDocs, Folded, RecordDoc, Seen, Source, Stamp};
 pub use error::{IndexError, expects_damage};
+pub use pages::{Shares, Sort, shares};
 pub use refresh::Refreshed;
 
 use error::reading;
-use recent::{Later, Layered};
 use schema::Fields;
 
 /// The index of one journal.
@@ -49,18 +48,14 @@ pub struct Index {
     engine: tantivy::Index,
     reader: IndexReader,
     fields: Fields,
-    lying: Lying,
+    /// Where it lies; `None` in memory.
+    folder: Option<PathBuf>,
     fingerprint: String,
     wait: Duration,
     /// False once it was seen to be wrong: then the next refresh starts over.
     trusted: bool,
     /// Kept after a refresh while the engine tidies up behind it.
     writer: Option<IndexWriter>,
-}
-
-enum Lying {
-    In(Layered),
-    InMemory,
 }
 
 impl Index {
@@ -74,14 +69,8 @@ impl Index {
     /// needs a lock too), [`IndexError::Busy`].
     pub fn open(folder: &Path, fingerprint: &str, wait: Duration) -> Result<Self, IndexError> {
         let folder = storage::folder_of_format(folder);
-        let (engine, reader, layered) = storage::open(&folder, wait)?;
-        Ok(Self::new(
-            engine,
-            reader,
-            Lying::In(layered),
-            fingerprint,
-            wait,
-        ))
+        let opened = storage::open(&folder, wait)?;
+        Ok(Self::new(opened, Some(folder), fingerprint, wait))
     }
 
     /// An empty index in memory, for when none can be kept; it answers the
@@ -90,21 +79,13 @@ impl Index {
     /// # Errors
     /// When the engine cannot start at all.
     pub fn in_memory(fingerprint: &str) -> Result<Self, IndexError> {
-        let (engine, reader) = storage::in_memory()?;
-        let lying = Lying::InMemory;
-        Ok(Self::new(
-            engine,
-            reader,
-            lying,
-            fingerprint,
-            Duration::ZERO,
-        ))
+        let made = storage::in_memory()?;
+        Ok(Self::new(made, None, fingerprint, Duration::ZERO))
     }
 
     fn new(
-        engine: tantivy::Index,
-        reader: IndexReader,
-        lying: Lying,
+        (engine, reader): (tantivy::Index, IndexReader),
+        folder: Option<PathBuf>,
         fingerprint: &str,
         wait: Duration,
     ) -> Self {
@@ -112,7 +93,7 @@ impl Index {
             engine,
             reader,
             fields: schema::schema().1,
-            lying,
+            folder,
             fingerprint: fingerprint.to_owned(),
             wait,
             trusted: true,
@@ -169,6 +150,29 @@ impl Index {
         Ok(states)
     }
 
+    /// The pages with the shares of all places, or of all files; [`shares`] takes
+    /// one apart. They come in the same order for both sorts of places.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn pages(&self, sort: Sort) -> Result<Vec<Vec<u8>>, IndexError> {
+        pages::all(&self.reader.searcher(), &self.fields, sort)
+    }
+
+    /// What tells this state of the index from every other: the checksum of what
+    /// its files looked like, and what it depends on besides; `None` in memory, and
+    /// for an index that was never filled.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn state(&self) -> Result<Option<String>, IndexError> {
+        let table = places::stamps(&self.reader.searcher(), &self.fields)?;
+        Ok(table.filter(|_| self.folder.is_some()).map(|table| {
+            let sum = stamps::checksum(table.as_bytes());
+            format!("{} {sum:016x}", self.fingerprint)
+        }))
+    }
+
     /// The keys of the places whose key begins with `prefix`; of all places for
     /// an empty prefix.
     ///
@@ -188,14 +192,6 @@ impl Index {
     /// [`IndexError::Damaged`].
     pub fn files_of_place(&self, key: &str) -> Result<Vec<String>, IndexError> {
         places::files_of(&self.reader.searcher(), &self.fields, key)
-    }
-
-    /// What was changed since the table of stamps was written.
-    fn later(&self) -> Option<Later> {
-        match &self.lying {
-            Lying::In(layered) => layered.later(),
-            Lying::InMemory => None,
-        }
     }
 
     /// Reads everything that is stored and says what is wrong with it, in plain
@@ -219,20 +215,28 @@ impl Index {
         if stored.as_deref() != Some(update::payload().as_str()) {
             wrong.push("the search index is of another format than it says".to_owned());
         }
-        let (head, table) = stamps::Table::open(&table)?;
-        let documents = self.later().map_or(head.documents, |later| later.documents);
-        if documents != searcher.num_docs() {
+        let (head, _) = stamps::Table::open(&table)?;
+        if head.documents != searcher.num_docs() {
             wrong.push("the search index holds fewer or more records than were put in".to_owned());
         }
-        for path in table.paths()? {
+        Ok(wrong)
+    }
+
+    /// The files that the index keeps under another's path; none, unless the
+    /// index has a fault of its own.
+    #[cfg(test)]
+    fn mixed_up(&self) -> Result<Vec<String>, IndexError> {
+        let searcher = self.reader.searcher();
+        let Some(table) = places::stamps(&searcher, &self.fields)? else {
+            return Ok(Vec::new());
+        };
+        let mut wrong = Vec::new();
+        for path in stamps::Table::open(&table)?.1.paths()? {
             // A file that could not be read left a stamp and nothing else.
             if let Some(file) = places::file(&searcher, &self.fields, &path)?
                 && file.path != path
             {
-                wrong.push(format!(
-                    "the search index mixes up {path} and {}",
-                    file.path
-                ));
+                wrong.push(path);
             }
         }
         Ok(wrong)

@@ -1,5 +1,5 @@
 //! Looks up the documents that are not found by searching: the states of
-//! places, what files speak of, and the table of stamps.
+//! places, what files speak of, pages, and the table of stamps.
 //!
 //! A place's key and state are opaque here.
 
@@ -68,6 +68,15 @@ pub(super) fn place(
     key: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
     first_kept(searcher, fields, (Mark::Place, key))
+}
+
+/// A page, by its mark.
+pub(super) fn page(
+    searcher: &Searcher,
+    fields: &Fields,
+    mark: &str,
+) -> Result<Option<Vec<u8>>, IndexError> {
+    first_kept(searcher, fields, (Mark::Page, mark))
 }
 
 /// What is known of a file.

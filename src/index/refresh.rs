@@ -5,19 +5,16 @@
 //! folded is asked of the caller.
 
 use std::borrow::Cow;
-use std::path::Path;
 
 use tantivy::IndexReader;
 
 use super::documents::{Seen, Source};
 use super::error::{IndexError, reading};
-use super::recent::{Later, Layered, MOST_FILES};
 use super::schema::Fields;
-use super::small::Small;
 use super::stamps::{self, Changes, Head, NEVER, Table};
 use super::storage::Size;
 use super::update::Update;
-use super::{Index, Lying, places, storage};
+use super::{Index, places, storage};
 
 /// What a refresh did.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -83,100 +80,26 @@ impl Index {
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
-        let Some(plan) = self.plan(seen)? else {
-            return Ok(Refreshed::default());
-        };
-        if let Lying::In(layered) = &self.lying
-            && self.is_recent(&plan)
-        {
-            let layered = layered.clone();
-            let before = layered.state();
-            let Some(_lock) = self.turn(seen, || storage::lock(&layered))? else {
-                return Ok(Refreshed::default());
-            };
-            let plan = if layered.state() == before {
-                plan
-            } else {
-                reading(|| self.reader.reload())?;
-                match self.plan(seen)? {
-                    Some(plan) => plan,
-                    None => return Ok(Refreshed::default()),
-                }
-            };
-            // Meanwhile another process may have made a large change of it.
-            if self.is_recent(&plan) {
-                return self.add_recent(&layered, seen, &plan, source, progress);
-            }
-        }
-        self.write_out(seen, source, progress)
-    }
-
-    /// Whether a change is so small that it goes above what is written out.
-    fn is_recent(&self, plan: &Plan<'_>) -> bool {
-        let has_room = match &self.lying {
-            Lying::In(layered) => layered.has_room(),
-            Lying::InMemory => false,
-        };
-        has_room && !plan.everything && plan.changes.files().count() <= MOST_FILES
-    }
-
-    /// Puts a small change into the layer of recent ones.
-    fn add_recent(
-        &mut self,
-        layered: &Layered,
-        seen: &[Seen<'_>],
-        plan: &Plan<'_>,
-        source: &mut dyn Source,
-        progress: &mut dyn FnMut(usize, usize),
-    ) -> Result<Refreshed, IndexError> {
-        let taken_ns = storage::file_clock(layered.folder())?;
-        let later = layered.later().unwrap_or_default();
-        let searcher = self.reader.searcher();
-        let pen = Small::new(&self.engine, searcher.clone());
-        let update = Update::new(searcher, self.fields, pen);
-        let (_, done, documents) = update.run(plan, source, progress, None)?;
-        let later = later.and(&plan.changes, seen, taken_ns, documents);
-        layered.keep(storage::segment_files(&self.engine)?, later)?;
-        reading(|| self.reader.reload())?;
-        Ok(done)
-    }
-
-    /// Writes out everything that is not yet in the folder.
-    fn write_out(
-        &mut self,
-        seen: &[Seen<'_>],
-        source: &mut dyn Source,
-        progress: &mut dyn FnMut(usize, usize),
-    ) -> Result<Refreshed, IndexError> {
-        let below = match &self.lying {
-            Lying::In(layered) => storage::below(layered.folder())?,
-            Lying::InMemory => self.engine.clone(),
-        };
         let many = |plan: &Plan<'_>| plan.changes.read.len() > MANY_FILES;
         let size = match self.plan(seen)? {
             None => return Ok(Refreshed::default()),
             Some(plan) if many(&plan) => Size::Large,
             Some(_) => Size::Small,
         };
-        let writing = || storage::writer(&below, self.folder(), size);
+        let writing = || storage::writer(&self.engine, self.folder.as_deref(), size);
         let Some(writer) = self.turn(seen, writing)? else {
             return Ok(Refreshed::default());
         };
-        // Where nothing that is stored counts, it need not even open.
-        let reader = match self.trusted {
-            true => reading(|| storage::reader(&below)).map(Some)?,
-            false => None,
-        };
-        let changes = match &reader {
-            Some(reader) => changes(reader, &self.fields, &self.fingerprint, None, seen)?,
-            None => None,
-        };
-        let Some(mut plan) = planned(changes, seen) else {
-            return self.written_out(seen);
+        // Another process may have written before it was this one's turn.
+        if self.trusted {
+            reading(|| self.reader.reload())?;
+        }
+        let Some(mut plan) = self.plan(seen)? else {
+            return Ok(Refreshed::default());
         };
         // A change builds on what is stored, and merging it would give damaged
         // bytes a checksum that fits: from here on they could not be found.
-        if !plan.everything && !storage::broken_files(&below)?.is_empty() {
+        if !plan.everything && !storage::broken_files(&self.engine)?.is_empty() {
             plan = everything(seen);
         }
         if plan.everything {
@@ -185,10 +108,10 @@ impl Index {
         }
         // What is stored counts again when the commit is done.
         self.trusted = !plan.everything;
-        let searcher = reader.as_ref().unwrap_or(&self.reader).searcher();
-        let taken_ns = match &self.lying {
-            Lying::In(layered) => storage::file_clock(layered.folder())?,
-            Lying::InMemory => NEVER,
+        let searcher = self.reader.searcher();
+        let taken_ns = match &self.folder {
+            Some(folder) => storage::file_clock(folder)?,
+            None => NEVER,
         };
         let stamps = |documents| {
             let head = Head {
@@ -199,31 +122,11 @@ impl Index {
             stamps::write(&head, seen)
         };
         let update = Update::new(searcher, self.fields, writer);
-        let (writer, done, _) = update.run(&plan, source, progress, Some(&stamps))?;
-        if let Lying::In(layered) = &self.lying {
-            layered.clear();
-        }
+        let (writer, done) = update.run(&plan, source, progress, &stamps)?;
         reading(|| self.reader.reload())?;
         self.trusted = true;
         self.writer = Some(writer);
         Ok(done)
-    }
-
-    /// What lies in the folder fits the files as it is. So either another process
-    /// has just written it out, or all that the layer knows was undone again. To be
-    /// called under the writer's lock.
-    fn written_out(&mut self, seen: &[Seen<'_>]) -> Result<Refreshed, IndexError> {
-        if let Lying::In(layered) = &self.lying {
-            layered.look_again();
-        }
-        reading(|| self.reader.reload())?;
-        if let Lying::In(layered) = &self.lying
-            && self.plan(seen)?.is_some()
-        {
-            layered.clear();
-            reading(|| self.reader.reload())?;
-        }
-        Ok(Refreshed::default())
     }
 
     /// What `take` takes, when it is this process's turn to write; `None` if
@@ -236,9 +139,6 @@ impl Index {
         storage::patiently(self.wait, || {
             let taken = take();
             if matches!(taken, Err(IndexError::Busy)) {
-                if let Lying::In(layered) = &self.lying {
-                    layered.look_again();
-                }
                 reading(|| self.reader.reload())?;
                 if self.plan(seen)?.is_none() {
                     return Ok(None);
@@ -251,19 +151,11 @@ impl Index {
     /// What is to be done; `None` if nothing.
     fn plan<'s>(&self, seen: &[Seen<'s>]) -> Result<Option<Plan<'s>>, IndexError> {
         let changes = if self.trusted {
-            let later = self.later();
-            changes(&self.reader, &self.fields, &self.fingerprint, later, seen)?
+            changes(&self.reader, &self.fields, &self.fingerprint, seen)?
         } else {
             None
         };
         Ok(planned(changes, seen))
-    }
-
-    fn folder(&self) -> Option<&Path> {
-        match &self.lying {
-            Lying::In(layered) => Some(layered.folder()),
-            Lying::InMemory => None,
-        }
     }
 }
 
@@ -273,7 +165,6 @@ fn changes<'s>(
     reader: &IndexReader,
     fields: &Fields,
     fingerprint: &str,
-    later: Option<Later>,
     seen: &[Seen<'s>],
 ) -> Result<Option<Changes<'s>>, IndexError> {
     let searcher = reader.searcher();
@@ -282,17 +173,10 @@ fn changes<'s>(
             return Ok(None);
         };
         let (head, table) = Table::open(&table)?;
-        let documents = later
-            .as_ref()
-            .map_or(head.documents, |later| later.documents);
-        if head.fingerprint != fingerprint || documents != searcher.num_docs() {
+        if head.fingerprint != fingerprint || head.documents != searcher.num_docs() {
             return Ok(None);
         }
-        let changes = table.changes(seen)?;
-        Ok(Some(match later {
-            Some(later) => later.correct(changes, seen),
-            None => changes,
-        }))
+        table.changes(seen).map(Some)
     };
     match compare() {
         Err(IndexError::Damaged(_)) => Ok(None),

@@ -19,7 +19,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 5;
+pub(super) const FORMAT: u32 = 6;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
@@ -92,6 +92,8 @@ pub(super) enum Mark {
     Place,
     /// The document that holds all stamps.
     Stamps,
+    /// A page: shares of many places or files, by its number.
+    Page,
     /// What a record is about.
     Bag,
     Vehicle,
@@ -112,6 +114,7 @@ impl Mark {
             Self::SpeaksOf => 's',
             Self::Place => 'p',
             Self::Stamps => 't',
+            Self::Page => 'g',
             Self::Bag => 'b',
             Self::Vehicle => 'v',
             Self::System => 'y',
@@ -245,6 +248,14 @@ impl Fields {
         doc
     }
 
+    /// The document of a page.
+    pub(super) fn page(&self, mark: &str, bytes: &[u8]) -> TantivyDocument {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.marks, Mark::Page.with(mark));
+        doc.add_text(self.kept, as_text(bytes));
+        doc
+    }
+
     fn keep(&self, doc: &mut TantivyDocument, kept: &impl Serialize) -> Result<(), IndexError> {
         let bytes = postcard::to_stdvec(kept).map_err(IndexError::damaged)?;
         doc.add_text(self.kept, as_text(&bytes));
@@ -278,9 +289,16 @@ fn as_text(bytes: &[u8]) -> String {
 /// The bytes of such a text; `None` for any other.
 fn as_bytes(text: &str) -> Option<Vec<u8>> {
     let mut bytes = Vec::with_capacity(text.len());
-    for character in text.chars() {
-        bytes.push(u8::try_from(character).ok()?);
+    let mut rest = text;
+    // Nearly all of it is ASCII, which is copied as it is.
+    while let Some(at) = rest.bytes().position(|byte| !byte.is_ascii()) {
+        let (plain, other) = rest.split_at(at);
+        bytes.extend_from_slice(plain.as_bytes());
+        let mut characters = other.chars();
+        bytes.push(u8::try_from(characters.next()?).ok()?);
+        rest = characters.as_str();
     }
+    bytes.extend_from_slice(rest.as_bytes());
     Some(bytes)
 }
 

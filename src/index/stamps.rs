@@ -181,6 +181,7 @@ impl<'a> Table<'a> {
     }
 
     /// The paths in the table.
+    #[cfg(test)]
     pub(super) fn paths(&self) -> Result<Vec<String>, IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
         let mut paths = Vec::new();

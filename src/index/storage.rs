@@ -17,7 +17,6 @@ use tantivy::{IndexReader, IndexSettings, IndexWriter, ReloadPolicy};
 
 use super::analyzer::analyzers;
 use super::error::{IndexError, reading};
-use super::recent::Layered;
 use super::schema::{FORMAT, schema};
 use super::stamps::NEVER;
 use crate::vocabulary::moment::nanoseconds;
@@ -39,22 +38,12 @@ pub(super) fn folder_of_format(folder: &Path) -> PathBuf {
 pub(super) fn open(
     folder: &Path,
     wait: Duration,
-) -> Result<(tantivy::Index, IndexReader, Layered), IndexError> {
+) -> Result<(tantivy::Index, IndexReader), IndexError> {
     fs::create_dir_all(folder).map_err(IndexError::disk)?;
-    let layered = Layered::new(folder, directory(folder)?);
-    let (engine, reader) = match open_whole(&layered) {
-        Err(IndexError::Damaged(_)) => replace(&layered, wait)?,
-        other => other?,
-    };
-    Ok((engine, reader, layered))
-}
-
-/// What lies in `folder`, without the layer of recent changes: for writing it out.
-pub(super) fn below(folder: &Path) -> Result<tantivy::Index, IndexError> {
-    let directory = directory(folder)?;
-    let mut index = reading(|| tantivy::Index::open(directory))?;
-    index.set_tokenizers(analyzers());
-    Ok(index)
+    match open_whole(folder) {
+        Err(IndexError::Damaged(_)) => replace(folder, wait),
+        other => other,
+    }
 }
 
 fn directory(folder: &Path) -> Result<MmapDirectory, IndexError> {
@@ -66,13 +55,14 @@ pub(super) fn in_memory() -> Result<(tantivy::Index, IndexReader), IndexError> {
     create(RamDirectory::create()).map_err(IndexError::writing)
 }
 
-fn open_whole(layered: &Layered) -> Result<(tantivy::Index, IndexReader), IndexError> {
-    let mut index = reading(|| tantivy::Index::open(layered.clone()))?;
+fn open_whole(folder: &Path) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let directory = directory(folder)?;
+    let mut index = reading(|| tantivy::Index::open(directory))?;
     if index.schema() != schema().0 {
         return Err(IndexError::damaged("other fields"));
     }
     index.set_tokenizers(analyzers());
-    let touched = touched(&index, layered.folder())?;
+    let touched = touched(&index, folder)?;
     let is_whole = |file: &PathBuf| index.directory().validate_checksum(file).unwrap_or(false);
     if !reading(|| Ok(touched.iter().all(is_whole)))? {
         return Err(IndexError::damaged("a changed file"));
@@ -97,7 +87,7 @@ fn touched(index: &tantivy::Index, folder: &Path) -> Result<Vec<PathBuf>, IndexE
 }
 
 /// The names of all files that the current segments may have.
-pub(super) fn segment_files(index: &tantivy::Index) -> Result<Vec<PathBuf>, IndexError> {
+fn segment_files(index: &tantivy::Index) -> Result<Vec<PathBuf>, IndexError> {
     let mut files = Vec::new();
     for segment in reading(|| index.searchable_segment_metas())? {
         files.push(segment.relative_path(SegmentComponent::Delete));
@@ -122,10 +112,10 @@ pub(super) fn broken_files(index: &tantivy::Index) -> Result<Vec<String>, IndexE
 
 /// Makes a new index in place of one that cannot be trusted, unless another
 /// process did so while this one waited.
-fn replace(layered: &Layered, wait: Duration) -> Result<(tantivy::Index, IndexReader), IndexError> {
-    let folder = layered.folder();
-    let _lock = patiently(wait, || lock(layered))?;
-    match open_whole(layered) {
+fn replace(folder: &Path, wait: Duration) -> Result<(tantivy::Index, IndexReader), IndexError> {
+    let locked = directory(folder)?;
+    let _lock = patiently(wait, || lock(&locked))?;
+    match open_whole(folder) {
         Err(IndexError::Damaged(_)) => {}
         other => return other,
     }
@@ -138,13 +128,12 @@ fn replace(layered: &Layered, wait: Duration) -> Result<(tantivy::Index, IndexRe
     }
     remove_other_formats(folder);
     create(directory(folder)?).map_err(IndexError::writing)?;
-    layered.look_again();
-    open_whole(layered)
+    open_whole(folder)
 }
 
 /// The writer's lock, if no one else has it.
-pub(super) fn lock(layered: &Layered) -> Result<DirectoryLock, IndexError> {
-    let lock = layered.acquire_lock(&INDEX_WRITER_LOCK);
+fn lock(directory: &MmapDirectory) -> Result<DirectoryLock, IndexError> {
+    let lock = directory.acquire_lock(&INDEX_WRITER_LOCK);
     lock.map_err(|error| IndexError::writing(error.into()))
 }
 

@@ -1,4 +1,4 @@
-//! One change of the index: records, files, places and stamps together.
+//! One change of the index: records, files, places, pages and stamps together.
 //!
 //! Reads only the files it is told to and folds only the places named there, in
 //! the old text or the new one. What has changed is not decided here.
@@ -7,10 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
 
 use tantivy::indexer::UserOperation;
-use tantivy::{IndexWriter, Searcher, TantivyDocument, Term};
+use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
-use super::documents::{FileDocs, RecordDoc, Source};
+use super::documents::{FileDocs, Folded, RecordDoc, Source};
 use super::error::IndexError;
+use super::pages::{self, Changed, Sort};
 use super::places;
 use super::refresh::{Plan, Refreshed};
 use super::schema::{FORMAT, Fields, Mark};
@@ -23,80 +24,40 @@ const TEXT_IN_FLIGHT: usize = 12_000_000;
 /// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
 
-/// What writes a change down.
-pub(super) trait Pen {
-    /// Takes out what the state before has with this term.
-    fn delete(&mut self, term: Term);
-
-    /// Puts in some documents.
-    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError>;
-
-    /// Makes room for more documents, without a commit.
-    fn ease(&mut self) -> Result<(), IndexError>;
-
-    /// Makes all of it one state.
-    fn commit(&mut self) -> Result<(), IndexError>;
-}
-
-impl Pen for IndexWriter {
-    fn delete(&mut self, term: Term) {
-        self.delete_term(term);
-    }
-
-    fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
-        self.run(docs.into_iter().map(UserOperation::Add))
-            .map_err(IndexError::writing)?;
-        Ok(())
-    }
-
-    fn ease(&mut self) -> Result<(), IndexError> {
-        // Dropped without a commit, this only makes the threads write out.
-        drop(self.prepare_commit().map_err(IndexError::writing)?);
-        Ok(())
-    }
-
-    fn commit(&mut self) -> Result<(), IndexError> {
-        let mut commit = self.prepare_commit().map_err(IndexError::writing)?;
-        // A commit without a payload would erase the one before.
-        commit.set_payload(&payload());
-        commit.commit().map_err(IndexError::writing)?;
-        Ok(())
-    }
-}
-
 /// One refresh under way.
-pub(super) struct Update<P> {
+pub(super) struct Update {
     /// The state before.
     searcher: Searcher,
     fields: Fields,
-    pen: P,
+    writer: IndexWriter,
     /// Documents added and removed, to know how many there must be afterwards.
     added: u64,
     removed: u64,
+    pages: Changed,
 }
 
-impl<P: Pen> Update<P> {
-    pub(super) fn new(searcher: Searcher, fields: Fields, pen: P) -> Self {
+impl Update {
+    pub(super) fn new(searcher: Searcher, fields: Fields, writer: IndexWriter) -> Self {
         Self {
             searcher,
             fields,
-            pen,
+            writer,
             added: 0,
             removed: 0,
+            pages: Changed::default(),
         }
     }
 
-    /// Does what is planned, in one commit, and says how many documents there
-    /// must be now. Where everything is made anew, what there was must have been
-    /// taken out already. `stamps` makes the table of stamps, told that number; without
-    /// it the old table stays. Dropping it earlier changes nothing.
+    /// Does what is planned, in one commit. Where everything is made anew, what there was must have been
+    /// taken out already. `stamps` makes the table of stamps, told how many documents
+    /// there must be. Dropping it earlier changes nothing.
     pub(super) fn run(
         mut self,
         plan: &Plan<'_>,
         source: &mut dyn Source,
         progress: &mut dyn FnMut(usize, usize),
-        stamps: Option<&dyn Fn(u64) -> String>,
-    ) -> Result<(P, Refreshed, u64), IndexError> {
+        stamps: &dyn Fn(u64) -> String,
+    ) -> Result<(IndexWriter, Refreshed), IndexError> {
         let mut places: BTreeSet<String> = BTreeSet::new();
         if plan.everything {
             self.removed = self.searcher.num_docs();
@@ -112,31 +73,39 @@ impl<P: Pen> Update<P> {
             let changed: BTreeSet<&str> = plan.changes.files().collect();
             self.add_unchanged_speakers(&places, &changed, &mut speakers)?;
         }
+        // Page by page, so that none waits in memory for its last place.
+        let mut places: Vec<(u64, String)> = places
+            .into_iter()
+            .map(|place| (pages::number(&place), place))
+            .collect();
+        places.sort();
         let mut folded = Vec::new();
-        for place in &places {
+        let mut page = None;
+        for (number, place) in &places {
+            if page.replace(number).is_some_and(|before| before != number) {
+                self.write_pages(plan.everything)?;
+            }
             let files = speakers.get(place).map_or(&[][..], Vec::as_slice);
             folded.extend(self.fold_place(place, files, plan.everything, source)?);
             self.add_handful(&mut folded)?;
         }
         self.add(folded)?;
-        if let Some(stamps) = stamps {
-            if !plan.everything {
-                self.delete(Mark::Stamps, "");
-                self.removed += 1;
-            }
-            self.added += 1;
-            let stamps = self.fields.stamps(&stamps(self.documents()));
-            self.pen.add(vec![stamps])?;
+        self.write_pages(plan.everything)?;
+        if !plan.everything {
+            self.delete(Mark::Stamps, "");
+            self.removed += 1;
         }
-        self.pen.commit()?;
+        // The table counts itself.
+        let stamps = self.fields.stamps(&stamps(self.documents() + 1));
+        self.add(vec![stamps])?;
+        self.commit()?;
         let done = Refreshed {
             files: plan.changes.files().count(),
             places: places.len(),
             rebuilt: plan.everything,
             ..Refreshed::default()
         };
-        let documents = self.documents();
-        Ok((self.pen, done, documents))
+        Ok((self.writer, done))
     }
 
     fn documents(&self) -> u64 {
@@ -150,6 +119,7 @@ impl<P: Pen> Update<P> {
         };
         self.delete(Mark::RecordOf, path);
         self.delete(Mark::File, path);
+        self.pages.put(Sort::File, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -171,7 +141,14 @@ impl<P: Pen> Update<P> {
             docs.places.sort();
             docs.places.dedup();
             let mut written = vec![self.fields.file(path, &docs)?];
-            let FileDocs { records, places } = docs;
+            let FileDocs {
+                records,
+                places,
+                share,
+            } = docs;
+            if !share.is_empty() {
+                self.pages.put(Sort::File, path, share);
+            }
             for record in records {
                 in_flight += record.text.len();
                 // What a file contributes is found again by its path alone.
@@ -188,7 +165,8 @@ impl<P: Pen> Update<P> {
             }
             if in_flight > TEXT_IN_FLIGHT {
                 in_flight = 0;
-                self.pen.ease()?;
+                // Dropped without a commit, this only makes the threads write out.
+                drop(self.writer.prepare_commit().map_err(IndexError::writing)?);
             }
         }
         progress(paths.len(), paths.len());
@@ -227,8 +205,28 @@ impl<P: Pen> Update<P> {
             self.delete(Mark::Place, place);
             self.removed += 1;
         }
-        let state = source.fold(place, files);
-        Ok(state.map(|state| self.fields.place(place, &state)))
+        let folded = source.fold(place, files);
+        let there_is = folded.is_some();
+        let Folded { whole, share, more } = folded.unwrap_or_default();
+        self.pages.put(Sort::Place, place, share);
+        self.pages.put(Sort::PlaceMore, place, more);
+        Ok(there_is.then(|| self.fields.place(place, &whole)))
+    }
+
+    /// Writes the pages anew in which a share has changed.
+    fn write_pages(&mut self, everything: bool) -> Result<(), IndexError> {
+        let searcher = self.searcher.clone();
+        let before = (!everything).then_some(&searcher);
+        let fields = self.fields;
+        for written in mem::take(&mut self.pages).written(before, &fields) {
+            let (mark, there_was, doc) = written?;
+            if there_was {
+                self.delete(Mark::Page, &mark);
+                self.removed += 1;
+            }
+            self.add(doc.into_iter().collect())?;
+        }
+        Ok(())
     }
 
     /// Adds these if they are many.
@@ -241,11 +239,22 @@ impl<P: Pen> Update<P> {
 
     fn add(&mut self, docs: Vec<TantivyDocument>) -> Result<(), IndexError> {
         self.added += docs.len() as u64;
-        self.pen.add(docs)
+        let docs = docs.into_iter().map(UserOperation::Add);
+        self.writer.run(docs).map_err(IndexError::writing)?;
+        Ok(())
     }
 
     fn delete(&mut self, mark: Mark, value: &str) {
-        self.pen.delete(self.fields.mark(mark, value));
+        self.writer.delete_term(self.fields.mark(mark, value));
+    }
+
+    /// Makes all of it one state.
+    fn commit(&mut self) -> Result<(), IndexError> {
+        let mut commit = self.writer.prepare_commit().map_err(IndexError::writing)?;
+        // A commit without a payload would erase the one before.
+        commit.set_payload(&payload());
+        commit.commit().map_err(IndexError::writing)?;
+        Ok(())
     }
 }
 

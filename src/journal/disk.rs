@@ -5,9 +5,10 @@
 //! its name only when it is safely on disk.
 
 use std::fs::{self, File};
-use std::io::{ErrorKind, Write};
+use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
+use std::time::{Duration, SystemTime};
 
 use walkdir::WalkDir;
 
@@ -81,7 +82,8 @@ pub fn hide_computed(root: &Path) -> Result<(), JournalError> {
 
 /// Makes a folder that hides itself from git.
 fn hide(folder: &Path) -> Result<(), JournalError> {
-    fs::create_dir_all(folder).map_err(|error| JournalError::io(folder, error))?;
+    let fail = |error| JournalError::io(folder, error);
+    make_synced_folder(folder).map_err(fail)?;
     let ignore = folder.join(".gitignore");
     if ignore.exists() {
         return Ok(());
@@ -139,7 +141,26 @@ impl Journal {
         let folder = self.root.join("drafts");
         // Where it cannot be made, writing into it says so.
         let _ = hide(&folder);
+        make_private(&folder);
         folder
+    }
+
+    /// Removes what killed runs had not finished writing in the folder for everything
+    /// computed, as seen from `now`.
+    pub fn clear_unfinished(&self, now: SystemTime) {
+        let files = fs::read_dir(self.root.join(".matchmark"));
+        for file in files.into_iter().flatten().flatten() {
+            let name = file.file_name();
+            let written = file.metadata().and_then(|meta| meta.modified());
+            let age = written
+                .ok()
+                .and_then(|written| now.duration_since(written).ok());
+            let is_left = name.to_string_lossy().starts_with(UNFINISHED)
+                && age.is_some_and(|age| age >= NEVER_SO_LONG);
+            if is_left {
+                let _ = fs::remove_file(file.path());
+            }
+        }
     }
 
     /// Waits until no other run of the program adds to an entry, and keeps
@@ -176,6 +197,13 @@ impl Journal {
         read_plain(&file).map_err(|error| JournalError::io(&file, error))
     }
 
+    /// The texts of the episodes, by path; `None` if one cannot be read.
+    #[must_use]
+    pub fn episode_texts(&self) -> Option<Vec<(String, Vec<u8>)>> {
+        let (texts, unread) = read_folder(&self.root, "episodes", DEEPEST).ok()?;
+        unread.is_empty().then_some(texts)
+    }
+
     /// Reads the whole journal.
     ///
     /// # Errors
@@ -191,6 +219,15 @@ impl Journal {
                 String::new(),
                 format!("a folder of entries cannot be read: {}", folder.error),
             )
+        }));
+        unread.extend(walked.others.iter().map(|path| {
+            let found = fs::symlink_metadata(self.root.join(path));
+            let why = match found.map(|meta| meta.file_type()) {
+                Ok(kind) if kind.is_symlink() => "a link, which is not followed",
+                Ok(kind) if kind.is_file() => "a file whose name has bytes that are no letters",
+                Ok(_) | Err(_) => "no plain file",
+            };
+            unreadable(path.display().to_string(), format!("this is {why}"))
         }));
         for file in walked.files {
             match self.bytes(&file.path) {
@@ -379,13 +416,20 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     }
 }
 
-/// A synced file beside `path`, removed again if nothing comes of it.
+/// With this begin the names of files that are not finished.
+const UNFINISHED: &str = "writing-";
+
+/// No run needs as long as this between the first byte of a text and its name.
+const NEVER_SO_LONG: Duration = Duration::from_secs(3600);
+
+/// A synced file that is to take the place of `path`, removed again if nothing comes of it.
 fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, JournalError> {
     let fail = |error| JournalError::io(path, error);
     let folder = path.parent().unwrap_or(Path::new("."));
-    fs::create_dir_all(folder).map_err(fail)?;
+    make_synced_folder(folder).map_err(fail)?;
+    let folder = workshop(folder);
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".matchmark-").suffix(".part");
+    builder.prefix(UNFINISHED).suffix(".part");
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
     let mut file = builder.tempfile_in(folder).map_err(fail)?;
@@ -394,15 +438,134 @@ fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, Jo
     Ok(file)
 }
 
+/// Where a file is written before it takes its place in `folder`: out of git's sight in
+/// the journal's own folder if that is on the same disk.
+fn workshop(folder: &Path) -> PathBuf {
+    let hidden = find_root(folder).map(|root| root.join(".matchmark"));
+    hidden
+        .filter(|hidden| hidden.is_dir() && is_on_the_disk_of(hidden, folder))
+        .unwrap_or_else(|| folder.to_owned())
+}
+
+#[cfg(unix)]
+fn is_on_the_disk_of(one: &Path, other: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let disk = |folder: &Path| fs::metadata(folder).map(|meta| meta.dev()).ok();
+    disk(one).is_some_and(|one| disk(other) == Some(one))
+}
+
+/// Where the system does not say, no.
+#[cfg(not(unix))]
+fn is_on_the_disk_of(_: &Path, _: &Path) -> bool {
+    false
+}
+
+/// Makes a folder such that only its owner may look into it, with those above it;
+/// whether it is one now. What is not finished is for nobody else's eyes.
+pub(super) fn make_private(folder: &Path) -> bool {
+    if make_synced_folder(folder).is_err() {
+        return false;
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // Only the owner can: in a place for all it may be somebody else's.
+        let is_open = fs::symlink_metadata(folder).map_or(true, |meta| {
+            !meta.is_dir() || meta.permissions().mode() & 0o077 != 0
+        });
+        !is_open || fs::set_permissions(folder, fs::Permissions::from_mode(0o700)).is_ok()
+    }
+    #[cfg(not(unix))]
+    true
+}
+
+/// Makes a folder with those above it, as durable as what will be in it.
+fn make_synced_folder(folder: &Path) -> io::Result<()> {
+    for above in make_folder(folder)? {
+        sync_one_folder(&above)?;
+    }
+    Ok(())
+}
+
+/// Makes a folder with those above it; returns the folders in which there is a new one,
+/// to be synced.
+fn make_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let missing = folder
+        .ancestors()
+        .take_while(|above| !above.as_os_str().is_empty() && !above.exists());
+    let grown = missing.filter_map(Path::parent).map(|above| {
+        if above.as_os_str().is_empty() {
+            PathBuf::from(".")
+        } else {
+            above.to_owned()
+        }
+    });
+    let grown: Vec<PathBuf> = grown.collect();
+    fs::create_dir_all(folder)?;
+    Ok(grown)
+}
+
 /// Makes the name of a new file as durable as its bytes.
 fn sync_folder(path: &Path) -> Result<(), JournalError> {
     let folder = path.parent().unwrap_or(Path::new("."));
-    // Folders cannot be opened on every system; where they can, they can be
-    // synced.
-    match File::open(folder) {
-        Ok(folder) => folder
-            .sync_all()
-            .map_err(|error| JournalError::io(path, error)),
-        Err(_) => Ok(()),
+    sync_one_folder(folder).map_err(|error| JournalError::io(path, error))
+}
+
+/// Makes the names in a folder survive a power cut. Folders cannot be opened on every
+/// system; where they can, they can be synced.
+fn sync_one_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder).map_or(Ok(()), |folder| folder.sync_all())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::drafts::put_draft;
+    use super::*;
+
+    #[test]
+    fn the_folders_that_grew_are_named_from_the_new_one_up() {
+        let top = tempfile::tempdir().expect("a folder");
+        let made = |below: &str| make_folder(&top.path().join(below)).expect("made");
+        let at = |below: &str| top.path().join(below);
+        assert_eq!(made("a/b/c"), [at("a/b"), at("a"), at("")]);
+        assert_eq!(made("a/b/d"), [at("a/b")]);
+        assert_eq!(made("a/b"), Vec::<PathBuf>::new());
+    }
+
+    #[test]
+    fn what_is_not_finished_lies_out_of_gits_sight_and_goes_when_it_is_old() {
+        let top = tempfile::tempdir().expect("a folder");
+        begin(top.path(), "").expect("a journal");
+        let entry = top.path().join("entries/2026/x.md");
+        let unfinished = write_beside(&entry, b"text").expect("written");
+        let hidden = top.path().join(".matchmark");
+        assert_eq!(unfinished.path().parent(), Some(hidden.as_path()));
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            let drafts = Journal::open(top.path()).expect("opened").drafts();
+            let mode = |folder: &Path| fs::metadata(folder).map(|meta| meta.permissions().mode());
+            assert_eq!(mode(&drafts).expect("a folder") & 0o777, 0o700);
+            // One that was open to others before, and a new one elsewhere.
+            let open = top.path().join("open");
+            fs::create_dir(&open).expect("a folder");
+            let draft = put_draft(std::slice::from_ref(&open), "x.md", b"text").expect("a draft");
+            assert!(draft.starts_with(&open));
+            assert_eq!(mode(&open).expect("a folder") & 0o777, 0o700);
+            let far = top.path().join("far/off");
+            put_draft(std::slice::from_ref(&far), "x.md", b"text").expect("a draft");
+            assert_eq!(mode(&far).expect("a folder") & 0o777, 0o700);
+        }
+        let left = unfinished.into_temp_path().keep().expect("left behind");
+        let journal = Journal::open(top.path()).expect("opened");
+        let written = fs::metadata(&left)
+            .and_then(|meta| meta.modified())
+            .expect("a time");
+        journal.clear_unfinished(written + Duration::from_secs(60));
+        assert!(left.exists(), "somebody may be at work");
+        journal.clear_unfinished(written + Duration::from_secs(7200));
+        assert!(!left.exists());
+        write_atomically(&entry, b"text").expect("written");
+        assert_eq!(fs::read(&entry).expect("read"), b"text");
     }
 }

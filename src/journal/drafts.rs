@@ -6,11 +6,11 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::disk::write_new;
+use super::disk::{make_private, write_new};
 use super::error::JournalError;
 
-/// Writes a draft into the first of these folders that takes it, under a name
-/// that is free there.
+/// Writes a draft into the first of these folders that takes it and into which only
+/// its owner may look, under a name that is free there.
 ///
 /// # Errors
 /// When none takes it: what the last one said.
@@ -21,6 +21,9 @@ pub fn put_draft(
 ) -> Result<PathBuf, Option<JournalError>> {
     let mut failed = None;
     for folder in folders {
+        if !make_private(folder) {
+            continue;
+        }
         for number in 1..1000 {
             let file = folder.join(format!("{number}-{name}"));
             match write_new(&file, bytes) {

@@ -67,7 +67,7 @@ impl JournalError {
                 Some("make room on the disk, then run the same command again".to_owned())
             }
             JournalError::Io { error, .. } if may_not(error) => {
-                Some("the folder cannot be written to by you".to_owned())
+                Some("you may not write in this folder: look at its permissions, or use another folder".to_owned())
             }
             JournalError::Io { .. } => None,
         }

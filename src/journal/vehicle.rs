@@ -4,7 +4,8 @@ use super::front;
 use crate::entry::{Telling, paragraphs};
 use crate::handbook::vin::{self, VinFault};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::money::{Cost, Currency, Money};
+use crate::vocabulary::cost_reading::read_cost;
+use crate::vocabulary::money::{Currency, Money};
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::words::fold;
 
@@ -67,8 +68,8 @@ impl VehicleFile {
             }
         };
         let budget = fields.get("budget").filter(|text| !text.is_empty());
-        let budget = budget.and_then(|text| match Cost::read(&text, currency) {
-            Ok(cost) => Some(cost.money),
+        let budget = budget.and_then(|text| match read_cost(&text, currency) {
+            Ok(read) => Some(read.cost.money),
             Err(error) => {
                 wrong("budget", error.to_string(), "write `budget: 14000`");
                 None

@@ -77,8 +77,8 @@ impl Look {
 pub struct Walked {
     /// All entries, sorted by path.
     pub files: Vec<FoundFile>,
-    /// What is called like an entry and is no file, or a file whose name is no
-    /// Unicode; by path, as far as it can be written.
+    /// What is called like an entry and is no file, a link of any name, or a file whose
+    /// name is no Unicode; by path, as far as it can be written.
     pub others: Vec<PathBuf>,
     /// Folders that could not be looked into, and why not. The others count.
     pub unread: Vec<Unread>,
@@ -186,7 +186,9 @@ fn walk_through(root: &Path, top: &Path, walked: &mut Walked) {
         if item.file_type().is_dir() {
             // One that cannot be read is an error of the walk itself.
             let _ = look_into(root, item.path(), walked);
-        } else if item.depth() == 0 && item.path().extension().is_some_and(|end| end == "md") {
+        } else if item.depth() == 0
+            && (item.path_is_symlink() || item.path().extension().is_some_and(|end| end == "md"))
+        {
             let path = item.path().strip_prefix(root).ok().and_then(slashed);
             let found = item.metadata().ok();
             add(root, || item.path().to_owned(), path, found, walked);
@@ -208,7 +210,8 @@ fn look_into(root: &Path, folder: &Path, walked: &mut Walked) -> io::Result<Vec<
             continue;
         }
         let name = item.file_name();
-        if name.len() > 3 && name.as_encoded_bytes().ends_with(b".md") {
+        let is_link = item.file_type().is_ok_and(|kind| kind.is_symlink());
+        if is_link || name.len() > 3 && name.as_encoded_bytes().ends_with(b".md") {
             let path = inside
                 .as_ref()
                 .and_then(|inside| Some([inside, name.to_str()?].join("/")));

@@ -7,7 +7,7 @@ use super::bags::Bags;
 use super::fitting::{Fitted, fit_reference, named};
 use super::near_names::NearNames;
 use super::{Ledger, PlaceKey};
-use crate::entry::{Entry, Fact, Key, Record};
+use crate::entry::{Entry, Key, Record, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
@@ -50,7 +50,7 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
             .collect();
         let named: BTreeSet<&str> = records_of(entries, vehicle)
             .flat_map(|(_, record)| &record.facts)
-            .flat_map(|stated| parts_named(&stated.fact))
+            .flat_map(Stated::parts)
             .map(|part| part.name.key())
             .filter(|key| !known.contains(&(vehicle, *key)))
             .chain(headings.iter().copied())
@@ -81,7 +81,7 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
                 );
             }
             for stated in &record.facts {
-                for part in parts_named(&stated.fact) {
+                for part in stated.parts() {
                     if let Some(name) = likely.get(part.name.key()) {
                         problems.push(near_problem(entry, &stated.spot, part, name));
                     }
@@ -102,10 +102,7 @@ pub fn names(entries: &[Entry]) -> BTreeSet<(&str, &str)> {
             continue;
         };
         names.insert((vehicle, record.name.key()));
-        let named = record
-            .facts
-            .iter()
-            .flat_map(|stated| parts_named(&stated.fact));
+        let named = record.facts.iter().flat_map(Stated::parts);
         names.extend(named.map(|part| (vehicle, part.name.key())));
     }
     names
@@ -235,7 +232,7 @@ fn references(
     let names = names.get(vehicle.as_str());
     let places = places(&record.at);
     for stated in &record.facts {
-        for part in parts_named(&stated.fact) {
+        for part in stated.parts() {
             if let Some(known) = names.and_then(|names| names.near_reference(part)) {
                 problems.push(near_problem(entry, &stated.spot, part, known));
                 continue;
@@ -281,33 +278,14 @@ fn several_problem(entry: &Entry, spot: &Spot, part: &Reference, found: &[&Place
     ))
 }
 
-/// The parts a fact names.
-fn parts_named(fact: &Fact) -> Vec<&Reference> {
-    if let Fact::After(part)
-    | Fact::OffAfter(part)
-    | Fact::RefitAfter(part)
-    | Fact::Of(part)
-    | Fact::HoldsUp(part)
-    | Fact::Holds(part) = fact
-    {
-        vec![part]
-    } else if let Fact::Undone(link) = fact {
-        std::iter::once(&link.what).chain(&link.to).collect()
-    } else {
-        Vec::new()
-    }
-}
-
 /// Headings without facts that name a known part.
 fn bare_headings(ledger: &Ledger, entry: &Entry, problems: &mut Vec<Problem>) {
     let Some(vehicle) = &entry.vehicle else {
         return;
     };
     for (title, spot) in &entry.bare_headings {
-        let (name, _) = crate::vocabulary::position::split_name(
-            title,
-            crate::vocabulary::position::Driven::Unsaid,
-        );
+        let (name, _) =
+            crate::entry::split_name(title, crate::vocabulary::position::Driven::Unsaid);
         let name = Name::new(&name);
         let key = ledger.aliases.resolve(vehicle, name.key());
         if named(ledger, vehicle, key).next().is_some() {

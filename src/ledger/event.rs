@@ -15,13 +15,14 @@ use super::place::{PlaceKey, When, file_number};
 use super::state::InSection;
 use crate::entry::{BagFilling, Entry, Fact, Origin, Record, Stated};
 use crate::problem::Spot;
+use crate::vocabulary::cost::Cost;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::Label;
-use crate::vocabulary::money::Cost;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
+use crate::vocabulary::status::Status;
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
@@ -68,6 +69,8 @@ pub struct PlaceRecord {
     pub at: Position,
     /// The system, and whether it was taken from above.
     pub system: Option<(String, bool)>,
+    /// The status of the front matter, if the record does not take it over.
+    pub status_not_taken: Option<Status>,
     /// The facts; amounts are this place's share.
     pub facts: Vec<Stated>,
     /// Where it stands.
@@ -142,7 +145,7 @@ fn in_section(entry: &Entry, bag: &BagFilling) -> InSection {
 
 /// The sections of an entry about whole bags, with their moments; those
 /// without a day are left out, as records are.
-pub(super) fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
+pub fn bag_sections(entry: &Entry) -> impl Iterator<Item = BagSection> {
     entry.bags.iter().filter_map(|bag| {
         let placed = |spot: &Spot| in_file(entry, spot);
         Some(BagSection {
@@ -224,6 +227,7 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
         name: record.name.clone(),
         at: at.clone(),
         system: record.system.clone(),
+        status_not_taken: record.status_not_taken,
         facts,
         spot: in_file(entry, &record.spot),
         prose: byte(record.passage.prose)..byte(record.passage.bytes.end),

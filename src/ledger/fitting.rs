@@ -122,8 +122,10 @@ pub fn follows<'s>(state: &PlaceState, states: &'s dyn States) -> Option<Cow<'s,
     let mut above: Option<Cow<'s, PlaceState>> = None;
     for _ in 0..MOST_LEVELS {
         let below = above.as_deref().unwrap_or(state);
-        let next = assembly(below, states).filter(|_| below.is_silent());
-        match next {
+        if !below.is_silent() {
+            break;
+        }
+        match assembly(below, states) {
             Some(next) if next.key != state.key => above = Some(next),
             Some(_) | None => break,
         }

@@ -9,6 +9,7 @@ use super::place::{PlaceKey, When};
 use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Unit};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
+use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
@@ -77,12 +78,13 @@ impl PlaceState {
             self.recorded = true;
             record.name.written().clone_into(&mut self.name);
             self.at = record.at.clone();
-        }
-        if let Some((system, inherited)) = &record.system
-            && (self.system.is_none() || (!inherited && !self.system_stated))
+        } else if record.name.key() == self.key.name && Name::new(&self.name).key() != self.key.name
         {
-            self.system = Some(system.clone());
-            self.system_stated = !inherited;
+            // Of joined names the one that stands for the others heads the answer.
+            record.name.written().clone_into(&mut self.name);
+        }
+        if let Some((system, inherited)) = &record.system {
+            self.belongs_to(system, *inherited, record);
         }
         // A status speaks of the unit that was there before; "fitted" beside
         // `replaced by` can only mean the new one.
@@ -108,6 +110,7 @@ impl PlaceState {
         for stated in in_order.chain(last) {
             self.fact(stated, record, when);
         }
+        self.without_status(record);
         let went_on = record.facts.iter().find_map(|stated| {
             if let Fact::Status(status @ (Status::Fitted | Status::Loose)) = stated.fact {
                 Some((status, &stated.spot))
@@ -136,6 +139,32 @@ impl PlaceState {
         });
     }
 
+    /// The first system that is stated counts; an inherited one only until then.
+    fn belongs_to(&mut self, system: &str, inherited: bool, record: &PlaceRecord) {
+        match &self.system {
+            Some(before) if self.system_stated => {
+                if !inherited && before != system {
+                    let is_system = |stated: &&Stated| matches!(stated.fact, Fact::System(_));
+                    let stated = record.facts.iter().find(is_system);
+                    let spot = stated.map_or(&record.spot, |stated| &stated.spot);
+                    let text = format!(
+                        "{} is of the system `{system}` here and of `{before}` before",
+                        self.label()
+                    );
+                    self.problems.push(
+                        Problem::warning(spot.clone(), text)
+                            .hint(format!("`{before}` was taken; correct one of the two")),
+                    );
+                }
+            }
+            Some(_) if inherited => {}
+            Some(_) | None => {
+                self.system = Some(system.to_owned());
+                self.system_stated = !inherited;
+            }
+        }
+    }
+
     /// One fact.
     fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &When) {
         let date = when.date;
@@ -149,13 +178,15 @@ impl PlaceState {
                 }
             }
             Fact::After(part) | Fact::OffAfter(part) | Fact::RefitAfter(part) | Fact::Of(part) => {
-                self.relations.push(Relation {
-                    key: relation_key(&stated.fact),
-                    part: part.clone(),
-                    date,
-                    spot: spot.clone(),
-                    moment: self.timeline.len(),
-                });
+                let moment = self.timeline.len();
+                self.relations
+                    .extend(stated.relation().map(|(key, _)| Relation {
+                        key,
+                        part: part.clone(),
+                        date,
+                        spot: spot.clone(),
+                        moment,
+                    }));
             }
             Fact::Undone(link) => self.connections.push(Link {
                 what: link.what.clone(),
@@ -394,17 +425,5 @@ pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -
         value: value.clone(),
         date,
         spot: spot.clone(),
-    }
-}
-
-fn relation_key(fact: &Fact) -> Key {
-    if let Fact::After(_) = fact {
-        Key::After
-    } else if let Fact::OffAfter(_) = fact {
-        Key::OffAfter
-    } else if let Fact::RefitAfter(_) = fact {
-        Key::RefitAfter
-    } else {
-        Key::Of
     }
 }

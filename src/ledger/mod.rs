@@ -12,11 +12,14 @@ mod event;
 mod fitting;
 mod fold;
 mod hardware;
+mod lean;
 mod near_names;
 mod needs;
+mod packed;
 mod place;
 mod replacing;
 mod session;
+mod standing;
 mod state;
 mod states;
 
@@ -27,12 +30,14 @@ use jiff::civil::Date;
 pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join};
 pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places, holders};
-pub use event::{Event, PlaceRecord, What, events, key, shares, when};
+pub use event::{Event, PlaceRecord, What, bag_sections, events, key, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
+pub use lean::PlaceHardware;
 pub use needs::best_match;
+pub use packed::PackedEvent;
 pub use place::{PlaceKey, When, file_number};
 pub use replacing::said_inside;
-pub use session::SessionWord;
+pub use session::{SessionWord, session_words};
 pub use state::{
     Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
     Relation, Spent, Unit,
@@ -74,6 +79,30 @@ impl Ledger {
         ledger
     }
 
+    /// Puts a ledger together from places that were folded before, and from what
+    /// their entries say besides.
+    #[must_use]
+    pub fn of(
+        places: BTreeMap<PlaceKey, PlaceState>,
+        aliases: Aliases,
+        bag_sections: Vec<BagSection>,
+        session_words: Vec<SessionWord>,
+    ) -> Ledger {
+        let mut ledger = Ledger {
+            places,
+            aliases,
+            bag_sections,
+            session_words,
+        };
+        ledger.sort();
+        ledger
+    }
+
+    fn sort(&mut self) {
+        self.session_words.sort_by(|a, b| a.when.cmp(&b.when));
+        self.bag_sections.sort_by(|a, b| a.when.cmp(&b.when));
+    }
+
     /// Folds more entries onto what is there: the same as folding all at once,
     /// as long as none of them is earlier and the joined names are the same.
     pub fn extend<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>) {
@@ -92,8 +121,7 @@ impl Ledger {
             self.session_words
                 .extend(words.filter(|word| is_past(&word.when)));
         }
-        self.session_words.sort_by(|a, b| a.when.cmp(&b.when));
-        self.bag_sections.sort_by(|a, b| a.when.cmp(&b.when));
+        self.sort();
         all.sort_by(|a, b| a.when.cmp(&b.when));
         for event in &all {
             self.places

@@ -11,7 +11,8 @@ use super::needs;
 use super::state::{PlaceState, Spent, Unit};
 use crate::entry::{Fact, Replacement, Stated};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::money::{Cost, Money};
+use crate::vocabulary::cost::Cost;
+use crate::vocabulary::money::Money;
 use crate::vocabulary::status::Status;
 
 impl PlaceState {

@@ -4,6 +4,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use super::aliases::Aliases;
 use super::event::{in_file, key, shares, when};
 use super::place::{PlaceKey, When};
@@ -11,7 +13,7 @@ use super::state::Dated;
 use crate::entry::{Entry, Fact};
 
 /// A lesson or a caution of a session as a whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SessionWord {
     /// The vehicle.
     pub vehicle: String,
@@ -27,7 +29,8 @@ pub struct SessionWord {
 }
 
 /// The words of an entry's front matter that say more than its records.
-pub(super) fn session_words(entry: &Entry, aliases: &Aliases) -> Vec<SessionWord> {
+#[must_use]
+pub fn session_words(entry: &Entry, aliases: &Aliases) -> Vec<SessionWord> {
     let Some(vehicle) = &entry.vehicle else {
         return Vec::new();
     };

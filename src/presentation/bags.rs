@@ -123,13 +123,19 @@ fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -
     text
 }
 
-/// "61 bags: 36 with hardware, 25 empty again; 1 piece short, 1 left over".
+/// "61 bags: 36 with hardware, 25 empty again; 1 piece short, 1 left over"; what there
+/// is none of is not said.
 fn summary(answer: &Answer, waiting: usize, empty: usize) -> String {
     let all = answer.bags.len();
-    let mut words = format!(
-        "{}: {waiting} with hardware, {empty} empty again",
-        counted(all, "bag", "bags")
-    );
+    let kinds: Vec<String> = [(waiting, "with hardware"), (empty, "empty again")]
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, what)| format!("{count} {what}"))
+        .collect();
+    let mut words = counted(all, "bag", "bags");
+    if !kinds.is_empty() {
+        words.push_str(&format!(": {}", kinds.join(", ")));
+    }
     let fillings = || answer.bags.iter().flat_map(every_filling);
     let short: u64 = fillings()
         .flat_map(|bag| &bag.pieces)
@@ -211,7 +217,7 @@ fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
 /// Whose hardware it is; as many parts as help.
 fn whose(bag: &Bag, most: usize, vehicles: bool) -> String {
     if bag.parts.is_empty() {
-        return "no part said".to_owned();
+        return "for no part".to_owned();
     }
     let one = |part: &Part| {
         let off_or_on = part.on_since.is_some() && bag.emptied.is_none();

@@ -27,3 +27,4 @@ pub mod tally;
 pub mod terminal;
 pub mod text;
 pub mod torque;
+pub mod understood;

@@ -45,7 +45,7 @@ pub struct OnePart<'a> {
 #[derive(Clone, Copy, Debug)]
 pub struct PartList<'a> {
     /// The parts under their headings.
-    pub groups: &'a [(String, Vec<Listed>)],
+    pub groups: &'a [(String, Vec<Listed<'a>>)],
     /// Whether the vehicle has to be said.
     pub several_vehicles: bool,
 }
@@ -56,7 +56,7 @@ pub struct Candidates<'a> {
     /// The name as it was typed.
     pub asked: &'a str,
     /// The parts.
-    pub found: &'a [Listed],
+    pub found: &'a [Listed<'a>],
     /// Whether the vehicle has to be said.
     pub several_vehicles: bool,
 }
@@ -389,7 +389,7 @@ fn shortened(prose: &str) -> String {
 }
 
 /// All parts under their headings.
-fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text {
+fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     if groups.is_empty() {
         text.line(0, Label::Plain, "no such parts");
@@ -418,7 +418,7 @@ fn list(groups: &[(String, Vec<Listed>)], vehicles: bool, width: usize) -> Text 
 
 /// A line for each part: its name in a column as wide as the names need, and
 /// where it stands.
-fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed>, vehicles: bool) {
+fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicles: bool) {
     let lines: Vec<(String, String)> = parts
         .map(|part| {
             let name = if vehicles {

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use super::draft::{Line, Origin, Paragraph};
 use super::frame::Extent;
 use crate::ledger::{Ledger, PlaceState};
+use crate::reports::loans::tools_said;
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::position::Position;
 use crate::vocabulary::spoken::{capitalised, full_stop, in_full, said_part};
@@ -18,7 +19,9 @@ use crate::vocabulary::words::words;
 pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     let last = extent.request.as_of;
     let mut items: Vec<Item> = Vec::new();
-    for need in open(extent.entries, ledger, Some(last), last, extent.context) {
+    let tools = extent.entries.iter().flat_map(tools_said);
+    let tools = tools.filter(|said| said.date() <= last).collect();
+    for need in open(ledger, tools, last, extent.context) {
         let Some(state) = need
             .place
             .as_ref()

@@ -126,6 +126,7 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
 fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     let whole = extent.request.system.is_none() && extent.request.parts.is_none();
     let asked = Asked {
+        with_entries: false,
         wanted: &|state| extent.has(state),
         whole_vehicle: &|vehicle| whole && vehicle == extent.request.vehicle,
     };

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use super::bags::part;
+use super::bags::label;
 use crate::ledger::{Filling, Holder, Ledger, holders};
 
 /// Something that happened to a bag.
@@ -42,7 +42,7 @@ pub(super) fn happened(ledger: &Ledger, filling: &Filling) -> Vec<Happened> {
     }
     let counted = holders(filling.lots.iter().filter(|lot| lot.put_in() > 0));
     for held in &filling.held {
-        let label = part(ledger, &held.holder, None).label();
+        let label = label(ledger, &held.holder);
         if !counted.contains(&held.holder) {
             let what = format!("{label}: nothing counted");
             say(held.when.date, &held.spot.file, held.spot.line, what);
@@ -73,9 +73,7 @@ pub(super) fn happened(ledger: &Ledger, filling: &Filling) -> Vec<Happened> {
 fn some_of(ledger: &Ledger, holders: &[Holder]) -> String {
     const MOST: usize = 3;
     let first = holders.iter().take(MOST);
-    let parts: Vec<String> = first
-        .map(|holder| part(ledger, holder, None).label())
-        .collect();
+    let parts: Vec<String> = first.map(|holder| label(ledger, holder)).collect();
     match (parts.first(), holders.len()) {
         (None, _) => String::new(),
         (Some(first), count) if count > MOST => format!(", {first} and {} more parts", count - 1),

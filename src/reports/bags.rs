@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 pub use super::bag_story::Happened;
 use super::bag_story::happened;
-use super::parts::standing;
+use super::parts::{standing, status_word};
 use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceState, by_label, holders};
 use crate::problem::Problem;
 use crate::vocabulary::fastener::Fastener;
@@ -35,7 +35,7 @@ pub struct Bag {
     pub since: Option<Date>,
     /// The day the last of its parts was on again.
     pub emptied: Option<Date>,
-    /// What happened to it, each with its record.
+    /// What happened to it, each with its record; nothing if nobody asked.
     pub entries: Vec<Happened>,
     /// Its earlier fillings, oldest first.
     pub earlier: Vec<Bag>,
@@ -148,6 +148,8 @@ pub struct Asked<'a> {
     /// Whether everything of a vehicle is wanted, parts included that only a
     /// bag names.
     pub whole_vehicle: &'a dyn Fn(&str) -> bool,
+    /// Whether it is asked what happened to each bag.
+    pub with_entries: bool,
 }
 
 /// All bags that hold or held hardware of wanted parts.
@@ -156,10 +158,11 @@ pub fn bags(ledger: &Ledger, asked: &Asked<'_>) -> Answer {
     let reckoned = Bags::reckon(ledger);
     let mut by_bag: BTreeMap<&str, Vec<Bag>> = BTreeMap::new();
     for filling in &reckoned.fillings {
-        by_bag
-            .entry(filling.bag.key())
-            .or_default()
-            .push(told(ledger, filling));
+        by_bag.entry(filling.bag.key()).or_default().push(told(
+            ledger,
+            filling,
+            asked.with_entries,
+        ));
     }
     let mut bags: Vec<(&str, Bag)> = by_bag
         .into_iter()
@@ -211,8 +214,25 @@ pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
     bags.iter().find(|bag| fold(&bag.label) == wanted)
 }
 
+/// Name and position of a part.
+pub(super) fn label(ledger: &Ledger, holder: &Holder) -> String {
+    match holder {
+        Holder::Place(key) => {
+            let name = ledger
+                .places
+                .get(key)
+                .map_or(&key.name, |state| &state.name);
+            match key.at.is_empty() {
+                true => name.clone(),
+                false => format!("{name}, {}", key.at),
+            }
+        }
+        Holder::Named { part, .. } => part.clone(),
+    }
+}
+
 /// A part as the ledger has it.
-pub(super) fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
+fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
     match holder {
         Holder::Place(key) => {
             let state = ledger.places.get(key);
@@ -220,7 +240,7 @@ pub(super) fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> 
                 vehicle: key.vehicle.clone(),
                 name: state.map_or(&key.name, |state| &state.name).clone(),
                 at: key.at.clone(),
-                status: state.map(|state| standing(state, ledger).status),
+                status: state.map(|state| status_word(state, ledger).to_owned()),
                 on_since,
             }
         }
@@ -235,7 +255,7 @@ pub(super) fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> 
 }
 
 /// A filling, summed and told.
-fn told(ledger: &Ledger, filling: &Filling) -> Bag {
+fn told(ledger: &Ledger, filling: &Filling, with_entries: bool) -> Bag {
     let parts: Vec<Part> = filling
         .held
         .iter()
@@ -253,7 +273,10 @@ fn told(ledger: &Ledger, filling: &Filling) -> Bag {
         pieces: pieces(ledger, filling),
         since: filling.begun().map(|when| when.date),
         emptied: filling.emptied().map(|when| when.date),
-        entries: happened(ledger, filling),
+        entries: match with_entries {
+            true => happened(ledger, filling),
+            false => Vec::new(),
+        },
         earlier: Vec::new(),
     }
 }

@@ -3,8 +3,9 @@
 use std::collections::HashMap;
 
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
-use super::loans::loans;
+use super::loans::{loans, tools_said};
 use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
@@ -19,12 +20,60 @@ pub fn check(
     today: Date,
     exists: &dyn Fn(&str) -> bool,
 ) -> Vec<Problem> {
-    let mut problems = read.to_vec();
-    problems.extend(ledger.problems(entries));
-    problems.extend(loans(entries, None).1);
-    of_the_day(entries, today, exists, &mut problems);
-    sort(&mut problems, entries);
-    problems
+    Findings::of(entries, ledger, read).on_day(today, exists, Vec::new())
+}
+
+/// What is wrong whatever the day, and what the day and the disk decide.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Findings {
+    /// How many entries were read.
+    pub entries: usize,
+    problems: Vec<Problem>,
+    /// The day of each entry that has one, by path.
+    dates: Vec<(String, Date)>,
+    /// The days that entries are about, and where they say so.
+    days: Vec<(Date, Spot)>,
+    /// The photos that are named.
+    photos: Vec<(String, Spot)>,
+}
+
+impl Findings {
+    /// Looks at everything.
+    #[must_use]
+    pub fn of(entries: &[Entry], ledger: &Ledger, read: &[Problem]) -> Findings {
+        let mut problems = read.to_vec();
+        problems.extend(ledger.problems(entries));
+        problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
+        let dated = entries.iter();
+        let dated = dated.filter_map(|entry| Some((entry.path.clone(), entry.date?)));
+        Findings {
+            entries: entries.len(),
+            problems,
+            dates: dated.collect(),
+            days: entries.iter().flat_map(days).collect(),
+            photos: entries.iter().flat_map(photos).collect(),
+        }
+    }
+
+    /// Everything wrong on a day, gravest and newest first, these included.
+    #[must_use]
+    pub fn on_day(
+        self,
+        today: Date,
+        exists: &dyn Fn(&str) -> bool,
+        these: Vec<Problem>,
+    ) -> Vec<Problem> {
+        let mut problems = self.problems;
+        problems.extend(these);
+        problems.extend(future(self.days, today));
+        problems.extend(missing(self.photos, exists));
+        let dates = self.dates.iter();
+        sort_by_days(
+            &mut problems,
+            &dates.map(|(path, date)| (path.as_str(), *date)).collect(),
+        );
+        problems
+    }
 }
 
 /// What depends on the day and the disk: dates that have not come yet, photos
@@ -35,20 +84,20 @@ pub fn of_the_day(
     exists: &dyn Fn(&str) -> bool,
     problems: &mut Vec<Problem>,
 ) {
-    for entry in entries {
-        future(entry, today, problems);
-        photos(entry, exists, problems);
-    }
+    problems.extend(future(entries.iter().flat_map(days), today));
+    problems.extend(missing(entries.iter().flat_map(photos), exists));
 }
 
 /// Errors first; then what is in none of these entries or in one without a day, then
 /// the entries from the newest on, each from its first line; the same problem once.
 pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
-    let days: HashMap<&str, Option<Date>> = entries
-        .iter()
-        .map(|entry| (entry.path.as_str(), entry.date))
-        .collect();
-    let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied().flatten();
+    let days = entries.iter();
+    let days = days.filter_map(|entry| Some((entry.path.as_str(), entry.date?)));
+    sort_by_days(problems, &days.collect());
+}
+
+fn sort_by_days(problems: &mut Vec<Problem>, days: &HashMap<&str, Date>) {
+    let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied();
     problems.sort_by(|a, b| {
         let newest_first = match (day(a), day(b)) {
             (Some(one), Some(other)) => other.cmp(&one),
@@ -62,41 +111,43 @@ pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
     problems.dedup();
 }
 
-/// Dates that have not come yet.
-fn future(entry: &Entry, today: Date, problems: &mut Vec<Problem>) {
-    let mut say = |line: u32, date: Date| {
-        problems.push(
-            Problem::warning(
-                in_file(
-                    entry,
-                    &Spot {
-                        line,
-                        column: 1,
-                        width: 1,
-                        ..Spot::default()
-                    },
-                ),
-                format!("{date} is in the future"),
-            )
-            .hint("correct the date; what is planned belongs under `needs`"),
-        );
+/// The days that an entry is about: its own, and those of records that have another.
+fn days(entry: &Entry) -> Vec<(Date, Spot)> {
+    let at = |line: u32| {
+        let spot = Spot {
+            line,
+            column: 1,
+            width: 1,
+            ..Spot::default()
+        };
+        in_file(entry, &spot)
     };
-    let to_come = |date: &Date| *date > today;
-    let of_records: Vec<(u32, Date)> = entry
-        .records
-        .iter()
-        .filter(|record| record.date != entry.date)
-        .filter_map(|record| Some((record.spot.line, record.date.filter(to_come)?)))
-        .collect();
-    let of_entry = entry.date.filter(to_come).map(|date| (1, date));
-    if of_entry.is_none() && of_records.is_empty() {
-        return;
+    let own = entry.date.map(|date| (1, date));
+    let others = entry.records.iter();
+    let others = others.filter(|record| record.date != entry.date);
+    let others = others.filter_map(|record| Some((record.spot.line, record.date?)));
+    let days: Vec<(u32, Date)> = own.into_iter().chain(others).collect();
+    if days.is_empty() {
+        return Vec::new();
     }
     let lines = lines_with(&entry.text, "date");
-    for (from, date) in of_entry.into_iter().chain(of_records) {
+    let days = days.into_iter().map(|(from, date)| {
         let next = lines.partition_point(|line| *line < from);
-        say(lines.get(next).copied().unwrap_or(from), date);
-    }
+        (date, at(lines.get(next).copied().unwrap_or(from)))
+    });
+    days.collect()
+}
+
+/// Dates that have not come yet.
+fn future(
+    days: impl IntoIterator<Item = (Date, Spot)>,
+    today: Date,
+) -> impl Iterator<Item = Problem> {
+    let days = days.into_iter().filter(move |(date, _)| *date > today);
+    days.map(|(date, spot)| {
+        Problem::warning(spot, format!("{date} is in the future"))
+            .hint("correct the date; what is planned belongs under `needs`")
+    })
 }
 
 /// The numbers of the lines that say `key:`.
@@ -113,21 +164,31 @@ fn lines_with(text: &str, key: &str) -> Vec<u32> {
         .collect()
 }
 
-/// Photos that are named and not there.
-fn photos(entry: &Entry, exists: &dyn Fn(&str) -> bool, problems: &mut Vec<Problem>) {
+/// The photos that an entry names.
+fn photos(entry: &Entry) -> Vec<(String, Spot)> {
     let of_records = entry.records.iter().flat_map(|record| &record.facts);
-    for Stated { fact, spot, .. } in entry.facts.iter().chain(of_records) {
+    let all = entry.facts.iter().chain(of_records);
+    all.filter_map(|Stated { fact, spot, .. }| {
         let Fact::Photo(path) = fact else {
-            continue;
+            return None;
         };
-        if path.contains("://") || exists(path) {
-            continue;
-        }
-        problems.push(
-            Problem::note(in_file(entry, spot), format!("there is no photo `{path}`"))
-                .hint("photos lie in photos/, and the path begins with `photos/`"),
-        );
-    }
+        Some((path.clone(), in_file(entry, spot)))
+    })
+    .collect()
+}
+
+/// Photos that are named and not there.
+fn missing(
+    photos: impl IntoIterator<Item = (String, Spot)>,
+    exists: &dyn Fn(&str) -> bool,
+) -> impl Iterator<Item = Problem> {
+    let photos = photos.into_iter();
+    photos
+        .filter(|(path, _)| !path.contains("://") && !exists(path))
+        .map(|(path, spot)| {
+            Problem::note(spot, format!("there is no photo `{path}`"))
+                .hint("photos lie in photos/, and the path begins with `photos/`")
+        })
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {

@@ -5,6 +5,7 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
 use crate::ledger::{When, best_match, when};
@@ -28,22 +29,32 @@ pub struct Loan {
     pub spot: Spot,
 }
 
-/// What a text says of a tool.
-struct Said<'e> {
-    tool: &'e Tool,
+/// What an entry says of a tool that has to go back, or went.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ToolSaid {
+    tool: Tool,
     when: When,
-    vehicle: Option<&'e str>,
-    system: Option<&'e str>,
+    vehicle: Option<String>,
+    system: Option<String>,
     spot: Spot,
+}
+
+impl ToolSaid {
+    /// The day it is about.
+    #[must_use]
+    pub fn date(&self) -> Date {
+        self.when.date
+    }
 }
 
 /// The tools that still have to go back, oldest first, and what is wrong with
 /// those that are said to be returned.
 #[must_use]
-pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>) {
+pub fn loans(mut said: Vec<ToolSaid>) -> (Vec<Loan>, Vec<Problem>) {
+    said.sort_by(|a, b| (&a.when, &a.spot).cmp(&(&b.when, &b.spot)));
     let mut open: Vec<Loan> = Vec::new();
     let mut problems = Vec::new();
-    for said in said(entries, last) {
+    for said in said {
         let by = match said.tool.back {
             None => continue,
             Some(Return::By(day)) => Some(day),
@@ -59,11 +70,11 @@ pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>)
             }
         };
         let loan = Loan {
-            tool: said.tool.name.clone(),
+            tool: said.tool.name,
             by: by.unwrap_or(Date::MAX),
             since: said.when.date,
-            vehicle: said.vehicle.map(str::to_owned),
-            system: said.system.map(str::to_owned),
+            vehicle: said.vehicle,
+            system: said.system,
             spot: said.spot,
         };
         let name = fold(&loan.tool);
@@ -78,32 +89,27 @@ pub fn loans(entries: &[Entry], last: Option<Date>) -> (Vec<Loan>, Vec<Problem>)
     (open, problems)
 }
 
-/// Everything that is said of tools, in the order of the records.
-fn said(entries: &[Entry], last: Option<Date>) -> Vec<Said<'_>> {
-    let mut all: Vec<Said<'_>> = Vec::new();
-    for entry in entries {
-        let of_session = entry.facts.iter().filter_map(|stated| {
-            let system = entry.system.as_deref();
-            said_by(entry, stated, entry.date, entry.vehicle.as_deref(), system)
-        });
-        let of_records = entry.records.iter().filter(|record| is_first(record));
-        let of_records = of_records.flat_map(|record| {
-            record.facts.iter().filter_map(|stated| {
-                let system = record.system.as_ref().map(|(system, _)| system.as_str());
-                said_by(
-                    entry,
-                    stated,
-                    record.date,
-                    record.vehicle.as_deref(),
-                    system,
-                )
-            })
-        });
-        all.extend(of_session.chain(of_records));
-    }
-    all.retain(|said| last.is_none_or(|last| said.when.date <= last));
-    all.sort_by(|a, b| (&a.when, &a.spot).cmp(&(&b.when, &b.spot)));
-    all
+/// What an entry says of tools that have to go back.
+#[must_use]
+pub fn tools_said(entry: &Entry) -> Vec<ToolSaid> {
+    let of_session = entry.facts.iter().filter_map(|stated| {
+        let system = entry.system.as_deref();
+        said_by(entry, stated, entry.date, entry.vehicle.as_deref(), system)
+    });
+    let of_records = entry.records.iter().filter(|record| is_first(record));
+    let of_records = of_records.flat_map(|record| {
+        record.facts.iter().filter_map(|stated| {
+            let system = record.system.as_ref().map(|(system, _)| system.as_str());
+            said_by(
+                entry,
+                stated,
+                record.date,
+                record.vehicle.as_deref(),
+                system,
+            )
+        })
+    });
+    of_session.chain(of_records).collect()
 }
 
 /// A short form says the same of all its parts; once is enough.
@@ -111,21 +117,22 @@ fn is_first(record: &Record) -> bool {
     record.short.is_none_or(|(at, _)| at == 0)
 }
 
-fn said_by<'e>(
-    entry: &'e Entry,
-    stated: &'e Stated,
+fn said_by(
+    entry: &Entry,
+    stated: &Stated,
     date: Option<Date>,
-    vehicle: Option<&'e str>,
-    system: Option<&'e str>,
-) -> Option<Said<'e>> {
+    vehicle: Option<&str>,
+    system: Option<&str>,
+) -> Option<ToolSaid> {
     let Fact::Tool(tool) = &stated.fact else {
         return None;
     };
-    Some(Said {
-        tool,
+    tool.back?;
+    Some(ToolSaid {
+        tool: tool.clone(),
         when: when(entry, date, stated.spot.line)?,
-        vehicle,
-        system,
+        vehicle: vehicle.map(str::to_owned),
+        system: system.map(str::to_owned),
         spot: Spot {
             file: entry.path.clone(),
             ..stated.spot.clone()
@@ -142,7 +149,7 @@ fn of_name(open: &[Loan], name: &str) -> Option<usize> {
     same.or_else(|| best_match(name, &tools))
 }
 
-fn not_lent(said: &Said<'_>, open: &[Loan]) -> Problem {
+fn not_lent(said: &ToolSaid, open: &[Loan]) -> Problem {
     let message = format!("`{}` was not to be returned", said.tool.name);
     let names: Vec<&str> = open.iter().map(|loan| loan.tool.as_str()).collect();
     let hint = if names.is_empty() {
@@ -178,7 +185,7 @@ mod tests {
                 read_file(&format!("entries/{day}.md"), &text, &context()).0
             })
             .collect();
-        let (open, problems) = loans(&entries, None);
+        let (open, problems) = loans(entries.iter().flat_map(tools_said).collect());
         let open = open
             .into_iter()
             .map(|loan| (loan.tool, loan.by.to_string()));
@@ -234,15 +241,10 @@ mod tests {
         };
         let lent = "hub puller, return by 2026-04-01";
         let back = "hub puller, returned";
-        let (open, problems) = loans(
-            &[entry("a", "20:00", back), entry("b", "08:00", lent)],
-            None,
-        );
+        let of = |entries: [Entry; 2]| loans(entries.iter().flat_map(tools_said).collect());
+        let (open, problems) = of([entry("a", "20:00", back), entry("b", "08:00", lent)]);
         assert_eq!((open.len(), problems.len()), (0, 0));
-        let (open, problems) = loans(
-            &[entry("a", "07:00", back), entry("b", "08:00", lent)],
-            None,
-        );
+        let (open, problems) = of([entry("a", "07:00", back), entry("b", "08:00", lent)]);
         assert_eq!((open.len(), problems.len()), (1, 1));
     }
 }

@@ -1,6 +1,6 @@
 //! The message of a commit, composed from the facts it keeps.
 
-use super::changes::FactChange;
+use super::changes::{FactChange, RENAMED};
 use crate::entry::{Entry, Fact, Record};
 use crate::vocabulary::words::shown;
 
@@ -39,7 +39,11 @@ pub fn message(kept: &[Kept<'_>]) -> String {
                     .zip(kept)
                     .find(|(_, kept)| matches!(kept, Kept::Written(_) | Kept::Changed(..)))
                     .map_or_else(
-                        || format!("{} texts", several.len()),
+                        || {
+                            let are_gone = kept.iter().all(|kept| matches!(kept, Kept::Gone(_)));
+                            let end = if are_gone { " taken away" } else { "" };
+                            format!("{} texts{end}", several.len())
+                        },
                         |(line, _)| line.clone(),
                     ),
                 count => format!("{count} entries{}", days(kept)),
@@ -70,7 +74,7 @@ fn line(kept: &Kept<'_>) -> String {
     let line = match kept {
         Kept::Written(entry) => written(entry),
         Kept::Changed(entry, changes) => changed(entry, changes),
-        Kept::Gone(path) => format!("{path} taken away"),
+        Kept::Gone(path) => format!("{path} deleted"),
         Kept::Other(path) => (*path).to_owned(),
     };
     shortened(&line)
@@ -142,7 +146,8 @@ fn changed(entry: &Entry, changes: &[FactChange]) -> String {
         .iter()
         .filter(|change| change.key != "text")
         .collect();
-    let Some(first) = facts.first() else {
+    let renamed = facts.iter().find(|change| change.key == RENAMED);
+    let Some(first) = renamed.or(facts.first()) else {
         return format!("{head}: text changed");
     };
     let more = match facts.len() - 1 {
@@ -156,6 +161,11 @@ fn changed(entry: &Entry, changes: &[FactChange]) -> String {
 /// "fuel tank: bag 14 → 15".
 #[must_use]
 pub fn change_words(change: &FactChange) -> String {
+    if let (RENAMED, Some(before), Some(after)) =
+        (change.key.as_str(), &change.before, &change.after)
+    {
+        return format!("{before} renamed to {after}");
+    }
     let mut words = String::new();
     if let Some(part) = &change.part {
         words.push_str(part);
@@ -169,7 +179,7 @@ pub fn change_words(change: &FactChange) -> String {
     match (&change.before, &change.after) {
         (Some(before), Some(after)) => words.push_str(&format!(" {before} → {after}")),
         (None, Some(after)) => words.push_str(&format!(" {after} added")),
-        (Some(before), None) => words.push_str(&format!(" {before} taken away")),
+        (Some(before), None) => words.push_str(&format!(" {before} deleted")),
         (None, None) => {}
     }
     words

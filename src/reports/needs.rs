@@ -9,10 +9,10 @@ use std::collections::HashMap;
 
 use jiff::civil::Date;
 
-use super::loans::loans;
+use super::loans::{ToolSaid, loans};
 use super::refit::{Blocker, Wait, Waiting, plan};
 use super::whole::{About, about, system_of};
-use crate::entry::{Context, Entry};
+use crate::entry::Context;
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState};
 use crate::problem::Spot;
 use crate::vocabulary::status::{Status, Surface};
@@ -94,16 +94,10 @@ impl Open {
 }
 
 /// Everything open at the end of `today`: what is overdue then first, then what
-/// blocks most, then the oldest. `ledger` is folded from the same entries, and
-/// if only up to a day, `last` is that day.
+/// blocks most, then the oldest. `tools` are what the entries of the ledger say of
+/// tools.
 #[must_use]
-pub fn open(
-    entries: &[Entry],
-    ledger: &Ledger,
-    last: Option<Date>,
-    today: Date,
-    context: &Context,
-) -> Vec<Open> {
+pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Context) -> Vec<Open> {
     let mut vehicles: Vec<&str> = ledger
         .recorded()
         .map(|(key, _)| key.vehicle.as_str())
@@ -123,7 +117,7 @@ pub fn open(
             of_place(key, state, blocker, context, &mut all);
         }
     }
-    let tools = loans(entries, last).0.into_iter().map(|loan| Open {
+    let tools = loans(tools).0.into_iter().map(|loan| Open {
         vehicle: loan.vehicle,
         system: loan.system,
         part: None,

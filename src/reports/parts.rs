@@ -1,14 +1,16 @@
 //! A part: which one is meant, where it stands, and all parts in a list.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::whole::{About, about};
 use crate::entry::Context;
+use crate::handbook::heading::split_name;
 use crate::handbook::shop_words::{Known, synonyms};
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
-use crate::vocabulary::position::{Driven, Position, split_name};
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{fold, one_slip, stem, words};
 
@@ -53,11 +55,17 @@ pub fn standing(state: &PlaceState, states: &dyn States) -> Standing {
     standing
 }
 
+/// The status that counts for `state` among others, in a word.
+#[must_use]
+pub fn status_word(state: &PlaceState, states: &dyn States) -> &'static str {
+    follows(state, states).map_or(state.status_word(), |assembly| assembly.status_word())
+}
+
 /// The bags in which a place's hardware is, those included whose sections
 /// name the part and leave its corner to be understood ("holds: hub").
 #[must_use]
 pub fn bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
-    let mut found = ever_bagged(state, states);
+    let mut found = bagged_if(state, states, &|bagged| bagged.emptied.is_none());
     found.retain(|bagged| bagged.emptied.is_none());
     found
 }
@@ -65,7 +73,16 @@ pub fn bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
 /// The same with those it was taken out of.
 #[must_use]
 pub fn ever_bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
-    let follows = follows(state, states);
+    bagged_if(state, states, &|_| true)
+}
+
+/// Those of these bags that are `wanted` as their records say it; what has gone on
+/// since is said of each.
+fn bagged_if(
+    state: &PlaceState,
+    states: &dyn States,
+    wanted: &dyn Fn(&Bagged) -> bool,
+) -> Vec<Bagged> {
     let named_short = state.at.narrowed().into_iter().filter_map(|at| {
         let key = PlaceKey {
             at: at.to_string(),
@@ -73,8 +90,16 @@ pub fn ever_bagged(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
         };
         states.state(&key).filter(|other| !other.recorded)
     });
-    let of_others = named_short.flat_map(|other| other.into_owned().bagged);
-    let mut found: Vec<Bagged> = state.bagged.iter().cloned().chain(of_others).collect();
+    let mut found: Vec<Bagged> = Vec::new();
+    let mut take = |all: &[Bagged]| {
+        found.extend(all.iter().filter(|bagged| wanted(bagged)).cloned());
+    };
+    take(&state.bagged);
+    named_short.for_each(|other| take(&other.bagged));
+    if found.is_empty() {
+        return found;
+    }
+    let follows = follows(state, states);
     for bagged in &mut found {
         let on = follows.as_deref().unwrap_or(state).on_after(&bagged.when);
         bagged.emptied = bagged.emptied.take().or_else(|| on.cloned());
@@ -300,9 +325,9 @@ pub enum Order {
 
 /// One line of the list.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Listed {
+pub struct Listed<'l> {
     /// The place.
-    pub state: PlaceState,
+    pub state: Cow<'l, PlaceState>,
     /// Where it stands.
     pub standing: Standing,
 }
@@ -321,23 +346,23 @@ pub struct Wanted {
 /// The parts that are wanted, under headings. Systems and vehicles as a whole
 /// are none.
 #[must_use]
-pub fn list(
-    ledger: &Ledger,
+pub fn list<'l>(
+    ledger: &'l Ledger,
     wanted: &Wanted,
     order: Order,
     context: &Context,
-) -> Vec<(String, Vec<Listed>)> {
+) -> Vec<(String, Vec<Listed<'l>>)> {
     let is = |wanted: &Option<String>, value: Option<&str>| {
         wanted
             .as_deref()
             .is_none_or(|wanted| value.is_some_and(|value| fold(value) == fold(wanted)))
     };
-    let mut parts: Vec<Listed> = ledger
+    let mut parts: Vec<Listed<'l>> = ledger
         .recorded()
         .filter(|(_, state)| about(state, context) == About::Part)
         .map(|(_, state)| Listed {
             standing: standing(state, ledger),
-            state: state.clone(),
+            state: Cow::Borrowed(state),
         })
         .filter(|part| {
             // Said to be ready before more came up, a part is not.
@@ -351,7 +376,7 @@ pub fn list(
                 && status_fits
         })
         .collect();
-    let rank = |part: &Listed| -> (usize, String) {
+    let rank = |part: &Listed<'_>| -> (usize, String) {
         match order {
             Order::System => {
                 let system = part.state.system.clone().unwrap_or_default();
@@ -385,20 +410,20 @@ pub fn list(
             part.state.vehicle.clone(),
         )
     });
-    let mut groups: Vec<(String, Vec<Listed>)> = Vec::new();
+    let mut groups: Vec<(String, Vec<Listed<'l>>)> = Vec::new();
     for part in parts {
         let heading = match order {
             Order::System => part
                 .state
                 .system
                 .clone()
-                .unwrap_or_else(|| "no system said".into()),
+                .unwrap_or_else(|| "without a system".into()),
             Order::Status => part.standing.status.clone(),
             Order::Shelf => part
                 .standing
                 .stored
                 .clone()
-                .unwrap_or_else(|| "no shelf said".into()),
+                .unwrap_or_else(|| "without a shelf".into()),
         };
         match groups.last_mut() {
             Some((last, parts)) if fold(last) == fold(&heading) => parts.push(part),

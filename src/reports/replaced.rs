@@ -72,6 +72,8 @@ pub struct Version {
     pub recorded: Recorded,
     /// What its records that replace a unit said there.
     pub says: Vec<Replacing>,
+    /// Whether what came before is not known: a shallow clone begins here.
+    pub is_cut_off: bool,
 }
 
 /// A record that replaces a unit, whatever its part is called by now.
@@ -222,7 +224,8 @@ fn fate_words(old: &Unit) -> Option<String> {
         })
 }
 
-/// The first version that says so, and the last that changed what it says.
+/// The first version that says so, under whatever name, and the last that changed what
+/// it says; neither is a version before which nothing is known.
 fn commits(
     place: &PlaceKey,
     versions: &[Version],
@@ -231,17 +234,64 @@ fn commits(
     let mut first = None;
     let mut last = None;
     let mut before = None;
-    for version in versions {
-        let now = said(&version.says, place, aliases);
+    for (version, now) in versions.iter().zip(followed(place, versions, aliases)) {
+        let recorded = (!version.is_cut_off).then(|| version.recorded.clone());
         if now.is_some() && first.is_none() {
-            first = Some(version.recorded.clone());
+            first = Some(recorded.clone());
         }
         if now.is_some() && now != before {
-            last = Some(version.recorded.clone());
+            last = recorded;
         }
         before = now;
     }
-    (first, last)
+    (first.flatten(), last)
+}
+
+/// What each version says of a place, back under the names it had before.
+fn followed<'v>(
+    place: &PlaceKey,
+    versions: &'v [Version],
+    aliases: &Aliases,
+) -> Vec<Option<Vec<&'v (String, String)>>> {
+    let mut place = place.clone();
+    let mut newer: Option<(&Version, Vec<&(String, String)>)> = None;
+    let mut followed = Vec::new();
+    for version in versions.iter().rev() {
+        let mut now = said(&version.says, &place, aliases);
+        if now.is_none()
+            && let Some((newer, words)) = &newer
+            && let Some(older) = renamed_from(&place, version, newer, words, aliases)
+        {
+            place = older;
+            now = said(&version.says, &place, aliases);
+        }
+        newer = now.clone().map(|words| (version, words));
+        followed.push(now);
+    }
+    followed.reverse();
+    followed
+}
+
+/// The place of which a version says the very words that the next one says of
+/// `place`, if the next one no longer speaks of it.
+fn renamed_from(
+    place: &PlaceKey,
+    version: &Version,
+    newer: &Version,
+    words: &[&(String, String)],
+    aliases: &Aliases,
+) -> Option<PlaceKey> {
+    let same = |record: &&Replacing| record.words.iter().eq(words.iter().copied());
+    let keys = version.says.iter().filter(same).flat_map(|record| {
+        let places = places(&record.at).iter();
+        places.map(|at| key(&record.vehicle, &record.name, at, aliases))
+    });
+    let mut gone: Vec<PlaceKey> = keys
+        .filter(|key| said(&newer.says, key, aliases).is_none())
+        .collect();
+    // Of several places the one on the same side.
+    gone.sort_by_key(|key| key.at != place.at);
+    gone.into_iter().next()
 }
 
 /// What the records that replace the unit of `place` say; `None` if none does.

@@ -6,10 +6,11 @@
 //! the session, and what says no vehicle or no part says so.
 
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 use super::whole::system_of;
 use crate::entry::{Context, Entry, Fact, Kind, Origin, Record, Stated};
-use crate::ledger::{Ledger, PlaceKey, PlaceState, Spent, key, said_inside, shares};
+use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Spent, key, said_inside, shares};
 use crate::problem::Spot;
 use crate::vocabulary::hardware::share;
 use crate::vocabulary::hours::Minutes;
@@ -17,7 +18,7 @@ use crate::vocabulary::money::Money;
 use crate::vocabulary::position::{Position, places};
 
 /// An hour or an amount.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Posting {
     /// The vehicle, if one was said.
     pub vehicle: Option<String>,
@@ -37,7 +38,7 @@ pub struct Posting {
 }
 
 /// What was spent, or came back.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum What {
     /// Time.
     Hours(Minutes),
@@ -63,27 +64,57 @@ pub fn spending(
     last: Option<Date>,
     context: &Context,
 ) -> Vec<Posting> {
-    let mut postings: Vec<Posting> = ledger
-        .recorded()
+    let beside = entries.iter();
+    let beside = beside.flat_map(|entry| beside_places(entry, &ledger.aliases));
+    let beside = beside.filter(|posting| posting.is_by(last)).collect();
+    with_places(beside, ledger, context)
+}
+
+/// All of them: those of the places of a ledger, and those `beside` them, from the
+/// same entries.
+#[must_use]
+pub fn with_places(beside: Vec<Posting>, ledger: &Ledger, context: &Context) -> Vec<Posting> {
+    let of_places = ledger.recorded();
+    let mut postings: Vec<Posting> = of_places
         .flat_map(|(key, state)| of_place(key, state, context))
         .collect();
-    for entry in entries {
-        let outside = entry
-            .records
-            .iter()
-            .filter(|record| record.vehicle.is_none() || record.date.is_none())
-            .flat_map(|record| outside_ledger(entry, record));
-        postings.extend(
-            of_session(entry, ledger, context)
-                .into_iter()
-                .chain(outside)
-                .filter(|posting| match (posting.date, last) {
-                    (Some(date), Some(last)) => date <= last,
-                    (Some(_) | None, _) => true,
-                }),
-        );
-    }
+    postings.extend(beside.into_iter().map(|posting| {
+        let place = posting.place.as_ref();
+        match place.and_then(|key| ledger.places.get(key)) {
+            Some(state) => Posting {
+                system: system_of(state, context),
+                part: Some(state.label()),
+                ..posting
+            },
+            None => posting,
+        }
+    }));
     postings
+}
+
+/// What an entry says that no place keeps: what is of the session, and what names
+/// no vehicle or no day. Where a place is meant, its system and name are still
+/// those of the text.
+#[must_use]
+pub fn beside_places(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
+    let outside = entry
+        .records
+        .iter()
+        .filter(|record| record.vehicle.is_none() || record.date.is_none())
+        .flat_map(|record| outside_ledger(entry, record));
+    let of_session = of_session(entry, aliases).into_iter();
+    of_session.chain(outside).collect()
+}
+
+impl Posting {
+    /// Whether it counts at the end of a day.
+    #[must_use]
+    pub fn is_by(&self, last: Option<Date>) -> bool {
+        match (self.date, last) {
+            (Some(date), Some(last)) => date <= last,
+            (Some(_) | None, _) => true,
+        }
+    }
 }
 
 /// What the records of a place say.
@@ -141,7 +172,7 @@ fn supplier(origin: &Origin) -> String {
 
 /// What a front matter says: amounts, and the hours no section has a share in.
 /// Where it names a part, these are that part's.
-fn of_session(entry: &Entry, ledger: &Ledger, context: &Context) -> Vec<Posting> {
+fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
     let session = |what: What, spot: &Spot| Posting {
         vehicle: entry.vehicle.clone(),
         system: entry.system.clone(),
@@ -167,16 +198,11 @@ fn of_session(entry: &Entry, ledger: &Ledger, context: &Context) -> Vec<Posting>
     postings.extend(places.iter().enumerate().map(|(index, at)| {
         let minutes = Minutes(share(left, index, places.len()));
         let vehicle = record.vehicle.as_deref();
-        let place = vehicle.map(|vehicle| key(vehicle, &record.name, at, &ledger.aliases));
-        let state = place.as_ref().and_then(|key| ledger.places.get(key));
         Posting {
             vehicle: record.vehicle.clone(),
-            system: match state {
-                Some(state) => system_of(state, context),
-                None => record.system.as_ref().map(|(system, _)| system.clone()),
-            },
-            part: Some(state.map_or_else(|| label(record, at), PlaceState::label)),
-            place,
+            system: record.system.as_ref().map(|(system, _)| system.clone()),
+            part: Some(label(record, at)),
+            place: vehicle.map(|vehicle| key(vehicle, &record.name, at, aliases)),
             date: record.date,
             ..session(What::Hours(minutes), &spot)
         }

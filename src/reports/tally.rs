@@ -60,18 +60,18 @@ impl By {
     #[must_use]
     pub const fn unsaid(self) -> &'static str {
         match self {
-            By::Vehicle => "no vehicle said",
-            By::System => "no system said",
-            By::Part => "no part said",
-            By::Month | By::Year => "no day said",
-            By::Supplier => "no supplier said",
+            By::Vehicle => "without a vehicle",
+            By::System => "without a system",
+            By::Part => "without a part",
+            By::Month | By::Year => "without a day",
+            By::Supplier => "without a supplier",
             By::Kind => "no unit replaced",
         }
     }
 }
 
 /// The key of units that were replaced by nobody said what kind.
-pub const KIND_UNSAID: &str = "kind not said";
+pub const KIND_UNSAID: &str = "without a kind";
 
 /// Time and money together.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -8,6 +8,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::grade::Grade;
+use super::hardware_words::{is_kind, singular};
 use super::name::Name;
 use super::size::{Size, with_points};
 use super::words::{straighten, words};
@@ -45,7 +46,14 @@ impl Fastener {
         });
         let found = Size::find(&rest);
         if let Some(found) = &found {
-            rest.replace_range(found.span.clone(), " , ");
+            let long = rest[found.span.end..].split_whitespace().next();
+            let end = match long {
+                Some(word @ ("long" | "lg")) => {
+                    found.span.end + rest[found.span.end..].find(word).unwrap_or(0) + word.len()
+                }
+                Some(_) | None => found.span.end,
+            };
+            rest.replace_range(found.span.start..end, " , ");
         }
         if grade.is_none() {
             grade = Grade::bare(&rest).map(|(grade, span)| {
@@ -59,6 +67,17 @@ impl Fastener {
             grade,
         }
     }
+}
+
+/// The size of a piece in its one form, but with its pitch where it was
+/// written; `None` if there is none.
+#[must_use]
+pub fn size_as_said(what: &str) -> Option<String> {
+    let mut rest = with_points(&straighten(what));
+    if let Some((_, span)) = Grade::said(&rest) {
+        rest.replace_range(span, " , ");
+    }
+    Size::find(&rest).map(|found| found.as_said())
 }
 
 /// How a left-hand thread is called in a kind.
@@ -80,6 +99,14 @@ fn kind(rest: &str) -> Name {
                 .split_whitespace()
                 .filter(|word| word.chars().any(char::is_alphanumeric))
                 .map(small)
+                // "hex bolts, zinc", "ball bearings 6203"
+                .map(|word| {
+                    if is_kind(&word) {
+                        singular(&word)
+                    } else {
+                        word
+                    }
+                })
                 .collect();
             words.join(" ")
         })

@@ -3,25 +3,44 @@
 //! Everything here is a value or a pure function on values. Nothing knows
 //! where a text came from, what a ledger is, or how an answer is shown.
 
+pub mod amount;
+pub mod bag_phrase;
+pub mod calendar_words;
+pub mod clock;
+pub mod cost;
+pub mod cost_reading;
+mod cost_tokens;
+pub mod currency_words;
 pub mod day;
+pub mod day_reading;
 pub mod fastener;
 pub mod fraction;
 pub mod frame_rate;
 pub mod grade;
 pub mod hardware;
+pub mod hardware_line;
+pub mod hardware_words;
 pub mod hours;
+pub mod hours_reading;
 pub mod label;
+pub mod mark_phrase;
 pub mod moment;
 pub mod money;
 pub mod name;
 pub mod paper;
+pub mod phrases;
+pub mod piece_count;
 pub mod position;
+pub mod position_words;
 pub mod record_name;
 pub mod reference;
 pub mod refusal;
 pub mod size;
+pub mod size_text;
 pub mod spoken;
+pub mod spoken_number;
 pub mod status;
+pub mod status_words;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;

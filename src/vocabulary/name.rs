@@ -23,9 +23,7 @@ impl Name {
     pub fn new(text: &str) -> Name {
         let written = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let mut key: String = fold(&written).split(' ').collect();
-        if is_plural(&key) {
-            key.pop();
-        }
+        key.truncate(key.len() - plural(&key));
         Name { written, key }
     }
 
@@ -48,12 +46,24 @@ impl Name {
     }
 }
 
-/// Whether a folded word ends in the s of a plural: "hinges" does, "glass",
-/// "bus" and "chassis" do not.
-fn is_plural(word: &str) -> bool {
-    word.len() > 2
-        && word.ends_with('s')
-        && !["ss", "us", "is"].iter().any(|end| word.ends_with(end))
+/// How many letters of a folded word are the mark of its plural: one in
+/// "hinges", two in "bushes", none in "glass", "bus" and "chassis".
+fn plural(word: &str) -> usize {
+    let ends = |ends: &[&str]| ends.iter().any(|end| word.ends_with(end));
+    if word.len() <= 2 || !word.ends_with('s') || ends(&["ss", "us", "is"]) {
+        0
+    } else if ends(&["shes", "ches", "xes", "sses"]) {
+        2
+    } else {
+        1
+    }
+}
+
+/// A name as it is for one piece: without the mark of a plural.
+#[must_use]
+pub fn singular(name: &str) -> &str {
+    let small = name.to_ascii_lowercase();
+    &name[..name.len() - plural(&small)]
 }
 
 impl PartialEq for Name {
@@ -86,6 +96,7 @@ mod tests {
             ("Fuel tank", "fuel  TANK"),
             ("brake shoes", "brake shoe"),
             ("Loadfloor", "load floor"),
+            ("bushes", "bush"),
             ("Kühler", "kuhler"),
         ] {
             assert_eq!(Name::new(a), Name::new(b), "{a} / {b}");

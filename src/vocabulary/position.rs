@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
+use super::position_words::{PlaceTerm, read_term};
 use super::words::fold;
 
 /// The words a position is made of, in the order in which they are said.
@@ -49,7 +50,8 @@ impl Side {
     }
 
     /// The one that cannot hold at the same time.
-    const fn opposite(self) -> Option<Side> {
+    #[must_use]
+    pub const fn opposite(self) -> Option<Side> {
         match self {
             Side::Upper => Some(Side::Lower),
             Side::Lower => Some(Side::Upper),
@@ -104,11 +106,37 @@ pub fn places(at: &[Position]) -> &[Position] {
 }
 
 impl Position {
+    /// A position of these sides, with words that are none of them.
+    #[must_use]
+    pub fn new(sides: &[Side], other: &str) -> Position {
+        let mut sides = sides.to_vec();
+        sides.sort();
+        sides.dedup();
+        Position {
+            sides,
+            other: fold(other),
+        }
+    }
+
     /// The position in `text` if it consists of position words only.
     #[must_use]
     pub fn of_words(text: &str, driven: Driven) -> Option<Position> {
-        let (position, rest) = leading(&fold(text), driven);
-        (rest.is_empty() && !position.sides.is_empty()).then_some(position)
+        let folded = fold(text);
+        let all: Vec<&str> = folded
+            .split([' ', '-', '/'])
+            .filter(|word| !word.is_empty())
+            .collect();
+        let mut words = all.as_slice();
+        let mut sides = Vec::new();
+        while !words.is_empty() {
+            let read = read_term(words, &[], driven)?;
+            let PlaceTerm::Sides(found) = read.term else {
+                return None;
+            };
+            sides.extend(found);
+            words = words.get(read.words..).unwrap_or_default();
+        }
+        (!sides.is_empty()).then(|| Position::new(&sides, ""))
     }
 
     /// The position in `text`, whatever it says: the value of `at:`.
@@ -215,162 +243,9 @@ impl fmt::Display for Position {
     }
 }
 
-/// Splits a part's name from the position said with it: words at its start
-/// ("left front wheel cylinder") or after its last commas ("bulkhead, upper").
-/// A name that would be nothing but a position keeps all its words.
-#[must_use]
-pub fn split_name(text: &str, driven: Driven) -> (String, Position) {
-    let mut position = Position::default();
-    let mut name = text.trim();
-    while let Some((before, last)) = name.rsplit_once(',') {
-        match Position::of_words(last, driven) {
-            Some(found) if !before.trim().is_empty() => {
-                position = position.and(&found);
-                name = before.trim();
-            }
-            Some(_) | None => break,
-        }
-    }
-    let (found, rest) = leading_of_written(name, driven);
-    let only_position = Position::of_words(name, driven).is_some();
-    if !only_position && !found.is_empty() {
-        position = position.and(&found);
-        name = rest;
-    }
-    (name.to_owned(), position)
-}
-
-/// More words than anyone says before a part's name ("passenger's side upper
-/// left hand front inner ...").
-const LONGEST_SAID: usize = 16;
-
-/// The leading position words of a text as written, and what is left of it.
-fn leading_of_written(text: &str, driven: Driven) -> (Position, &str) {
-    let mut best = (Position::default(), text);
-    for (at, _) in text.match_indices(char::is_whitespace).take(LONGEST_SAID) {
-        match Position::of_words(&text[..at], driven) {
-            Some(position) => best = (position, text[at..].trim_start()),
-            None if text[..at].split_whitespace().count() >= 4 => break,
-            None => {}
-        }
-    }
-    best
-}
-
-/// Reads position words off the start of folded text; returns the rest.
-fn leading(folded: &str, driven: Driven) -> (Position, String) {
-    let mut sides = Vec::new();
-    let words: Vec<&str> = folded
-        .split([' ', '-', '/'])
-        .filter(|word| !word.is_empty())
-        .collect();
-    let mut rest = words.as_slice();
-    while let Some((taken, found)) = first_word(rest, driven) {
-        sides.extend(found);
-        rest = &rest[taken..];
-    }
-    sides.sort();
-    sides.dedup();
-    let position = Position {
-        sides,
-        other: String::new(),
-    };
-    (position, rest.join(" "))
-}
-
-/// How many words the next position takes, and which sides it means.
-fn first_word(words: &[&str], driven: Driven) -> Option<(usize, Vec<Side>)> {
-    let one = |sides: &[Side]| Some((1, sides.to_vec()));
-    let side_word = |taken: usize| {
-        if words.get(taken).is_some_and(|word| *word == "side") {
-            taken + 1
-        } else {
-            taken
-        }
-    };
-    match *words.first()? {
-        "left" | "right" if words.get(1) == Some(&"hand") => {
-            let side = if words[0] == "left" {
-                Side::Left
-            } else {
-                Side::Right
-            };
-            Some((side_word(2), vec![side]))
-        }
-        "left" => Some((side_word(1), vec![Side::Left])),
-        "right" => Some((side_word(1), vec![Side::Right])),
-        "front" => one(&[Side::Front]),
-        "rear" => one(&[Side::Rear]),
-        "centre" | "center" => one(&[Side::Centre]),
-        "upper" => one(&[Side::Upper]),
-        "lower" => one(&[Side::Lower]),
-        "inner" => one(&[Side::Inner]),
-        "outer" => one(&[Side::Outer]),
-        "lf" => one(&[Side::Left, Side::Front]),
-        "rf" => one(&[Side::Right, Side::Front]),
-        "lr" => one(&[Side::Left, Side::Rear]),
-        "rr" => one(&[Side::Right, Side::Rear]),
-        "driver's" | "drivers" | "driver" | "offside" => {
-            let side = drivers(driven)?;
-            needs_side(words, 1, vec![side])
-        }
-        "passenger's" | "passengers" | "passenger" | "nearside" => {
-            let side = drivers(driven)?.opposite()?;
-            needs_side(words, 1, vec![side])
-        }
-        _ => None,
-    }
-}
-
-/// "Driver's side" is a position, "driver's seat" is not; "nearside" and
-/// "offside" carry the word in them.
-fn needs_side(words: &[&str], taken: usize, sides: Vec<Side>) -> Option<(usize, Vec<Side>)> {
-    if words[0].ends_with("side") {
-        return Some((taken, sides));
-    }
-    (words.get(taken) == Some(&"side")).then_some((taken + 1, sides))
-}
-
-/// The side on which the driver sits.
-fn drivers(driven: Driven) -> Option<Side> {
-    match driven {
-        Driven::Left => Some(Side::Left),
-        Driven::Right => Some(Side::Right),
-        Driven::Unsaid => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn split(text: &str) -> (String, String) {
-        let (name, position) = split_name(text, Driven::Right);
-        (name, position.to_string())
-    }
-
-    #[test]
-    fn positions_are_found_before_and_after_the_name() {
-        for (text, name, at) in [
-            ("Wheel cylinder, left front", "Wheel cylinder", "left front"),
-            ("left front wheel cylinder", "wheel cylinder", "left front"),
-            ("Load floor, rear", "Load floor", "rear"),
-            ("Wheel cylinder, LF", "Wheel cylinder", "left front"),
-            ("Front left hub", "hub", "left front"),
-            ("Bulkhead, upper, left", "Bulkhead", "upper left"),
-            ("front damper, left", "damper", "left front"),
-            ("Mirror, driver’s side", "Mirror", "right"),
-            ("Mirror, passenger side", "Mirror", "left"),
-            ("inner wing", "wing", "inner"),
-            ("Left-hand door", "door", "left"),
-            ("Horn", "Horn", ""),
-            ("Left front", "Left front", ""),
-            ("Sleeve, long", "Sleeve, long", ""),
-            ("Driver's seat", "Driver's seat", ""),
-        ] {
-            assert_eq!(split(text), (name.to_owned(), at.to_owned()), "{text}");
-        }
-    }
 
     #[test]
     fn the_drivers_side_needs_a_driver() {

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::name::Name;
-use super::position::{Driven, Position, split_name};
+use super::position::Position;
 
 /// A name with the position said beside it, empty when none was said.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,17 +20,6 @@ pub struct Reference {
 }
 
 impl Reference {
-    /// Reads "wheel cylinder, left front".
-    #[must_use]
-    pub fn read(text: &str, driven: Driven) -> Reference {
-        let (name, at) = split_name(without_note(text), driven);
-        Reference {
-            name: Name::new(&name),
-            at,
-            vehicle: None,
-        }
-    }
-
     /// The text as it would be written: "wheel cylinder, left front".
     #[must_use]
     pub fn written(&self) -> String {
@@ -58,8 +47,10 @@ mod tests {
 
     #[test]
     fn a_note_in_brackets_is_not_part_of_the_name() {
-        let reference = Reference::read("shackle, left rear (the bent one)", Driven::Unsaid);
-        assert_eq!(reference.written(), "shackle, left rear");
+        assert_eq!(
+            without_note("shackle, left rear (the bent one)"),
+            "shackle, left rear"
+        );
         assert_eq!(without_note("(all of it)"), "(all of it)");
     }
 }

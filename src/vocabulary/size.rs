@@ -50,6 +50,35 @@ pub struct ReadSize {
     pub span: std::ops::Range<usize>,
 }
 
+impl ReadSize {
+    /// The size in its one form, but with a coarse metric pitch where it was
+    /// written.
+    #[must_use]
+    pub fn as_said(&self) -> String {
+        let shown = self.size.to_string();
+        match self.thread {
+            Some(ReadThread {
+                thread:
+                    Thread::Metric {
+                        diameter,
+                        pitch: Some(pitch),
+                    },
+                pitch_said: true,
+                ..
+            }) => {
+                let bare = format!("M{}", diameter.decimal());
+                let rest = shown
+                    .strip_prefix(&bare)
+                    .filter(|rest| !rest.starts_with('x'));
+                rest.map_or(shown.clone(), |rest| {
+                    format!("{bare}x{}{rest}", pitch.decimal())
+                })
+            }
+            Some(_) | None => shown,
+        }
+    }
+}
+
 /// The most measures that one size has.
 const MOST: usize = 3;
 
@@ -123,7 +152,7 @@ fn threaded(text: &str, from: usize) -> Option<ReadSize> {
         read.thread,
         Thread::Metric { pitch: None, .. } | Thread::Numbered { tpi: None, .. }
     );
-    if vague && written.is_empty() {
+    if vague && written.is_empty() && !is_gauge(text, read) {
         return None;
     }
     let measures = written
@@ -144,6 +173,16 @@ fn threaded(text: &str, from: usize) -> Option<ReadSize> {
         thread: Some(read),
         span: from..end,
     })
+}
+
+/// Whether a lone number is the gauge of a screw: "#10 machine screw".
+fn is_gauge(text: &str, read: ReadThread) -> bool {
+    let screw = |word: &str| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+        let word = word.strip_suffix('s').unwrap_or(word);
+        word.ends_with("screw") || word.ends_with("tapper")
+    };
+    matches!(read.thread, Thread::Numbered { tpi: None, .. }) && text.split_whitespace().any(screw)
 }
 
 /// Measures without a thread: `1/8 x 1-1/2`, `15 mm`, `7/16`, `5 x 30`.

@@ -25,6 +25,8 @@ pub struct ReadThread {
     pub thread: Thread,
     /// The family that was said.
     pub said: Option<Family>,
+    /// Whether a metric pitch was written.
+    pub pitch_said: bool,
     /// The byte at which it ends.
     pub end: usize,
 }
@@ -71,10 +73,12 @@ fn metric(text: &str, from: usize) -> Option<ReadThread> {
     if !ends(text, end) {
         return None;
     }
+    let pitch_said = pitch.is_some();
     let pitch = pitch.or_else(|| series::metric_coarse(diameter));
     Some(ReadThread {
         thread: Thread::Metric { diameter, pitch },
         said: None,
+        pitch_said,
         end,
     })
 }
@@ -102,6 +106,7 @@ fn association(text: &str, from: usize) -> Option<ReadThread> {
     Some(ReadThread {
         thread: Thread::Association(number.over()),
         said: None,
+        pitch_said: false,
         end,
     })
 }
@@ -151,7 +156,12 @@ fn inch(text: &str, from: usize) -> Option<ReadThread> {
             (sure || likely(thread, writing, hash.is_some())).then_some(thread)?
         }
     };
-    Some(ReadThread { thread, said, end })
+    Some(ReadThread {
+        thread,
+        said,
+        pitch_said: false,
+        end,
+    })
 }
 
 /// The thread of a unified series.

@@ -33,7 +33,7 @@ fn git(folder: &Path, arguments: &[&str]) -> String {
     let output = Command::new("git")
         .args(arguments)
         .current_dir(folder)
-        .env("GIT_CONFIG_GLOBAL", "/dev/null")
+        .env("GIT_CONFIG_GLOBAL", folder.join("no-settings"))
         .env("GIT_CONFIG_NOSYSTEM", "1")
         .output()
         .expect("git runs");

@@ -8,6 +8,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use matchmark::entry::Key;
+
 /// A command with what it is said to print.
 struct Example {
     command: String,
@@ -53,7 +55,7 @@ fn run(command: &str, folder: &mut PathBuf) -> String {
         .env("PATH", format!("{}:{path}", above.display()))
         .env("COLUMNS", "80")
         .env("NO_COLOR", "1")
-        .env("GIT_CONFIG_GLOBAL", "/dev/null")
+        .env("GIT_CONFIG_GLOBAL", folder.join("no-settings"))
         .env("GIT_CONFIG_NOSYSTEM", "1")
         .env("HOME", &*folder)
         .output()
@@ -93,6 +95,20 @@ fn is_as_said(said: &[String], real: &[&str]) -> bool {
         Some((first, rest)) => real.split_first().is_some_and(|(line, more)| {
             without_commits(line) == without_commits(first) && is_as_said(rest, more)
         }),
+    }
+}
+
+#[test]
+fn every_key_is_explained() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let page = fs::read_to_string(root.join("docs/entry-format.md")).expect("the page");
+    let in_tables: Vec<&str> = page
+        .lines()
+        .filter_map(|line| line.strip_prefix('|')?.split('|').next())
+        .flat_map(|cell| cell.split('`').skip(1).step_by(2))
+        .collect();
+    for key in Key::ALL {
+        assert!(in_tables.contains(&key.word()), "`{}`", key.word());
     }
 }
 

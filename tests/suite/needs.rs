@@ -324,7 +324,7 @@ proptest! {
         ]);
         let ledger = Ledger::fold(&contents.entries);
         let today = date(2026, 4, 15);
-        let all = open(&contents.entries, &ledger, None, today, &contents.context());
+        let all = open(&ledger, Vec::new(), today, &contents.context());
         prop_assert_eq!(all.len(), after.len());
         let rank = |open: &Open| (open.by.is_none_or(|by| by >= today), Reverse(open.waiting.all));
         for pair in all.windows(2) {

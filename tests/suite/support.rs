@@ -131,7 +131,8 @@ impl Shop {
             .env("PATH", path)
             .env("HOME", self.around().join("home"))
             .env("TMPDIR", self.around().join("tmp"))
-            .env("GIT_CONFIG_GLOBAL", "/dev/null")
+            // Not /dev/null: git would put a file in its place when told to write settings.
+            .env("GIT_CONFIG_GLOBAL", self.around.path().join("no-settings"))
             .env("GIT_CONFIG_NOSYSTEM", "1")
             .env("TZ", "UTC")
             .stdin(Stdio::null());

@@ -425,7 +425,7 @@ fn every_rule_about_money_and_time() {
     );
     let shown = shop.run(["tally", "--by", "vehicle"]).ends(0);
     let shown = shown
-        .shows("no vehicle said")
+        .shows("without a vehicle")
         .shows("budget of wren 100.00 EUR: 64.50 EUR spent (64 %), 35.50 EUR left; and 1200 JPY besides")
         .shows("not counted: 9:00 h and 99.00 EUR in texts without a day")
         .shows("entries/2026/2026-04-03-three.md:3");

@@ -148,7 +148,7 @@ fn need(verb: &Adopt, table: &Table, columns: &mut Columns) -> Result<(), Failur
 }
 
 /// The cells of a column.
-fn cells<'a>(table: &'a Table, column: usize) -> impl Iterator<Item = &'a str> + Clone {
+fn cells(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
     table
         .rows
         .iter()

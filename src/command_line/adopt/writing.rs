@@ -114,11 +114,19 @@ pub(super) fn write(
     })
 }
 
-/// Settings and vehicle files that were never kept: the entries to come need
-/// them.
+/// Settings and vehicle files where nothing was ever kept: a history cannot begin
+/// without them. Later they are the person's to keep.
 fn unkept_frame(history: &History, journal: &Journal) -> Result<Files, Failure> {
-    let found =
-        history.changed(&|path| is_text_of_journal(path) && !path.starts_with("entries/"))?;
+    if history.newest()?.is_some() {
+        return Ok(Vec::new());
+    }
+    let is_of_frame = |path: &str| {
+        is_text_of_journal(path)
+            && !["entries/", "episodes/"]
+                .iter()
+                .any(|other| path.starts_with(other))
+    };
+    let found = history.changed(&is_of_frame)?;
     let mut files = Vec::new();
     for changed in found.changed {
         if changed.kind == ChangedKind::New {

@@ -293,6 +293,12 @@ pub struct Past {
 
 #[derive(Debug, Args)]
 pub struct Check {
+    /// Only this entry: its file
+    #[arg(value_name = "ENTRY")]
+    pub entry: Option<std::path::PathBuf>,
+    /// What was understood of it, one line a record
+    #[arg(long, requires = "entry")]
+    pub facts: bool,
     /// As the journal stood: at a commit, or at the end of a day
     #[arg(long, value_name = "DAY|COMMIT")]
     pub as_written: Option<String>,

@@ -38,7 +38,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
-    let contents = journal.load()?;
+    let contents = opened::counted(&journal, None, world)?;
     let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
     let redacted = public(&contents.entries);

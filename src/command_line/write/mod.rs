@@ -31,7 +31,7 @@ use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{Label, Text, counted};
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
-use crate::vocabulary::hours::Minutes;
+use crate::vocabulary::hours_reading::read_hours;
 use drafts::kept_safe;
 pub(super) use drafts::{waiting, waiting_lines};
 use target::{entries_of_day, entry_of};
@@ -126,9 +126,21 @@ fn day(typed: &Typed, world: &World) -> Result<Date, Failure> {
             format!("`{text}` after --date is a month, not a day"),
             "write the day: 2026-03-14, yesterday, friday",
         )),
-        Some(text) => opened::day("--date", text, world),
+        Some(text) => past_day(text, world),
         None => Ok(world.today()),
     }
+}
+
+/// The day after `--date`: one that has been.
+fn past_day(text: &str, world: &World) -> Result<Date, Failure> {
+    let day = opened::day("--date", text, world)?;
+    if day > world.today() {
+        return Err(Failure::misuse(
+            format!("`{text}` after --date is {day}, which is still to come"),
+            "write the day of the session: yesterday, friday, 2026-03-14",
+        ));
+    }
+    Ok(day)
 }
 
 /// Refuses what would be written and complained about at once.
@@ -334,7 +346,7 @@ fn with_session(
     for (key, value) in session {
         let (entry, _) = crate::entry::read(&text, &journal.context());
         let before = (*key == "hours").then(|| entry.hours_said()).flatten();
-        let set = match (before, Minutes::read(value)) {
+        let set = match (before, read_hours(value).sure()) {
             (Some(before), Some(more)) => {
                 let sum = before.plus(more);
                 said = Some(format!("{before} + {more} = {sum}"));

@@ -13,13 +13,11 @@ use crate::presentation::text::{Label, Text};
 
 /// All keys a fact may have, the twelve that are taught first.
 pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
+    let taught = Key::taught();
+    let others = Key::ALL.iter().filter(|key| !taught.contains(key));
     let known = KnownKeys {
-        taught: Key::TAUGHT.iter().map(|key| key.word()).collect(),
-        others: Key::ALL
-            .iter()
-            .filter(|key| !Key::TAUGHT.contains(key))
-            .map(|key| key.word())
-            .collect(),
+        others: others.map(|key| key.word()).collect(),
+        taught: taught.iter().map(|key| key.word()).collect(),
     };
     let document = match output.form() {
         WordsForm::Text => {

@@ -100,11 +100,14 @@ impl Typed {
         let body = match front {
             Some((fields, body)) if is_draft => {
                 for (key, value) in fields {
-                    match key {
-                        Key::Date => self.date = Some(value),
-                        Key::Vehicle => self.vehicle = Some(value),
-                        Key::Title => self.title = Some(value),
-                        key => self.session.push((key.word(), value)),
+                    if key == Key::Date {
+                        self.date = Some(value);
+                    } else if key == Key::Vehicle {
+                        self.vehicle = Some(value);
+                    } else if key == Key::Title {
+                        self.title = Some(value);
+                    } else {
+                        self.session.push((key.word(), value));
                     }
                 }
                 body.to_owned()
@@ -323,7 +326,7 @@ mod tests {
     fn a_draft_is_taken_up_as_it_was_typed() {
         for draft in [
             "---\ndate: someday\nvehicle: wren\nhours: lots\ncost: \"-20 core\"\n---\n\n# Title\n\nProse.\n\n## Horn\n\n- found: bent\n",
-            "---\nlesson: \"say \\\"no\\\"\"\n---\n\n- status: removed\n\nProse.\n",
+            "---\nlesson: \"heat: \\\"first\\\"\"\n---\n\n- status: removed\n\nProse.\n",
             "---\ndate: 2026-03-14\n---\n",
             "---\nstatus: removed\n---\n\n## Horn\n\n- bag: 3\n",
         ] {

@@ -13,19 +13,21 @@ use std::ops::Range;
 use jiff::civil::Date;
 
 use super::context::Context;
-use super::fact::{Connection, Fact, Stated};
+use super::fact::{Connection, Fact};
 use super::item::Item;
-use super::key::Key;
+use super::key::{Key, Reads};
 use super::source::Lines;
+use super::stated::Stated;
 use super::telling::Telling;
+use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::position::Driven;
-use crate::vocabulary::reference::{Reference, without_note};
-use crate::vocabulary::status::{
-    Status, StatusWord, Surface, near_status, read_status, read_surface,
-};
+use crate::vocabulary::reference::without_note;
+use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
 
 /// What understanding a fact needs beside the fact.
@@ -36,6 +38,8 @@ pub(super) struct Reader<'a> {
     pub context: &'a Context,
     /// On which side the driver of the vehicle at hand sits.
     pub driven: Driven,
+    /// The day of the entry, once it is known.
+    pub day: Option<Date>,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
     /// How many facts may still be copied to further parts; `None` once that
@@ -49,7 +53,7 @@ pub(super) const MOST_COPIES: usize = 200_000;
 
 /// Bytes of the longest fact that is read; far more than anyone types, and
 /// little enough that no file can keep the reader busy for long.
-const LONGEST_FACT: usize = 20_000;
+pub(super) const LONGEST_FACT: usize = 20_000;
 
 /// One value of a fact with its bytes.
 #[derive(Clone, Debug)]
@@ -167,7 +171,7 @@ impl Reader<'_> {
             );
             return Vec::new();
         }
-        if values.len() > 1 && !key.takes_several() && is_single(key) {
+        if values.len() > 1 && key.is_single() {
             self.error(
                 item.span.clone(),
                 format!("`{}` can have one value only", key.word()),
@@ -176,6 +180,9 @@ impl Reader<'_> {
             let fact = self.fact(key, &values[0]);
             return self.stated(key, &values[0], fact).into_iter().collect();
         }
+        if let Some(pieces) = self.pieces(key, &values) {
+            return pieces;
+        }
         values
             .iter()
             .filter_map(|value| {
@@ -183,6 +190,18 @@ impl Reader<'_> {
                 self.stated(key, value, fact)
             })
             .collect()
+    }
+
+    /// The pieces that values of hardware name; `None` for any other key.
+    fn pieces(&mut self, key: Key, values: &[Value]) -> Option<Vec<Stated>> {
+        let Reads::Pieces(fact) = key.reads() else {
+            return None;
+        };
+        let pieces = self.hardware(values);
+        let stated = pieces
+            .into_iter()
+            .filter_map(|(at, piece)| self.stated(key, &values[at], Some(fact(piece))));
+        Some(stated.collect())
     }
 
     fn stated(&self, key: Key, value: &Value, fact: Option<Fact>) -> Option<Stated> {
@@ -198,51 +217,26 @@ impl Reader<'_> {
     /// What one value under this key says; `None` after an error.
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
-        let reference = || Reference::read(text, self.driven);
-        match key {
-            Key::Status => self.status(value),
-            Key::Surface => self.surface(value).map(Fact::Surface),
-            Key::HoldsUp => Some(Fact::HoldsUp(reference())),
-            Key::After => Some(Fact::After(reference())),
-            Key::OffAfter => Some(Fact::OffAfter(reference())),
-            Key::RefitAfter => Some(Fact::RefitAfter(reference())),
-            Key::Of => Some(Fact::Of(reference())),
-            Key::Holds => Some(Fact::Holds(reference())),
-            Key::Undone => self.connection(value).map(Fact::Undone),
-            Key::Hands => self.hands(value),
-            Key::Hardware => self.hardware(value).map(Fact::Hardware),
-            Key::Leftover => self.hardware(value).map(Fact::Leftover),
-            Key::Short => self.hardware(value).map(Fact::Short),
-            Key::Bag => Some(Fact::Bag(Label::new(without_note(text)))),
-            Key::Stored => Some(Fact::Stored(text.to_owned())),
-            Key::SentTo => Some(Fact::SentTo(self.sent(value))),
-            Key::Found => Some(Fact::Found(text.to_owned())),
-            Key::Needs => self.need(value).map(Fact::Needs),
-            Key::Done => Some(Fact::Done(text.to_owned())),
-            Key::Question => Some(Fact::Question(text.to_owned())),
-            Key::Answer => Some(Fact::Answer(text.to_owned())),
-            Key::Cost => self.cost(value).map(Fact::Cost),
-            Key::Hours => self.hours(value).map(Fact::Hours),
-            Key::Torque => self.torque(value),
-            Key::Manual => Some(Fact::Manual(text.to_owned())),
-            Key::Tool => Some(Fact::Tool(self.tool(value))),
-            Key::Photo => Some(Fact::Photo(text.to_owned())),
-            Key::Footage => Some(Fact::Footage(self.clip(value))),
-            Key::Lesson => Some(Fact::Lesson(text.to_owned())),
-            Key::Caution => Some(Fact::Caution(text.to_owned())),
-            Key::Tell => Some(Fact::Tell(self.telling(value))),
-            Key::Ask => Some(Fact::Ask(text.to_owned())),
-            Key::Number => Some(Fact::Number(text.to_owned())),
-            Key::Also => Some(Fact::Also(text.to_owned())),
-            Key::System => self.system(value).map(Fact::System),
-            Key::Date
-            | Key::Time
-            | Key::Vehicle
-            | Key::Title
-            | Key::Helpers
-            | Key::Part
-            | Key::At
-            | Key::ReplacedBy => Some(Fact::Unknown(text.to_owned())),
+        match key.reads() {
+            Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Telling => Some(Fact::Tell(self.telling(value))),
+            Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
+            Reads::Status => self.status(value),
+            Reads::Surface => self.surface(value).map(Fact::Surface),
+            Reads::Connection => self.connection(value).map(Fact::Undone),
+            Reads::People => self.hands(value),
+            Reads::Sent => Some(Fact::SentTo(self.sent(value))),
+            Reads::Bag => self.bag(value),
+            Reads::Need if is_nothing(text) => None,
+            Reads::Need => self.need(value).map(Fact::Needs),
+            Reads::Cost => self.cost(value).map(Fact::Cost),
+            Reads::Hours => self.hours(value).map(Fact::Hours),
+            Reads::Torque => self.torque(value),
+            Reads::Tool => Some(Fact::Tool(self.tool(value))),
+            Reads::Clip => Some(Fact::Footage(self.clip(value))),
+            Reads::System => self.system(value).map(Fact::System),
+            // Pieces are read before, several from one value.
+            Reads::Pieces(_) | Reads::Apart => Some(Fact::Unknown(text.to_owned())),
         }
     }
 
@@ -262,11 +256,17 @@ impl Reader<'_> {
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
-        match read_status(without_note(&value.text)) {
-            Some(StatusWord::Standing(status)) => return Some(Fact::Status(status)),
-            Some(StatusWord::Surface(surface)) => return Some(Fact::Surface(surface)),
-            Some(StatusWord::Work(work)) => return Some(Fact::Done(work)),
-            None => {}
+        match read_said(without_note(&value.text)) {
+            StatusReading::Clear(word) => return Some(word.into()),
+            StatusReading::Doubtful(readings) => {
+                self.error(
+                    value.span.clone(),
+                    format!("`{}` has more than one reading: {readings}", value.text),
+                    "write the one you mean; what is only to be remembered goes below the facts",
+                );
+                return None;
+            }
+            StatusReading::Unread => {}
         }
         if let Some(near) = near_status(&value.text) {
             self.warning(
@@ -274,11 +274,7 @@ impl Reader<'_> {
                 format!("`{}` was read as `{near}`", value.text),
                 &format!("write `{near}`"),
             );
-            return match read_status(near)? {
-                StatusWord::Standing(status) => Some(Fact::Status(status)),
-                StatusWord::Surface(surface) => Some(Fact::Surface(surface)),
-                StatusWord::Work(work) => Some(Fact::Done(work)),
-            };
+            return read_status(near).map(Fact::from);
         }
         let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
         self.error(
@@ -287,6 +283,22 @@ impl Reader<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
+    fn bag(&mut self, value: &Value) -> Option<Fact> {
+        let text = without_note(&value.text);
+        let words: Vec<String> = crate::vocabulary::words::words(text).collect();
+        let several = words.iter().any(|word| word == "or" || word == "and");
+        if several || text.contains('?') {
+            self.error(
+                value.span.clone(),
+                format!("`{}` does not say which bag", value.text),
+                "write one label; two bags stand in two `hardware` lines, each with its bag",
+            );
+            return None;
+        }
+        Some(Fact::Bag(Label::new(text)))
     }
 
     fn surface(&mut self, value: &Value) -> Option<Surface> {
@@ -334,10 +346,10 @@ impl Reader<'_> {
             );
         }
         Some(Connection {
-            what: Reference::read(what, self.driven),
+            what: read_reference(what, self.driven),
             to: to
                 .filter(|to| !to.is_empty())
-                .map(|to| Reference::read(to, self.driven)),
+                .map(|to| read_reference(to, self.driven)),
         })
     }
 
@@ -412,6 +424,15 @@ impl Reader<'_> {
         }
     }
 
+    /// A day that lies ahead, counted from the day of the entry.
+    pub fn day_to_come(&self, text: &str) -> ReadDay {
+        match (read_date(text), self.day) {
+            (Some(date), _) => ReadDay::Exactly(date),
+            (None, Some(from)) => read_day(text, from, Toward::Coming),
+            (None, None) => ReadDay::Unread,
+        }
+    }
+
     /// The day at the end of a text, behind `word` ("by", "back by"), and the
     /// text before it. Words that are no day stay in the text.
     pub fn trailing_day(&mut self, value: &Value, word: &str) -> (String, Option<Date>) {
@@ -440,6 +461,23 @@ impl Reader<'_> {
             value.span.clone()
         };
         let example = "write the day as 2026-05-01";
+        match self.day_to_come(day) {
+            ReadDay::Exactly(date) => {
+                // "by friday" is counted from the entry's day: worth a look.
+                if !day.contains(|c: char| c.is_ascii_digit()) {
+                    let message = format!("`{day}` was read as {date}");
+                    self.warning(span, message, &format!("write `{word} {date}`"));
+                }
+                return (before, Some(date));
+            }
+            ReadDay::Either(days) => {
+                let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+                let message = format!("`{day}` can mean {}", days.join(" or "));
+                self.error(span, message, &format!("write `{word} {}`", days[0]));
+                return (before, None);
+            }
+            ReadDay::Unread => {}
+        }
         if day.starts_with(|c: char| c.is_ascii_digit()) {
             self.error(span, format!("`{day}` is no date"), example);
             return (before, None);
@@ -453,6 +491,26 @@ impl Reader<'_> {
         }
         (text.to_owned(), None)
     }
+}
+
+/// Whether there is nothing to do.
+fn is_nothing(text: &str) -> bool {
+    matches!(
+        crate::vocabulary::words::fold(text).trim_end_matches('.'),
+        "nothing"
+            | "none"
+            | "no"
+            | "nil"
+            | "-"
+            | "--"
+            | "n/a"
+            | "na"
+            | "nothing more"
+            | "nothing else"
+            | "no work"
+            | "nothing to do"
+            | "nothing open"
+    )
 }
 
 /// Words that show that a day was meant.
@@ -482,21 +540,6 @@ fn names_a_time(text: &str) -> bool {
         "whitsun",
     ];
     crate::vocabulary::words::words(text).any(|word| WORDS.contains(&word.as_str()))
-}
-
-/// Keys of which a record has one: a second value contradicts the first.
-pub(super) const fn is_single(key: Key) -> bool {
-    matches!(
-        key,
-        Key::Date
-            | Key::Time
-            | Key::Vehicle
-            | Key::Hours
-            | Key::System
-            | Key::Hands
-            | Key::Title
-            | Key::Tell
-    )
 }
 
 /// Parts a text at semicolons outside brackets.

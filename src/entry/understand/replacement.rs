@@ -1,10 +1,11 @@
 //! `replaced by` with the details nested below it.
 
-use super::super::fact::{Fact, Fate, Kind, Origin, Replacement, Stated};
+use super::super::fact::{Fact, Fate, Kind, Origin, Replacement};
 use super::super::item::Item;
 use super::super::key::Key;
+use super::super::stated::Stated;
 use super::{Reader, Value};
-use crate::vocabulary::reference::Reference;
+use crate::handbook::heading::read_reference;
 use crate::vocabulary::words::{fold, one_slip};
 
 /// The details that may be nested.
@@ -147,7 +148,7 @@ impl Reader<'_> {
         match donor {
             Some((vehicle, part)) => Origin::Donor {
                 vehicle: vehicle.slug.clone(),
-                part: Reference::read(part, vehicle.driven),
+                part: read_reference(part, vehicle.driven),
             },
             None => Origin::Someone(text.to_owned()),
         }

@@ -2,88 +2,142 @@
 
 use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
 use super::{Reader, Value};
-use crate::vocabulary::day::read_date;
+use crate::vocabulary::cost::Cost;
+use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
+use crate::vocabulary::day_reading::ReadDay;
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::money::{Cost, MoneyError};
+use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 
 /// Longer than anyone works in one session.
-const LONGEST: Minutes = Minutes(48 * 60);
+const LONGEST: Minutes = Minutes(16 * 60);
 
 impl Reader<'_> {
     /// Reads an amount of money.
     pub fn cost(&mut self, value: &Value) -> Option<Cost> {
-        match Cost::read(&value.text, self.context.currency) {
-            Ok(cost) => {
-                if cost.comma_as_decimal {
-                    let amount = cost.money.amount();
-                    self.note(
-                        value.span.clone(),
-                        format!("the comma in `{}` was read as the decimal mark", value.text),
-                        &format!("write {amount}"),
-                    );
+        match read_cost(&value.text, self.context.currency) {
+            Ok(read) => {
+                for doubt in &read.doubts {
+                    self.cost_doubt(value, &read.cost, doubt);
                 }
-                self.second_amount(value, &cost);
-                if cost.currency_behind {
-                    let code = cost.money.currency.code();
-                    self.warning(
-                        value.span.clone(),
-                        format!("{code} was read as the currency"),
-                        &format!("put it before the amount: `{code} {}`", cost.money.amount()),
-                    );
-                }
-                Some(cost)
+                Some(read.cost)
             }
             Err(error) => {
                 let hint = match &error {
-                    MoneyError::NoAmount => "begin with the amount: `84.50 hinge, reproduction`",
-                    MoneyError::UnknownCurrency(_) => {
+                    CostError::NoAmount => "begin with the amount: `84.50 hinge, reproduction`",
+                    CostError::UnknownCurrency(_) | CostError::UnclearCurrency(_) => {
                         "a currency is a code of three letters: `GBP 12 postage`"
                     }
-                    MoneyError::Unreadable(_) => "write it with a decimal point: `1234.50`",
-                    MoneyError::TooFine(..) => "round it to what can be paid",
+                    CostError::TwoCurrencies => "write a `cost` line for each amount",
+                    CostError::Unreadable(_) | CostError::Either(..) => {
+                        "write it with a decimal point: `1234.50`"
+                    }
+                    CostError::TooFine(..) => "round it to what can be paid",
+                    CostError::Range(_) => "write what was paid",
                 };
-                self.error(
-                    value.span.clone(),
-                    format!("{error}: `{}`", value.text),
-                    hint,
-                );
+                let message = format!("{error}: `{}`", value.text);
+                self.error(value.span.clone(), message, hint);
                 None
             }
         }
     }
 
-    /// Says that one line holds one amount, if there are more in it.
-    fn second_amount(&mut self, value: &Value, cost: &Cost) {
-        let Some(second) = cost.second_amount() else {
-            return;
-        };
-        let message = format!(
-            "`{}` is a second amount; only {} is counted",
-            second.written, cost.money
-        );
-        if second.in_brackets {
-            let hint = "what was paid stands first; a note in brackets is not counted";
-            self.note(value.span.clone(), message, hint);
-        } else {
-            let hint = "write a `cost` line for each amount";
-            self.error(value.span.clone(), message, hint);
+    /// Asks about what is not sure of a cost.
+    fn cost_doubt(&mut self, value: &Value, cost: &Cost, doubt: &CostDoubt) {
+        let span = value.span.clone();
+        let (text, money) = (&value.text, &cost.money);
+        let amount = format!("write `{} {}`", money.currency.code(), money.amount());
+        match doubt {
+            CostDoubt::CommaAsDecimal => {
+                let message = format!("the comma in `{text}` was read as the decimal mark");
+                self.note(span, message, &format!("write {}", money.amount()));
+            }
+            CostDoubt::About => {
+                let message = format!("`{text}` was counted as {money}");
+                self.warning(span, message, "write the amount alone once it is known");
+            }
+            CostDoubt::GuessedCurrency(word) => {
+                let message = format!("`{word}` was read as {}", money.currency.code());
+                self.warning(span, message, &amount);
+            }
+            CostDoubt::InBrackets(written) => {
+                let message = format!("`{written}` is a second amount; only {money} is counted");
+                let hint = "what was paid stands first; a note in brackets is not counted";
+                self.note(span, message, hint);
+            }
+            CostDoubt::SecondAmount(written) => {
+                let message = format!("`{written}` is a second amount; only {money} is counted");
+                self.error(
+                    span,
+                    message,
+                    "write a `cost` line for each amount, or `+` between them",
+                );
+            }
+            CostDoubt::UnsaidCharge(written) => {
+                let message = format!("`{written}`: is it in {money}, or on top of it?");
+                self.warning(span, message, "write what was paid in all");
+            }
+            CostDoubt::Year(written) => {
+                let message = format!("`{written}` was read as {money}, and looks like a year");
+                self.warning(span, message, &amount);
+            }
+            CostDoubt::CountOrAmount(written) => {
+                let message =
+                    format!("{money} was counted, and `{written}` taken for a number of pieces");
+                self.warning(
+                    span,
+                    message,
+                    "begin with the amount: `84.50 hinge, reproduction`",
+                );
+            }
+            CostDoubt::ForEach => {
+                let message = format!("`{text}` was counted as {money}: for each, or for all?");
+                self.warning(span, message, "write the sum, or `4 x 4.50`");
+            }
+            CostDoubt::MoneyBack(word) => {
+                let message =
+                    format!("`{word}`: {money} was counted; was it paid, or did it come back?");
+                self.warning(
+                    span,
+                    message,
+                    "money that came back has a minus sign: `-20 core`",
+                );
+            }
+            CostDoubt::LoneNumber(written) => {
+                let message = format!("`{written}` was read as {money}");
+                self.warning(
+                    span,
+                    message,
+                    "begin with the amount: `84.50 hinge, reproduction`",
+                );
+            }
         }
     }
 
     /// Reads a duration.
     pub fn hours(&mut self, value: &Value) -> Option<Minutes> {
-        let Some(minutes) = Minutes::read(&value.text) else {
-            self.error(
-                value.span.clone(),
-                format!("`{}` is no duration", value.text),
-                "write hours as `3:15` or `3.25`",
-            );
-            return None;
+        let span = value.span.clone();
+        let minutes = match read_hours(&value.text) {
+            ReadHours::Exactly(minutes) => minutes,
+            ReadHours::About(minutes) => {
+                let message = format!("`{}` was read as {minutes}", value.text);
+                self.warning(span.clone(), message, &format!("write `{minutes}`"));
+                minutes
+            }
+            ReadHours::Either(one, other) => {
+                let message = format!("`{}` can mean {one} or {other}", value.text);
+                self.error(span, message, &format!("write `{one}` or `{other}`"));
+                return None;
+            }
+            ReadHours::Unread => {
+                let message = format!("`{}` is no duration", value.text);
+                self.error(span, message, "write hours as `3:15` or `3.25`");
+                return None;
+            }
         };
         if minutes > LONGEST {
             self.warning(
-                value.span.clone(),
-                format!("{} hours in one session", value.text),
+                span,
+                format!("`{}` was read as {minutes} in one session", value.text),
                 "write hours and minutes with a colon: `3:15`",
             );
         }
@@ -153,7 +207,10 @@ impl Reader<'_> {
         let when = text[at + "return ".len()..].trim();
         let lower = when.to_ascii_lowercase();
         let back = if let Some(day) = lower.strip_prefix("by") {
-            read_date(day).map(Return::By)
+            match self.day_to_come(day) {
+                ReadDay::Exactly(date) => Some(Return::By(date)),
+                ReadDay::Either(_) | ReadDay::Unread => None,
+            }
         } else if let Some(span) = lower.strip_prefix("within") {
             days(span.trim()).map(Return::Within)
         } else {

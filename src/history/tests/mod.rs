@@ -126,7 +126,8 @@ fn git_in(folder: &Path, arguments: &[&str]) -> Output {
             "init.defaultBranch=main",
         ])
         .args(arguments)
-        .env("GIT_CONFIG_GLOBAL", "/dev/null")
+        // Not /dev/null: git would put a file in its place when told to write settings.
+        .env("GIT_CONFIG_GLOBAL", folder.join("no-settings"))
         .env("GIT_CONFIG_NOSYSTEM", "1")
         .env("HOME", folder)
         .output()

@@ -35,28 +35,8 @@ fn made(folder: &Path, shop: &mut Shop) {
     let mut index = open(folder);
     shop.refresh(&mut index);
     shop.write("03.md", "Part 3\nsecond text");
-    touch_some(shop);
     shop.refresh(&mut index);
     index.wait_merging();
-}
-
-/// Changes so many files that the change is written out.
-fn touch_some(shop: &mut Shop) {
-    for path in ["10.md", "11.md", "12.md", "13.md"] {
-        let text = shop.text(path).expect("text");
-        shop.write(path, &text);
-    }
-}
-
-/// An index with a recent change that is not written out yet.
-fn made_with_recent(folder: &Path, shop: &mut Shop) {
-    made(folder, shop);
-    shop.write("03.md", "Part 3\nthird text");
-    let mut index = open(folder);
-    shop.refresh(&mut index);
-    shop.write("03.md", "Part 3\nsecond text");
-    shop.refresh(&mut index);
-    assert!(lying(folder).join("recent").exists());
 }
 
 fn files(folder: &Path) -> Vec<PathBuf> {
@@ -240,7 +220,6 @@ fn leftovers_of_a_killed_process_do_no_harm() {
     }
     // The trap: a file under the name that the next deletion is going to use.
     shop.write("05.md", "Part 5\nbracket 2");
-    touch_some(&mut shop);
     let names: Vec<_> = {
         let index = open(folder.path());
         let metas = index.engine.load_metas().expect("metas");
@@ -261,7 +240,7 @@ fn leftovers_of_a_killed_process_do_no_harm() {
     }
     fs::write(&managed, serde_json::to_vec(&list).expect("json")).expect("write");
     let mut index = open(folder.path());
-    assert_eq!(shop.refresh(&mut index).files, 5);
+    assert_eq!(shop.refresh(&mut index).files, 1);
     index.wait_merging();
     assert!(!lying(folder.path()).join(".tmpAbCdEf").exists());
     assert!(!answers_right(folder.path(), &mut shop));
@@ -276,7 +255,7 @@ fn a_refresh_that_fails_half_way_leaves_the_state_before() {
         fn read(&mut self, path: &str) -> Option<super::FileDocs> {
             self.0.read(path)
         }
-        fn fold(&mut self, _: &str, _: &[String]) -> Option<Vec<u8>> {
+        fn fold(&mut self, _: &str, _: &[String]) -> Option<super::Folded> {
             std::panic::resume_unwind(Box::new("stopped"))
         }
     }
@@ -391,7 +370,6 @@ fn damage_that_stands_in_the_way_of_a_change_is_cleared_away() {
             }
         }
         shop.write("03.md", "Part 3\nsecond text");
-        touch_some(&mut shop);
         assert!(answers_right(folder.path(), &mut shop), "{extension}");
         let wrong = open(folder.path()).validate().expect("validate");
         assert_eq!(wrong, Vec::<String>::new());
@@ -410,65 +388,8 @@ fn damage_is_not_carried_into_what_is_written_next() {
         }
     }
     assert!(!answers_right(folder.path(), &mut shop), "not noticed yet");
-    // What goes into the layer of recent changes is merged with nothing.
     shop.write("05.md", "Part 5\nbracket 2");
-    assert!(!answers_right(folder.path(), &mut shop));
-    shop.write("05.md", "Part 5\nbracket 2");
-    touch_some(&mut shop);
     assert!(answers_right(folder.path(), &mut shop));
-}
-
-/// The layer of recent changes counts whole or not at all.
-#[test]
-fn a_damaged_layer_counts_as_never_written() {
-    let folder = tempdir().expect("folder");
-    let mut shop = shop();
-    made_with_recent(folder.path(), &mut shop);
-    let path = lying(folder.path()).join("recent");
-    let whole = fs::read(&path).expect("read");
-    let mut damaged: Vec<Vec<u8>> = (0..whole.len())
-        .step_by(whole.len() / 40 + 1)
-        .flat_map(|at| {
-            let mut flipped = whole.clone();
-            flipped[at] ^= 4;
-            [flipped, whole[..at].to_vec()]
-        })
-        .collect();
-    damaged.push(vec![0; whole.len()]);
-    for bytes in damaged {
-        fs::write(&path, bytes).expect("write");
-        let mut index = open(folder.path());
-        assert_eq!(
-            shop.refresh(&mut index).files,
-            1,
-            "the change is found again"
-        );
-        drop(index);
-        assert!(!answers_right(folder.path(), &mut shop));
-    }
-}
-
-/// A layer lies upon one state of the folder, and makes no sense upon another.
-#[test]
-fn a_layer_upon_another_state_counts_as_never_written() {
-    let folder = tempdir().expect("folder");
-    let mut shop = shop();
-    made_with_recent(folder.path(), &mut shop);
-    let path = lying(folder.path()).join("recent");
-    let old = fs::read(&path).expect("read");
-    touch_some(&mut shop);
-    shop.write("04.md", "Part 4\nbracket 1");
-    let mut index = open(folder.path());
-    // With what the layer held, as the folder knows nothing of it.
-    assert_eq!(shop.refresh(&mut index).files, 6);
-    index.wait_merging();
-    drop(index);
-    assert!(!path.exists());
-    fs::write(&path, old).expect("write");
-    let mut index = open(folder.path());
-    assert_eq!(shop.refresh(&mut index).files, 0);
-    drop(index);
-    assert!(!answers_right(folder.path(), &mut shop));
 }
 
 /// Damages a file without leaving a trace in its time.

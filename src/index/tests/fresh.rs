@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use tempfile::tempdir;
 
 use super::{Shop, found, seen};
-use crate::index::Index;
+use crate::index::{Index, Sort, shares};
 
 #[derive(Clone, Debug)]
 enum Edit {
@@ -78,7 +78,13 @@ fn everything(shop: &Shop, index: &Index) -> Vec<String> {
             answer.searched, answer.how, answer.corrected, answer.total
         ));
     }
+    assert_eq!(index.mixed_up().expect("files"), Vec::<String>::new());
     all.push(format!("{:?}", index.places("").expect("places")));
+    for sort in [Sort::Place, Sort::PlaceMore, Sort::File] {
+        let pages = index.pages(sort).expect("pages");
+        let shares = pages.iter().map(|page| shares(page).expect("shares"));
+        all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));
+    }
     for key in index.place_keys("").expect("keys") {
         all.push(format!(
             "{key} {:?}",
@@ -300,9 +306,9 @@ fn what_another_process_wrote_out_is_taken_up() {
     assert_eq!(everything(&shop, &waiting), everything(&shop, &open()));
 }
 
-/// A file that came and went while the layer filled up.
+/// A file that came and went between two answers.
 #[test]
-fn what_was_undone_before_it_was_written_out_is_forgotten() {
+fn what_was_undone_again_is_forgotten() {
     let folder = tempdir().expect("folder");
     let open = || Index::open(folder.path(), "f", Duration::ZERO).expect("open");
     let mut shop = many();

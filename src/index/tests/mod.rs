@@ -9,7 +9,7 @@ mod tokens;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Answer, FileDocs, Index, Query, RecordDoc, Refreshed, Seen, Source, Stamp};
+use super::{Answer, FileDocs, Folded, Index, Query, RecordDoc, Refreshed, Seen, Source, Stamp};
 
 /// A journal in memory. A file is blocks with an empty line between; a block's
 /// first line is `part` or `part, position`; `after: part` names another place.
@@ -127,7 +127,10 @@ impl Source for Shop {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         self.read.push(path.to_owned());
         let text = self.text(path)?;
-        let mut docs = FileDocs::default();
+        let mut docs = FileDocs {
+            share: text.clone().into_bytes(),
+            ..FileDocs::default()
+        };
         for (start, block) in self.blocks(path) {
             let (part, at) = heading(&block);
             docs.places.push(part.clone());
@@ -154,7 +157,7 @@ impl Source for Shop {
     }
 
     /// Who says what of a place; so a missing or stale file shows.
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Vec<u8>> {
+    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded> {
         let mut state = Vec::new();
         for file in files {
             for (_, block) in self.blocks(file) {
@@ -164,7 +167,11 @@ impl Source for Shop {
                 }
             }
         }
-        (!state.is_empty()).then(|| state.join("|").into_bytes())
+        (!state.is_empty()).then(|| Folded {
+            whole: state.join("|").into_bytes(),
+            share: state.concat().into_bytes(),
+            more: state.len().to_string().into_bytes(),
+        })
     }
 }
 

@@ -1,6 +1,6 @@
 //! Scores against a library that is not ours.
 
-use super::super::{FileDocs, Index, Query, RecordDoc, Source};
+use super::super::{FileDocs, Folded, Index, Query, RecordDoc, Source};
 use super::{Shop, seen};
 
 const TEXTS: [&str; 6] = [
@@ -30,6 +30,7 @@ impl Source for Texts {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let text = TEXTS[path.parse::<usize>().ok()?];
         Some(FileDocs {
+            share: Vec::new(),
             records: vec![RecordDoc {
                 text: text.to_owned(),
                 ..RecordDoc::default()
@@ -38,8 +39,8 @@ impl Source for Texts {
         })
     }
 
-    fn fold(&mut self, _: &str, _: &[String]) -> Option<Vec<u8>> {
-        Some(Vec::new())
+    fn fold(&mut self, _: &str, _: &[String]) -> Option<Folded> {
+        Some(Folded::default())
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::{Filling, Held, Holder, Lot};
 use crate::ledger::place::When;
-use crate::problem::Problem;
+use crate::problem::{Problem, Spot};
 use crate::vocabulary::label::Label;
 
 /// Pieces and parts of each bag, parted into fillings.
@@ -29,13 +29,15 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
             put(&label, Put::Pieces(Box::new(lot)));
         }
     }
-    let when = |put: &Put| match put {
-        Put::Part(held) => (held.when.clone(), held.spot.clone()),
-        Put::Pieces(lot) => (lot.kept.clone(), lot.spot.clone()),
-    };
+    fn when(put: &Put) -> (&When, &Spot) {
+        match put {
+            Put::Part(held) => (&held.when, &held.spot),
+            Put::Pieces(lot) => (&lot.kept, &lot.spot),
+        }
+    }
     let mut fillings = Vec::new();
     for (label, mut puts) in puts.into_values() {
-        puts.sort_by_cached_key(when);
+        puts.sort_by(|a, b| when(a).cmp(&when(b)));
         let mut open = Filling {
             bag: label,
             number: 1,
@@ -50,7 +52,7 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
             let (begins, _) = when(&put);
             // What was missing at refit belongs to what was used then.
             let comes = !matches!(&put, Put::Pieces(lot) if lot.count == 0);
-            let is_empty = !waits && last.as_ref().is_some_and(|last| *last < begins);
+            let is_empty = !waits && last.as_ref().is_some_and(|last| last < begins);
             if comes && is_empty {
                 of_part.clear();
                 last = None;
@@ -67,7 +69,9 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
                 Put::Pieces(lot) => lot.used.as_ref(),
             };
             waits |= emptied.is_none();
-            last = last.max(emptied.cloned());
+            if emptied > last.as_ref() {
+                last = emptied.cloned();
+            }
             match put {
                 Put::Part(held) => match of_part.get(&held.holder) {
                     Some(at) => {

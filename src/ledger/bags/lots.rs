@@ -1,7 +1,7 @@
 //! What was put down: pieces with their parts, and the sections about whole
 //! bags.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
@@ -52,12 +52,28 @@ pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<Counting<'
     sections
 }
 
+/// Kinds of pieces by their words: the same few are written thousands of times,
+/// and reading them takes longer than all else.
+#[derive(Default)]
+pub(super) struct Kinds<'l> {
+    known: HashMap<(&'l str, Option<&'l str>), Fastener>,
+}
+
+impl<'l> Kinds<'l> {
+    fn of(&mut self, hardware: &'l Hardware) -> Fastener {
+        let words = (hardware.what.as_str(), hardware.note.as_deref());
+        let known = self.known.entry(words);
+        known.or_insert_with(|| hardware.fastener()).clone()
+    }
+}
+
 /// The pieces that a place's own records speak of. Answers how many of them
 /// are counted once more in a section about their bag.
-pub(super) fn own_lots(
+pub(super) fn own_lots<'l>(
     ledger: &Ledger,
-    (place, state): (&PlaceKey, &PlaceState),
+    (place, state): (&PlaceKey, &'l PlaceState),
     named_short: &[Counting<'_>],
+    kinds: &mut Kinds<'l>,
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
@@ -71,7 +87,7 @@ pub(super) fn own_lots(
             .used
             .clone()
             .or_else(|| on_after(state, follows.as_deref(), &pieces.kept));
-        let kind = pieces.hardware.fastener();
+        let kind = kinds.of(&pieces.hardware);
         // What was in no bag went into the one whose section means the part.
         let counting = named_short.iter().find(|counting| {
             let when = &counting.section.when;

@@ -16,6 +16,8 @@ use std::sync::Arc;
 pub use fillings::by_label;
 pub use lots::held_places;
 
+use serde::{Deserialize, Serialize};
+
 use super::Ledger;
 use super::place::{PlaceKey, When};
 use crate::problem::{Problem, Spot};
@@ -25,10 +27,10 @@ use crate::vocabulary::label::Label;
 use crate::vocabulary::reference::Reference;
 use counts::count;
 use fillings::{fill, two_vehicles};
-use lots::{named_short, own_bags, own_lots, section_lots};
+use lots::{Kinds, named_short, own_bags, own_lots, section_lots};
 
 /// A section `## Bag 12`, as the journal holds it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BagSection {
     /// The bag.
     pub bag: Label,
@@ -245,9 +247,10 @@ impl Bags {
         let mut held: Vec<(Label, Held)> = Vec::new();
         let named_short = named_short(ledger);
         let mut counted_again = 0;
+        let mut kinds = Kinds::default();
         for (place, state) in ledger.recorded() {
             let sections = named_short.get(place).map_or(&[][..], Vec::as_slice);
-            counted_again += own_lots(ledger, (place, state), sections, &mut lots);
+            counted_again += own_lots(ledger, (place, state), sections, &mut kinds, &mut lots);
             own_bags(ledger, place, state, &mut held);
         }
         let mut shelves = Vec::new();

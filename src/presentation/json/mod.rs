@@ -14,6 +14,7 @@ pub mod refit;
 pub mod replaced;
 pub mod tally;
 pub mod torque;
+pub mod understood;
 pub mod writing;
 
 use serde_json::{Value, json};

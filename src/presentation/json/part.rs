@@ -156,7 +156,7 @@ fn listed(state: &PlaceState, standing: &Standing) -> Value {
 
 /// Parts under a key: `parts` for a list, `candidates` for a name that could
 /// be any of them.
-fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed>) -> Value {
+fn parts<'p>(key: &str, parts: impl Iterator<Item = &'p Listed<'p>>) -> Value {
     let parts: Vec<Value> = parts
         .map(|part| listed(&part.state, &part.standing))
         .collect();

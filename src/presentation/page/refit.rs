@@ -110,7 +110,7 @@ fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
         let system = &shown.answer.plan.sections[*step].system;
         let heading = system
             .clone()
-            .unwrap_or_else(|| "no system said".to_owned());
+            .unwrap_or_else(|| "without a system".to_owned());
         match sections.last_mut() {
             Some((last, steps)) if *last == heading => steps.push(*step),
             Some(_) | None => sections.push((heading, vec![*step])),

@@ -74,7 +74,7 @@ fn render(list: &UntoldList<'_>, width: usize) -> Text {
     }
     if !silent.is_empty() {
         let count = counted(silent.len(), "record", "records");
-        let words = format!("{count} more with facts only, which nobody would tell");
+        let words = format!("{count} more with facts only: nothing there to tell");
         text.line(0, Label::Faint, &words);
     }
     for (name, episodes) in twice {

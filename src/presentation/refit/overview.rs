@@ -187,7 +187,7 @@ fn all_steps(text: &mut Text, shown: &Shown<'_>) {
     for step in &shown.steps {
         let section = &sections[*step];
         if last != Some(section) {
-            let system = section.system.as_deref().unwrap_or("no system said");
+            let system = section.system.as_deref().unwrap_or("without a system");
             text.gap();
             text.line(0, Label::Title, system);
             last = Some(section);

@@ -64,13 +64,13 @@ fn kill(mut child: Child, after: Duration, sign: Option<&Path>) -> bool {
 
 #[cfg(unix)]
 #[test]
-fn a_keep_told_to_end_takes_its_lock_along() {
+fn a_keep_told_to_end_or_hung_up_on_stands_in_nobodys_way() {
     use std::os::unix::process::ExitStatusExt;
 
     let shop = Shop::new();
     shop.keep();
-    let mut ended = 0;
-    for round in 0..20 {
+    let (mut ended, mut left, mut left_when_told) = (0, 0, 0);
+    for round in 0..30 {
         let path = format!("entries/2026/2026-03-01-{round}.md");
         shop.write(&path, entry(&format!("bracket {round}"), "cracked"));
         let child = shop.command(["keep"]).stdout(Stdio::null()).spawn();
@@ -79,19 +79,24 @@ fn a_keep_told_to_end_takes_its_lock_along() {
         while !lock.exists() && matches!(child.try_wait(), Ok(None)) {
             std::hint::spin_loop();
         }
-        let told = Command::new("kill").arg(child.id().to_string()).status();
+        let signal = ["-TERM", "-HUP", "-KILL"][round % 3];
+        let child_number = child.id().to_string();
+        let told = Command::new("kill").args([signal, &child_number]).status();
         told.expect("`kill` runs");
         let status = child.wait().expect("it ends");
         ended += usize::from(status.signal().is_some());
-        assert!(!lock.exists(), "git's index is left locked");
-        // In the moment in which the branch moves, its lock is nobody's.
-        if shop.run(["keep"]).code != Some(0) {
-            shop.run(["keep", "--clear-locks"]).ends(0).says("cleared");
-        }
+        left += usize::from(lock.exists());
+        left_when_told += usize::from(signal == "-TERM" && lock.exists());
+        shop.run(["keep"]).ends(0);
         shop.assert_clean();
     }
     assert!(ended > 0, "every keep was done before it was told");
-    tell(&format!("20 keeps told to end, {ended} of them did"));
+    assert!(left > 0, "no lock was ever left behind");
+    // Between making the lock and knowing of it the library cannot remove it.
+    assert!(left_when_told <= 2, "{left_when_told} of 10 left a lock");
+    tell(&format!(
+        "30 keeps told to end, {ended} of them did, {left} left a lock"
+    ));
 }
 
 fn spread(kills: usize, one: impl Fn(usize, usize) + Sync) {
@@ -151,15 +156,13 @@ fn a_keep_killed_at_any_moment_loses_nothing() {
             if shop.git(["rev-parse", "HEAD"]) != before {
                 kept.fetch_add(1, Ordering::Relaxed);
             }
+            let locks = [".git/index.lock", ".git/refs/heads/main.lock"];
+            if locks.iter().any(|lock| shop.root.join(lock).exists()) {
+                stale.fetch_add(1, Ordering::Relaxed);
+            }
             let next = shop.run(["keep"]);
             assert_no_panic(&next);
-            if next.code == Some(2) {
-                stale.fetch_add(1, Ordering::Relaxed);
-                next.says("exists").says("matchmark keep --clear-locks");
-                shop.run(["keep", "--clear-locks"]).ends(0).says("cleared");
-            } else {
-                next.ends(0);
-            }
+            next.ends(0);
             shop.assert_clean();
             shop.git(["merge-base", "--is-ancestor", before.trim(), "HEAD"]);
             let listed = shop.git(["ls-tree", "-r", "--name-only", "HEAD", "entries"]);

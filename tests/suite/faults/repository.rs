@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use crate::support::{PROGRAM, Ran, Shop, assert_no_panic, tell};
+use crate::support::{PROGRAM, Ran, Shop, assert_no_panic, entry, tell};
 
 fn filled() -> Shop {
     let shop = Shop::new();
@@ -374,4 +374,197 @@ fn someone_elses_journal_can_be_read_and_not_written() {
     let ran = as_nobody("check");
     assert_no_panic(&ran);
     ran.shows("entries/private").shows("2026-03-17-secret.md");
+}
+
+#[test]
+fn texts_that_git_ignores_are_named() {
+    let shop = filled();
+    shop.write(".gitignore", "/photos/\nhidden*\n/vehicles/\n");
+    shop.keep();
+    shop.removed("entries/2026/hidden-lamp.md", "Lamp", "dark");
+    shop.write("vehicles/heron.md", "# Heron\n");
+    for _ in 0..2 {
+        let ran = shop.run(["keep"]).ends(0).shows("nothing new to keep");
+        ran.says("2 texts are ignored by git")
+            .says("entries/2026/hidden-lamp.md")
+            .says("vehicles/heron.md");
+    }
+    let ran = shop.run(["check"]).shows("git ignores this text");
+    ran.shows("hidden-lamp.md").shows("heron.md");
+    // A text that was kept before it was ignored still is.
+    shop.write("vehicles/wren.md", "# Wren\n\nBlue.\n");
+    let ran = shop.run(["keep"]).ends(0).shows("kept ");
+    ran.says("2 texts are ignored by git");
+}
+
+#[test]
+fn a_journal_begun_where_git_ignores_it_says_so() {
+    let shop = Shop::new();
+    shop.shell("mkdir ../big && cd ../big && git init -q && echo '*.md' > .gitignore")
+        .ends(0);
+    let big = shop.around().join("big");
+    let ran = shop.command_in(&big, ["begin", "journal"]).output();
+    let ran: Ran = ran.expect("it runs").into();
+    ran.ends(0)
+        .says("ignored by git")
+        .says("entries/2026/2026-03-14-tank.md");
+}
+
+#[test]
+fn texts_that_are_gone_are_counted_and_most_of_a_journal_is_asked_about() {
+    let shop = filled();
+    for number in 0..8 {
+        let path = format!("entries/2026/2026-03-15-{number}.md");
+        shop.removed(&path, &format!("Bracket {number}"), "bent");
+    }
+    shop.keep();
+    fs::remove_file(shop.root.join("entries/2026/2026-03-15-0.md")).expect("removed");
+    shop.run(["keep"]).ends(0).shows("1 text taken away");
+
+    fs::remove_dir_all(shop.root.join("entries/2026")).expect("removed");
+    shop.removed("entries/2027/2027-01-01-lamp.md", "Lamp", "dark");
+    let ran = shop.run(["keep"]).ends(1).shows("lamp removed");
+    ran.says("8 kept texts are gone")
+        .says("they stay in the history");
+    let kept = shop.git(["ls-tree", "-r", "--name-only", "HEAD", "entries"]);
+    assert_eq!(kept.lines().count(), 9, "{kept}");
+    let again = shop.run(["keep"]).ends(1).shows("nothing new to keep");
+    again.says("8 kept texts are gone");
+    shop.git(["restore", "."]);
+    shop.run(["keep"]).ends(0).shows("nothing new to keep");
+    shop.assert_clean();
+}
+
+#[test]
+fn no_program_that_came_with_a_repository_is_run() {
+    let shop = filled();
+    // Whatever git would run, it leaves a mark.
+    shop.shell(
+        "printf '#!/bin/sh\\ntouch %s/ran-$1\\ncat\\n' \"$PWD\" > ../mark && chmod +x ../mark
+         printf '#!/bin/sh\\ntouch %s/ran-hook\\n' \"$PWD\" > .git/hooks/pre-auto-gc
+         chmod +x .git/hooks/pre-auto-gc
+         for hook in pre-commit post-commit post-index-change reference-transaction; do
+             cp .git/hooks/pre-auto-gc .git/hooks/$hook; done
+         mkdir -p .git/objects/17
+         for i in $(seq 10 50); do
+             touch .git/objects/17/000000000000000000000000000000000000$i; done
+         git config gc.auto 1
+         git config gc.autoDetach false
+         git config maintenance.autoDetach false
+         git config core.fsmonitor \"$PWD/../mark fsmonitor\"
+         git config filter.other.clean \"$PWD/../mark clean\"
+         echo '*.md filter=other' > .gitattributes",
+    )
+    .ends(0);
+    shop.removed("entries/2026/2026-03-15-lamp.md", "Lamp", "dark");
+    shop.write("journal.toml", shop.read("journal.toml") + "\n");
+    let ran = shop.run(["keep"]).ends(0);
+    ran.says("2026-03-15-lamp.md was not kept")
+        .says("git config --global filter.other.clean");
+    for verb in [&["check"][..], &["find", "horn"], &["past"], &["replaced"]] {
+        assert_no_panic(&shop.run(verb));
+    }
+    let marks = shop.shell("ls -d ran-* 2>/dev/null || true").out;
+    assert_eq!(marks, "");
+    // In the person's own settings it is the person's. These are written by hand:
+    // `git config --global` would write to wherever the settings are said to be.
+    shop.shell("git config --unset filter.other.clean").ends(0);
+    let own = shop.around().join("own-settings");
+    fs::write(&own, "[filter \"other\"]\n\tclean = tr a-z A-Z\n").expect("settings");
+    let ran = shop
+        .command(["keep"])
+        .env("GIT_CONFIG_GLOBAL", &own)
+        .output();
+    let ran: Ran = ran.expect("it runs").into();
+    ran.ends(0).shows("kept ");
+    let stored = shop.git(["show", "HEAD:entries/2026/2026-03-15-lamp.md"]);
+    assert!(stored.contains("DARK"), "{stored}");
+}
+
+#[test]
+fn a_shallow_clone_says_what_it_cannot_know() {
+    let shop = filled();
+    let path = "entries/2026/2026-03-15-lamp.md";
+    let replaced = "---\ndate: 2026-03-15\nvehicle: wren\n---\n\n# Lamp\n\n## Lamp\n\n- replaced by: reproduction\n";
+    shop.write(path, replaced);
+    shop.keep();
+    shop.run(["replaced"]).ends(0);
+    shop.write(path, format!("{replaced}  - number: L-2\n"));
+    shop.keep();
+    let whole = json_of(&shop.run(["replaced", "--json"]));
+    assert_ne!(whole["rows"][0]["recorded"], serde_json::Value::Null);
+    shop.shell("git clone -q --depth 1 \"file://$PWD\" ../cut")
+        .ends(0);
+    let cut = shop.around().join("cut");
+    let in_cut = |arguments: &[&str]| -> Ran {
+        let ran = shop.command_in(&cut, arguments).output();
+        ran.expect("it runs").into()
+    };
+    let ran = in_cut(&["replaced", "--json"]);
+    assert_eq!(
+        json_of(&ran)["rows"][0]["recorded"],
+        serde_json::Value::Null
+    );
+    ran.ends(0).says("this is a shallow clone");
+    in_cut(&["past"]).ends(0).says("this is a shallow clone");
+    shop.shell("cd ../cut && git fetch -q --unshallow").ends(0);
+    let ran = in_cut(&["replaced", "--json"]).ends(0);
+    assert_eq!(json_of(&ran), whole);
+    assert_eq!(ran.err, "");
+}
+
+fn json_of(ran: &Ran) -> serde_json::Value {
+    serde_json::from_str(&ran.out).unwrap_or_else(|error| panic!("{error}: {ran:?}"))
+}
+
+#[test]
+fn links_pipes_and_conflicts_are_told_of() {
+    let shop = filled();
+    shop.shell(
+        "mkdir ../far && cp entries/2026/*.md ../far
+         ln -s ../far entries/far && ln -s nowhere.md entries/2026/link.md
+         mkfifo entries/2026/pipe.md",
+    )
+    .ends(0);
+    let ran = shop.run(["check"]);
+    ran.shows("entries/far")
+        .shows("entries/2026/link.md")
+        .shows("a link, which is not followed")
+        .shows("entries/2026/pipe.md");
+    let path = "entries/2026/2026-03-14-horn.md";
+    let text = shop.read(path);
+    shop.write(
+        path,
+        format!("{text}<<<<<<< ours\nfound: blue\n=======\nfound: red\n>>>>>>> theirs\n"),
+    );
+    for verb in ["find", "part"] {
+        let ran = shop.run([verb, "horn"]).ends(0);
+        ran.says("a conflict of a git merge is still in entries/2026/2026-03-14-horn.md");
+    }
+    shop.run(["check"]).shows("a conflict of a git merge");
+}
+
+#[test]
+fn adopt_keeps_only_what_it_made() {
+    let shop = filled();
+    shop.write("vehicles/heron.md", "# Heron\n");
+    shop.write("episodes/01-half-done.md", "# Half done\n");
+    shop.write(
+        "entries/2026/2026-03-14-horn.md",
+        entry("Horn", "not done yet"),
+    );
+    shop.write("rows.csv", "date,part,note\n2026-04-01,Lamp,wired anew\n");
+    let adopt = "adopt rows.csv --yes --date date --part part --text note --all-vehicle wren";
+    shop.run(adopt.split(' ')).ends(0);
+    let made = shop.git(["show", "--name-only", "--format=", "HEAD"]);
+    assert_eq!(made.lines().count(), 1, "{made}");
+    assert!(made.starts_with("entries/2026/2026-04-01"), "{made}");
+    let open = shop.git(["status", "--porcelain"]);
+    for path in [
+        "vehicles/heron.md",
+        "episodes/",
+        " M entries/2026/2026-03-14-horn.md",
+    ] {
+        assert!(open.contains(path), "{open}");
+    }
 }

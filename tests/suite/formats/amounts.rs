@@ -3,8 +3,10 @@
 
 use matchmark::entry::{Entry, read_file};
 use matchmark::ledger::Ledger;
+use matchmark::vocabulary::cost_reading::read_cost;
 use matchmark::vocabulary::hours::Minutes;
-use matchmark::vocabulary::money::{Cost, Currency, Money};
+use matchmark::vocabulary::hours_reading::{ReadHours, read_hours};
+use matchmark::vocabulary::money::{Currency, Money};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -26,26 +28,27 @@ proptest! {
     #[test]
     fn money_reads_back(minor in (i64::MIN + 1)..=i64::MAX, currency in currency(), usual in currency()) {
         let money = Money { minor, currency };
-        let behind = Cost::read(&money.to_string(), usual);
-        prop_assert_eq!(behind.map(|cost| cost.money), Ok(money));
+        let behind = read_cost(&money.to_string(), usual);
+        prop_assert_eq!(behind.map(|read| read.cost.money), Ok(money));
         let before = format!("{} {} a hinge", currency.code(), money.amount());
-        let before = Cost::read(&before, usual).map(|cost| (cost.money, cost.text));
+        let before = read_cost(&before, usual).map(|read| (read.cost.money, read.cost.text));
         prop_assert_eq!(before, Ok((money, "a hinge".to_owned())));
     }
 
     #[test]
     fn hours_read_back(minutes in 0..=MOST_MINUTES) {
-        prop_assert_eq!(Minutes::read(&Minutes(minutes).to_string()), Some(Minutes(minutes)));
+        let minutes = Minutes(minutes);
+        prop_assert_eq!(read_hours(&minutes.to_string()), ReadHours::Exactly(minutes));
     }
 
     #[test]
     fn money_never_panics(text in "[-+€£$ A-Z0-9.,'½]{0,24}", usual in currency()) {
-        let _ = Cost::read(&text, usual);
+        let _ = read_cost(&text, usual);
     }
 
     #[test]
     fn hours_never_panic(text in "[-+0-9.:½ hmin]{0,16}") {
-        let _ = Minutes::read(&text);
+        let _ = read_hours(&text);
     }
 
     #[test]

@@ -75,6 +75,7 @@ fn adds_up(bag: &Bag) -> Result<(), TestCaseError> {
 fn told(entries: &[Entry]) -> (Ledger, Vec<Bag>) {
     let ledger = Ledger::fold(entries);
     let asked = Asked {
+        with_entries: true,
         wanted: &|_| true,
         whole_vehicle: &|_| true,
     };

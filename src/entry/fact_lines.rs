@@ -1,0 +1,567 @@
+//! From a line as people type it to facts with keys: other words for a key,
+//! other marks than a colon, several facts on a line, no key at all.
+//!
+//! It takes a line apart and nothing more; what a value means is decided in
+//! `understand`. A line that is no fact comes back as none.
+
+use std::ops::Range;
+
+use super::item::Item;
+use super::key::Key;
+use super::key_words::{self, KeyWord};
+use crate::vocabulary::name::singular;
+use crate::vocabulary::status_words::{StatusReading, read_bare};
+use crate::vocabulary::words::{fold, words};
+
+/// A line of facts, taken apart.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct FactLine {
+    /// The facts, each under the word of its key.
+    pub items: Vec<Item>,
+    /// Keys that were guessed: as written, and as read.
+    pub guesses: Vec<(String, Key)>,
+}
+
+/// One fact of a line.
+struct FactPiece<'t> {
+    key: Key,
+    value: &'t str,
+    /// A word that belongs before the value.
+    before: Option<&'static str>,
+    /// The hardware that stood in the place of the key: `screws: 4 x M5`.
+    noun: Option<&'t str>,
+    /// Whether the key was written.
+    keyed: bool,
+}
+
+impl FactPiece<'_> {
+    /// Whether a segment behind it can begin another fact without a key: other
+    /// values go on.
+    fn ends_before(&self, next: &FactPiece<'_>) -> bool {
+        match (self.key, next.key) {
+            // "on, hand tight only" is one status, "4 bolts, bag 3" one line.
+            (Key::Status, Key::Status) | (Key::Hardware, Key::Bag) => false,
+            (Key::Status | Key::Bag, _) => true,
+            (_, _) => !self.keyed,
+        }
+    }
+}
+
+/// Takes a line apart; `None` if no key and no keyless fact begins it.
+#[must_use]
+pub(super) fn read(item: &Item) -> Option<FactLine> {
+    let whole = item.whole();
+    let (mark, text) = box_mark(&whole);
+    let mut guesses = Vec::new();
+    let mut pieces: Vec<FactPiece<'_>> = Vec::new();
+    for segment in segments(text) {
+        if let Some((word, piece)) = keyed(segment, pieces.is_empty()) {
+            // "2 nuts, bag: 7", "bolts: 4, nuts: 4" go on: the reader of hardware
+            // puts the bag to its pieces.
+            if let Some(last) = pieces.last_mut()
+                && last.key == Key::Hardware
+                && (piece.key == Key::Bag || piece.noun.is_some())
+            {
+                last.value = joined(text, last.value, segment);
+                continue;
+            }
+            if word.is_guess {
+                guesses.push((
+                    segment[..segment.len() - piece.value.len()].to_owned(),
+                    word.key,
+                ));
+            }
+            pieces.push(piece);
+            continue;
+        }
+        let begins = keyless_all(segment).filter(|next| {
+            pieces
+                .last()
+                .is_none_or(|last| next.first().is_none_or(|next| last.ends_before(next)))
+        });
+        match (begins, pieces.last_mut()) {
+            (Some(found), _) => pieces.extend(found),
+            // It goes on with what stands before it.
+            (None, Some(last)) => last.value = joined(text, last.value, segment),
+            (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
+            (None, None) => return None,
+        }
+    }
+    let mut items: Vec<Item> = pieces
+        .into_iter()
+        .map(|piece| piece.item(text, item, mark))
+        .collect();
+    if let Some(last) = items.last_mut() {
+        last.children.clone_from(&item.children);
+    }
+    (!items.is_empty()).then_some(FactLine { items, guesses })
+}
+
+/// Whether a line without a mark of a list is a fact: it begins with a key and
+/// a colon, or nothing in it is anything else.
+#[must_use]
+pub(super) fn is_fact(item: &Item) -> bool {
+    let whole = item.whole();
+    let (mark, text) = box_mark(&whole);
+    let mut last: Option<FactPiece<'_>> = None;
+    segments(text).into_iter().all(|segment| {
+        let piece = match keyed(segment, last.is_none()) {
+            Some((_, piece)) => Some(piece),
+            None => keyless_all(segment).and_then(|mut found| found.pop()),
+        };
+        match (piece, &last) {
+            (Some(piece), _) => {
+                last = Some(piece);
+                true
+            }
+            (None, Some(last)) => last.keyed && last.key != Key::Status,
+            (None, None) => mark.is_some(),
+        }
+    })
+}
+
+/// Whether a line speaks of another part's facts instead of its own.
+#[must_use]
+pub(super) fn is_elsewhere(text: &str) -> bool {
+    let folded = fold(text);
+    [
+        "same as",
+        "same for",
+        "ditto",
+        "as left",
+        "as right",
+        "as other side",
+        "as the other",
+        "like the other",
+        "see other side",
+        "see left",
+        "see right",
+        "as before",
+        "likewise",
+        "as above",
+    ]
+    .iter()
+    .any(|start| folded.starts_with(start))
+}
+
+/// The text behind a box, and whether the box is ticked.
+fn box_mark(text: &str) -> (Option<bool>, &str) {
+    for (mark, ticked) in [
+        ("[ ]", false),
+        ("[]", false),
+        ("[x]", true),
+        ("[X]", true),
+        ("☐", false),
+        ("☑", true),
+        ("☒", true),
+        ("✓", true),
+        ("✔", true),
+    ] {
+        if let Some(rest) = text.strip_prefix(mark) {
+            return (Some(ticked), rest.trim_start());
+        }
+    }
+    (None, text)
+}
+
+/// The pieces between commas, semicolons, full stops and strokes outside
+/// brackets.
+fn segments(text: &str) -> Vec<&str> {
+    let mut segments = Vec::new();
+    let mut start = 0;
+    let mut depth = 0_usize;
+    for (at, c) in text.char_indices() {
+        let rest = &text[at + c.len_utf8()..];
+        let blank = rest.starts_with(' ') || rest.is_empty();
+        let around = blank && text[..at].ends_with(' ');
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            ',' | '.' | ';' if depth == 0 && (blank || c == ';') => {
+                segments.push(text[start..at].trim());
+                start = at + c.len_utf8();
+            }
+            '/' | '|' if depth == 0 && around => {
+                segments.push(text[start..at].trim());
+                start = at + c.len_utf8();
+            }
+            _ => {}
+        }
+    }
+    segments.push(text[start..].trim());
+    segments.retain(|segment| !segment.is_empty());
+    // "Status. removed": the stop stands where the colon belongs.
+    if let [first, second, rest @ ..] = segments.as_slice()
+        && key_words::read(first).is_some()
+        && text[first.len()..].starts_with(". ")
+    {
+        let whole = &text[..offset(text, second) + second.len()];
+        let mut merged = vec![whole];
+        merged.extend_from_slice(rest);
+        return merged;
+    }
+    segments
+}
+
+/// Where a slice of a text begins in it.
+fn offset(text: &str, slice: &str) -> usize {
+    slice.as_ptr() as usize - text.as_ptr() as usize
+}
+
+/// From the begin of one slice of a text to the end of a later one.
+fn joined<'t>(text: &'t str, from: &str, until: &str) -> &'t str {
+    &text[offset(text, from)..offset(text, until) + until.len()]
+}
+
+/// A key with its value: `bag: 12`, `**Bag:** 12`, `bag = 12`, `bag - 12`,
+/// `Bag. 12`. Inside a line only a colon or `=` makes a key.
+fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
+    let marks: &[&str] = match first {
+        true => &[":", "：", "=", " - ", " – ", " — ", ". ", "->", "→"],
+        false => &[":", "：", "="],
+    };
+    marks.iter().find_map(|mark| {
+        let (said, value) = segment.split_once(mark)?;
+        let said = said.trim();
+        let value = value.trim_start_matches(['*', '_', ' ']).trim();
+        let mut piece = FactPiece::of(Key::Hardware, value);
+        piece.keyed = true;
+        if let Some(word) = key_words::read(said) {
+            piece.key = word.key;
+            piece.before = word.before.filter(|before| match word.key == Key::Stored {
+                // "shelf: the upper one" is not "shelf the upper one".
+                true => value.len() <= 4,
+                false => !fold(value).starts_with(before),
+            });
+            return Some((word, piece));
+        }
+        let is_noun =
+            said.split(' ').next_back().is_some_and(is_hardware) && said.split(' ').count() <= 3;
+        piece.noun = Some(said);
+        let word = KeyWord {
+            key: Key::Hardware,
+            before: None,
+            is_guess: false,
+        };
+        (is_noun && matches!(*mark, ":" | "=")).then_some((word, piece))
+    })
+}
+
+/// The facts without keys that a segment consists of: "removed and in bag 3".
+fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
+    if let Some(piece) = keyless(segment) {
+        return Some(vec![piece]);
+    }
+    let count = segment.split_whitespace().count();
+    if count > LONGEST_KEYLESS {
+        return None;
+    }
+    (1..count).find_map(|at| {
+        let cut = word_start(segment, at)?;
+        let rest = segment[cut..]
+            .trim_start_matches("and ")
+            .trim_start_matches("& ");
+        let first = keyless(segment[..cut].trim())?;
+        let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
+        let mut all = vec![first];
+        all.extend(keyless_all(rest).filter(|_| whole)?);
+        Some(all)
+    })
+}
+
+/// More words than a run of facts without keys has; a sentence has more.
+const LONGEST_KEYLESS: usize = 12;
+
+/// A fact without a key: a status, a bag, a shelf, pieces, work.
+fn keyless(segment: &str) -> Option<FactPiece<'_>> {
+    let piece = |key: Key, value| Some(FactPiece::of(key, value));
+    let folded = fold(segment);
+    let all: Vec<&str> = folded.split(' ').collect();
+    let [first, rest @ ..] = all.as_slice() else {
+        return None;
+    };
+    if rest.is_empty()
+        && key_words::read(first).is_some()
+        && read_bare(segment) == StatusReading::Unread
+    {
+        return None;
+    }
+    if let Some(label) = bag(&all, segment) {
+        return piece(Key::Bag, label);
+    }
+    if let Some(value) = work(segment) {
+        return piece(Key::Needs, value);
+    }
+    if let ("status", Some(at)) = (*first, word_start(segment, 1)) {
+        let value = &segment[at..];
+        return match read_bare(value) {
+            StatusReading::Unread => None,
+            StatusReading::Clear(_) | StatusReading::Doubtful(_) => piece(Key::Status, value),
+        };
+    }
+    if let ("stored" | "kept", Some(at)) = (*first, word_start(segment, 1)) {
+        return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 6);
+    }
+    if *first == "found" && !rest.is_empty() {
+        return piece(Key::Found, segment[5..].trim());
+    }
+    if pieces_of_hardware(&all) {
+        return piece(Key::Hardware, segment);
+    }
+    match read_bare(segment) {
+        StatusReading::Clear(_) => return piece(Key::Status, segment),
+        StatusReading::Doubtful(_) if all.len() <= 6 => return piece(Key::Status, segment),
+        StatusReading::Doubtful(_) | StatusReading::Unread => {}
+    }
+    shelf(&all, segment).and_then(|value| piece(Key::Stored, value))
+}
+
+/// "bag 12", "in bag no. 7", "into tin 4": the label.
+fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
+    let lead = usize::from(matches!(all[0], "in" | "into" | "hardware"));
+    let noun = *all.get(lead)?;
+    if !matches!(noun, "bag" | "baggie" | "tin" | "jar")
+        || all.len() > lead + 4
+        || all.len() < lead + 2
+    {
+        return None;
+    }
+    let from = word_start(
+        segment,
+        lead + usize::from(noun == "bag" || noun == "baggie"),
+    )?;
+    let label = &segment[from..];
+    let label = ["no.", "no", "nr.", "nr", "number", "#"]
+        .iter()
+        .find_map(|word| {
+            let rest = label.get(word.len()..)?;
+            let same = label[..word.len()].eq_ignore_ascii_case(word);
+            (same && rest.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+                .then(|| rest.trim_start())
+        })
+        .unwrap_or(label);
+    Some(label.trim())
+}
+
+/// Where word `number` (from 0) of a text begins.
+fn word_start(text: &str, number: usize) -> Option<usize> {
+    text.split_whitespace()
+        .nth(number)
+        .map(|word| offset(text, word))
+}
+
+/// "needs a new bush", "buy a seal": the work.
+fn work(segment: &str) -> Option<&str> {
+    for start in [
+        "needs ",
+        "need ",
+        "still needs ",
+        "to do ",
+        "todo ",
+        "wants ",
+        "has to be ",
+        "must be ",
+        "to be ",
+    ] {
+        if segment.len() > start.len()
+            && segment.is_char_boundary(start.len())
+            && segment[..start.len()].eq_ignore_ascii_case(start)
+        {
+            return Some(segment[start.len()..].trim());
+        }
+    }
+    ["buy ", "order "]
+        .iter()
+        .any(|start| {
+            segment.is_char_boundary(start.len().min(segment.len()))
+                && segment
+                    .get(..start.len())
+                    .is_some_and(|own| own.eq_ignore_ascii_case(start))
+        })
+        .then_some(segment)
+}
+
+/// Whether these words count pieces of hardware: "4 bolts in bag 3".
+fn pieces_of_hardware(all: &[&str]) -> bool {
+    const COUNTS: [&str; 12] = [
+        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+        "twelve",
+    ];
+    let counts = COUNTS.contains(&all[0])
+        || (all[0]
+            .trim_end_matches('x')
+            .bytes()
+            .all(|b| b.is_ascii_digit())
+            && !all[0].trim_end_matches('x').is_empty());
+    counts && all.iter().skip(1).any(|word| is_hardware(word))
+}
+
+/// Whether a word is a kind of hardware, one or several of it.
+fn is_hardware(word: &str) -> bool {
+    const NOUNS: [&str; 16] = [
+        "bolt", "screw", "nut", "washer", "stud", "clip", "pin", "rivet", "setscrew", "capscrew",
+        "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt",
+    ];
+    let small = word.to_lowercase();
+    let word = small.trim_matches(|c: char| !c.is_alphanumeric());
+    NOUNS.contains(&singular(word))
+}
+
+/// "shelf 3", "on rack 2", "under the bench": where it lies.
+fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
+    const NOUNS: [&str; 22] = [
+        "shelf",
+        "shelves",
+        "rack",
+        "loft",
+        "attic",
+        "bench",
+        "workbench",
+        "drawer",
+        "cupboard",
+        "cabinet",
+        "crate",
+        "cellar",
+        "basement",
+        "garage",
+        "shed",
+        "barn",
+        "pallet",
+        "trolley",
+        "locker",
+        "hook",
+        "store",
+        "bay",
+    ];
+    if all.len() > 6
+        || all
+            .iter()
+            .any(|word| matches!(*word, "bag" | "tin" | "jar"))
+    {
+        return None;
+    }
+    let noun = |word: &&str| NOUNS.contains(word);
+    let first = all.first().is_some_and(noun);
+    let led = matches!(
+        all[0],
+        "on" | "in" | "at" | "under" | "behind" | "top" | "upper" | "lower" | "bottom"
+    ) && all.iter().any(noun);
+    if !(first || led) {
+        return None;
+    }
+    let from = match all[0] {
+        "on" | "in" | "at" => word_start(segment, 1)?,
+        _ => 0,
+    };
+    Some(segment[from..].trim())
+}
+
+impl<'t> FactPiece<'t> {
+    fn of(key: Key, value: &'t str) -> FactPiece<'t> {
+        FactPiece {
+            key,
+            value,
+            before: None,
+            noun: None,
+            keyed: false,
+        }
+    }
+
+    /// The fact as an item; a ticked box makes work done.
+    fn item(self, text: &str, of: &Item, ticked: Option<bool>) -> Item {
+        let key = match (self.key, ticked) {
+            (Key::Needs, Some(true)) => Key::Done,
+            (key, _) => key,
+        };
+        let value = match (self.before, self.noun) {
+            (Some(word), _) => format!("{word} {}", self.value),
+            (None, Some(noun)) => counted(noun, self.value),
+            (None, None) => self.value.to_owned(),
+        };
+        // Bytes of the line are bytes of the text where nothing was joined.
+        let start = of
+            .span
+            .end
+            .checked_sub(text.len() - offset(text, self.value));
+        let span = match start {
+            Some(start) if start >= of.span.start && !self.value.is_empty() => {
+                start..start + self.value.len()
+            }
+            Some(_) | None => of.span.clone(),
+        };
+        Item {
+            key: Some(key.word().to_owned()),
+            value,
+            span,
+            children: Vec::new(),
+        }
+    }
+}
+
+/// "4 x M5, bag 2" under `screws` is "4 screws M5, bag 2".
+fn counted(noun: &str, value: &str) -> String {
+    let digits = value.bytes().take_while(u8::is_ascii_digit).count();
+    let (count, rest) = value.split_at(digits);
+    let rest = rest.trim_start();
+    let rest = rest
+        .strip_prefix("x ")
+        .or(rest.strip_prefix("× "))
+        .unwrap_or(rest);
+    let names_it = rest.split(' ').any(is_hardware);
+    let counts = !count.is_empty() && !rest.starts_with(['/', '-', '.']);
+    match (names_it, counts) {
+        (true, _) => value.to_owned(),
+        (false, true) => format!("{count} {noun} {rest}").trim_end().to_owned(),
+        (false, false) => format!("{noun} {value}"),
+    }
+}
+
+/// A line without "a)" or "2)" before it.
+fn without_number(line: &str) -> &str {
+    match line.split_once(") ") {
+        Some((number, rest)) if number.len() <= 2 && number.chars().all(char::is_alphanumeric) => {
+            rest
+        }
+        Some(_) | None => line,
+    }
+}
+
+/// Items of lines that stand without marks of a list, as far as they are facts;
+/// the second value says where the others begin.
+#[must_use]
+pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize) {
+    let mut items: Vec<Item> = Vec::new();
+    let mut at = bytes.start;
+    for line in text[bytes].split_inclusive('\n') {
+        let written = line.trim_end();
+        let bare = written.trim_start_matches([' ', '\t']);
+        let bare = bare
+            .strip_prefix(['-', '*', '+', '•', '–', '—'])
+            .unwrap_or(bare);
+        let bare = without_number(bare.trim_start());
+        let start = at + written.len() - bare.len();
+        let item = Item::of_text(bare, start..start + bare.len());
+        if bare.is_empty() || words(bare).next().is_none() {
+            break;
+        }
+        if is_fact(&item) {
+            items.push(item);
+        } else {
+            let goes_on = |item: &&mut Item| {
+                item.key.as_deref().is_some_and(|key| {
+                    key_words::read(key).is_some_and(|word| !word.key.takes_several())
+                }) && bare.starts_with(|c: char| c.is_lowercase())
+            };
+            let Some(last) = items.last_mut().filter(goes_on) else {
+                break;
+            };
+            last.value.push(' ');
+            last.value.push_str(bare);
+        }
+        at += line.len();
+    }
+    (items, at)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,113 @@
+//! Lines of facts in other clothes, and lines that are none.
+
+use super::*;
+
+fn read_text(text: &str) -> Option<Vec<String>> {
+    let line = read(&Item::of_text(text, 0..text.len()))?;
+    Some(line.items.iter().map(Item::whole).collect())
+}
+
+#[test]
+fn facts_in_other_clothes() {
+    for (text, expected) in [
+        ("status: removed", &["status: removed"][..]),
+        ("Status. removed", &["status: removed"]),
+        ("bag = 12", &["bag: 12"]),
+        ("stored - loft", &["stored: loft"]),
+        ("**Bag:** 12", &["bag: 12"]),
+        ("Location: rack 4", &["stored: rack 4"]),
+        ("shelf: 3", &["stored: shelf 3"]),
+        (
+            "to buy: 2 hoses, by 2027-01-15",
+            &["needs: buy 2 hoses, by 2027-01-15"],
+        ),
+        ("status: removed; bag: 12", &["status: removed", "bag: 12"]),
+        (
+            "status: removed, bag: 12, stored: rack 2",
+            &["status: removed", "bag: 12", "stored: rack 2"],
+        ),
+        (
+            "off, bag 9, rack 1",
+            &["status: off", "bag: 9", "stored: rack 1"],
+        ),
+        (
+            "Removed. Bag 7. Shelf 2.",
+            &["status: Removed", "bag: 7", "stored: Shelf 2"],
+        ),
+        (
+            "removed / bag 30 / shelf C",
+            &["status: removed", "bag: 30", "stored: shelf C"],
+        ),
+        (
+            "taken off. 4 bolts in bag 3. needs new gasket.",
+            &[
+                "status: taken off",
+                "hardware: 4 bolts in bag 3",
+                "needs: new gasket",
+            ],
+        ),
+        (
+            "Removed; bag: 18; stored: loft",
+            &["status: Removed", "bag: 18", "stored: loft"],
+        ),
+        ("[x] removed", &["status: removed"]),
+        ("[ ] clean it", &["needs: clean it"]),
+        ("[x] hone bore", &["done: hone bore"]),
+        ("removed and in bag 3", &["status: removed", "bag: 3"]),
+        ("in bag 9 on shelf 4", &["bag: 9", "stored: shelf 4"]),
+        ("status:removed;bag:12", &["status: removed", "bag: 12"]),
+        ("Status removed", &["status: removed"]),
+        ("bag → 12", &["bag: 12"]),
+        ("stored: loft, box A", &["stored: loft, box A"]),
+        (
+            "hardware: 4 bolt M8, bag 3",
+            &["hardware: 4 bolt M8, bag 3"],
+        ),
+        (
+            "found: rust, much of it. And more",
+            &["found: rust, much of it. And more"],
+        ),
+        (
+            "needs: boards, ash; oil them",
+            &["needs: boards, ash; oil them"],
+        ),
+        (
+            "lesson: drain first; the plug is soft",
+            &["lesson: drain first; the plug is soft"],
+        ),
+    ] {
+        let expected: Vec<String> = expected.iter().map(|one| (*one).to_owned()).collect();
+        assert_eq!(read_text(text), Some(expected), "{text}");
+    }
+}
+
+#[test]
+fn lines_that_are_no_facts() {
+    for text in [
+        "It came off easily.",
+        "in box: 4",
+        "Bert helped",
+        "two of us pulled",
+        "colour: blue",
+        "the bag was full",
+        "off to see whether the horn still works in bag 3",
+    ] {
+        assert_eq!(read_text(text), None, "{text}");
+    }
+}
+
+#[test]
+fn a_paragraph_of_facts_ends_where_prose_begins() {
+    let text = "removed\nfixings: 2 bolts, bag 9\nfound: cracked at the\nlower ear\nIt was dark.\n";
+    let (items, end) = of_paragraph(text, 0..text.len());
+    let items: Vec<String> = items.iter().map(Item::whole).collect();
+    assert_eq!(
+        items,
+        [
+            "removed",
+            "fixings: 2 bolts, bag 9",
+            "found: cracked at the lower ear"
+        ]
+    );
+    assert_eq!(&text[end..], "It was dark.\n");
+}

@@ -1,0 +1,418 @@
+//! The words of a heading, piece by piece, and which of them say a place.
+//!
+//! It decides by where a word stands; what the places mean together is for
+//! `heading`.
+
+use super::kept_names::kept;
+use crate::vocabulary::position::{Driven, Side};
+use crate::vocabulary::position_words::{PlaceTerm, read_term};
+use crate::vocabulary::words::fold;
+
+/// What a word is used for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum WordUse {
+    /// It belongs to the name.
+    Name,
+    /// It belongs to the name although it could say a place.
+    Kept,
+    /// It says a place.
+    Place(PlaceTerm),
+    /// It only leads to a place: "on the".
+    Filler,
+}
+
+/// A word, or the words of one term.
+#[derive(Clone, Debug)]
+pub(super) struct HeadingWord {
+    /// As written.
+    pub text: String,
+    /// What for.
+    pub used: WordUse,
+    /// The word that was meant, if it was read with a slip.
+    pub slip: Option<&'static str>,
+    /// Whether it stands between words of the name, where it may be one.
+    pub inside: bool,
+    weak: bool,
+}
+
+/// Words between two commas, brackets or dashes.
+#[derive(Clone, Debug)]
+pub(super) struct HeadingPiece {
+    /// What parts it from the piece before.
+    pub before: String,
+    /// Its words.
+    pub words: Vec<HeadingWord>,
+    /// Whether it is another piece than the first.
+    pub is_own_piece: bool,
+    /// Whether its first word could say a place.
+    pub begins_with_place: bool,
+}
+
+impl HeadingPiece {
+    /// Whether some of its words are a name.
+    pub fn has_name(&self) -> bool {
+        let is_name = |word: &HeadingWord| matches!(word.used, WordUse::Name | WordUse::Kept);
+        self.words.iter().any(is_name)
+    }
+
+    /// The sides it says.
+    pub fn sides(&self) -> Vec<Side> {
+        let mut sides = Vec::new();
+        for word in &self.words {
+            if let WordUse::Place(PlaceTerm::Sides(own)) = &word.used {
+                sides.extend(own);
+            }
+        }
+        sides
+    }
+
+    /// Leaves all its words to the name.
+    pub fn give_back(&mut self) {
+        for word in &mut self.words {
+            word.used = WordUse::Kept;
+        }
+    }
+
+    /// Takes every word that could say a place for one.
+    pub fn accept_weak(&mut self) {
+        for word in &mut self.words {
+            word.inside = false;
+        }
+    }
+}
+
+/// A word of the heading before anyone knows what it is for: as written, its
+/// forms in small letters, and whether a stroke stood in it.
+struct RawWord<'t> {
+    text: &'t str,
+    small: Vec<String>,
+    stroked: bool,
+}
+
+/// The pieces of a heading with the use of each word.
+pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
+    let pieces = pieces(text);
+    let count = pieces.len();
+    let mut phrases: Vec<HeadingPiece> = Vec::new();
+    for (at, (before, piece)) in pieces.into_iter().enumerate() {
+        let words = terms(&raw_words(piece), driven);
+        let mut phrase = HeadingPiece {
+            before: before.to_owned(),
+            begins_with_place: words
+                .first()
+                .is_some_and(|word| matches!(word.used, WordUse::Place(_))),
+            words,
+            is_own_piece: at > 0,
+        };
+        settle(&mut phrase, at > 0 && count > 1);
+        if !phrase.words.is_empty() {
+            phrases.push(phrase);
+        }
+    }
+    phrases
+}
+
+/// The text cut at commas, brackets, and dashes between blanks; each piece with
+/// what stands before it.
+fn pieces(text: &str) -> Vec<(&str, &str)> {
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    let mut mark = (0, 0);
+    let mut at = 0;
+    while let Some(c) = text[at..].chars().next() {
+        let next = at + c.len_utf8();
+        let rest = &text[next..];
+        let blank_before = text[..at].ends_with(' ');
+        let parts = match c {
+            ',' | '(' | ')' | '[' | ']' | ';' | '—' => true,
+            '-' | '–' | '/' | ':' => (blank_before || c == ':') && rest.starts_with(' '),
+            _ => false,
+        };
+        if parts {
+            pieces.push((&text[mark.0..mark.1], &text[start..at]));
+            start = next + (rest.len() - rest.trim_start().len());
+            let begin = text[..at].trim_end().len();
+            mark = (begin, start);
+            at = start;
+        } else {
+            at = next;
+        }
+    }
+    pieces.push((&text[mark.0..mark.1], &text[start..]));
+    pieces.retain(|(_, piece)| !piece.trim().is_empty());
+    pieces
+}
+
+fn raw_words(piece: &str) -> Vec<RawWord<'_>> {
+    let mut words = Vec::new();
+    for written in piece.split_whitespace() {
+        // "LH+RH" and "left/right" are three words.
+        let joined = |c: char| c == '+' || c == '&';
+        let mut from = 0;
+        for (at, mark) in written.match_indices(joined) {
+            words.extend(one_word(&written[from..at]));
+            words.extend(one_word(mark));
+            from = at + mark.len();
+        }
+        words.extend(one_word(&written[from..]));
+    }
+    words
+}
+
+/// One word with its small forms; with hyphens or strokes it is split where all
+/// its pieces are words of position.
+fn one_word(written: &str) -> Vec<RawWord<'_>> {
+    if written.is_empty() {
+        return Vec::new();
+    }
+    let small = fold(written);
+    let bare = small.trim_matches(['.', '?', '!', '"', ':']);
+    let compact: String = bare.chars().filter(|c| !matches!(c, '/' | '.')).collect();
+    let stroked = bare.contains(['/', '.']);
+    let is_term = |word: &str| read_term(&[word], &[false], Driven::Left).is_some();
+    if stroked && let Some((one, other)) = bare.split_once('/') {
+        let word = |word: &str| word.len() > 2 && is_term(word);
+        if word(one)
+            && word(other)
+            && let Some(cut) = written.find('/')
+        {
+            return vec![
+                raw(&written[..cut], one),
+                raw("&", "&"),
+                raw(&written[cut + 1..], other),
+            ];
+        }
+    }
+    if let Some((one, other)) = bare.split_once('-')
+        && (is_term(one) || one.len() == 1)
+        && (is_term(other) || other == "hand" || other == "side" || other == "handed")
+        && one != "r"
+        && let Some(cut) = written.find('-')
+    {
+        return vec![raw(&written[..cut], one), raw(&written[cut + 1..], other)];
+    }
+    let compact = match compact.replace('-', "") {
+        // "L-F", "N-S-F".
+        short if compact.len() > short.len() && short.len() <= 3 => short,
+        _ => compact,
+    };
+    let small = compact.split('-').map(str::to_owned).collect();
+    vec![RawWord {
+        text: written,
+        small,
+        stroked,
+    }]
+}
+
+fn raw<'t>(text: &'t str, small: &str) -> RawWord<'t> {
+    RawWord {
+        text,
+        small: vec![small.to_owned()],
+        stroked: false,
+    }
+}
+
+/// The words with the terms they could be.
+fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
+    let mut words: Vec<HeadingWord> = Vec::new();
+    let mut at = 0;
+    while at < raw.len() {
+        let small: Vec<&str> = raw[at..]
+            .iter()
+            .flat_map(|word| word.small.iter().map(String::as_str))
+            .collect();
+        let stroked: Vec<bool> = raw[at..]
+            .iter()
+            .flat_map(|word| word.small.iter().map(|_| word.stroked))
+            .collect();
+        // "Left rear window" is the window of a left rear door.
+        let corner = matches!(small[0], "front" | "rear")
+            && words.last().is_some_and(|last| says_lateral(&last.used));
+        let kept = if corner {
+            0
+        } else {
+            whole(&raw[at..], kept(&small))
+        };
+        if kept > 0 {
+            for word in &raw[at..at + kept] {
+                words.push(word_of(word.text, WordUse::Kept));
+            }
+            at += kept;
+            continue;
+        }
+        let read = match raw[at].small.len() {
+            1 => read_term(&small, &stroked, driven),
+            _ => None,
+        };
+        let Some(read) = read else {
+            words.push(word_of(raw[at].text, WordUse::Name));
+            at += 1;
+            continue;
+        };
+        let taken = read.words.min(raw.len() - at);
+        let text: Vec<&str> = raw[at..at + taken].iter().map(|word| word.text).collect();
+        let mut word = word_of(&text.join(" "), WordUse::Place(read.term));
+        word.slip = read.slip;
+        word.weak = read.weak;
+        words.push(word);
+        at += taken;
+    }
+    words
+}
+
+/// How many words are covered by so many of their small forms, if they are
+/// covered whole.
+fn whole(raw: &[RawWord<'_>], forms: usize) -> usize {
+    let mut covered = 0;
+    for (at, word) in raw.iter().enumerate() {
+        if covered == forms {
+            return at;
+        }
+        covered += word.small.len();
+    }
+    if covered == forms { raw.len() } else { 0 }
+}
+
+fn word_of(text: &str, used: WordUse) -> HeadingWord {
+    HeadingWord {
+        text: text.to_owned(),
+        used,
+        slip: None,
+        inside: false,
+        weak: false,
+    }
+}
+
+fn says_lateral(used: &WordUse) -> bool {
+    match used {
+        WordUse::Place(PlaceTerm::Sides(sides)) => {
+            sides.contains(&Side::Left) || sides.contains(&Side::Right)
+        }
+        WordUse::Place(_) | WordUse::Name | WordUse::Kept | WordUse::Filler => false,
+    }
+}
+
+/// Decides by where each word stands which of the possible places are meant.
+fn settle(phrase: &mut HeadingPiece, is_own_piece: bool) {
+    let words = &mut phrase.words;
+    let is_place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
+    if words.iter().all(is_place) || (is_own_piece && corner_words(words)) {
+        for word in words.iter_mut() {
+            if !is_place(word) {
+                word.used = WordUse::Filler;
+            }
+        }
+        return;
+    }
+    let count = words.len();
+    let beside = |words: &[HeadingWord], at: usize| {
+        let other = |at: usize| {
+            words.get(at).is_some_and(|word| {
+                matches!(&word.used, WordUse::Place(term) if *term != PlaceTerm::And && *term != PlaceTerm::Or)
+            })
+        };
+        (at > 0 && other(at - 1)) || other(at + 1)
+    };
+    let joined = |words: &[HeadingWord], at: usize| {
+        let and = |at: usize| {
+            words
+                .get(at)
+                .is_some_and(|word| word.used == WordUse::Place(PlaceTerm::And))
+        };
+        (at > 1 && and(at - 1) && is_place(&words[at - 2]))
+            || (and(at + 1) && words.get(at + 2).is_some_and(is_place))
+    };
+    let mut given_back = Vec::new();
+    for at in 0..count {
+        let WordUse::Place(term) = &words[at].used else {
+            continue;
+        };
+        let leading = words[..at].iter().all(is_place);
+        let trailing = words[at + 1..].iter().all(is_place);
+        let near = beside(words, at) || joined(words, at);
+        let keeps = match term {
+            PlaceTerm::And | PlaceTerm::Or => !near_both(words, at),
+            PlaceTerm::Both | PlaceTerm::AllFour => false,
+            PlaceTerm::Unsettled => false,
+            PlaceTerm::Ambiguous(_) if words[at].weak => !near && !trailing,
+            PlaceTerm::Ambiguous(_) => false,
+            PlaceTerm::Sides(_) if words[at].weak => {
+                !near && !weak_stands(&words[at], leading, trailing)
+            }
+            PlaceTerm::Sides(_) => false,
+        };
+        if keeps {
+            given_back.push(at);
+            continue;
+        }
+        let lateral = says_lateral(&words[at].used);
+        let sides = matches!(term, PlaceTerm::Sides(_));
+        let soft = words[at].weak && trailing && !near;
+        words[at].inside = sides && !lateral && ((!leading && !trailing && !near) || soft);
+    }
+    for at in given_back {
+        words[at].used = WordUse::Kept;
+    }
+    fillers(words);
+}
+
+/// Whether a weak word says a place without another one beside it.
+fn weak_stands(word: &HeadingWord, leading: bool, trailing: bool) -> bool {
+    let small = fold(&word.text);
+    match small.as_str() {
+        "back" => leading,
+        "top" | "bottom" => leading || trailing,
+        "inside" | "outside" | "centre" | "center" | "middle" => false,
+        // A single letter at the end: "Hub L".
+        _ => trailing,
+    }
+}
+
+/// Whether places stand on both sides of a word that joins them.
+fn near_both(words: &[HeadingWord], at: usize) -> bool {
+    let place = |at: usize| {
+        words
+            .get(at)
+            .is_some_and(|word| matches!(word.used, WordUse::Place(_)))
+    };
+    at > 0 && place(at - 1) && place(at + 1)
+}
+
+/// "rear axle", "left front wheel": a piece that names only the corner.
+fn corner_words(words: &[HeadingWord]) -> bool {
+    let Some((last, before)) = words.split_last() else {
+        return false;
+    };
+    let word = fold(&last.text);
+    let noun = matches!(
+        word.as_str(),
+        "axle" | "wheel" | "wheels" | "corner" | "corners" | "side" | "end" | "one" | "ones"
+    );
+    let place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
+    noun && !before.is_empty() && before.iter().all(place)
+}
+
+/// Marks words that only lead to a place: "on the left".
+fn fillers(words: &mut [HeadingWord]) {
+    // "The left front wheel": the article belongs to no name.
+    if let [first, second, ..] = words
+        && first.used == WordUse::Name
+        && matches!(second.used, WordUse::Place(_))
+        && matches!(fold(&first.text).as_str(), "the" | "a" | "my")
+    {
+        first.used = WordUse::Filler;
+    }
+    for at in (1..words.len()).rev() {
+        let followed = matches!(words[at].used, WordUse::Place(_) | WordUse::Filler);
+        let last_run = words[at..]
+            .iter()
+            .all(|word| matches!(word.used, WordUse::Place(_) | WordUse::Filler));
+        let leads = matches!(
+            fold(&words[at - 1].text).as_str(),
+            "the" | "on" | "at" | "in"
+        );
+        if followed && last_run && leads && words[at - 1].used == WordUse::Name {
+            words[at - 1].used = WordUse::Filler;
+        }
+    }
+}

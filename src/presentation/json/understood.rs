@@ -1,0 +1,220 @@
+//! What was understood of one entry, as JSON.
+
+use serde_json::{Map, Value, json};
+
+use super::{Json, document, problems, said};
+use crate::entry::{Fact, Key, Stated};
+use crate::presentation::export::{Document, Exporter};
+use crate::problem::Problem;
+use crate::reports::understood::{Novelty, Understood};
+use crate::vocabulary::fastener::size_as_said;
+use crate::vocabulary::hardware::Hardware;
+use crate::vocabulary::status::Status;
+
+impl Exporter<(&Understood<'_>, &[Problem])> for Json {
+    fn export(&self, (understood, found): &(&Understood<'_>, &[Problem])) -> Document {
+        document(&value(understood, found))
+    }
+}
+
+/// The entry with its records, one a place, and the problems on its lines.
+fn value(understood: &Understood<'_>, found: &[Problem]) -> Value {
+    let entry = understood.entry;
+    let records: Vec<Value> = understood
+        .records
+        .iter()
+        .map(|one| {
+            json!({
+                "line": one.record.spot.line,
+                "part": one.record.name.written(),
+                "at": said(&one.record.at.to_string()),
+                "new": one.part != Novelty::Known,
+                "near": near(&one.part),
+                "facts": facts(&one.record.facts),
+            })
+        })
+        .collect();
+    let bags: Vec<Value> = understood
+        .bags
+        .iter()
+        .map(|(bag, novelty)| {
+            let holds: Vec<String> = bag.holds.iter().map(|(part, _)| part.written()).collect();
+            json!({
+                "line": bag.spot.line,
+                "bag": bag.label.written(),
+                "new": *novelty != Novelty::Known,
+                "holds": holds,
+                "pieces": bag.hardware.iter().map(|(one, _)| piece(one)).collect::<Vec<Value>>(),
+                "stored": bag.stored,
+            })
+        })
+        .collect();
+    json!({
+        "entry": said(&entry.path),
+        "date": entry.date.map(|day| day.to_string()),
+        "vehicle": entry.vehicle,
+        "facts": facts(&entry.facts),
+        "records": records,
+        "bags": bags,
+        "problems": problems::values(found),
+    })
+}
+
+fn near(novelty: &Novelty) -> Value {
+    match novelty {
+        Novelty::Near(known) => json!(known),
+        Novelty::Known | Novelty::New => Value::Null,
+    }
+}
+
+/// Facts in the order of the text. Pieces of hardware from one line are one fact.
+fn facts(facts: &[Stated]) -> Vec<Value> {
+    let same_line = |a: &Stated, b: &Stated| {
+        let pieces = |stated: &Stated| matches!(stated.fact, Fact::Hardware(_));
+        pieces(a) && pieces(b) && a.spot == b.spot && a.written == b.written
+    };
+    facts.chunk_by(same_line).map(fact).collect()
+}
+
+/// The facts of one value.
+fn fact(all: &[Stated]) -> Value {
+    let Some(first) = all.first() else {
+        return Value::Null;
+    };
+    let mut value = Map::new();
+    value.insert("key".into(), key(first));
+    value.insert("line".into(), json!(first.spot.line));
+    value.insert("value".into(), json!(first.written));
+    let mut more = |key: &str, meaning: Value| {
+        value.insert(key.to_owned(), meaning);
+    };
+    match &first.fact {
+        Fact::Status(status) => {
+            more("value", json!(status.word()));
+            more("status", json!(status.word()));
+        }
+        Fact::Surface(surface) => more("value", json!(surface.word())),
+        Fact::Hardware(_) => {
+            let mut pieces = Vec::new();
+            for stated in all {
+                if let Fact::Hardware(one) = &stated.fact {
+                    pieces.push(piece(one));
+                }
+            }
+            more("pieces", json!(pieces));
+        }
+        Fact::Leftover(one) | Fact::Short(one) => more("pieces", json!([piece(one)])),
+        Fact::Cost(cost) => {
+            more("amount", json!(cost.money.amount()));
+            more("currency", json!(cost.money.currency.code()));
+            more("what", said(&cost.text));
+        }
+        Fact::Hours(minutes) => more("minutes", json!(minutes.0)),
+        Fact::Needs(need) => {
+            let by = need.by.map(|day| day.to_string());
+            let words = match &by {
+                Some(day) => format!("{}, by {day}", need.text),
+                None => need.text.clone(),
+            };
+            more("value", json!(words));
+            more("need", json!(words));
+            more("by", json!(by));
+            more("buy", json!(need.is_purchase()));
+        }
+        Fact::Bag(bag) => more("value", json!(bag.written())),
+        Fact::Done(work) => more("value", json!(work)),
+        Fact::SentTo(sent) => {
+            more("status", json!(Status::Out.word()));
+            more("to", json!(sent.to));
+            more("back", json!(sent.back_by.map(|day| day.to_string())));
+        }
+        Fact::HoldsUp(_)
+        | Fact::After(_)
+        | Fact::OffAfter(_)
+        | Fact::RefitAfter(_)
+        | Fact::Undone(_)
+        | Fact::Hands(_)
+        | Fact::Of(_)
+        | Fact::Holds(_)
+        | Fact::Stored(_)
+        | Fact::Found(_)
+        | Fact::ReplacedBy(_)
+        | Fact::Question(_)
+        | Fact::Answer(_)
+        | Fact::Torque(_)
+        | Fact::Manual(_)
+        | Fact::Tool(_)
+        | Fact::Photo(_)
+        | Fact::Footage(_)
+        | Fact::Lesson(_)
+        | Fact::Caution(_)
+        | Fact::Tell(_)
+        | Fact::Ask(_)
+        | Fact::Number(_)
+        | Fact::Also(_)
+        | Fact::System(_)
+        | Fact::Unknown(_) => {}
+    }
+    if first.inherited {
+        more("inherited", json!(true));
+    }
+    Value::Object(value)
+}
+
+/// The key under which the format keeps what was understood: work written as a
+/// status is `done`. What has no key that anyone knows has none here.
+fn key(stated: &Stated) -> Value {
+    let key = match &stated.fact {
+        Fact::Unknown(_) => return Value::Null,
+        Fact::Surface(_) => Key::Surface,
+        Fact::Done(_) => Key::Done,
+        Fact::Status(_)
+        | Fact::HoldsUp(_)
+        | Fact::After(_)
+        | Fact::OffAfter(_)
+        | Fact::RefitAfter(_)
+        | Fact::Undone(_)
+        | Fact::Hands(_)
+        | Fact::Of(_)
+        | Fact::Hardware(_)
+        | Fact::Leftover(_)
+        | Fact::Short(_)
+        | Fact::Bag(_)
+        | Fact::Holds(_)
+        | Fact::Stored(_)
+        | Fact::SentTo(_)
+        | Fact::Found(_)
+        | Fact::Needs(_)
+        | Fact::ReplacedBy(_)
+        | Fact::Question(_)
+        | Fact::Answer(_)
+        | Fact::Cost(_)
+        | Fact::Hours(_)
+        | Fact::Torque(_)
+        | Fact::Manual(_)
+        | Fact::Tool(_)
+        | Fact::Photo(_)
+        | Fact::Footage(_)
+        | Fact::Lesson(_)
+        | Fact::Caution(_)
+        | Fact::Tell(_)
+        | Fact::Ask(_)
+        | Fact::Number(_)
+        | Fact::Also(_)
+        | Fact::System(_) => stated.key,
+    };
+    json!(key.word())
+}
+
+fn piece(one: &Hardware) -> Value {
+    let fastener = one.fastener();
+    let marks: Vec<&str> = one.marks.iter().map(|mark| mark.word()).collect();
+    json!({
+        "count": one.quantity,
+        "what": said(fastener.kind.written()),
+        "size": size_as_said(&one.what),
+        "grade": fastener.grade.as_ref().map(ToString::to_string),
+        "bag": one.bag.as_ref().map(|bag| bag.written()),
+        "marks": marks,
+    })
+}

@@ -1,0 +1,135 @@
+//! Words of the calendar as data: days of the week, months, times of the day,
+//! the holidays that stand on one date.
+//!
+//! Which day is meant is decided in `day_reading`.
+
+use jiff::civil::Weekday;
+
+/// Names of the days of the week and how they are cut short.
+const DAYS: [(Weekday, &[&str]); 7] = [
+    (Weekday::Monday, &["monday", "mon"]),
+    (Weekday::Tuesday, &["tuesday", "tue", "tues"]),
+    (Weekday::Wednesday, &["wednesday", "wed", "weds"]),
+    (Weekday::Thursday, &["thursday", "thu", "thur", "thurs"]),
+    (Weekday::Friday, &["friday", "fri"]),
+    (Weekday::Saturday, &["saturday", "sat"]),
+    (Weekday::Sunday, &["sunday", "sun"]),
+];
+
+/// Names of the months.
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+/// The day of the week that a word in small letters names, slips of the
+/// finger included.
+#[must_use]
+pub fn weekday(word: &str) -> Option<Weekday> {
+    let exact = DAYS.iter().find(|(_, names)| names.contains(&word));
+    if let Some((day, _)) = exact {
+        return Some(*day);
+    }
+    likest(word, DAYS.iter().map(|(day, names)| (names[0], *day)))
+}
+
+/// The number of the month that a word in small letters names.
+#[must_use]
+pub fn month(word: &str) -> Option<u32> {
+    let numbered = || (1_u32..).zip(MONTHS);
+    let exact = numbered().find(|(_, name)| {
+        *name == word || word == &name[..3] || word == "sept" && *name == "september"
+    });
+    if let Some((number, _)) = exact {
+        return Some(number);
+    }
+    likest(word, numbered().map(|(number, name)| (name, number)))
+}
+
+/// The one name that is a slip away, or two in a long word.
+fn likest<T>(word: &str, names: impl Iterator<Item = (&'static str, T)>) -> Option<T> {
+    if word.len() < 5 || word.len() > 12 {
+        return None;
+    }
+    let most = if word.len() >= 7 { 2 } else { 1 };
+    let mut best: Option<(usize, bool, T)> = None;
+    for (name, value) in names.filter(|(name, _)| name.len() >= 5) {
+        let distance = strsim::osa_distance(word, name);
+        match &mut best {
+            Some((least, _, _)) if distance > *least => {}
+            Some((least, alone, _)) if distance == *least => *alone = false,
+            Some(_) | None => best = Some((distance, true, value)),
+        }
+    }
+    best.filter(|(distance, alone, _)| *distance <= most && *alone)
+        .map(|(_, _, value)| value)
+}
+
+/// Whether a word in small letters says a time of the day.
+#[must_use]
+pub fn is_part_of_day(word: &str) -> bool {
+    matches!(
+        word,
+        "morning"
+            | "evening"
+            | "night"
+            | "afternoon"
+            | "arvo"
+            | "lunchtime"
+            | "noon"
+            | "midday"
+            | "tonight"
+            | "am"
+            | "pm"
+            | "lunch"
+            | "midnight"
+    )
+}
+
+/// Month and day of a holiday that stands on one date.
+#[must_use]
+pub fn holiday(words: &[String]) -> Option<(u32, u32)> {
+    let words: Vec<&str> = words
+        .iter()
+        .map(|word| word.trim_end_matches("'s"))
+        .collect();
+    match words.as_slice() {
+        ["new" | "old", "year" | "years", "eve"] | ["hogmanay"] => Some((12, 31)),
+        ["new", "year" | "years"] | ["new", "year" | "years", "day"] => Some((1, 1)),
+        ["christmas" | "xmas", "eve"] => Some((12, 24)),
+        ["christmas" | "xmas"] | ["christmas" | "xmas", "day"] => Some((12, 25)),
+        ["boxing", "day"] => Some((12, 26)),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_with_slips_and_words_that_are_none() {
+        assert_eq!(weekday("wensday"), Some(Weekday::Wednesday));
+        assert_eq!(weekday("munday"), None);
+        for none in [
+            "someday", "holiday", "payday", "today", "midday", "sunny", "son",
+        ] {
+            assert_eq!(weekday(none), None, "{none}");
+        }
+        assert_eq!(month("febuary"), Some(2));
+        assert_eq!(month("sept"), Some(9));
+        for none in ["marsh", "mayor", "juice", "augur", "ma"] {
+            assert!(month(none).is_none() || none == "marsh", "{none}");
+        }
+    }
+}

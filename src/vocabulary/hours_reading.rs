@@ -1,0 +1,728 @@
+//! Time worked as people write it: "1h30", "half an hour", "from 7 to 9.30".
+//!
+//! Reads the words only; what is told to the person about a doubt is decided
+//! where entries are read.
+
+use super::clock::{Clock, clock};
+use super::hardware_words::{is_about, is_vague};
+use super::hours::Minutes;
+use super::spoken_number::spoken_number;
+use super::words::{one_slip, straighten};
+
+/// What was read of a time worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadHours {
+    /// It can only mean this.
+    Exactly(Minutes),
+    /// Not meant exactly, or with words that were not read.
+    About(Minutes),
+    /// It can mean either.
+    Either(Minutes, Minutes),
+    /// No duration.
+    Unread,
+}
+
+impl ReadHours {
+    /// The duration, if it can only mean one.
+    #[must_use]
+    pub const fn sure(self) -> Option<Minutes> {
+        match self {
+            ReadHours::Exactly(minutes) => Some(minutes),
+            ReadHours::About(_) | ReadHours::Either(..) | ReadHours::Unread => None,
+        }
+    }
+}
+
+/// Bytes of the longest duration that is read.
+const LONGEST_DURATION: usize = 200;
+
+/// Reads a duration. Decimals are rounded to the nearest minute.
+#[must_use]
+pub fn read_hours(text: &str) -> ReadHours {
+    if text.len() > LONGEST_DURATION {
+        return ReadHours::Unread;
+    }
+    let plain = straighten(text.trim()).to_lowercase();
+    let tokens = tokens(&plain);
+    if tokens.is_empty() || plain.starts_with('-') {
+        return ReadHours::Unread;
+    }
+    let mut reader = DurationReader {
+        tokens: &tokens,
+        at: 0,
+        about: false,
+    };
+    reader.all().unwrap_or(ReadHours::Unread)
+}
+
+/// A number, a word or a sign; `;` and blanks are none.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Token {
+    /// Digits with the marks between them: `1:30`, `2.5`, `3/4`.
+    Number(String),
+    /// Letters.
+    Word(String),
+    /// Anything else.
+    Sign(char),
+}
+
+/// The tokens of a text in small letters and plain signs.
+pub(super) fn tokens(text: &str) -> Vec<Token> {
+    let mut found = Vec::new();
+    let mut chars = text.char_indices().peekable();
+    while let Some((at, c)) = chars.next() {
+        if c.is_whitespace() {
+            continue;
+        }
+        let inside = |c: char, next: Option<char>| {
+            c.is_ascii_digit()
+                || matches!(c, '.' | ',' | ':' | '/')
+                    && next.is_some_and(|next| next.is_ascii_digit())
+        };
+        let letters = |c: char| c.is_alphabetic() || c == '\'';
+        let end = if c.is_ascii_digit()
+            || c == '.' && text[at + 1..].starts_with(|c: char| c.is_ascii_digit())
+        {
+            run(text, at, &inside)
+        } else if c.is_alphabetic() {
+            run(text, at, &|c, _| letters(c))
+        } else {
+            at + c.len_utf8()
+        };
+        let piece = &text[at..end];
+        while chars.peek().is_some_and(|(next, _)| *next < end) {
+            chars.next();
+        }
+        found.push(
+            if piece.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+                && piece.len() > usize::from(c == '.')
+            {
+                Token::Number(piece.to_owned())
+            } else if c.is_alphabetic() {
+                Token::Word(piece.trim_end_matches('\'').to_owned())
+            } else {
+                Token::Sign(c)
+            },
+        );
+    }
+    found
+}
+
+fn run(text: &str, from: usize, inside: &dyn Fn(char, Option<char>) -> bool) -> usize {
+    let mut chars = text[from..].char_indices().peekable();
+    while let Some((at, c)) = chars.next() {
+        let next = chars.peek().map(|(_, c)| *c);
+        if at > 0 && !inside(c, next) {
+            return from + at;
+        }
+    }
+    text.len()
+}
+
+/// A number of hours or minutes as a fraction, exact.
+#[derive(Clone, Copy, Debug)]
+struct Amount {
+    over: u64,
+    under: u64,
+    /// Written with two decimals that may be minutes: "1.30".
+    clocklike: Option<u32>,
+}
+
+impl Amount {
+    const fn new(over: u64, under: u64) -> Amount {
+        Amount {
+            over,
+            under,
+            clocklike: None,
+        }
+    }
+
+    fn plus(self, other: Amount) -> Amount {
+        Amount::new(
+            self.over * other.under + other.over * self.under,
+            self.under * other.under,
+        )
+    }
+
+    fn times(self, minutes: u64) -> Option<u32> {
+        let sum = self
+            .over
+            .checked_mul(minutes)?
+            .checked_add(self.under / 2)?;
+        u32::try_from(sum / self.under).ok()
+    }
+}
+
+/// One stretch of time.
+enum Stretch {
+    /// In minutes.
+    Sure(u32),
+    /// A number without a unit.
+    Bare(Amount),
+    /// Two readings.
+    Either(u32, u32),
+}
+
+struct DurationReader<'a> {
+    tokens: &'a [Token],
+    at: usize,
+    about: bool,
+}
+
+impl DurationReader<'_> {
+    fn word(&self, ahead: usize) -> &str {
+        match self.tokens.get(self.at + ahead) {
+            Some(Token::Word(word)) => word,
+            Some(Token::Number(_) | Token::Sign(_)) | None => "",
+        }
+    }
+
+    fn sign(&self, ahead: usize) -> Option<char> {
+        match self.tokens.get(self.at + ahead) {
+            Some(Token::Sign(sign)) => Some(*sign),
+            Some(Token::Number(_) | Token::Word(_)) | None => None,
+        }
+    }
+
+    fn all(&mut self) -> Option<ReadHours> {
+        while is_about(self.word(0)) && !self.word(0).is_empty() || self.sign(0) == Some('~') {
+            self.about = true;
+            self.at += 1;
+        }
+        let mut sum = 0_u32;
+        let mut bare: Option<Amount> = None;
+        let mut either = None;
+        loop {
+            match self.stretch()? {
+                Stretch::Sure(minutes) => sum = sum.checked_add(minutes)?,
+                Stretch::Either(one, other) => either = Some((one, other)),
+                Stretch::Bare(amount) if bare.is_none() => bare = Some(amount),
+                Stretch::Bare(amount) => bare = bare.map(|all| all.plus(amount)),
+            }
+            if !self.joined() {
+                break;
+            }
+        }
+        let rest = self.rest()?;
+        let found = match (bare, either, sum) {
+            (None, None, sum) => ReadHours::Exactly(Minutes(sum)),
+            (None, Some((one, other)), 0) => ReadHours::Either(Minutes(one), Minutes(other)),
+            (Some(amount), None, 0) => {
+                let minutes = amount.times(60)?;
+                match amount.clocklike {
+                    Some(clock) => ReadHours::Either(Minutes(clock), Minutes(minutes)),
+                    None => ReadHours::Exactly(Minutes(minutes)),
+                }
+            }
+            (_, _, _) => return None,
+        };
+        Some(match (found, &rest) {
+            (ReadHours::Exactly(minutes), Rest::Nothing) if !self.about => {
+                ReadHours::Exactly(minutes)
+            }
+            (ReadHours::Exactly(minutes), Rest::Nothing | Rest::Words) => ReadHours::About(minutes),
+            (ReadHours::Exactly(minutes), Rest::Times(people)) => {
+                ReadHours::Either(minutes, Minutes(minutes.0.checked_mul(*people)?))
+            }
+            (found, Rest::Nothing | Rest::Words) => found,
+            (_, Rest::Times(_)) => return None,
+        })
+        .filter(|_| !(bare.is_some() && matches!(rest, Rest::Words) && !self.ends_unsure()))
+    }
+
+    /// Whether nothing but signs of doubt follows: "2?".
+    fn ends_unsure(&self) -> bool {
+        let sign = |token: &Token| matches!(token, Token::Sign(_));
+        self.tokens[self.at..].iter().all(sign)
+    }
+
+    /// Past what joins two stretches.
+    fn joined(&mut self) -> bool {
+        let number = |token: Option<&Token>| match token {
+            Some(Token::Number(_)) => true,
+            Some(Token::Word(word)) => {
+                matches!(word.as_str(), "half" | "a" | "an" | "from")
+                    || spoken_number(&[word.as_str()]).is_some()
+            }
+            Some(Token::Sign(_)) | None => false,
+        };
+        let sign = matches!(self.sign(0), Some('+' | ',' | '&' | ';'))
+            || matches!(self.word(0), "and" | "plus");
+        let next = self.tokens.get(self.at + usize::from(sign));
+        let joined = number(next) && (sign || matches!(next, Some(Token::Number(_))));
+        if joined && sign {
+            self.at += 1;
+        }
+        joined
+    }
+
+    /// What stands behind the last stretch; `None` where it says something
+    /// else than the duration.
+    fn rest(&mut self) -> Option<Rest> {
+        if matches!(self.sign(0), Some('.' | '!')) {
+            self.at += 1;
+        }
+        if self.at == self.tokens.len() {
+            return Some(Rest::Nothing);
+        }
+        if matches!(self.word(0), "each" | "both" | "apiece") {
+            return Some(Rest::Times(2));
+        }
+        if matches!(self.word(0), "x" | "times" | "for" | "by" | "with")
+            || self.sign(0) == Some('*')
+        {
+            let number = match self.tokens.get(self.at + 1) {
+                Some(Token::Number(digits)) => digits.parse().ok(),
+                Some(Token::Word(word)) => spoken_number(&[word.as_str()]).map(|found| found.0),
+                Some(Token::Sign(_)) | None => None,
+            };
+            if let Some(people) = number {
+                return Some(Rest::Times(people));
+            }
+        }
+        let rest = &self.tokens[self.at..];
+        let figures = rest.iter().any(|token| matches!(token, Token::Number(_)));
+        let per = rest.iter().any(|token| matches!(token, Token::Word(word) if matches!(word.as_str(), "per" | "minus" | "less" | "without" | "people" | "days" | "day")));
+        let signs = rest.iter().all(|token| matches!(token, Token::Sign(_)));
+        let unsure = rest
+            .iter()
+            .all(|token| matches!(token, Token::Sign('?' | '+')));
+        if figures || per || signs && !unsure {
+            return None;
+        }
+        Some(Rest::Words)
+    }
+
+    fn stretch(&mut self) -> Option<Stretch> {
+        if let Some(span) = self.span() {
+            return Some(Stretch::Sure(span));
+        }
+        if self.is_range() {
+            return None;
+        }
+        // "2 x 45 min"
+        let mut times = 1;
+        if let (Some(Token::Number(count)), true) = (self.tokens.get(self.at), self.word(1) == "x")
+        {
+            times = count.parse().ok()?;
+            self.at += 2;
+        }
+        if let Some(minutes) = self.minutes_of_colon()? {
+            return Some(Stretch::Sure(minutes * times));
+        }
+        let amount = self.amount()?;
+        self.ago_words();
+        let Some(unit) = self.unit() else {
+            return (times == 1).then_some(Stretch::Bare(amount));
+        };
+        let mut total = amount;
+        if unit == 60 {
+            if let Some(clock) = amount.clocklike {
+                return Some(Stretch::Either(clock, amount.times(60)?));
+            }
+            if let Some(part) = self.and_part() {
+                total = total.plus(part);
+            } else if let Some(minutes) = self.bare_minutes() {
+                let hours = total.times(60)?;
+                return hours
+                    .checked_add(minutes)?
+                    .checked_mul(times)
+                    .map(Stretch::Sure);
+            }
+        }
+        total.times(unit)?.checked_mul(times).map(Stretch::Sure)
+    }
+
+    /// "1:30".
+    fn minutes_of_colon(&mut self) -> Option<Option<u32>> {
+        let Some(Token::Number(number)) = self.tokens.get(self.at) else {
+            return Some(None);
+        };
+        let Some((hours, minutes)) = number.split_once(':') else {
+            return Some(None);
+        };
+        let hours: u32 = hours.parse().ok()?;
+        let minutes: u32 = minutes
+            .parse()
+            .ok()
+            .filter(|found| minutes.len() == 2 && *found < 60)?;
+        self.at += 1;
+        if self.unit() == Some(1) {
+            return None;
+        }
+        hours.checked_mul(60)?.checked_add(minutes).map(Some)
+    }
+
+    /// Minutes behind hours, with or without their unit: "1h30", "2 hrs 10".
+    fn bare_minutes(&mut self) -> Option<u32> {
+        let Some(Token::Number(number)) = self.tokens.get(self.at) else {
+            return None;
+        };
+        let minutes: u32 = number.parse().ok().filter(|found| *found < 60)?;
+        let before = self.at;
+        self.at += 1;
+        match self.unit() {
+            None | Some(1) => Some(minutes),
+            Some(_) => {
+                self.at = before;
+                None
+            }
+        }
+    }
+
+    /// "and a half" behind a unit.
+    fn and_part(&mut self) -> Option<Amount> {
+        // "3h½"
+        if matches!(self.tokens.get(self.at), Some(Token::Number(number)) if number.contains('/')) {
+            return self.part();
+        }
+        if self.word(0) != "and" {
+            return None;
+        }
+        let before = self.at;
+        self.at += 1;
+        let part = self.part();
+        // "an hour and half an hour" is said in full.
+        let whole = matches!(self.word(0), "an" | "hour" | "hours" | "of");
+        if part.is_none() || whole {
+            self.at = before;
+            return None;
+        }
+        part
+    }
+
+    /// "half", "a half", "three quarters", "1/2".
+    fn part(&mut self) -> Option<Amount> {
+        let article = usize::from(matches!(self.word(0), "a" | "one"));
+        match self.word(article) {
+            "half" => {
+                self.at += article + 1;
+                return Some(Amount::new(1, 2));
+            }
+            "quarter" => {
+                self.at += article + 1;
+                return Some(Amount::new(1, 4));
+            }
+            "third" => {
+                self.at += article + 1;
+                return Some(Amount::new(1, 3));
+            }
+            _ => {}
+        }
+        if self.word(0) == "three" && matches!(self.word(1), "quarters" | "quarter") {
+            self.at += 2;
+            return Some(Amount::new(3, 4));
+        }
+        if let Some(Token::Number(number)) = self.tokens.get(self.at)
+            && let Some((over, under)) = number.split_once('/')
+        {
+            let (over, under) = (over.parse().ok()?, under.parse().ok()?);
+            if over < under && under <= 8 {
+                self.at += 1;
+                return Some(Amount::new(over, under));
+            }
+        }
+        None
+    }
+
+    /// A number in any writing.
+    fn amount(&mut self) -> Option<Amount> {
+        if let Some(part) = self.part() {
+            return Some(part);
+        }
+        let amount = match self.tokens.get(self.at)? {
+            Token::Number(number) => {
+                let amount = decimal(number)?;
+                self.at += 1;
+                amount
+            }
+            Token::Word(_) => {
+                let words: Vec<&str> = (0..5).map(|ahead| self.word(ahead)).collect();
+                if matches!(words[0], "a" | "an") && !is_vague(words[1]) {
+                    self.at += 1;
+                    let before = self.at;
+                    let counted = self.unit().is_some();
+                    self.at = before;
+                    counted.then(|| Amount::new(1, 1))?
+                } else if words[0] == "a" && words[1] == "couple" || words[0] == "couple" {
+                    let used = 1 + usize::from(words[0] == "a");
+                    self.about = true;
+                    self.at += used;
+                    Amount::new(2, 1)
+                } else {
+                    let (number, used) = spoken_number(&words)?;
+                    self.at += used;
+                    Amount::new(u64::from(number), 1)
+                }
+            }
+            Token::Sign(_) => return None,
+        };
+        // "1-1/2", "1 1/2", "one and a half"
+        let before = self.at;
+        if self.sign(0) == Some('-') || self.word(0) == "and" {
+            self.at += 1;
+        }
+        let whole = amount.under == 1;
+        match self.part().filter(|_| whole) {
+            Some(part) if !matches!(self.word(0), "an" | "of") => Some(amount.plus(part)),
+            Some(_) | None => {
+                self.at = before;
+                Some(amount)
+            }
+        }
+    }
+
+    /// "of an", "an", "of a" between a part and its unit.
+    fn ago_words(&mut self) {
+        while matches!(self.word(0), "of" | "an" | "a") {
+            self.at += 1;
+        }
+        if self.sign(0) == Some('-') && !self.word(1).is_empty() {
+            self.at += 1;
+        }
+    }
+
+    /// Past a unit: minutes in it.
+    fn unit(&mut self) -> Option<u64> {
+        if self.sign(0) == Some('\'') {
+            self.at += 1;
+            return Some(1);
+        }
+        let word = self.word(0);
+        let unit = match word {
+            "h" | "hr" | "hrs" | "hs" | "hour" | "hours" | "std" | "stunde" | "stunden" => 60,
+            "m" | "min" | "mins" | "minute" | "minutes" | "minuten" => 1,
+            word if ["hours", "hour"]
+                .iter()
+                .any(|known| word.len() > 3 && one_slip(word, known)) =>
+            {
+                60
+            }
+            word if ["minutes", "minute"]
+                .iter()
+                .any(|known| one_slip(word, known)) =>
+            {
+                1
+            }
+            _ => return None,
+        };
+        self.at += 1;
+        if self.sign(0) == Some('.') {
+            self.at += 1;
+        }
+        Some(unit)
+    }
+
+    /// "7-9pm", "from 7 to 9.30", "10:30-12:00": from one time of day to
+    /// another, in minutes.
+    fn span(&mut self) -> Option<u32> {
+        let start = self.at;
+        let found = self.read_span();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn read_span(&mut self) -> Option<u32> {
+        let mut sure = matches!(self.word(0), "from" | "between");
+        self.at += usize::from(sure);
+        let (from, used) = clock(&self.tokens[self.at..])?;
+        self.at += used;
+        match (self.sign(0), self.word(0)) {
+            (Some('-'), _) | (None, "to" | "and") => {}
+            (None, "till" | "til" | "until" | "untill") => sure = true,
+            (_, _) => return None,
+        }
+        self.at += 1;
+        if self.sign(0) == Some('>') {
+            self.at += 1;
+        }
+        let (until, used) = clock(&self.tokens[self.at..])?;
+        self.at += used;
+        let before = self.at;
+        let unit = self.unit().is_some();
+        self.at = before;
+        sure |= from.said || until.said || from.minutes && until.minutes;
+        (sure && !unit)
+            .then(|| Clock::between(from, until))
+            .flatten()
+    }
+
+    /// "2-3 hours", "2 to 3", "2 or 3".
+    fn is_range(&self) -> bool {
+        let number = |ahead: usize| matches!(self.tokens.get(self.at + ahead), Some(Token::Number(number)) if !number.contains('/'));
+        let words = |ahead: usize| number(ahead) || spoken_number(&[self.word(ahead)]).is_some();
+        let joined =
+            self.sign(1) == Some('-') && number(0) || matches!(self.word(1), "to" | "or" | "till");
+        words(0) && joined && words(2)
+    }
+}
+
+/// What stands behind a duration.
+enum Rest {
+    Nothing,
+    /// Words that were not read.
+    Words,
+    /// So many people.
+    Times(u32),
+}
+
+/// `2`, `2.5`, `2,5`, `1.30`.
+fn decimal(number: &str) -> Option<Amount> {
+    let number = number.replace(',', ".");
+    let (whole, part) = number.split_once('.').unwrap_or((&number, ""));
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    if whole.len() > 6 || part.len() > 4 || !digits(whole) || !digits(part) {
+        return None;
+    }
+    let hours: u64 = if whole.is_empty() {
+        0
+    } else {
+        whole.parse().ok()?
+    };
+    let scale = 10_u64.pow(u32::try_from(part.len()).ok()?);
+    let over = hours * scale
+        + if part.is_empty() {
+            0
+        } else {
+            part.parse::<u64>().ok()?
+        };
+    let minutes: u64 = part.parse().unwrap_or(0);
+    // A quarter, a half, a third: decimals. "1.30" may be an hour and thirty.
+    let clocklike =
+        part.len() == 2 && minutes < 60 && !matches!(minutes, 0 | 25 | 33 | 50) && hours > 0;
+    let clock = u32::try_from(hours * 60 + minutes)
+        .ok()
+        .filter(|_| clocklike);
+    Some(Amount {
+        over,
+        under: scale,
+        clocklike: clock,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn durations_as_people_write_them() {
+        for (text, minutes) in [
+            ("3:15", 195),
+            ("1.5", 90),
+            ("2", 120),
+            ("0.25", 15),
+            ("1.33", 80),
+            ("½", 30),
+            ("1½", 90),
+            ("2 h", 120),
+            ("45 min", 45),
+            ("1h30", 90),
+            ("1:30h", 90),
+            ("3h 20m", 200),
+            ("2,5", 150),
+            ("half an hour", 30),
+            ("a half hour", 30),
+            ("1/2 hour", 30),
+            ("three quarters of an hour", 45),
+            ("quarter of an hour", 15),
+            ("an hour and a half", 90),
+            ("one and a half hours", 90),
+            ("2 and a half hrs", 150),
+            ("1 hour 30", 90),
+            ("2h + 45min", 165),
+            ("1h, 45 min", 105),
+            ("two hours and ten minutes", 130),
+            ("1h 15'", 75),
+            ("3 Std.", 180),
+            ("2 x 45 min", 90),
+            ("7-9pm", 120),
+            ("7pm till 9.30", 150),
+            ("from 7 to 9.30", 150),
+            ("9:30 - 12:15", 165),
+            ("10:30-1:15", 165),
+            ("22:00-01:00", 180),
+            ("10pm to 1am", 180),
+            ("11-1pm", 120),
+            ("9 till noon", 180),
+            ("10:30-12:00, 13:00-15:30", 240),
+            ("7.30-9.00", 90),
+            ("2 huors", 120),
+            ("3h½", 210),
+            ("two and three quarter hours", 165),
+            ("from seven to nine", 120),
+            ("18h00-20h30", 150),
+            ("1.5 + 2", 210),
+            ("45 minuets", 45),
+        ] {
+            assert_eq!(
+                read_hours(text),
+                ReadHours::Exactly(Minutes(minutes)),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn durations_that_are_asked_about() {
+        for (text, minutes) in [
+            ("about 3 hours", 180),
+            ("3 hours in the shed", 180),
+            ("2h?", 120),
+            ("a couple of hours", 120),
+        ] {
+            assert_eq!(
+                read_hours(text),
+                ReadHours::About(Minutes(minutes)),
+                "{text}"
+            );
+        }
+        for (text, one, other) in [
+            ("1.30", 90, 78),
+            ("1,45 h", 105, 87),
+            ("2 hrs x 2 people", 120, 240),
+            ("3 hours each", 180, 360),
+        ] {
+            assert_eq!(
+                read_hours(text),
+                ReadHours::Either(Minutes(one), Minutes(other)),
+                "{text}"
+            );
+        }
+        for text in [
+            "",
+            "1:75",
+            "1:5",
+            "-2",
+            "a while",
+            "1.5.2",
+            "9999999",
+            "all evening",
+            "2-3 hours",
+            "2 to 3",
+            "2 or 3 hours",
+            "7-9",
+            "a few hours",
+            "two evenings",
+            "1:3O",
+            "3 hours minus 20",
+            "2 hours per day",
+            "9-5 less an hour",
+            "half",
+        ] {
+            let read = read_hours(text);
+            assert!(
+                read == ReadHours::Unread || text == "half",
+                "{text}: {read:?}"
+            );
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_can_be_read(text in "([0-9]{1,7}|[.:,/+' -]|h|min|and|half|to|pm|from|\\PC){0,9}") {
+            let _ = read_hours(&text);
+        }
+    }
+}

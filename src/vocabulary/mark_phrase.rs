@@ -1,0 +1,159 @@
+//! What is said of pieces that broke, were lost or must be new: "one sheared",
+//! "new ones needed", "had to cut them".
+//!
+//! Which pieces are meant is decided in `hardware_line`.
+
+use super::hardware::Mark;
+use super::hardware_words::{is_about, is_kind, joins_mark, mark_word, singular};
+use super::spoken_number::number_word;
+
+/// A phrase that marks pieces.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MarkPhrase {
+    /// How they are marked.
+    pub mark: Mark,
+    /// How many of them; `None` for all.
+    pub count: Option<u32>,
+    /// Whether it says of all lines that they are.
+    pub all: bool,
+    /// Which kind it names, for one piece.
+    pub kind: Option<String>,
+    /// Whether the marked ones may come on top of those counted before, or
+    /// it is only supposed.
+    pub unsure: bool,
+}
+
+/// The words of a phrase, small and bare.
+fn bare_words(phrase: &str) -> Vec<String> {
+    phrase
+        .to_lowercase()
+        .split_whitespace()
+        .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned())
+        .filter(|word| !word.is_empty())
+        .collect()
+}
+
+/// Whether a phrase says that something is not so.
+fn denies(words: &[String]) -> bool {
+    const NOT: [&str; 10] = [
+        "not", "no", "none", "don't", "dont", "never", "cannot", "can't", "isn't", "without",
+    ];
+    words.iter().any(|word| NOT.contains(&word.as_str()))
+}
+
+/// Reads a phrase that says nothing but a mark.
+#[must_use]
+pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
+    let words = bare_words(phrase);
+    let whole = |mark| MarkPhrase {
+        mark,
+        count: None,
+        all: true,
+        kind: None,
+        unsure: phrase.contains('?'),
+    };
+    let says = |wanted: &[&str]| words.iter().any(|word| wanted.contains(&word.as_str()));
+    if denies(&words) {
+        let reuse = says(&["reuse", "re-use", "reusable", "reused", "again"]);
+        let found = says(&["find", "found"]);
+        return if reuse {
+            Some(whole(Mark::New))
+        } else if found && words.len() <= 4 {
+            Some(whole(Mark::Lost))
+        } else {
+            None
+        };
+    }
+    if words == ["single", "use"] || words == ["use", "once"] || words == ["one", "use"] {
+        return Some(whole(Mark::New));
+    }
+    let thread = says(&["thread", "threads"]);
+    if thread
+        && says(&["gone", "knackered", "ruined", "damaged", "worn", "bad"])
+        && words.len() <= 4
+    {
+        return Some(whole(Mark::Stripped));
+    }
+    let at = words.iter().position(|word| mark_word(word).is_some())?;
+    let mark = mark_word(&words[at])?;
+    // A later word may say it more exactly: "one missing, needs new" is two.
+    let number = |word: &String| {
+        number_word(word).or_else(|| word.parse().ok().filter(|count: &u32| *count < 1000))
+    };
+    let before = words[..at].iter().find_map(number);
+    let behind = words[at + 1..].iter().find_map(number);
+    let behind = behind.filter(|_| mark != Mark::New);
+    let mut kind = None;
+    for (place, word) in words.iter().enumerate() {
+        if is_kind(word) && !joins_mark(word) {
+            kind = Some((place, singular(word)));
+        } else if place != at
+            && !joins_mark(word)
+            && number(word).is_none()
+            && mark_word(word).is_none()
+            && !is_about(word)
+        {
+            return None;
+        }
+    }
+    let count = before.or(behind);
+    let some = says(&["some", "few", "most", "half", "several"]);
+    let supposed = some || phrase.contains('?') || words.iter().any(|word| is_about(word));
+    // "1 sheared bolt" may be a further one; "one bolt sheared" is one of them.
+    let further = kind.as_ref().is_some_and(|(place, _)| *place > at);
+    Some(MarkPhrase {
+        mark,
+        count,
+        all: words.iter().any(|word| word == "all" || word == "both"),
+        kind: kind.map(|(_, kind)| kind),
+        unsure: supposed || count.is_some() && (mark == Mark::Lost || further),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn phrases_that_mark() {
+        for (phrase, mark, count, unsure) in [
+            ("new", Mark::New, None, false),
+            ("new ones needed", Mark::New, None, false),
+            ("need new", Mark::New, None, false),
+            ("to be replaced", Mark::New, None, false),
+            ("do not reuse", Mark::New, None, false),
+            ("single use", Mark::New, None, false),
+            ("one sheared", Mark::Sheared, Some(1), false),
+            ("2 of them stripped", Mark::Stripped, Some(2), false),
+            ("one bolt snapped off", Mark::Sheared, Some(1), false),
+            ("1 sheared bolt", Mark::Sheared, Some(1), true),
+            ("had to cut them", Mark::Cut, None, false),
+            ("all stripped", Mark::Stripped, None, false),
+            ("lost one", Mark::Lost, Some(1), true),
+            ("missing one", Mark::Lost, Some(1), true),
+            ("stripped?", Mark::Stripped, None, true),
+            ("half of them broken", Mark::Sheared, None, true),
+            ("some broken", Mark::Sheared, None, true),
+            ("threads gone", Mark::Stripped, None, false),
+        ] {
+            let read = mark_phrase(phrase).expect(phrase);
+            assert_eq!(
+                (read.mark, read.count, read.unsure),
+                (mark, count, unsure),
+                "{phrase}"
+            );
+        }
+        for none in [
+            "ok to reuse",
+            "not stripped",
+            "no new ones needed",
+            "new old stock",
+            "zinc plated",
+            "cut washer type",
+            "behind the bracket",
+            "",
+        ] {
+            assert_eq!(mark_phrase(none), None, "{none}");
+        }
+    }
+}
