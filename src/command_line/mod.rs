@@ -40,8 +40,6 @@ use std::io::{self, ErrorKind, Write};
 use std::panic;
 use std::process::ExitCode;
 
-use clap::Parser;
-
 use arguments::{Arguments, Verb, renamed};
 use failure::Failure;
 use world::World;
@@ -81,7 +79,7 @@ impl Reply {
 #[must_use]
 pub fn run() -> ExitCode {
     shell::complete();
-    let arguments = match Arguments::try_parse() {
+    let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => {
             if let Some((old, new)) = renamed(&error) {

@@ -77,7 +77,7 @@ const STATIONS: [(&[&str], &str); 13] = [
         "Where the money and the evenings went.",
     ),
     (
-        &["recap", "--minutes", "4"],
+        &["recap", "--vehicle", "wren", "--minutes", "4"],
         "A draft of the next episode, from what was not told yet; every sentence has its entry.",
     ),
     (

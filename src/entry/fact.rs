@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::telling::Telling;
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
@@ -75,6 +76,10 @@ pub enum Fact {
     Lesson(String),
     /// What can hurt someone.
     Caution(String),
+    /// Whether it may and should be told.
+    Tell(Telling),
+    /// Who must agree before it is told.
+    Ask(String),
     /// A part, casting or date code.
     Number(String),
     /// Another name for the part.

@@ -86,6 +86,8 @@ keys! {
     Photo "photo" of_session(several(), Reads::Text(Fact::Photo)),
     Lesson "lesson" of_session(sentence(), Reads::Text(Fact::Lesson)).taught(10),
     Caution "caution" of_session(sentence(), Reads::Text(Fact::Caution)).taught(11),
+    Tell "tell" of_session(one(), Reads::Telling).even_of_one_part(),
+    Ask "ask" of_session(several(), Reads::Text(Fact::Ask)).even_of_one_part(),
 }
 
 /// How a value is read. A key with a kind of value that is here already needs no
@@ -94,6 +96,8 @@ keys! {
 pub(super) enum Reads {
     /// Words that are kept as they are.
     Text(fn(String) -> Fact),
+    /// Whether it is to be told.
+    Telling,
     /// The name of another part.
     Part(fn(Reference) -> Fact),
     /// Nuts, bolts, clips.

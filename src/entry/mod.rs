@@ -22,10 +22,12 @@ mod paragraphs;
 mod placing;
 mod record;
 mod sections;
+mod sentences;
 mod session;
 mod slips;
 mod source;
 mod stated;
+mod telling;
 mod understand;
 
 pub use crate::handbook::heading::split_name;
@@ -39,8 +41,10 @@ pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
+pub use sentences::{sentences, spoken_words};
 pub use slips::is_in_conflict;
 pub use stated::Stated;
+pub use telling::{Telling, private_bytes, public, telling};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;
@@ -102,6 +106,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     entry.outline.clone_from(&sections);
     sections::Walk::new(&mut reader, &session, &mut entry).all(&sections);
     whole_entry(&mut reader, &session, &entry);
+    reader.problems.extend(telling::contradictions(&entry));
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
     let in_order = |a: &Problem, b: &Problem| {

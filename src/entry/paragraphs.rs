@@ -8,6 +8,8 @@ use std::ops::Range;
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
+use super::telling::Telling;
+
 /// Prose without its marks, in one line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Paragraph {
@@ -15,6 +17,10 @@ pub struct Paragraph {
     pub text: String,
     /// Whether it is in an item of a list.
     pub is_item: bool,
+    /// The mark that a person put before it.
+    pub mark: Option<Telling>,
+    /// Its bytes in the entry's text, up to the end of its last line.
+    pub bytes: Range<usize>,
     /// Byte of the words → byte of the entry's text, where the two go apart.
     origins: Vec<(usize, usize)>,
 }
@@ -41,6 +47,8 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     let mut now = Paragraph {
         text: String::new(),
         is_item: false,
+        mark: None,
+        bytes: 0..0,
         origins: Vec::new(),
     };
     let mut items = 0_u32;
@@ -48,16 +56,16 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     let mut silent = 0_u32;
     for (event, at) in Parser::new_ext(stretch, Options::empty()).into_offset_iter() {
         if matches!(event, Event::Start(Tag::Item)) {
-            finish(&mut now, &mut found);
+            finish(text, &mut now, &mut found);
             items += 1;
         } else if matches!(event, Event::End(TagEnd::Item)) {
-            finish(&mut now, &mut found);
+            finish(text, &mut now, &mut found);
             items = items.saturating_sub(1);
         }
         now.is_item = items > 0;
         match event {
             Event::Start(Tag::Heading { .. } | Tag::CodeBlock(_) | Tag::HtmlBlock) => {
-                finish(&mut now, &mut found);
+                finish(text, &mut now, &mut found);
                 silent += 1;
             }
             Event::End(TagEnd::Heading(_) | TagEnd::CodeBlock | TagEnd::HtmlBlock) => {
@@ -69,10 +77,11 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
             | Event::End(
                 TagEnd::Paragraph | TagEnd::Item | TagEnd::List(_) | TagEnd::BlockQuote(_),
             )
-            | Event::Rule => finish(&mut now, &mut found),
+            | Event::Rule => finish(text, &mut now, &mut found),
             Event::Text(words) | Event::Code(words) if silent == 0 => {
                 now.origins.push((now.text.len(), range.start + at.start));
                 now.text.push_str(&words);
+                now.bytes.end = range.start + at.end;
             }
             Event::SoftBreak | Event::HardBreak if silent == 0 => now.text.push(' '),
             Event::Start(_)
@@ -89,20 +98,38 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
             | Event::TaskListMarker(_) => {}
         }
     }
-    finish(&mut now, &mut found);
+    finish(text, &mut now, &mut found);
     found
 }
 
-fn finish(now: &mut Paragraph, found: &mut Vec<Paragraph>) {
-    let text = std::mem::take(&mut now.text);
-    let origins = std::mem::take(&mut now.origins);
-    if !text.trim().is_empty() {
-        found.push(Paragraph {
-            text,
-            is_item: now.is_item,
-            origins,
-        });
+/// Ends a paragraph of `whole`: its mark is taken off, as it is none of its words.
+fn finish(whole: &str, now: &mut Paragraph, found: &mut Vec<Paragraph>) {
+    let mut text = std::mem::take(&mut now.text);
+    let mut origins = std::mem::take(&mut now.origins);
+    if text.trim().is_empty() {
+        return;
     }
+    let start = origins.first().map_or(0, |(_, origin)| *origin);
+    let rest = whole.get(now.bytes.end..).unwrap_or_default();
+    let end = now.bytes.end + rest.find('\n').unwrap_or(rest.len());
+    let mark = Telling::at_start(&text);
+    if let Some((_, length)) = mark {
+        text.drain(..length);
+        // The first piece begins behind the mark, the others move along.
+        for (at, origin) in &mut origins {
+            if *at == 0 {
+                *origin += length;
+            }
+            *at = at.saturating_sub(length);
+        }
+    }
+    found.push(Paragraph {
+        text,
+        is_item: now.is_item,
+        mark: mark.map(|(mark, _)| mark),
+        bytes: start..end,
+        origins,
+    });
 }
 
 #[cfg(test)]
@@ -129,6 +156,32 @@ mod tests {
                 "eleven  & 3/8"
             ]
         );
+    }
+
+    #[test]
+    fn a_mark_is_none_of_the_words() {
+        let text =
+            "! It *broke*\noff.\n\n~ He is `ill`\nand.\nBoth.\n\n- ~ three\n- four\n\n> ! five\n";
+        let found = paragraphs(text, 0..text.len());
+        let said: Vec<(&str, Option<Telling>, &str)> = found
+            .iter()
+            .map(|one| (one.text.as_str(), one.mark, &text[one.bytes.clone()]))
+            .collect();
+        assert_eq!(
+            said,
+            [
+                ("It broke off.", Some(Telling::Worth), "! It *broke*\noff."),
+                (
+                    "He is ill and. Both.",
+                    Some(Telling::Private),
+                    "~ He is `ill`\nand.\nBoth."
+                ),
+                ("three", Some(Telling::Private), "~ three"),
+                ("four", None, "four"),
+                ("five", Some(Telling::Worth), "! five"),
+            ]
+        );
+        assert!(text[found[0].origin(3)..].starts_with("broke"));
     }
 
     #[test]

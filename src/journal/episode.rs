@@ -3,14 +3,16 @@
 //! What has been told is a list of records in it, one a line, so that a person
 //! can strike one out. What the next episode says is not decided here.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use super::front;
-use crate::entry::{Context, Entry};
+use crate::entry::{Context, Entry, private_bytes};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::record_name::{RecordName, SESSION};
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, words};
 
 /// How far an episode has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +63,17 @@ pub struct Episode {
     pub link: Option<String>,
     /// The records it tells.
     pub told: Vec<RecordName>,
+    /// Its text, as it was edited.
+    pub text: String,
+}
+
+/// Words of an episode that are private in the journal.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HeldPrivate {
+    /// The line of the episode.
+    pub line: u32,
+    /// The first words.
+    pub words: String,
 }
 
 impl Episode {
@@ -128,6 +141,7 @@ impl Episode {
             published,
             link: said("link"),
             told,
+            text: text.to_owned(),
         };
         (episode, problems)
     }
@@ -155,11 +169,114 @@ impl Episode {
     }
 }
 
+/// So many words in a row, the same in both, are no chance.
+const IN_A_ROW: usize = 5;
+
+/// Fewer words than this say nothing by themselves.
+const LEAST: usize = 3;
+
+impl Episode {
+    /// Where the episode holds words that these entries mark as private: five in a row,
+    /// or all of a shorter paragraph, that stand nowhere in what is not private.
+    #[must_use]
+    pub fn holds_private(&self, entries: &[Entry]) -> Vec<HeldPrivate> {
+        held(&self.text, &private_rows(entries))
+    }
+}
+
+/// The rows of words that are private and nothing else.
+fn private_rows(entries: &[Entry]) -> BTreeSet<Vec<String>> {
+    let mut private: BTreeSet<Vec<String>> = BTreeSet::new();
+    let mut public: Vec<String> = Vec::new();
+    for entry in entries {
+        let hidden = private_bytes(entry);
+        if hidden.is_empty() {
+            continue;
+        }
+        let mut open = entry.text.clone();
+        for range in hidden.into_iter().rev() {
+            let text = entry.text.get(range.clone()).unwrap_or_default();
+            private.extend(rows(text));
+            let blanks: String = text.bytes().map(|_| ' ').collect();
+            if open.get(range.clone()).is_some() {
+                open.replace_range(range, &blanks);
+            }
+        }
+        public.push(open);
+    }
+    if private.is_empty() {
+        return private;
+    }
+    let others = entries
+        .iter()
+        .filter(|entry| private_bytes(entry).is_empty());
+    let others = others.map(|entry| entry.text.as_str());
+    for text in public.iter().map(String::as_str).chain(others) {
+        for row in rows(text) {
+            private.remove(&row);
+        }
+    }
+    private
+}
+
+/// Each five words in a row of a text; of a shorter paragraph, all of it.
+fn rows(text: &str) -> Vec<Vec<String>> {
+    let paragraphs = text.split("\n\n").map(|one| words(one).collect::<Vec<_>>());
+    let rows = paragraphs.flat_map(|words| {
+        let length = words.len().min(IN_A_ROW);
+        match length < LEAST {
+            true => Vec::new(),
+            false => words.windows(length).map(<[String]>::to_vec).collect(),
+        }
+    });
+    rows.collect()
+}
+
+fn held(text: &str, private: &BTreeSet<Vec<String>>) -> Vec<HeldPrivate> {
+    if private.is_empty() {
+        return Vec::new();
+    }
+    let lines = text.lines().zip(1_u32..);
+    let all: Vec<(u32, String)> = lines
+        .flat_map(|(line, number)| words(line).map(move |word| (number, word)))
+        .collect();
+    let mut found: Vec<HeldPrivate> = Vec::new();
+    let mut after = 0;
+    for at in 0..all.len() {
+        let lengths = (LEAST..=IN_A_ROW)
+            .rev()
+            .filter(|length| at + length <= all.len());
+        let row = |length: usize| -> Vec<String> {
+            all[at..at + length]
+                .iter()
+                .map(|(_, word)| word.clone())
+                .collect()
+        };
+        let Some(row) = lengths.map(row).find(|row| private.contains(row)) else {
+            continue;
+        };
+        // One passage is one problem.
+        if at >= after {
+            found.push(HeldPrivate {
+                line: all[at].0,
+                words: row.join(" "),
+            });
+        }
+        after = at + row.len() + 1;
+    }
+    found
+}
+
 /// What is wrong between episodes and entries: two with one number, records
 /// that are not there.
 #[must_use]
 pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
     let mut problems = Vec::new();
+    let private = if episodes.is_empty() {
+        BTreeSet::new()
+    } else {
+        private_rows(entries)
+    };
     let whole = |path: &str| Spot {
         file: path.to_owned(),
         ..Spot::default()
@@ -176,6 +293,21 @@ pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
                     format!("{} is episode {number} as well", twin.path),
                 )
                 .hint("give one of them another `number:`"),
+            );
+        }
+        for held in held(&episode.text, &private) {
+            let spot = Spot {
+                line: held.line,
+                column: 1,
+                width: 1,
+                ..whole(&episode.path)
+            };
+            problems.push(
+                Problem::warning(
+                    spot,
+                    format!("this is private in the journal: {}", held.words),
+                )
+                .hint("take it out of the episode, or the mark out of the entry"),
             );
         }
         for name in &episode.told {

@@ -3,6 +3,7 @@
 //! Every setting has a default; a wrong one is a problem, never a refusal.
 
 use crate::problem::{Problem, Spot};
+use crate::vocabulary::frame_rate::FrameRate;
 use crate::vocabulary::money::Currency;
 use crate::vocabulary::paper::Paper;
 
@@ -40,6 +41,10 @@ author = ""
 # How many words you say in a minute, for drafts of episodes.
 speaking_pace = 150
 
+# Frames a second of your camera, for edit lists: 24, 25, 30, 48, 50, 60, or
+# "23.976", "29.97", "59.94".
+frame_rate = 25
+
 # Whether photos/ goes into the history as well. It grows large.
 keep_photos = false
 
@@ -61,6 +66,8 @@ pub struct Settings {
     pub author: Option<(String, String)>,
     /// Words said in a minute; 150 is common practice, no source.
     pub speaking_pace: u32,
+    /// Frames a second, for edit lists.
+    pub frame_rate: FrameRate,
     /// Whether photos go into the history.
     pub keep_photos: bool,
     /// On what labels for bags are printed.
@@ -88,6 +95,7 @@ impl Settings {
             systems: Vec::new(),
             author: None,
             speaking_pace: 150,
+            frame_rate: FrameRate::USUAL,
             keep_photos: false,
             labels: Paper::default(),
         };
@@ -176,7 +184,23 @@ impl Settings {
                     "write a number from 40 to 400; many people say about 150",
                 ),
             },
-            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "keep_photos" | "labels", _) => {
+            (
+                "frame_rate",
+                toml::Value::Integer(_) | toml::Value::Float(_) | toml::Value::String(_),
+            ) => {
+                let text = value.as_str().map(str::to_owned);
+                let whole = value.as_integer().map(|number| number.to_string());
+                let part = value.as_float().map(|number| number.to_string());
+                let text = text.or(whole).or(part).unwrap_or_default();
+                match FrameRate::read(&text) {
+                    Some(rate) => self.frame_rate = rate,
+                    None => wrong(
+                        format!("edit lists do not know {text} frames a second"),
+                        "write 24, 25, 30, 48, 50, 60, \"23.976\", \"29.97\" or \"59.94\"",
+                    ),
+                }
+            }
+            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "frame_rate" | "keep_photos" | "labels", _) => {
                 wrong(
                     format!("`{key}` has a value of the wrong kind"),
                     "`docs/entry-format.md` shows each setting",
@@ -184,7 +208,7 @@ impl Settings {
             }
             (_, _) => problems.push(
                 Problem::warning(spot(line), format!("`{key}` is no setting")).hint(
-                    "the settings are: name, currency, systems, author, speaking_pace, keep_photos, labels",
+                    "the settings are: name, currency, systems, author, speaking_pace, frame_rate, keep_photos, labels",
                 ),
             ),
         }

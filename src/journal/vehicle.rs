@@ -1,7 +1,7 @@
 //! A vehicle's file: front matter and prose.
 
 use super::front;
-use crate::entry::paragraphs;
+use crate::entry::{Telling, paragraphs};
 use crate::handbook::vin::{self, VinFault};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::cost_reading::read_cost;
@@ -28,9 +28,12 @@ pub struct VehicleFile {
     pub about: Option<(String, u32)>,
 }
 
-/// The first paragraph of a page whose front matter ends at `from`, and its line.
+/// The first paragraph of a page whose front matter ends at `from`, and its line;
+/// none that is private.
 fn about(text: &str, from: usize) -> Option<(String, u32)> {
-    let first = paragraphs(text, from..text.len()).into_iter().next()?;
+    let first = paragraphs(text, from..text.len())
+        .into_iter()
+        .find(|paragraph| paragraph.mark != Some(Telling::Private))?;
     let lines = text[..first.origin(0)].matches('\n').count();
     let line = u32::try_from(lines + 1).unwrap_or(u32::MAX);
     let words: Vec<&str> = first.text.split_whitespace().collect();

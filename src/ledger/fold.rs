@@ -235,7 +235,7 @@ impl PlaceState {
             Fact::Lesson(text) => self.lessons.push(dated(text, date, spot)),
             Fact::Caution(text) => self.cautions.push(dated(text, date, spot)),
             Fact::Number(text) => self.numbers.push(dated(text, date, spot)),
-            Fact::Also(_) | Fact::System(_) | Fact::Unknown(_) => {}
+            Fact::Also(_) | Fact::System(_) | Fact::Tell(_) | Fact::Ask(_) | Fact::Unknown(_) => {}
         }
     }
 

@@ -1,250 +1,287 @@
-//! Which moments an episode tells.
+//! Which moments a draft tells, so that it has the length that was asked for.
 //!
-//! Moments are taken in the order of their worth until the draft is as long as
-//! was asked, so that telling one thing only ever makes room for the next in
-//! line. What it costs to say them is asked of `compose`.
+//! What the person marked or ticked comes first, each moment with those it needs;
+//! then what promises most for its length. How promising a moment is, `measures`
+//! says.
 
 use std::collections::BTreeSet;
 
 use super::material::Material;
-use super::moments::Voice;
-use super::weigh::Worth;
+use super::measures::Ranking;
+use super::moments::{Moment, Voice};
 
-/// The moments that may be told, the most worth first.
-#[must_use]
-pub fn in_order_of_worth(
-    material: &Material,
-    worths: &[Worth],
-    may: &dyn Fn(usize) -> bool,
-) -> Vec<usize> {
-    let mut order: Vec<usize> = material
-        .moments
-        .iter()
-        .enumerate()
-        // Cautions come along with what they belong to.
-        .filter(|(_, moment)| moment.voice != Voice::Caution && may(moment.source))
-        .map(|(index, _)| index)
-        .collect();
-    order.sort_by_key(|index| (-worths[*index].points, *index));
-    order
+/// What a draft tells.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Chosen {
+    /// The moments in the order in which they are told.
+    pub moments: Vec<usize>,
+    /// A moment of which only so many sentences are told.
+    pub cut: Option<(usize, usize)>,
 }
 
-/// The moments that were taken.
-#[derive(Clone)]
-pub struct Taken {
-    /// Their indices.
-    pub moments: BTreeSet<usize>,
-    /// For each moment, the first index from which it was taken.
-    reach: Vec<usize>,
+/// What there is to choose from.
+pub struct Choice<'c> {
+    /// All moments.
+    pub material: &'c Material,
+    /// What they promise.
+    pub ranking: &'c Ranking,
+    /// For each moment those it needs.
+    pub needs: &'c [Vec<usize>],
+    /// The words of the cautions that come with each source.
+    pub cautions: &'c [usize],
+    /// The moments that were ticked, in their order; `None` where the program
+    /// proposes.
+    pub ticked: Option<&'c [usize]>,
 }
 
-impl Taken {
-    /// None yet, of so many.
+impl Choice<'_> {
+    /// The moments for a draft of `target` words. `length` says how many words a
+    /// draft of some moments has.
     #[must_use]
-    pub fn none(count: usize) -> Taken {
-        Taken {
-            moments: BTreeSet::new(),
-            reach: vec![usize::MAX; count],
-        }
-    }
-
-    /// Takes all from `start` to `end`, but for what is there already.
-    fn take(&mut self, (start, end): (usize, usize)) {
-        for index in (start..=end).rev() {
-            if self.reach[index] <= start {
+    pub fn fit(&self, target: usize, length: &dyn Fn(&Chosen) -> usize) -> Chosen {
+        let groups = self.groups();
+        let frame = length(&Chosen::default());
+        let mut budget = target.saturating_sub(frame);
+        let mut best = Chosen::default();
+        let mut best_length = frame;
+        // What joins the moments is only known when they are chosen.
+        for _ in 0..ROUNDS {
+            let chosen = self.in_order(self.greedy(&groups, budget));
+            if !best.moments.is_empty() && chosen == best {
                 break;
             }
-            self.reach[index] = start;
-            self.moments.insert(index);
-        }
-    }
-
-    /// How many words it takes at least to say all from `start` to `end` as well.
-    fn more(&self, material: &Material, (start, end): (usize, usize), most: usize) -> usize {
-        let mut words = 0;
-        for index in (start..=end).rev() {
-            if self.reach[index] <= start || words > most {
+            let is = length(&chosen);
+            if is <= target + target / TOLERANCE && (best.moments.is_empty() || is > best_length) {
+                best_length = is;
+                best = chosen;
+            }
+            let off = is.abs_diff(target);
+            if off * TOLERANCE <= target {
                 break;
             }
-            if !self.moments.contains(&index) {
-                words += material.moments[index].words();
+            let corrected = if is > target {
+                budget.saturating_sub(off)
+            } else {
+                budget + off
+            };
+            if corrected == budget {
+                break;
             }
+            budget = corrected;
         }
-        words
+        if self.ticked.is_none() && best_length * 100 < target * 95 {
+            self.fill(best, target, length)
+        } else {
+            best
+        }
     }
-}
 
-/// With which stretches of moments one is told, each from its first to its last.
-type Spans<'s> = dyn Fn(usize) -> Vec<(usize, usize)> + 's;
+    /// The moments that can be chosen, each with those it needs, the most promising
+    /// for its length first.
+    fn groups(&self) -> Vec<Vec<usize>> {
+        if let Some(ticked) = self.ticked {
+            let is_ticked: BTreeSet<usize> = ticked.iter().copied().collect();
+            let mut order = ticked.to_vec();
+            order.sort_by_key(|moment| self.ranking.rank[*moment]);
+            let groups = order.into_iter().map(|moment| {
+                let mut group = self.with_needs(moment);
+                group.retain(|one| is_ticked.contains(one));
+                group
+            });
+            return groups.collect();
+        }
+        let prose = |moment: &&usize| self.material.moments[**moment].voice == Voice::Prose;
+        let least = self.ranking.order.iter().filter(prose);
+        let least = least
+            .map(|moment| self.ranking.sum[*moment])
+            .fold(f64::MAX, f64::min);
+        let last = self.latest();
+        let mut found = Vec::new();
+        for moment in &self.ranking.order {
+            let own = &self.material.moments[*moment];
+            if self.waits(*moment) {
+                continue;
+            }
+            let group = self.with_needs(*moment);
+            let words: usize = group
+                .iter()
+                .map(|one| self.material.moments[*one].words)
+                .sum();
+            let promise: f64 = group
+                .iter()
+                .map(|one| (self.ranking.sum[*one] - least).max(0.0))
+                .sum();
+            let density = promise / (words.max(1) as f64 * group.len() as f64).sqrt();
+            let is_first = own.worth || Some(*moment) == last;
+            // Facts are told for themselves only when all prose is.
+            let is_prose = own.voice == Voice::Prose || own.worth;
+            found.push(((own.worth, is_first, is_prose), density, group));
+        }
+        found.sort_by(|a: &((bool, bool, bool), f64, Vec<usize>), b| {
+            b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
+        });
+        let groups = found.into_iter().map(|(_, _, group)| group);
+        groups.collect()
+    }
 
-/// Takes the first moments in `order`, each with its spans, that together make
-/// a draft of at most `target` words; then those next in line that still fit.
-/// `words` says how long a draft of some moments is.
-pub fn choose(
-    material: &Material,
-    (order, spans): (&[usize], &Spans<'_>),
-    target: usize,
-    mut taken: Taken,
-    words: &dyn Fn(&BTreeSet<usize>) -> usize,
-) -> Taken {
-    let mut rest: Vec<usize> = order.to_vec();
-    for _ in 0..MOST_TRIES {
-        let first = |count: usize| {
-            let mut more = taken.clone();
-            for moment in &rest[..count] {
-                for span in spans(*moment) {
-                    more.take(span);
+    /// Whether somebody must agree first, and the person has not chosen the moment.
+    fn waits(&self, moment: usize) -> bool {
+        let own = &self.material.moments[moment];
+        !own.worth && !self.material.sources[own.source].asks.is_empty()
+    }
+
+    /// The highest moment of the latest evening: how the work stands.
+    fn latest(&self) -> Option<usize> {
+        let order = self.ranking.order.iter();
+        let prose = order.filter(|moment| {
+            self.material.moments[**moment].voice == Voice::Prose && !self.waits(**moment)
+        });
+        let entry = |moment: &usize| {
+            let source = &self.material.sources[self.material.moments[*moment].source];
+            (source.when.date, source.when.entry.as_str())
+        };
+        prose.copied().rev().max_by(|a, b| entry(a).cmp(&entry(b)))
+    }
+
+    /// A moment and all that it needs, as far as it may be told.
+    fn with_needs(&self, moment: usize) -> Vec<usize> {
+        let mut group = vec![moment];
+        let mut next = 0;
+        while let Some(one) = group.get(next).copied() {
+            next += 1;
+            for need in &self.needs[one] {
+                if self.ranking.rank[*need] > 0 && !group.contains(need) && group.len() < MOST {
+                    group.push(*need);
                 }
             }
-            more
+        }
+        group
+    }
+
+    /// As many groups as have room, then lessons of what is told.
+    fn greedy(&self, groups: &[Vec<usize>], budget: usize) -> BTreeSet<usize> {
+        let mut basket = Basket {
+            left: budget,
+            ..Basket::default()
         };
-        let fits = most_that_fit(rest.len(), &|count| words(&first(count).moments) <= target);
-        taken = first(fits);
-        // What does not fit as a whole is passed over; what is next in line and
-        // shorter may take the room that is left.
-        let room = target.saturating_sub(words(&taken.moments));
-        if room * FULL < target {
-            break;
-        }
-        rest = rest
-            .into_iter()
-            .skip(fits + 1)
-            .filter(|moment| {
-                let spans = spans(*moment);
-                let words = spans.iter().map(|span| taken.more(material, *span, room));
-                words.sum::<usize>() <= room
-            })
-            .collect();
-        if rest.is_empty() {
-            break;
-        }
-    }
-    taken
-}
-
-/// The largest count up to `all` that fits. More moments never make a shorter
-/// draft, so steps are doubled first and the place is then found by halves.
-fn most_that_fit(all: usize, fits: &dyn Fn(usize) -> bool) -> usize {
-    let (mut known, mut step) = (0, 1);
-    let mut over = all + 1;
-    while known < all {
-        let next = (known + step).min(all);
-        if !fits(next) {
-            over = next;
-            break;
-        }
-        known = next;
-        step *= 2;
-    }
-    while over - known > 1 {
-        let middle = usize::midpoint(known, over);
-        if middle <= all && fits(middle) {
-            known = middle;
-        } else {
-            over = middle;
-        }
-    }
-    known
-}
-
-/// A draft that lacks less than this share is not filled up with scraps.
-const FULL: usize = 20;
-
-/// So many moments that do not fit are passed over.
-const MOST_TRIES: usize = 60;
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::ledger::When;
-    use crate::recap::material::Source;
-    use crate::recap::moments::{Moment, Sentence};
-    use crate::recap::presumed::Presumed;
-    use crate::recap::starts::Starts;
-    use crate::vocabulary::hours::Minutes;
-
-    fn source(number: usize) -> Source {
-        Source {
-            when: When {
-                date: jiff::civil::date(2026, 3, 14),
-                time: None,
-                number: 0,
-                entry: "entries/a.md".to_owned(),
-                line: u32::try_from(number).expect("few"),
-            },
-            title: None,
-            label: "Horn".to_owned(),
-            record: Some(number),
-            twin: None,
-            name: "Horn".to_owned(),
-            at: Vec::new(),
-            system: None,
-            facts: Vec::new(),
-            minutes: Minutes::default(),
-            helpers: Vec::new(),
-        }
-    }
-
-    fn material(lengths: &[usize]) -> Material {
-        Material {
-            sources: (0..lengths.len()).map(source).collect(),
-            moments: lengths
-                .iter()
-                .enumerate()
-                .map(|(index, words)| Moment {
-                    source: index / 2,
-                    voice: Voice::Prose,
-                    sentences: vec![Sentence {
-                        text: "word ".repeat(*words),
-                        line: 1,
-                    }],
-                    leans: index % 2 == 1,
-                    goes_on: false,
-                    fresh: true,
-                    passage: index / 2,
-                })
-                .collect(),
-        }
-    }
-
-    proptest::proptest! {
-        #[test]
-        fn telling_one_thing_only_makes_room_for_the_next(
-            lengths in proptest::collection::vec(1_usize..40, 2..40),
-            target in 20_usize..400,
-            told in 0_usize..20,
-        ) {
-            let material = material(&lengths);
-            let worths = vec![Worth::default(); lengths.len()];
-            let presumed = vec![Presumed::default(); lengths.len()];
-            let starts = Starts::of(&material, &worths, presumed).glimpse;
-            let words = |chosen: &BTreeSet<usize>| {
-                chosen.iter().map(|index| material.moments[*index].words()).sum::<usize>()
-            };
-            let chosen = |order: &[usize]| {
-                let none = Taken::none(lengths.len());
-                let span = |moment: usize| vec![(starts[moment], moment)];
-                choose(&material, (order, &span), target, none, &words).moments
-            };
-            let order: Vec<usize> = (0..lengths.len()).rev().collect();
-            let all = chosen(&order);
-            proptest::prop_assert!(words(&all) <= target, "{} of {target}", words(&all));
-            // Nothing that leans stands alone, and what is left does not fit.
-            for moment in &order {
-                let whole: BTreeSet<usize> = (starts[*moment]..=*moment).chain(all.iter().copied()).collect();
-                proptest::prop_assert!(!all.contains(moment) || whole == all);
-                let is_full = (target - words(&all)) * FULL < target;
-                proptest::prop_assert!(whole == all || is_full || words(&whole) > target);
+        let mut is_full = false;
+        let is_lesson = |own: &Moment| own.voice == Voice::Lesson && !own.worth;
+        for group in groups {
+            let own = &self.material.moments[group[0]];
+            let is_chosen = self.ticked.is_some() || own.worth;
+            if is_chosen {
+                basket.take(self, group, 0);
+            } else if own.voice == Voice::Prose || !is_full {
+                is_full |= !basket.take(self, group, budget / LESSONS);
             }
-            // Everything in line before the first thing that found no room.
-            let full = order.iter().position(|moment| !all.contains(moment));
-            let before = &order[..full.unwrap_or(order.len())];
-            let rest: Vec<usize> =
-                order.iter().copied().filter(|index| index / 2 != told).collect();
-            let after = chosen(&rest);
-            let kept: BTreeSet<usize> =
-                before.iter().copied().filter(|index| index / 2 != told).collect();
-            proptest::prop_assert!(kept.is_subset(&after), "{:?} {:?}", kept, after);
         }
+        let lessons =
+            self.ranking.order.iter().filter(|moment| {
+                self.ticked.is_none() && is_lesson(&self.material.moments[**moment])
+            });
+        for lesson in lessons {
+            let is_known = |one: &usize| {
+                let source = self.material.moments[*one].source;
+                self.ranking.rank[*one] == 0 || basket.sources.contains(&source)
+            };
+            if is_known(lesson) && self.needs[*lesson].iter().all(is_known) {
+                basket.take(self, &[*lesson], 0);
+            }
+        }
+        basket.chosen
+    }
+
+    /// In the order of the work, or as they were ticked.
+    fn in_order(&self, chosen: BTreeSet<usize>) -> Chosen {
+        let moments = match self.ticked {
+            None => chosen.into_iter().collect(),
+            Some(ticked) => {
+                let told = ticked.iter().filter(|one| chosen.contains(one));
+                told.copied().collect()
+            }
+        };
+        Chosen { moments, cut: None }
+    }
+
+    /// Adds the first sentences of the next moments until the length is reached.
+    fn fill(&self, chosen: Chosen, target: usize, length: &dyn Fn(&Chosen) -> usize) -> Chosen {
+        let told: BTreeSet<usize> = chosen.moments.iter().copied().collect();
+        let prose = self.ranking.order.iter().filter(|moment| {
+            let own = &self.material.moments[**moment];
+            own.voice == Voice::Prose
+                && !told.contains(moment)
+                && !self.waits(**moment)
+                && self
+                    .with_needs(**moment)
+                    .iter()
+                    .all(|one| one == *moment || told.contains(one))
+        });
+        let mut best = (length(&chosen), chosen.clone());
+        for moment in prose.take(TRIES) {
+            let sentences = self.material.moments[*moment].sentences.len();
+            for count in 1..=sentences {
+                let mut moments = told.clone();
+                moments.insert(*moment);
+                let longer = Chosen {
+                    moments: moments.into_iter().collect(),
+                    cut: (count < sentences).then_some((*moment, count)),
+                };
+                let is = length(&longer);
+                if is > target + target / TOLERANCE {
+                    break;
+                }
+                if is > best.0 {
+                    best = (is, longer);
+                }
+            }
+            if best.0 * 100 >= target * 95 {
+                break;
+            }
+        }
+        best.1
     }
 }
+
+/// What was chosen so far.
+#[derive(Default)]
+struct Basket {
+    /// Words that have room.
+    left: usize,
+    chosen: BTreeSet<usize>,
+    sources: BTreeSet<usize>,
+}
+
+impl Basket {
+    /// Takes a group with the cautions that come with it, if more than `reserve` words
+    /// have room besides. Whether it is in.
+    fn take(&mut self, choice: &Choice<'_>, group: &[usize], reserve: usize) -> bool {
+        let fresh = group.iter().filter(|one| !self.chosen.contains(one));
+        let fresh: Vec<&Moment> = fresh.map(|one| &choice.material.moments[*one]).collect();
+        let sources: BTreeSet<usize> = fresh.iter().map(|one| one.source).collect();
+        let new = sources.difference(&self.sources);
+        let words: usize = fresh.iter().map(|one| one.words).sum();
+        let cost = words + new.map(|source| choice.cautions[*source]).sum::<usize>();
+        let has_room = fresh.is_empty() || cost + reserve <= self.left;
+        if has_room {
+            self.left -= cost;
+            self.chosen.extend(group);
+            self.sources.extend(sources);
+        }
+        has_room
+    }
+}
+
+/// A draft may be longer or shorter by one part in so many.
+const TOLERANCE: usize = 20;
+
+/// How often a choice is corrected by what the draft of it came to.
+const ROUNDS: usize = 12;
+
+/// One part in so many of a draft is for lessons.
+const LESSONS: usize = 16;
+
+/// More moments than this never need each other.
+const MOST: usize = 12;
+
+/// Moments whose first sentences are tried to fill a gap.
+const TRIES: usize = 12;

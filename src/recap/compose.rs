@@ -1,129 +1,120 @@
-//! Chosen moments in the order in which they are told: an opening, the aim,
-//! chapters by system, lessons, numbers, cautions, what comes next.
+//! Chosen moments in the order in which they are told: an opening, what this is
+//! about, chapters of the work, lessons, cautions, numbers, what comes next, and the
+//! latest turn of the work.
 //!
-//! The sentences stay as they were written. What is chosen is decided in
-//! `choose`; figures come from `frame`.
+//! The sentences stay as they were written. What is chosen is decided in `choose`;
+//! figures come from `frame`.
 
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::causes::Cause;
+use super::choose::Chosen;
 use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
 use super::frame::Frame;
-use super::groups::{Group, months};
 use super::material::{Material, Source};
+use super::measures::Ranking;
 use super::moments::{Moment, Sentence, Voice};
-use super::people::{Introduction, says};
-use super::speech::{capitalised, full_stop, later, said_part};
-use super::starts::Starts;
-use super::titles::pays;
-use super::weigh::Worth;
-use crate::entry::Fact;
+use super::people::{Introduction, appearing, says};
+use crate::entry::{Entry, Fact};
 use crate::reports::cautions::Raised;
+use crate::vocabulary::spoken::{capitalised, full_stop, later, months, said_part};
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
 pub struct Desk<'d> {
     /// What there is.
     pub material: &'d Material,
-    /// What it is worth.
-    pub worths: &'d [Worth],
-    /// The hazards that each source raises.
-    pub hazards: &'d BTreeMap<usize, Vec<Raised>>,
-    /// What each lesson was learned from.
-    pub causes: &'d BTreeMap<usize, Cause>,
-    /// Where each moment begins to make sense.
-    pub starts: &'d Starts,
+    /// What it promises.
+    pub ranking: &'d Ranking,
+    /// For each moment those it needs.
+    pub needs: &'d [Vec<usize>],
+    /// The entries by their path.
+    pub entries: &'d BTreeMap<&'d str, &'d Entry>,
+    /// The hazards of the sources that were asked for.
+    pub hazards: RefCell<BTreeMap<usize, Vec<Raised>>>,
     /// Figures and what comes next.
     pub frame: Frame,
     /// Where those who helped are brought in.
     pub people: &'d BTreeMap<&'d str, Introduction>,
-    /// The moment that opens the draft.
-    pub opening: Option<usize>,
-    /// The moment that says what was set out to do.
-    pub aim: Option<usize>,
-    /// The moments that have the last word.
-    pub closing: Vec<usize>,
+    /// Whether the person put the moments in order: then nothing is moved.
+    pub is_ordered: bool,
+    /// A chapter takes at least so many words.
+    pub least: usize,
 }
 
 /// Writes the draft of these moments.
 #[must_use]
-pub fn compose(desk: &Desk<'_>, chosen: &BTreeSet<usize>) -> Draft {
+pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
     let Desk {
         material, frame, ..
     } = desk;
-    let mut opening = desk.opened();
-    let mut aims = desk.glimpse(desk.aim);
-    aims.retain(|moment| !opening.contains(moment));
-    let all = desk.with_ends(chosen);
-    opening.extend(desk.goes_on(&opening, &all));
-    let closing = desk.closed(&all);
-    let is_lesson = |moment: &usize| material.moments[*moment].voice == Voice::Lesson;
-    let work: Vec<usize> = all
+    let all: BTreeSet<usize> = chosen.moments.iter().copied().collect();
+    let is_lesson = |moment: &usize| desk.moment(*moment).voice == Voice::Lesson;
+    let opening = desk.opening(&chosen.moments);
+    let closing = desk.closing(&chosen.moments, opening);
+    let work: Vec<usize> = chosen
+        .moments
         .iter()
         .copied()
-        .filter(|moment| {
-            let apart = [&*opening, &*aims, closing];
-            !apart.iter().any(|one| one.contains(moment)) && !is_lesson(moment)
-        })
+        .filter(|one| !is_lesson(one) && Some(*one) != opening && Some(*one) != closing)
         .collect();
-    let lessons: Vec<usize> = all.iter().copied().filter(is_lesson).collect();
-    let sources: BTreeSet<usize> = all
-        .iter()
-        .map(|moment| material.moments[*moment].source)
-        .collect();
+    let lessons: Vec<usize> = chosen.moments.iter().copied().filter(is_lesson).collect();
+    let one = |moment: Option<usize>| moment.into_iter().collect::<Vec<usize>>();
 
-    let mut chapters = Vec::new();
-    chapters.push(desk.chapter(Part::Opening, Part::Opening.title(), &opening, true));
-    let title = if aims.is_empty() {
-        "What this is about"
-    } else {
-        "The plan"
+    let is_apart = |moment: &usize| {
+        let entry = |one: usize| &desk.source(one).when.entry;
+        !work.iter().any(|other| entry(*other) == entry(*moment))
     };
-    let mut aim = desk.chapter(Part::Aim, title, &aims, true);
-    aim.paragraphs.splice(0..0, frame.about.clone());
-    aim.paragraphs.extend(desk.cast(&all));
-    chapters.push(aim);
-    chapters.extend(desk.work(&work));
-    chapters.push(desk.lessons(&lessons, &all));
-    chapters.push(frame.chapter(Part::Numbers, &frame.numbers));
+    let came_off = |moment: Option<usize>| {
+        let apart = moment.filter(is_apart)?;
+        desk.came_off(&[apart])
+    };
+    let mut first = desk.chapter(
+        Part::Opening,
+        Part::Opening.title(),
+        &one(opening),
+        chosen.cut,
+    );
+    first.paragraphs.extend(came_off(opening));
+    let mut chapters = vec![first];
+    let mut about = frame.chapter(Part::About, &frame.about);
+    about.paragraphs.extend(desk.cast(&all));
+    chapters.push(about);
+    chapters.extend(desk.work(&work, chosen.cut));
+    chapters.push(desk.lessons(&lessons));
     chapters.push(desk.cautions(&all));
+    chapters.push(frame.chapter(Part::Numbers, &frame.numbers));
     let mut next = frame.chapter(Part::Next, &frame.next);
-    let last = desk.chapter(Part::Next, "", closing, true);
+    let last = desk.chapter(Part::Next, "", &one(closing), chosen.cut);
     next.paragraphs.extend(last.paragraphs);
+    next.paragraphs.extend(came_off(closing));
     next.photos = last.photos;
     chapters.push(next);
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
     let mut shown: BTreeSet<String> = BTreeSet::new();
     for chapter in &mut chapters {
-        chapter
-            .photos
-            .retain(|photo| shown.insert(photo.path.clone()));
+        let photos = &mut chapter.photos;
+        photos.retain(|photo| shown.insert(photo.path.clone()));
     }
 
-    let title = desk
-        .opening
-        .and_then(|moment| {
-            let own = opening.iter().map(|moment| desk.told(*moment));
-            let title = desk.source(moment).title.clone()?;
-            pays(&title, own).then_some(title)
-        })
-        .unwrap_or_else(|| match frame.days {
+    let sources: BTreeSet<usize> = all.iter().map(|one| desk.moment(*one).source).collect();
+    let first = opening.or_else(|| work.first().copied());
+    let title = first.and_then(|moment| desk.source(moment).title.clone());
+    let told = || sources.iter().map(|source| &material.sources[*source]);
+    Draft {
+        title: title.unwrap_or_else(|| match frame.days {
             Some(days) => format!("{}, {}", frame.vehicle_name, months(days)),
             None => frame.vehicle_name.clone(),
-        });
-    Draft {
-        title,
+        }),
         vehicle: frame.vehicle.clone(),
         vehicle_name: frame.vehicle_name.clone(),
         days: frame.days,
         chapters,
-        told: sources
-            .iter()
-            .map(|source| material.sources[*source].record_name())
-            .collect(),
-        parts: parts(sources.iter().map(|source| &material.sources[*source])),
+        told: told().map(Source::record_name).collect(),
+        parts: parts(told()),
+        people: appearing(material, &all),
         notes: BTreeMap::new(),
         pace: frame.pace,
     }
@@ -134,40 +125,31 @@ impl Desk<'_> {
         &self.material.moments[moment]
     }
 
-    pub(super) fn told(&self, moment: usize) -> (&Source, &Moment) {
-        (self.source(moment), self.moment(moment))
-    }
-
     pub(super) fn source(&self, moment: usize) -> &Source {
         &self.material.sources[self.moment(moment).source]
     }
 
-    /// A moment with those before it without which it makes no sense.
-    fn glimpse(&self, moment: Option<usize>) -> Vec<usize> {
-        moment.map_or_else(Vec::new, |moment| {
-            (self.starts.glimpse[moment]..=moment).collect()
-        })
+    /// What opens the draft: the most promising paragraph that begins what its record
+    /// says and needs no other.
+    fn opening(&self, told: &[usize]) -> Option<usize> {
+        let is_fit = |moment: &&usize| {
+            let own = self.moment(**moment);
+            own.voice == Voice::Prose && own.opens && self.needs[**moment].is_empty()
+        };
+        let fit = told.iter().filter(is_fit).copied();
+        fit.min_by_key(|moment| self.ranking.rank[*moment])
+            .filter(|_| !self.is_ordered)
     }
 
-    /// What opens the draft. "The smell stayed for two days": of what, the sentence
-    /// before it says, if it is a short one.
-    fn opened(&self) -> Vec<usize> {
-        let mut moments = self.glimpse(self.opening);
-        let first = moments.first().copied();
-        let before = first.and_then(|first| {
-            let own = self.moment(first);
-            let is_known = |text: &str| fold(text).starts_with("the ");
-            let before = first.checked_sub(1).filter(|before| {
-                let other = self.moment(*before);
-                other.source == own.source
-                    && other.passage == own.passage
-                    && other.voice == own.voice
-                    && other.words() <= SHORT
-            });
-            before.filter(|_| own.sentences.first().is_some_and(|one| is_known(&one.text)))
-        });
-        moments.splice(0..0, before);
-        moments
+    /// The latest turn of the work, which ends the draft: the last paragraph told.
+    fn closing(&self, told: &[usize], opening: Option<usize>) -> Option<usize> {
+        let mut prose = told
+            .iter()
+            .copied()
+            .filter(|one| self.moment(*one).voice == Voice::Prose && Some(*one) != opening);
+        let last = prose.next_back();
+        // A draft of two paragraphs has no end beside them.
+        prose.next().and(last)
     }
 
     /// Who is in what is told, by the sentences that bring them in, unless those are
@@ -180,7 +162,7 @@ impl Desk<'_> {
             let names = |one: &Sentence| says(one, name);
             let is_named = later.any(|told| self.moment(*told).sentences.iter().any(names));
             if is_named && !told.contains(&moment) {
-                let line = self.lines(moment).swap_remove(sentence);
+                let line = self.lines(moment, None).swap_remove(sentence);
                 let why = "brings in someone who is named".to_owned();
                 lines.push((*brought_in, Line { why, ..line }));
             }
@@ -194,104 +176,168 @@ impl Desk<'_> {
         })
     }
 
-    /// What has the last word, unless more of that evening is told: then it stays where
-    /// it was written, before its parts only the last paragraph does not.
-    fn closed(&self, told: &BTreeSet<usize>) -> &[usize] {
-        let Some(last) = self.closing.last() else {
-            return &[];
-        };
-        let source = self.source(*last);
-        let others = || told.iter().filter(|other| !self.closing.contains(other));
-        let is_same = |other: &usize| self.moment(*other).source == self.moment(*last).source;
-        let is_beside = |other: &usize| self.source(*other).when.entry == source.when.entry;
-        if others().any(is_same) {
-            &[]
-        } else if others().any(is_beside) {
-            &self.closing[self.closing.len() - 1..]
-        } else {
-            &self.closing
+    /// Chapters of the work: an entry each, short ones together, under the title of
+    /// the one that says most.
+    fn work(&self, moments: &[usize], cut: Option<(usize, usize)>) -> Vec<Chapter> {
+        let entry = |moment: usize| self.source(moment).when.entry.as_str();
+        let runs = moments.chunk_by(|one, other| entry(*one) == entry(*other));
+        let words =
+            |run: &[usize]| -> usize { run.iter().map(|one| self.moment(*one).words).sum() };
+        let mut kept: Vec<Vec<&[usize]>> = Vec::new();
+        for run in runs {
+            let is_short = |group: &Vec<&[usize]>| {
+                group.iter().map(|run| words(run)).sum::<usize>() < self.least
+            };
+            match kept.last_mut() {
+                Some(last) if is_short(last) => last.push(run),
+                Some(_) | None => kept.push(vec![run]),
+            }
         }
+        let mut chapters: Vec<Chapter> = Vec::new();
+        for group in kept {
+            // The first of two that say as much.
+            let most = group.iter().rev().max_by_key(|run| words(run));
+            let title = most.map(|run| self.title(run)).unwrap_or_default();
+            let members = group.concat();
+            let mut chapter = self.chapter(Part::Work, &title, &members, cut);
+            for run in &group {
+                chapter.paragraphs.extend(self.came_off(run));
+            }
+            if chapters.iter().any(|other| other.title == chapter.title) {
+                let day = self.source(members[0]).when.date;
+                chapter.title = format!("{title}, {}", crate::vocabulary::spoken::in_full(day));
+            }
+            chapters.push(chapter);
+        }
+        chapters
     }
 
-    /// What is told right behind the opening, of the same evening: it belongs to it.
-    fn goes_on(&self, opening: &[usize], told: &BTreeSet<usize>) -> Vec<usize> {
-        let Some(last) = opening.last() else {
-            return Vec::new();
+    /// What happens in these moments of one entry: its title, or what became of the
+    /// part, or the first words.
+    fn title(&self, moments: &[usize]) -> String {
+        let first = self.source(moments[0]);
+        if let Some(title) = &first.title {
+            return title.clone();
+        }
+        if !first.is_session() {
+            let part = about(first);
+            let status = first.facts.iter().find_map(|fact| {
+                if let Fact::Status(status) = fact {
+                    Some(status.word())
+                } else {
+                    None
+                }
+            });
+            return status.map_or(part.clone(), |status| format!("{part}, {status}"));
+        }
+        let words = self.moment(moments[0]).text();
+        let words: Vec<&str> = words.split_whitespace().take(TITLE).collect();
+        let words = words.join(" ");
+        words.trim_end_matches(['.', ',', ';', ':']).to_owned()
+    }
+
+    /// The parts that came off on the evening of these moments and of which nothing
+    /// else is told, in one sentence.
+    fn came_off(&self, moments: &[usize]) -> Option<Paragraph> {
+        let session = self.source(moments[0]);
+        let told: BTreeSet<usize> = moments.iter().map(|one| self.moment(*one).source).collect();
+        let off: Vec<&Source> = self
+            .material
+            .of_entry(&session.when.entry)
+            .filter(|index| !told.contains(index))
+            .map(|index| &self.material.sources[index])
+            .filter(|source| source.came_off)
+            .collect();
+        if off.len() < MANY {
+            return None;
+        }
+        let names: Vec<String> = off
+            .iter()
+            .map(|source| said_part(&source.name, &source.at))
+            .collect();
+        let text = if names.len() > MANY + 1 {
+            let more = names.len() - MANY;
+            format!(
+                "{} parts came off: {} and {more} more.",
+                off.len(),
+                names[..MANY].join(", ")
+            )
+        } else {
+            format!(
+                "{} parts came off: {}.",
+                off.len(),
+                crate::vocabulary::spoken::listed(&names)
+            )
         };
-        let passage = self.moment(*last).passage;
-        let follow = (last + 1..self.material.moments.len()).take_while(|next| {
-            let own = self.moment(*next);
-            told.contains(next) && own.passage == passage && own.voice == Voice::Prose
-        });
-        follow.collect()
+        let first = off
+            .iter()
+            .map(|source| source.when.line)
+            .min()
+            .unwrap_or_default();
+        Some(Paragraph {
+            lead: None,
+            lines: vec![Line {
+                before: String::new(),
+                text,
+                after: "",
+                origin: Origin::Counted {
+                    entry: session.when.entry.clone(),
+                    line: first,
+                    date: session.when.date,
+                },
+                why: "counted in the records of this entry".to_owned(),
+            }],
+            is_item: false,
+        })
     }
 
-    /// What was chosen, with what every draft begins and ends with.
-    #[must_use]
-    pub fn with_ends(&self, chosen: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let mut all = chosen.clone();
-        all.extend(self.opened());
-        all.extend(self.glimpse(self.aim));
-        all.extend(&self.closing);
-        all
-    }
-
-    /// A chapter of moments in the order of the work.
-    pub(super) fn chapter(
+    /// A chapter of moments in this order.
+    fn chapter(
         &self,
         part: Part,
         title: &str,
         moments: &[usize],
-        with_leads: bool,
+        cut: Option<(usize, usize)>,
     ) -> Chapter {
         let mut paragraphs: Vec<Paragraph> = Vec::new();
         let mut before: Option<usize> = None;
         let mut day: Option<Date> = None;
         let mut heard: BTreeSet<String> = BTreeSet::new();
         for index in moments {
-            let moment = self.moment(*index);
-            let source = self.source(*index);
-            let same = before.is_some_and(|last| self.moment(last).source == moment.source);
-            let is_note = is_note(source, moment);
-            let mut lines = self.lines(*index);
+            let (moment, source) = (self.moment(*index), self.source(*index));
+            let mut lines = self.lines(*index, cut);
             // Twelve teeth replaced are told as one.
-            lines.retain(|line| !is_note || heard.insert(fold(&line.text)));
+            lines.retain(|line| {
+                moment.voice == Voice::Prose && moment.words >= NOTE
+                    || heard.insert(fold(&line.text))
+            });
             if lines.is_empty() {
                 continue;
             }
-            let joins = same
-                && (before == index.checked_sub(1) && !moment.fresh
-                    || moment.voice != Voice::Prose
-                    || before.is_some_and(|last| self.moment(last).voice != Voice::Prose));
-            // Notes of a few words, day after day, are said in one breath.
-            let after_note = before.is_some_and(|last| {
-                let other = self.source(last);
-                is_note
-                    && self::is_note(other, self.moment(last))
-                    && Group::of(other) == Group::of(source)
+            let same = before.is_some_and(|last| self.moment(last).source == moment.source);
+            let goes_on = before.is_some_and(|last| {
+                let other = self.moment(last);
+                let is_note = |one: &Moment| one.words < NOTE;
+                same && (before == index.checked_sub(1) && moment.goes_on
+                    || other.voice != Voice::Prose)
+                    || self.source(last).when.date == source.when.date
+                        && self.source(last).is_session()
+                        && source.is_session()
+                        && is_note(moment)
+                        && is_note(other)
             });
-            match paragraphs.last_mut().filter(|_| joins || after_note) {
+            match paragraphs.last_mut().filter(|_| goes_on) {
                 Some(last) => last.lines.extend(lines),
-                None => {
-                    let lead = if with_leads && !same {
-                        lead(source, day)
-                    } else {
-                        None
-                    };
-                    paragraphs.push(Paragraph {
-                        lead,
-                        lines,
-                        is_item: false,
-                    });
-                }
+                None => paragraphs.push(Paragraph {
+                    lead: if same { None } else { lead(source, day) },
+                    lines,
+                    is_item: false,
+                }),
             }
             before = Some(*index);
             day = Some(source.when.date);
         }
-        let sources: BTreeSet<usize> = moments
-            .iter()
-            .map(|index| self.moment(*index).source)
-            .collect();
+        let sources: BTreeSet<usize> = moments.iter().map(|one| self.moment(*one).source).collect();
         Chapter {
             part,
             title: title.to_owned(),
@@ -304,89 +350,59 @@ impl Desk<'_> {
         }
     }
 
-    pub(super) fn lines(&self, index: usize) -> Vec<Line> {
+    /// The sentences of a moment, or its first ones.
+    pub(super) fn lines(&self, index: usize, cut: Option<(usize, usize)>) -> Vec<Line> {
         let moment = self.moment(index);
+        let source = self.source(index);
         let before = match moment.voice {
             Voice::Prose | Voice::Lesson | Voice::Caution => "",
-            Voice::Found => "As found: ",
-            Voice::Done => "Done: ",
+            Voice::Question => "To find out: ",
             Voice::Answer => "Found out: ",
+            Voice::Found => "As found: ",
         };
-        moment
-            .sentences
-            .iter()
-            .map(|sentence| {
-                let why = self.worths[index].why();
-                line(self.source(index), sentence, before, why)
+        let count = cut
+            .filter(|(own, _)| *own == index)
+            .map_or(usize::MAX, |(_, count)| count);
+        let why = match self.ranking.rank[index] {
+            0 => String::new(),
+            _ => self.ranking.why(index, moment.worth),
+        };
+        let sentences = moment.sentences.iter().take(count);
+        sentences
+            .map(|sentence| Line {
+                before: before.to_owned(),
+                text: sentence.text.clone(),
+                after: full_stop(&sentence.text),
+                origin: Origin::Entry {
+                    entry: source.when.entry.clone(),
+                    line: sentence.line,
+                    date: source.when.date,
+                },
+                why: why.clone(),
             })
             .collect()
     }
 
-    /// Lessons, each behind the setback it was learned from, unless that is told
-    /// elsewhere.
-    fn lessons(&self, moments: &[usize], told: &BTreeSet<usize>) -> Chapter {
-        let items = moments.iter().map(|index| {
-            let cause = self.causes.get(index);
-            let mut lines = match cause.and_then(|cause| cause.quoted(self.material)) {
-                Some((moment, sentences)) if !told.contains(&moment) => {
-                    let mut lines = self.lines(moment);
-                    lines.truncate(sentences.end() + 1);
-                    lines
-                }
-                Some(_) | None => Vec::new(),
-            };
-            for line in &mut lines {
-                "the setback a lesson comes from".clone_into(&mut line.why);
-            }
-            let is_alone = lines.is_empty();
-            lines.extend(self.lines(*index));
-            if let Some(lesson) = lines.last_mut().filter(|_| !is_alone) {
-                "The lesson: ".clone_into(&mut lesson.before);
-            }
-            Paragraph {
-                lead: Some(about(self.source(*index))),
-                lines,
-                is_item: true,
-            }
+    fn lessons(&self, moments: &[usize]) -> Chapter {
+        let mut chapter = self.frame.chapter(Part::Lessons, &[]);
+        let items = moments.iter().map(|index| Paragraph {
+            lead: Some(about(self.source(*index))),
+            lines: self.lines(*index, None),
+            is_item: true,
         });
-        Chapter {
-            part: Part::Lessons,
-            title: Part::Lessons.title().to_owned(),
-            paragraphs: items.collect(),
-            written: Vec::new(),
-            photos: Vec::new(),
-        }
+        chapter.paragraphs = items.collect();
+        chapter
     }
 }
 
-fn line(source: &Source, sentence: &Sentence, before: &str, why: String) -> Line {
-    Line {
-        before: before.to_owned(),
-        text: sentence.text.clone(),
-        after: full_stop(&sentence.text),
-        origin: Origin::Entry {
-            entry: source.when.entry.clone(),
-            line: sentence.line,
-            date: source.when.date,
-        },
-        why,
-    }
-}
-
-/// Whether this is a note of a few words in an entry without a title that says
-/// anything: the heading of its month is enough.
-fn is_note(source: &Source, moment: &Moment) -> bool {
-    source.is_session()
-        && source.title.is_none()
-        && source.system.is_none()
-        && moment.words() < NOTE
-}
-
-/// So many words before an opening hold nobody up.
-const SHORT: usize = 40;
-
-/// A note is shorter than this.
+/// A note is shorter than this; several of a day are said in one breath.
 const NOTE: usize = 20;
+
+/// From so many parts on, what came off is a stripping; as many are named.
+const MANY: usize = 3;
+
+/// Words of a chapter's title where the entry has none.
+const TITLE: usize = 6;
 
 /// The parts of these sources, each once.
 pub(super) fn parts<'s>(sources: impl Iterator<Item = &'s Source>) -> Vec<String> {
@@ -430,7 +446,7 @@ pub(super) fn photos(source: &Source) -> impl Iterator<Item = Photo> {
             caption: format!(
                 "{}, {}",
                 about(source),
-                super::speech::in_full(source.when.date)
+                crate::vocabulary::spoken::in_full(source.when.date)
             ),
         })
     })

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::sentences::spoken_words;
+use crate::entry::spoken_words;
 use crate::entry::{Block, Clip};
 use crate::vocabulary::record_name::RecordName;
 
@@ -28,10 +28,23 @@ pub struct Draft {
     pub told: Vec<RecordName>,
     /// Their parts as one says them, each once.
     pub parts: Vec<String>,
+    /// Who appears in what is told.
+    pub people: Vec<Appearing>,
     /// The footnotes that a person has written, by their marks.
     pub notes: BTreeMap<String, Vec<Block>>,
     /// Words said in a minute.
     pub pace: u32,
+}
+
+/// Someone who appears in what is told, and should know before it is published.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Appearing {
+    /// The name, as it was written.
+    pub name: String,
+    /// Whether the journal says that they must be asked first.
+    pub ask: bool,
+    /// The entries in which they appear.
+    pub entries: Vec<String>,
 }
 
 /// What a chapter is for.
@@ -39,9 +52,9 @@ pub struct Draft {
 pub enum Part {
     /// The strongest moment.
     Opening,
-    /// What was set out to do.
-    Aim,
-    /// Work on one system.
+    /// Which vehicle, which days.
+    About,
+    /// The work.
     Work,
     /// What was learned.
     Lessons,
@@ -64,7 +77,8 @@ impl Part {
             Part::Numbers => "In numbers",
             Part::Cautions => "Before you do the same",
             Part::Next => "What is next",
-            Part::Aim | Part::Work => "",
+            Part::About => "What this is about",
+            Part::Work => "",
         }
     }
 }
@@ -129,6 +143,15 @@ pub enum Origin {
         /// The line.
         line: u32,
     },
+    /// Counted in the records of an entry.
+    Counted {
+        /// The entry's path.
+        entry: String,
+        /// The line of the first of them.
+        line: u32,
+        /// The day in the shop.
+        date: Date,
+    },
     /// A report computed it; the verb with options that says the same.
     Report(String),
     /// The handbook says it, after this published source.
@@ -189,7 +212,7 @@ impl Draft {
 }
 
 /// How long so many words take.
-fn seconds(words: usize, pace: u32) -> u64 {
+pub(super) fn seconds(words: usize, pace: u32) -> u64 {
     let words = u64::try_from(words).unwrap_or(u64::MAX);
     words.saturating_mul(60) / u64::from(pace.max(1))
 }

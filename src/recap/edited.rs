@@ -92,6 +92,7 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
         chapters,
         parts: parts(material.sources.iter().filter(told)),
         told: known.told,
+        people: Vec::new(),
         notes,
         pace: known.pace,
     }
@@ -222,6 +223,7 @@ fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
             .any(|line| match &line.origin {
                 Origin::Noted(note) => note.contains(entry),
                 Origin::Entry { .. }
+                | Origin::Counted { .. }
                 | Origin::Page { .. }
                 | Origin::Report(_)
                 | Origin::Handbook(_)

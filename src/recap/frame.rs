@@ -4,20 +4,20 @@
 //! Every figure is a report's, so that it equals what the verb of that report
 //! prints. Nothing is computed a second time here.
 
-use std::collections::BTreeSet;
-
 use jiff::civil::Date;
 
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
 use super::next::next;
 use super::numbers::numbers;
-use super::often::Often;
-use super::sentences::{sentences, spoken_words};
-use super::speech::{full_stop, in_full};
+use super::stock::Request;
 use crate::entry::{Context, Entry};
+use crate::entry::{sentences, spoken_words};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::cautions::SAFETY;
 use crate::reports::needs::Open;
+use crate::reports::spending::Posting;
+use crate::vocabulary::spoken::{full_stop, in_full};
+use crate::vocabulary::words::fold;
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug, Default)]
@@ -55,72 +55,76 @@ impl Frame {
 }
 
 /// What a frame is made for.
-#[derive(Clone, Debug)]
 pub struct Extent<'e> {
-    /// The vehicle's slug.
-    pub vehicle: &'e str,
-    /// The vehicle's name.
-    pub vehicle_name: &'e str,
-    /// The first paragraph of the vehicle's page, and where it stands.
-    pub vehicle_about: Option<(&'e str, Origin)>,
-    /// Only this system.
-    pub system: Option<&'e str>,
-    /// The first and the last day.
-    pub days: Option<(Date, Date)>,
-    /// The day at whose end the figures are taken.
-    pub as_of: Date,
-    /// The part that was asked about, as it was typed.
-    pub part: Option<&'e str>,
-    /// Only these parts, by vehicle and label.
-    pub parts: Option<&'e BTreeSet<(String, String)>>,
+    /// What was asked.
+    pub request: &'e Request<'e>,
     /// All entries.
     pub entries: &'e [Entry],
     /// With what they are read.
     pub context: &'e Context,
+    /// The first and the last day.
+    pub days: Option<(Date, Date)>,
     /// How many entries tell of these days.
     pub sessions: usize,
-    /// What short notes say again and again.
-    pub often: Vec<Often>,
-    /// Words said in a minute.
-    pub pace: u32,
     /// How many things to name where many could be.
     pub most: usize,
 }
 
 impl Extent<'_> {
+    /// Whether something of this vehicle, system and part is asked about.
+    fn names(
+        &self,
+        vehicle: &str,
+        system: Option<&str>,
+        label: impl Fn() -> Option<String>,
+    ) -> bool {
+        let Request {
+            system: wanted,
+            parts,
+            ..
+        } = self.request;
+        vehicle == self.request.vehicle
+            && wanted.is_none_or(|wanted| system.is_some_and(|own| fold(own) == fold(wanted)))
+            && parts.is_none_or(|parts| {
+                label().is_some_and(|label| parts.contains(&(vehicle.to_owned(), label)))
+            })
+    }
+
     /// Whether a place is asked about.
     #[must_use]
     pub fn has(&self, state: &PlaceState) -> bool {
-        state.vehicle == self.vehicle
-            && self
-                .system
-                .is_none_or(|system| state.system.as_deref() == Some(system))
-            && self
-                .parts
-                .is_none_or(|parts| parts.contains(&(state.vehicle.clone(), state.label())))
+        self.names(&state.vehicle, state.system.as_deref(), || {
+            Some(state.label())
+        })
     }
 
     /// Whether a need is of what is asked about.
     #[must_use]
     pub fn has_need(&self, need: &Open) -> bool {
-        need.vehicle.as_deref() == Some(self.vehicle)
-            && self
-                .system
-                .is_none_or(|system| need.system.as_deref() == Some(system))
-            && self.parts.is_none_or(|parts| {
-                let own = need.vehicle.clone().zip(need.label());
-                own.is_some_and(|own| parts.contains(&own))
-            })
+        let vehicle = need.vehicle.as_deref().unwrap_or_default();
+        self.names(vehicle, need.system.as_deref(), || need.label())
+    }
+
+    /// Whether time or money is of what is asked about, and of these days.
+    #[must_use]
+    pub fn has_posting(&self, posting: &Posting) -> bool {
+        let vehicle = posting.vehicle.as_deref().unwrap_or_default();
+        let is_within = |date: Date| {
+            self.days
+                .is_some_and(|(first, last)| date >= first && date <= last)
+        };
+        posting.date.is_some_and(is_within)
+            && self.names(vehicle, posting.system.as_deref(), || posting.part.clone())
     }
 
     /// What is asked about, as options of a verb.
     #[must_use]
     pub fn which(&self) -> String {
-        let mut options = format!("--vehicle {}", self.vehicle);
-        if let Some(system) = self.system {
+        let mut options = format!("--vehicle {}", self.request.vehicle);
+        if let Some(system) = self.request.system {
             options.push_str(&format!(" --system \"{system}\""));
         }
-        if let Some(part) = self.part {
+        if let Some(part) = self.request.part {
             options.push_str(&format!(" --part \"{part}\""));
         }
         options
@@ -141,10 +145,10 @@ impl Extent<'_> {
 #[must_use]
 pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
     Frame {
-        vehicle: extent.vehicle.to_owned(),
-        vehicle_name: extent.vehicle_name.to_owned(),
+        vehicle: extent.request.vehicle.to_owned(),
+        vehicle_name: extent.request.vehicle_name.to_owned(),
         days: extent.days,
-        pace: extent.pace,
+        pace: extent.request.pace,
         about: about(extent).into_iter().collect(),
         numbers: numbers(extent, ledger),
         precedence: Some(statement(SAFETY, Origin::House)),
@@ -182,13 +186,13 @@ fn about(extent: &Extent<'_>) -> Option<Paragraph> {
         1 => "1 session".to_owned(),
         count => format!("{count} sessions"),
     };
-    let what = match extent.system {
-        Some(system) => format!("{}, {system}", extent.vehicle_name),
-        None => extent.vehicle_name.to_owned(),
+    let what = match extent.request.system {
+        Some(system) => format!("{}, {system}", extent.request.vehicle_name),
+        None => extent.request.vehicle_name.to_owned(),
     };
     let words = format!("{what}, {days}: {sessions}.");
     let mut about = statement(&words, Origin::House);
-    if let Some((text, origin)) = &extent.vehicle_about {
+    if let Some((text, origin)) = &extent.request.vehicle_about {
         about.lines.extend(introduction(text).map(|sentence| Line {
             text: sentence.to_owned(),
             after: full_stop(sentence),

@@ -1,18 +1,18 @@
 //! Everything of a vehicle that could be told: its records with their prose
 //! and the facts that are sentences, in the order of the work.
 //!
-//! How a text is cut into moments is said in `moments`, how much any of it is
-//! worth in `weigh`.
+//! How a text is cut into moments is said in `moments`, how much any of it
+//! promises in `measures`.
 
 use std::collections::BTreeMap;
 
-use super::moments::{Lines, Moment, moments};
-use crate::entry::{Context, Entry, Fact, Passage, Record, Stated};
+use super::moments::{Lines, Moment, Voice, moments};
+use crate::entry::{Context, Entry, Fact, Passage, Record, Stated, Telling, telling};
 use crate::ledger::{Ledger, When, key, when};
 use crate::reports::whole;
-use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::{RecordName, SESSION};
+use crate::vocabulary::status::Status;
 use crate::vocabulary::words::fold;
 
 /// What one entry says about one part, or apart from its parts.
@@ -37,10 +37,12 @@ pub struct Source {
     pub system: Option<String>,
     /// The facts of the record, or of the entry as a whole.
     pub facts: Vec<Fact>,
-    /// The hours of its entry.
-    pub minutes: Minutes,
     /// Who helped.
     pub helpers: Vec<String>,
+    /// Who must agree before it is told.
+    pub asks: Vec<String>,
+    /// Whether the part came off here, by a word of the record's own.
+    pub came_off: bool,
 }
 
 impl Source {
@@ -75,16 +77,54 @@ pub struct Material {
     pub sources: Vec<Source>,
     /// Moments, in the order of the work and of the text.
     pub moments: Vec<Moment>,
+    /// The sources of each entry.
+    by_entry: BTreeMap<String, Vec<usize>>,
 }
 
 impl Material {
-    /// Whether a moment is all of its paragraph.
-    #[must_use]
-    pub fn is_paragraph(&self, index: usize) -> bool {
-        let own = &self.moments[index];
-        let next = self.moments.get(index + 1);
-        own.fresh && next.is_none_or(|next| next.fresh || next.passage != own.passage)
+    /// The sources of an entry. Those of one entry may lie apart, as records have days.
+    pub fn of_entry(&self, entry: &str) -> impl Iterator<Item = usize> {
+        self.by_entry.get(entry).into_iter().flatten().copied()
     }
+
+    /// The moments of a source.
+    #[must_use]
+    pub fn of_source(&self, source: usize) -> std::ops::Range<usize> {
+        let start = self.moments.partition_point(|one| one.source < source);
+        let end = self.moments.partition_point(|one| one.source <= source);
+        start..end
+    }
+
+    /// Gives each moment its short name: made of where it stands and of its words, so
+    /// that it stays whatever is written elsewhere.
+    fn name(&mut self) {
+        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
+        for moment in &mut self.moments {
+            let source = &self.sources[moment.source];
+            let id = short_name(&[&source.when.entry, &source.label, &moment.text()]);
+            let twins = taken.entry(id.clone()).or_default();
+            *twins += 1;
+            moment.id = match twins {
+                1 => id,
+                more => format!("{id}-{more}"),
+            };
+        }
+    }
+}
+
+/// Six letters and digits that no one mistakes for each other, from a hash
+/// (FNV-1a, 64 bits: Fowler, Noll, Vo).
+fn short_name(texts: &[&str]) -> String {
+    const LETTERS: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
+    let bytes = texts.iter().flat_map(|text| text.bytes().chain([0]));
+    let hash = bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    // The high bits are those that every byte has moved.
+    let mixed = hash ^ (hash >> 32);
+    (0..6)
+        .map(|place| char::from(LETTERS[usize::try_from(mixed >> (5 * place) & 31).unwrap_or(0)]))
+        .collect()
 }
 
 /// A title that so many entries have says nothing of any.
@@ -109,8 +149,10 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Con
     let mut material = Material::default();
     let mut passages = 0;
     for (index, (source, moments)) in all.into_iter().enumerate() {
-        material.sources.push(source);
         let first = passages;
+        let own = material.by_entry.entry(source.when.entry.clone());
+        own.or_default().push(index);
+        material.sources.push(source);
         for mut moment in moments {
             moment.source = index;
             moment.passage += first;
@@ -118,6 +160,7 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Con
             material.moments.push(moment);
         }
     }
+    material.name();
     material
 }
 
@@ -141,7 +184,7 @@ fn of_entry(
     let twins = twins(&own);
     let mut found = Vec::new();
     let lines = Lines::of(&entry.text);
-    let minutes = minutes_of(entry);
+    let is_worth = telling(&entry.facts) == Some(Telling::Worth);
     let is_ours = entry.vehicle.as_deref() == Some(vehicle);
     if let Some(when) = when(entry, entry.date, 0).filter(|_| is_ours) {
         let session = Source {
@@ -154,10 +197,12 @@ fn of_entry(
             at: Vec::new(),
             system: main_system(&systems),
             facts: facts(&entry.facts),
-            minutes,
             helpers: entry.helpers.clone(),
+            asks: asks(&entry.facts).collect(),
+            came_off: false,
         };
-        let moments = moments(entry, &lines, entry.facts.iter(), &entry.prose, true);
+        let mut moments = moments(entry, &lines, entry.facts.iter(), &entry.prose);
+        mark(&mut moments, is_worth);
         found.push((session, moments));
     }
     for (((index, record), system), twin) in own.into_iter().zip(systems).zip(twins) {
@@ -179,13 +224,28 @@ fn of_entry(
             at: record.at.clone(),
             system,
             facts: facts(&record.facts),
-            minutes,
             helpers: entry.helpers.clone(),
+            asks: asks(&entry.facts).chain(asks(&record.facts)).collect(),
+            came_off: record.status().is_some_and(|(status, inherited)| {
+                status == Status::Removed && (!inherited || record.short.is_some())
+            }),
         };
         let own = record.facts.iter().filter(|stated| !stated.inherited);
-        found.push((source, moments(entry, &lines, own, passages, false)));
+        let mut moments = moments(entry, &lines, own, passages);
+        mark(
+            &mut moments,
+            is_worth || telling(&record.facts) == Some(Telling::Worth),
+        );
+        found.push((source, moments));
     }
     found
+}
+
+/// Takes a mark on a record or an entry over to its prose.
+fn mark(moments: &mut [Moment], is_worth: bool) {
+    for moment in moments.iter_mut().filter(|one| one.voice == Voice::Prose) {
+        moment.worth |= is_worth;
+    }
 }
 
 /// The number of each record among those with the same label.
@@ -242,12 +302,13 @@ fn main_system(systems: &[Option<String>]) -> Option<String> {
         .map(|(system, _)| system.to_owned())
 }
 
-fn minutes_of(entry: &Entry) -> Minutes {
-    entry.facts.iter().fold(Minutes::default(), |sum, stated| {
-        if let Fact::Hours(minutes) = stated.fact {
-            sum.plus(minutes)
+/// Whom these facts name as to be asked.
+fn asks(facts: &[Stated]) -> impl Iterator<Item = String> {
+    facts.iter().filter_map(|stated| {
+        if let Fact::Ask(name) = &stated.fact {
+            Some(name.clone())
         } else {
-            sum
+            None
         }
     })
 }

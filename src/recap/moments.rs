@@ -1,24 +1,22 @@
-//! A text cut into moments: a few sentences that make sense on their own, or
-//! only after the one before.
+//! A text cut into moments: a paragraph of prose, or a fact that is a sentence.
 //!
-//! Where a sentence ends is said in `sentences`; which of them are told, in
+//! Where a sentence ends is said in `sentences`; which moments are told, in
 //! `choose`.
 
-use super::leaning::{begin_alike, is_label, leans};
-use super::sentences::{is_finished, sentences, spoken_words};
-use crate::entry::{Entry, Fact, Key, Passage, Stated, paragraphs};
+use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
+use crate::entry::{sentences, spoken_words};
 
-/// In whose words a moment is, and what it is.
+/// What a moment is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Voice {
     /// Prose.
     Prose,
-    /// A condition as found.
-    Found,
-    /// Work done.
-    Done,
+    /// Something to find out.
+    Question,
     /// Something found out.
     Answer,
+    /// A condition as found.
+    Found,
     /// What to do differently.
     Lesson,
     /// What can hurt someone.
@@ -34,35 +32,50 @@ pub struct Sentence {
     pub line: u32,
 }
 
-/// A few sentences that stand together.
+/// A paragraph, a piece of a very long one, or a fact.
 #[derive(Clone, Debug)]
 pub struct Moment {
     /// Where it comes from: an index into the sources of the material.
     pub source: usize,
-    /// Its kind.
+    /// What it is.
     pub voice: Voice,
-    /// The sentences.
+    /// Its sentences.
     pub sentences: Vec<Sentence>,
-    /// Whether it makes no sense without the moment before it.
-    pub leans: bool,
-    /// Whether it goes on with a story, which begins at its beginning.
+    /// How many words it takes to say.
+    pub words: usize,
+    /// Whether the person marked it as worth telling.
+    pub worth: bool,
+    /// Whether it begins what its source says in prose.
+    pub opens: bool,
+    /// Whether it goes on with the paragraph of the moment before.
     pub goes_on: bool,
-    /// Whether it begins a paragraph.
-    pub fresh: bool,
     /// Which passage of the texts it is from: they are counted through.
     pub passage: usize,
+    /// The short name under which an outline lists it.
+    pub id: String,
 }
 
 impl Moment {
-    /// How many words it takes to say.
-    #[must_use]
-    pub fn words(&self) -> usize {
-        words(&self.sentences)
+    fn new(voice: Voice, sentences: Vec<Sentence>) -> Moment {
+        Moment {
+            source: 0,
+            voice,
+            words: sentences.iter().map(|one| spoken_words(&one.text)).sum(),
+            sentences,
+            worth: false,
+            opens: false,
+            goes_on: false,
+            passage: 0,
+            id: String::new(),
+        }
     }
-}
 
-fn words(sentences: &[Sentence]) -> usize {
-    sentences.iter().map(|one| spoken_words(&one.text)).sum()
+    /// All its words.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let sentences: Vec<&str> = self.sentences.iter().map(|one| one.text.as_str()).collect();
+        sentences.join(" ")
+    }
 }
 
 /// Where the lines of a text end, counted once.
@@ -80,70 +93,100 @@ impl Lines {
     }
 }
 
-/// A moment shorter than this many words takes the next sentence as well.
-const ENOUGH: usize = 45;
+/// A paragraph of more words than one says in a minute is cut between sentences.
+const LONG: usize = 150;
 
-/// A paragraph shorter than this is no moment of its own.
-const ENDING: usize = 12;
-
-/// A moment longer than this takes no further sentence.
-const TOO_MUCH: usize = 100;
+/// A paragraph of fewer words cannot stand alone.
+pub(super) const SHORT: usize = 12;
 
 /// The moments of one source: of its facts that are sentences, then of its
-/// passages. A session is what an entry tells apart from its parts.
+/// passages.
 pub(super) fn moments<'e>(
     entry: &Entry,
     lines: &Lines,
     facts: impl Iterator<Item = &'e Stated>,
     passages: &[Passage],
-    is_session: bool,
 ) -> Vec<Moment> {
-    let mut moments = of_facts(facts);
+    let mut moments: Vec<Moment> = facts
+        .filter_map(|stated| {
+            let (voice, text) = sentence_of(&stated.fact)?;
+            let sentence = Sentence {
+                text: in_one_line(text),
+                line: stated.spot.line,
+            };
+            Some(Moment::new(voice, vec![sentence]))
+        })
+        .collect();
+    // What was found comes last: prose often speaks of it.
+    moments.sort_by_key(|moment| moment.voice);
+    let facts = moments.len();
     for (passage, own) in passages.iter().enumerate() {
-        let first = moments.len();
         let range = own.prose.clamp(own.bytes.start, own.bytes.end)..own.bytes.end;
         for paragraph in paragraphs(&entry.text, range) {
             let said = sentences(&paragraph.text)
                 .into_iter()
                 .filter(|(_, text)| !is_fact(text))
                 .map(|(start, text)| Sentence {
-                    text: text.split_whitespace().collect::<Vec<_>>().join(" "),
+                    text: in_one_line(text),
                     line: lines.line(paragraph.origin(start)),
                 });
-            add_paragraph(&mut moments, first, said.collect(), (passage, is_session));
+            let is_worth = paragraph.mark == Some(Telling::Worth);
+            let mut pieces = cut(said.collect());
+            for piece in &mut pieces {
+                piece.passage = passage;
+                piece.worth = is_worth;
+            }
+            let mut pieces = pieces.into_iter();
+            // A paragraph of a few words is the end of the one above it, or the
+            // beginning of the one below.
+            if let Some(last) = moments[facts..].last_mut()
+                && let Some(first) = pieces.as_slice().first()
+                && last.passage == passage
+                && last.worth == is_worth
+                && last.words.min(first.words) < SHORT
+                && last.words + first.words <= LONG
+                && let Some(first) = pieces.next()
+            {
+                last.words += first.words;
+                last.sentences.extend(first.sentences);
+            }
+            moments.extend(pieces);
         }
-        let after_found = first
-            .checked_sub(1)
-            .is_some_and(|before| moments[before].voice == Voice::Found);
-        if let Some(moment) = moments.get_mut(first).filter(|_| !after_found) {
-            moment.leans = false;
-        }
+    }
+    if let Some(first) = moments.get_mut(facts) {
+        first.opens = true;
     }
     moments
 }
 
-/// The facts that are sentences. What was found comes last: prose often speaks
-/// of it.
-fn of_facts<'e>(facts: impl Iterator<Item = &'e Stated>) -> Vec<Moment> {
-    let mut moments: Vec<Moment> = facts
-        .filter_map(|stated| {
-            let (voice, text) = sentence_of(&stated.fact)?;
-            Some(Moment {
-                source: 0,
-                voice,
-                sentences: vec![Sentence {
-                    text: text.split_whitespace().collect::<Vec<_>>().join(" "),
-                    line: stated.spot.line,
-                }],
-                leans: false,
-                goes_on: false,
-                fresh: true,
-                passage: 0,
-            })
-        })
-        .collect();
-    moments.sort_by_key(|moment| moment.voice == Voice::Found);
-    moments
+/// A paragraph, in pieces if it is long.
+fn cut(said: Vec<Sentence>) -> Vec<Moment> {
+    let words: usize = said.iter().map(|one| spoken_words(&one.text)).sum();
+    let enough = if words > LONG { LONG / 2 } else { words };
+    let mut pieces: Vec<Moment> = Vec::new();
+    let mut piece: Vec<Sentence> = Vec::new();
+    let mut so_far = 0;
+    let mut add = |piece: &mut Vec<Sentence>| {
+        if !piece.is_empty() {
+            let mut moment = Moment::new(Voice::Prose, std::mem::take(piece));
+            moment.goes_on = !pieces.is_empty();
+            pieces.push(moment);
+        }
+    };
+    for sentence in said {
+        so_far += spoken_words(&sentence.text);
+        piece.push(sentence);
+        if so_far >= enough {
+            add(&mut piece);
+            so_far = 0;
+        }
+    }
+    add(&mut piece);
+    pieces
+}
+
+fn in_one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Whether this is a fact that stands where it counts for nothing: "needs: a lamp".
@@ -152,60 +195,12 @@ fn is_fact(text: &str) -> bool {
     key.starts_with(char::is_lowercase) && Key::read(key).is_some()
 }
 
-/// Cuts a paragraph into moments; those of its passage begin at `first`.
-fn add_paragraph(
-    moments: &mut Vec<Moment>,
-    first: usize,
-    lines: Vec<Sentence>,
-    (passage, is_session): (usize, bool),
-) {
-    if lines.iter().all(|line| is_label(&line.text)) {
-        return;
-    }
-    let all = words(&lines);
-    // A paragraph of a few words is the end of the one above it.
-    let is_end =
-        moments.len() > first && all < ENDING && lines.iter().all(|one| is_finished(&one.text));
-    // A short paragraph is told whole or not at all.
-    let enough = if all <= TOO_MUCH { TOO_MUCH } else { ENOUGH };
-    let mut fresh = !is_end;
-    // A record speaks of its part, wherever one comes in; what an entry tells
-    // apart from its parts is a story, which begins at its beginning.
-    let is_later = is_session && moments.len() > first;
-    for sentence in lines {
-        let goes_on = moments.last().filter(|_| !fresh).is_some_and(|last| {
-            last.sentences
-                .last()
-                .is_some_and(|last| begin_alike(&last.text, &sentence.text))
-        });
-        let leans = goes_on || leans(&sentence.text);
-        if let Some(last) = moments.last_mut().filter(|_| !fresh)
-            && (leans || is_end || last.words() < enough)
-            && last.words() < TOO_MUCH
-        {
-            last.sentences.push(sentence);
-            continue;
-        }
-        moments.push(Moment {
-            source: 0,
-            voice: Voice::Prose,
-            sentences: vec![sentence],
-            // The middle of a paragraph wants its beginning.
-            leans: leans || !fresh,
-            goes_on: is_later,
-            fresh,
-            passage,
-        });
-        fresh = false;
-    }
-}
-
 /// The words of a fact that is a sentence.
 fn sentence_of(fact: &Fact) -> Option<(Voice, &str)> {
     if let Fact::Found(text) = fact {
         Some((Voice::Found, text))
-    } else if let Fact::Done(text) = fact {
-        Some((Voice::Done, text))
+    } else if let Fact::Question(text) = fact {
+        Some((Voice::Question, text))
     } else if let Fact::Answer(text) = fact {
         Some((Voice::Answer, text))
     } else if let Fact::Lesson(text) = fact {

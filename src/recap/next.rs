@@ -6,18 +6,18 @@ use jiff::civil::Date;
 
 use super::draft::{Line, Origin, Paragraph};
 use super::frame::Extent;
-use super::speech::{capitalised, full_stop, in_full, said_part};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::loans::tools_said;
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::position::Position;
+use crate::vocabulary::spoken::{capitalised, full_stop, in_full, said_part};
 use crate::vocabulary::words::words;
 
 /// The first of them: those for which a day was set, the nearest day first, past or to
 /// come; then what was written down last. Who listens has forgotten the oldest ones.
 #[must_use]
 pub fn next(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
-    let last = extent.as_of;
+    let last = extent.request.as_of;
     let mut items: Vec<Item> = Vec::new();
     let tools = extent.entries.iter().flat_map(tools_said);
     let tools = tools.filter(|said| said.date() <= last).collect();
@@ -91,7 +91,11 @@ fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
         before: String::new(),
         text,
         after: "",
-        origin: Origin::Report(format!("needs {} --on {}", extent.which(), extent.as_of)),
+        origin: Origin::Report(format!(
+            "needs {} --on {}",
+            extent.which(),
+            extent.request.as_of
+        )),
         why: why.to_owned(),
     };
     let own = match need.kind {
@@ -99,7 +103,7 @@ fn item(item: &Item, extent: &Extent<'_>) -> Paragraph {
         Kind::Work | Kind::Buy | Kind::Question | Kind::Return => written(),
     };
     let by = need.by.map(|day| {
-        let text = if day < extent.as_of {
+        let text = if day < extent.request.as_of {
             format!("That was due by {}, and is still to do.", in_full(day))
         } else {
             format!("That is due by {}.", in_full(day))

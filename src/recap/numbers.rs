@@ -6,33 +6,24 @@ use std::collections::BTreeMap;
 
 use super::draft::Paragraph;
 use super::frame::{Extent, figure};
-use super::speech::{listed, said_part, spoken_money};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::bags::{Asked, bags};
 use crate::reports::parts::standing;
 use crate::reports::replaced::{Row, replaced};
-use crate::reports::spending::{Posting, spending};
+use crate::reports::spending::spending;
 use crate::reports::tally::{Sum, sum};
 use crate::reports::whole::{About, about};
+use crate::vocabulary::spoken::{listed, said_part, spoken_money};
 use crate::vocabulary::status::Status;
-use crate::vocabulary::words::fold;
 
 /// The figures.
 #[must_use]
 pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
     let scope = extent.which_days();
-    let on = format!("--on {}", extent.as_of);
+    let on = format!("--on {}", extent.request.as_of);
     let mut said = Vec::new();
     if let Some(words) = spent_words(&spent(extent, ledger)) {
         said.push(figure(&words, &format!("tally {scope} {on}")));
-    }
-    for (index, (pair, count)) in extent.often.iter().enumerate() {
-        let words = match index {
-            0 => format!("Said most often: {pair}, {count} times."),
-            1 => format!("Then {pair}, {count} times."),
-            _ => format!("Then {pair}, {count}."),
-        };
-        said.push(figure(&words, &format!("find '\"{pair}\"' {scope}")));
     }
     if let Some(words) = replaced_words(&replacements(extent, ledger), extent.most) {
         said.push(figure(&words, &format!("replaced {scope} {on}")));
@@ -42,7 +33,7 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
         said.push(figure(&words, &format!("bags {then}")));
     }
     // Of one part the story itself says where it stands.
-    if let Some(words) = standing_words(extent, ledger).filter(|_| extent.part.is_none()) {
+    if let Some(words) = standing_words(extent, ledger).filter(|_| extent.request.part.is_none()) {
         said.push(figure(&words, &format!("part {then}")));
     }
     said
@@ -50,27 +41,16 @@ pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
 
 /// Time and money of the days.
 fn spent(extent: &Extent<'_>, ledger: &Ledger) -> Sum {
-    let Some((first, last)) = extent.days else {
-        return Sum::default();
-    };
-    let postings = spending(extent.entries, ledger, Some(extent.as_of), extent.context);
-    let is_ours = |posting: &&Posting| {
-        posting.vehicle.as_deref() == Some(extent.vehicle)
-            && posting
-                .date
-                .is_some_and(|date| date >= first && date <= last)
-            && extent.system.is_none_or(|system| {
-                posting
-                    .system
-                    .as_ref()
-                    .is_some_and(|own| fold(own) == fold(system))
-            })
-            && extent.parts.is_none_or(|parts| {
-                let own = posting.vehicle.clone().zip(posting.part.clone());
-                own.is_some_and(|own| parts.contains(&own))
-            })
-    };
-    sum(postings.iter().filter(is_ours), extent.context.currency)
+    let postings = spending(
+        extent.entries,
+        ledger,
+        Some(extent.request.as_of),
+        extent.context,
+    );
+    let ours = postings
+        .iter()
+        .filter(|posting| extent.has_posting(posting));
+    sum(ours, extent.context.currency)
 }
 
 fn spent_words(sum: &Sum) -> Option<String> {
@@ -144,11 +124,11 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
 
 /// What waits in bags at the end of the days.
 fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
-    let whole = extent.system.is_none() && extent.parts.is_none();
+    let whole = extent.request.system.is_none() && extent.request.parts.is_none();
     let asked = Asked {
         with_entries: false,
         wanted: &|state| extent.has(state),
-        whole_vehicle: &|vehicle| whole && vehicle == extent.vehicle,
+        whole_vehicle: &|vehicle| whole && vehicle == extent.request.vehicle,
     };
     let bags = bags(ledger, &asked).bags;
     let empty = bags.iter().filter(|bag| bag.emptied.is_some()).count();

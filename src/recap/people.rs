@@ -3,9 +3,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::draft::Appearing;
 use super::material::Material;
 use super::moments::{Sentence, Voice};
-use super::sentences::spoken_words;
+use crate::entry::spoken_words;
 use crate::vocabulary::words::{is_stop_word, words};
 
 /// Where someone is brought in.
@@ -50,6 +51,32 @@ pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m s
         }
     }
     found
+}
+
+/// Those who appear in these moments: helpers of whom they speak, and whoever the
+/// journal says must be asked.
+#[must_use]
+pub fn appearing(material: &Material, told: &BTreeSet<usize>) -> Vec<Appearing> {
+    let mut found: BTreeMap<&str, (bool, BTreeSet<&str>)> = BTreeMap::new();
+    for moment in told {
+        let moment = &material.moments[*moment];
+        let source = &material.sources[moment.source];
+        let spoken_of = |name: &&String| moment.sentences.iter().any(|one| says(one, name));
+        for name in source.helpers.iter().filter(spoken_of) {
+            found.entry(name).or_default().1.insert(&source.when.entry);
+        }
+        for name in &source.asks {
+            let own = found.entry(name).or_default();
+            own.0 = true;
+            own.1.insert(&source.when.entry);
+        }
+    }
+    let people = found.into_iter().map(|(name, (ask, entries))| Appearing {
+        name: name.to_owned(),
+        ask,
+        entries: entries.into_iter().map(str::to_owned).collect(),
+    });
+    people.collect()
 }
 
 /// Whether a helper was written down by name: not "my sister", "two men".

@@ -3,8 +3,8 @@
 use super::compose::about;
 use super::draft::{Draft, Origin, Shot};
 use super::material::{Material, Source};
-use super::speech::listed;
 use crate::entry::{Clip, Fact};
+use crate::vocabulary::spoken::listed;
 
 /// The clips of everything that is told, in the order of the work; each clip of
 /// an entry once, with all that is told of it.
@@ -64,7 +64,11 @@ fn chapter_of(draft: &Draft, wanted: &str) -> String {
     let tells = |origin: &Origin| match origin {
         Origin::Entry { entry, .. } => entry == wanted,
         Origin::Noted(note) => note.contains(wanted),
-        Origin::Page { .. } | Origin::Report(_) | Origin::Handbook(_) | Origin::House => false,
+        Origin::Counted { .. }
+        | Origin::Page { .. }
+        | Origin::Report(_)
+        | Origin::Handbook(_)
+        | Origin::House => false,
     };
     draft
         .chapters

@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::compose::{Desk, about};
 use super::draft::{Chapter, Line, Origin, Paragraph, Part};
-use super::moments::Voice;
-use super::speech::{capitalised, full_stop};
+use super::moments::{Moment, Voice};
 use crate::entry::Key;
 use crate::handbook::cautions::{About, Said, recognise};
-use crate::reports::cautions::Hazard;
+use crate::reports::cautions::{Hazard, Raised, of_record, of_session};
+use crate::vocabulary::spoken::{capitalised, full_stop};
 use crate::vocabulary::words::{fold, telling_stems};
 
 impl Desk<'_> {
@@ -19,10 +19,9 @@ impl Desk<'_> {
         let sources = &self.spoken_of(told);
         let mut said: BTreeSet<String> = BTreeSet::new();
         let mut paragraphs: Vec<Paragraph> = Vec::new();
-        for (index, moment) in self.material.moments.iter().enumerate() {
-            let is_ours = moment.voice == Voice::Caution && sources.contains(&moment.source);
-            if is_ours && said.insert(fold(&moment.sentences[0].text)) {
-                let mut lines = self.lines(index);
+        for (index, moment) in self.warnings(sources) {
+            if said.insert(fold(&moment.sentences[0].text)) {
+                let mut lines = self.lines(index, None);
                 for line in &mut lines {
                     "a caution of what is told".clone_into(&mut line.why);
                 }
@@ -60,32 +59,54 @@ impl Desk<'_> {
                 stems.extend(sentences.flat_map(|one| telling_stems(&one.text)));
             }
         }
-        for (index, source) in self.material.sources.iter().enumerate() {
-            let Some(said) = said.get(source.when.entry.as_str()) else {
-                continue;
-            };
-            let name = telling_stems(&source.name);
-            if !name.is_empty() && name.iter().all(|stem| said.contains(stem)) {
-                sources.insert(index);
+        for (entry, said) in said {
+            for index in self.material.of_entry(entry) {
+                let source = &self.material.sources[index];
+                let name = telling_stems(&source.name);
+                if !name.is_empty() && name.iter().all(|stem| said.contains(stem)) {
+                    sources.insert(index);
+                }
             }
         }
         sources
     }
 
+    /// The cautions that the person wrote in these sources.
+    fn warnings<'s>(
+        &'s self,
+        sources: &'s BTreeSet<usize>,
+    ) -> impl Iterator<Item = (usize, &'s Moment)> {
+        let own = sources
+            .iter()
+            .flat_map(|source| self.material.of_source(*source));
+        own.map(|index| (index, self.moment(index)))
+            .filter(|(_, moment)| moment.voice == Voice::Caution)
+    }
+
+    /// The hazards that a source raises, looked for once.
+    fn raised(&self, index: usize) -> Vec<Raised> {
+        let mut known = self.hazards.borrow_mut();
+        let raised = known.entry(index).or_insert_with(|| {
+            let source = &self.material.sources[index];
+            let Some(entry) = self.entries.get(source.when.entry.as_str()) else {
+                return Vec::new();
+            };
+            match source.record {
+                Some(record) => entry
+                    .records
+                    .get(record)
+                    .map_or_else(Vec::new, |record| of_record(entry, record)),
+                None => of_session(entry),
+            }
+        });
+        raised.clone()
+    }
+
     /// The handbook's cautions for what is told, where the person wrote none.
     fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
-        let warned =
-            self.material.moments.iter().filter(|moment| {
-                moment.voice == Voice::Caution && sources.contains(&moment.source)
-            });
-        let raised = || {
-            sources
-                .iter()
-                .filter_map(|source| self.hazards.get(source))
-                .flatten()
-        };
-        let own: BTreeSet<Hazard> = warned
-            .flat_map(|moment| {
+        let own: BTreeSet<Hazard> = self
+            .warnings(sources)
+            .flat_map(|(_, moment)| {
                 let source = &self.material.sources[moment.source];
                 let about = About {
                     system: source.system.as_deref(),
@@ -102,7 +123,7 @@ impl Desk<'_> {
             .collect();
         let mut said: BTreeSet<Hazard> = BTreeSet::new();
         let mut paragraphs = Vec::new();
-        for raised in raised() {
+        for raised in sources.iter().flat_map(|source| self.raised(*source)) {
             if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
                 continue;
             }

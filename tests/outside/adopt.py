@@ -128,8 +128,7 @@ for name, body, new in [
 for arguments in (["fsck", "--strict"], ["status", "--porcelain"]):
     done = subprocess.run(["git", *arguments], cwd=journal, capture_output=True, text=True, env=environment)
     assert done.stdout == "" and done.returncode == 0, (arguments, done.stdout)
-# A year told in three minutes: every sentence is a row's text, and what is said
-# most often is as often found.
+# A year told in three minutes: every sentence is a row's text.
 year = ["--vehicle", "d", "--since", "2005-01-01", "--until", "2005-12-31"]
 draft = json.loads(run("-j", journal, "recap", *year, "--minutes", "3", "--json"))
 texts = {" ".join(text.split()) for text in adopted.values()}
@@ -137,10 +136,5 @@ said = [line for chapter in draft["chapters"] for line in chapter["sentences"]]
 for line in said:
     if line["entry"]:
         assert any(line["text"] in text for text in texts), line
-often = [re.search(r"(\w+ \w+), (\d+)", line["text"]) for line in said if (line["report"] or "").startswith("find")]
-assert len(often) >= 3 and 405 <= draft["words"] <= 495, (often, draft["words"])
-for pair in often:
-    scope = ["--vehicle", "d", "--since", draft["from"], "--until", draft["to"]]
-    answer = json.loads(run("-j", journal, "find", f'"{pair[1]}"', *scope, "--json"))
-    assert answer["total"] == int(pair[2]), (pair[0], answer["total"])
+assert 405 <= draft["words"] <= 495, draft["words"]
 print(f"{len(adopted)} rows adopted and {len(reported)} reported, {money} USD, hits {HITS}: as outside")

@@ -34,8 +34,8 @@ const QUESTIONS: [&[&str]; 27] = [
     &["torque", "7/16-20", "--grade", "5"],
     &["tally"],
     &["tally", "--by", "part"],
-    &["recap", "--untold"],
-    &["recap", "--as", "shots"],
+    &["recap", "--vehicle", "wren", "--untold"],
+    &["recap", "--vehicle", "wren", "--as", "shots"],
     &["past"],
     &["check"],
 ];

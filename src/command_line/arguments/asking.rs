@@ -1,5 +1,7 @@
 //! The options of the verbs that ask something.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
 use clap_complete::ArgValueCompleter;
 
@@ -238,9 +240,13 @@ pub struct Recap {
     pub only: Only,
     #[command(flatten)]
     pub days: Days,
-    /// How long it should be, read aloud
-    #[arg(long, short, default_value = "8", value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
-    pub minutes: u16,
+    /// How long it should be, read aloud [default: 8, or what the outline says]
+    #[arg(long, short, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
+    pub minutes: Option<u16>,
+    /// Tell what is ticked in this outline, as you have edited it; `-` reads it from
+    /// standard input
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["untold", "episode"])]
+    pub from: Option<PathBuf>,
     /// Tell again what was told already
     #[arg(long)]
     pub again: bool,

@@ -8,7 +8,8 @@ mod renamed;
 mod shared;
 mod writing;
 
-use clap::{Args, Parser, Subcommand};
+use clap::builder::Resettable;
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
 pub use asking::*;
 pub use output::{
@@ -83,4 +84,16 @@ pub enum Verb {
     Completions(Completions),
     /// The manual page, as troff
     Manual,
+}
+
+/// What was typed.
+///
+/// # Errors
+/// When it cannot be understood, or asks for help.
+pub fn parse() -> Result<Arguments, clap::Error> {
+    // An outline comes in JSON as well, so that there the two options go together.
+    let command = Arguments::command().mut_subcommand("recap", |recap| {
+        recap.mut_arg("json", |json| json.conflicts_with(Resettable::Reset))
+    });
+    Arguments::from_arg_matches(&command.try_get_matches()?)
 }

@@ -24,13 +24,19 @@ pub struct Output<F: ValueEnum + Clone + Send + Sync + 'static> {
 pub trait Forms: ValueEnum + Copy + Default + PartialEq + Send + Sync + 'static {
     /// The form that `--json` is short for.
     const JSON: Self;
+
+    /// The form in JSON that holds what this form shows.
+    #[must_use]
+    fn in_json(self) -> Self {
+        Self::JSON
+    }
 }
 
 impl<F: Forms> Output<F> {
     /// The form that is wanted.
     pub fn form(&self) -> F {
         match (self.json, self.form) {
-            (true, _) => F::JSON,
+            (true, form) => form.map_or(F::JSON, F::in_json),
             (false, form) => form.unwrap_or_default(),
         }
     }
@@ -140,6 +146,14 @@ pub enum RecapForm {
     Shots,
     /// Which clips show what, as a table (CSV)
     ShotsCsv,
+    /// What there is to tell, to be ticked in any editor (plain text)
+    Outline,
+    /// The same as one object, also by `--as outline --json`
+    OutlineJson,
+    /// The clips in order, for an editing program (OpenTimelineIO)
+    Otio,
+    /// The clips in order, as an edit list (CMX 3600)
+    Edl,
 }
 
 impl Forms for WordsForm {
@@ -168,4 +182,20 @@ impl Forms for TallyForm {
 
 impl Forms for RecapForm {
     const JSON: RecapForm = RecapForm::Json;
+
+    fn in_json(self) -> RecapForm {
+        match self {
+            RecapForm::Outline | RecapForm::OutlineJson => RecapForm::OutlineJson,
+            RecapForm::Draft
+            | RecapForm::Json
+            | RecapForm::Article
+            | RecapForm::Chapters
+            | RecapForm::ChapterList
+            | RecapForm::Description
+            | RecapForm::Shots
+            | RecapForm::ShotsCsv
+            | RecapForm::Otio
+            | RecapForm::Edl => RecapForm::Json,
+        }
+    }
 }

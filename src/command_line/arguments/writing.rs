@@ -107,6 +107,12 @@ pub struct Write {
     /// Hours spent on this part; without --part, hours of the session: 2:30
     #[arg(long)]
     pub hours: Option<String>,
+    /// Mark it as worth telling (yes) or private (no)
+    #[arg(long, value_name = "yes|no", value_parser = ["yes", "no"])]
+    pub tell: Option<String>,
+    /// Who must agree before it is told
+    #[arg(long, value_name = "NAME")]
+    pub ask: Vec<String>,
     /// Any other fact: `--fact "torque: 75 lbf·ft, shop manual 3-12"`
     #[arg(long, value_name = "KEY: VALUE")]
     pub fact: Vec<String>,

@@ -10,7 +10,7 @@ use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::recap::Source;
+use crate::recap::{Source, Stock};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
@@ -29,12 +29,14 @@ impl Asked {
         verb: &Recap,
         journal: &Journal,
         contents: &Contents,
-        ledger: &Ledger,
+        (public, ledger): (&[Entry], &Ledger),
+        (told, named): (&Told<'_>, Option<&String>),
         world: &World,
     ) -> Result<Asked, Failure> {
-        let vehicle = match vehicle(verb.only.vehicle.as_ref(), journal)? {
+        let named = verb.only.vehicle.as_ref().or(named);
+        let vehicle = match vehicle(named, journal)? {
             Some(vehicle) => vehicle,
-            None => last_written_about(contents)?,
+            None => vehicle_with_untold(journal, public, ledger, told)?,
         };
         let vehicle_name = name_of(&vehicle, contents);
         let parts = match &verb.only.part {
@@ -91,35 +93,81 @@ impl Asked {
     }
 }
 
-/// What was told of a vehicle.
+/// What was told, by the entries that it names.
 pub(super) struct Told<'c> {
-    vehicle: &'c str,
-    episodes: &'c [Episode],
+    by_entry: BTreeMap<&'c str, Vec<&'c Episode>>,
     entries: BTreeMap<&'c str, &'c Entry>,
     context: &'c Context,
 }
 
 impl<'c> Told<'c> {
-    pub(super) fn new(vehicle: &'c str, contents: &'c Contents, context: &'c Context) -> Told<'c> {
+    pub(super) fn new(contents: &'c Contents, context: &'c Context) -> Told<'c> {
+        let mut by_entry: BTreeMap<&str, Vec<&Episode>> = BTreeMap::new();
+        for episode in &contents.episodes {
+            let named: BTreeSet<&str> = episode.told.iter().map(|one| one.entry.as_str()).collect();
+            for entry in named {
+                by_entry.entry(entry).or_default().push(episode);
+            }
+        }
         let entries = contents.entries.iter();
         Told {
-            vehicle,
-            episodes: &contents.episodes,
+            by_entry,
             entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
             context,
         }
     }
 
-    /// The episodes that tell a source.
-    pub(super) fn by(&self, source: &Source) -> Vec<&'c Episode> {
-        let Some(entry) = self.entries.get(source.when.entry.as_str()) else {
+    /// The episodes that tell a source of a vehicle.
+    pub(super) fn by(&self, source: &Source, vehicle: &str) -> Vec<&'c Episode> {
+        let path = source.when.entry.as_str();
+        let Some((entry, episodes)) = self.entries.get(path).zip(self.by_entry.get(path)) else {
             return Vec::new();
         };
         let name = source.record_name();
-        self.episodes
-            .iter()
-            .filter(|episode| episode.tells(&name, self.vehicle, entry, self.context))
-            .collect()
+        let tells = |episode: &&&Episode| episode.tells(&name, vehicle, entry, self.context);
+        episodes.iter().filter(tells).copied().collect()
+    }
+}
+
+/// The vehicle that is meant where none is named: the only one of which something is
+/// left to tell, or the only one there is.
+fn vehicle_with_untold(
+    journal: &Journal,
+    entries: &[Entry],
+    ledger: &Ledger,
+    told: &Told<'_>,
+) -> Result<String, Failure> {
+    let context = journal.context();
+    let known: BTreeSet<&str> = entries
+        .iter()
+        .flat_map(|entry| {
+            let records = entry.records.iter();
+            let of_records = records.filter_map(|record| record.vehicle.as_deref());
+            of_records.chain(entry.vehicle.as_deref())
+        })
+        .collect();
+    let known: Vec<&str> = known.into_iter().collect();
+    if let [only] = known[..] {
+        return Ok(only.to_owned());
+    }
+    let mut left: Vec<&str> = known
+        .iter()
+        .copied()
+        .filter(|vehicle| {
+            let stock = Stock::new(vehicle, entries, ledger, &context);
+            stock.has_any(&|source| told.by(source, vehicle).is_empty())
+        })
+        .collect();
+    match (left.pop(), left.is_empty()) {
+        (Some(only), true) => Ok(only.to_owned()),
+        (Some(last), false) => Err(Failure::misuse(
+            format!(
+                "of which vehicle? There is something to tell of {} and {last}",
+                left.join(", ")
+            ),
+            format!("say `--vehicle {last}`"),
+        )),
+        (None, _) => last_written_about(entries),
     }
 }
 
@@ -133,9 +181,8 @@ pub(super) fn name_of(vehicle: &str, contents: &Contents) -> String {
 }
 
 /// The vehicle of the latest entry.
-pub(super) fn last_written_about(contents: &Contents) -> Result<String, Failure> {
-    contents
-        .entries
+pub(super) fn last_written_about(entries: &[Entry]) -> Result<String, Failure> {
+    entries
         .iter()
         .filter_map(|entry| Some((entry.date?, &entry.path, entry.vehicle.clone()?)))
         .max()

@@ -2,6 +2,9 @@
 
 mod asked;
 
+use std::io::{self, Read};
+use std::path::Path;
+
 use super::arguments::{Common, Recap, RecapForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
@@ -9,8 +12,8 @@ use super::find::vehicle;
 use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{decode, read_file};
-use crate::journal::{Contents, Episode, Journal, VehicleFile, slug};
+use crate::entry::{Entry, decode, public, read_file};
+use crate::journal::{Contents, Episode, Journal, VehicleFile, read_if_there, slug};
 use crate::ledger::Ledger;
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
@@ -18,12 +21,15 @@ use crate::presentation::json::Json;
 use crate::presentation::json::recap::DraftAnswer;
 use crate::presentation::page::article::Article;
 use crate::presentation::recap::description::Description;
+use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
+use crate::presentation::recap::outline::{Sheet, line as sheet_line};
 use crate::presentation::recap::untold::{Twice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Request, Source, Weighed, edited, shots, untold,
+    Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
+    shots,
 };
 use asked::{Asked, Told, last_written_about, name_of};
 
@@ -31,30 +37,50 @@ use asked::{Asked, Told, last_written_about, name_of};
 pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
+    let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
     let contents = opened::counted(&journal, None, world)?;
-    let ledger = Ledger::fold(&contents.entries);
+    let everything = Ledger::fold(&contents.entries);
+    // Nothing below sees what is private, but for the figures that must not differ.
+    let redacted = public(&contents.entries);
+    let own_ledger = redacted.as_ref().map(|entries| Ledger::fold(entries));
+    let entries = redacted.as_deref().unwrap_or(&contents.entries);
+    let ledger = own_ledger.as_ref().unwrap_or(&everything);
+    let shop = Shop {
+        journal: &journal,
+        contents: &contents,
+        public: (entries, ledger),
+    };
     if let Some(number) = verb.episode {
-        return of_episode(number, verb, world, &journal, &contents, &ledger);
+        return of_episode(number, verb, world, &shop);
     }
     let context = contents.context();
-    let asked = Asked::read(verb, &journal, &contents, &ledger, world)?;
-    let weighed = Weighed::new(&asked.vehicle, &contents.entries, &ledger, &context);
-    let is_asked = |source: &Source| asked.wants(source, &ledger);
-    let told = Told::new(&asked.vehicle, &contents, &context);
-    let may = |source: &Source| is_asked(source) && (verb.again || told.by(source).is_empty());
+    let told = Told::new(&contents, &context);
+    let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
+    let asked = Asked::read(
+        verb,
+        &journal,
+        &contents,
+        (entries, ledger),
+        (&told, named),
+        world,
+    )?;
+    let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
+    let is_asked = |source: &Source| asked.wants(source, ledger);
+    let by = |source: &Source| told.by(source, &asked.vehicle);
+    let may = |source: &Source| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
-        return list_untold(verb, world, &weighed, &may, &told);
+        return list_untold(verb, world, &stock, &may, &by);
     }
     // A question with a last day is about the past: its figures are those of the
     // last day that is told of. Else they are the latest there are.
     let as_of = match asked.span.until {
-        Some(_) => weighed.last_day(&may),
-        None => weighed.last_day(&may).and(weighed.last_day(&|_| true)),
+        Some(_) => stock.last_day(&may),
+        None => stock.last_day(&may).and(stock.last_day(&|_| true)),
     };
     let Some(as_of) = as_of else {
         let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
-        reply.said = if weighed.material.sources.iter().any(is_asked) {
+        reply.said = if stock.material.sources.iter().any(is_asked) {
             vec![
                 format!("nothing is left to tell of {about}"),
                 "--again tells what was told already".to_owned(),
@@ -64,11 +90,20 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         };
         return Ok(reply);
     };
-    let then = Ledger::fold_until(&contents.entries, Some(as_of));
+    // Most questions are about all days: then the ledger is there already.
+    let is_last = stock.is_until(as_of);
+    let until = |entries: &[Entry]| Ledger::fold_until(entries, Some(as_of));
+    let then_own = (!is_last).then(|| until(entries));
+    let then = then_own.as_ref().unwrap_or(ledger);
+    let all_own = (!is_last && redacted.is_some()).then(|| until(&contents.entries));
+    let all_then = all_own.as_ref().unwrap_or(&everything);
+    let all_then = redacted.is_some().then_some(all_then);
     let own = contents
         .vehicles
         .iter()
         .find(|known| known.slug == asked.vehicle);
+    let of_sheet = ticks.as_ref().and_then(|ticks| ticks.minutes);
+    let minutes = verb.minutes.or(of_sheet).unwrap_or(USUAL_MINUTES);
     let request = Request {
         vehicle: &asked.vehicle,
         vehicle_name: &asked.vehicle_name,
@@ -76,34 +111,110 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         system: asked.system.as_deref(),
         part: verb.only.part.as_deref(),
         parts: asked.parts.as_ref(),
-        entries: &contents.entries,
-        context: &context,
         asked: &is_asked,
         may: &may,
         as_of,
-        minutes: verb.minutes.into(),
+        minutes: minutes.into(),
         pace: journal.settings().speaking_pace,
+        public: (entries, then),
+        all: all_then.map(|ledger| (&contents.entries[..], ledger)),
     };
-    let drafted = weighed.draft(&request, &then);
+    let mut said = Vec::new();
+    let ticked = ticks.map(|ticks| {
+        let mut found = Vec::new();
+        let by_id = stock.by_id();
+        said.extend(ticks.said);
+        for (line, id) in ticks.ticked {
+            let known = by_id.get(id.as_str());
+            let known = known.map(|moment| (*moment, stock.source(*moment)));
+            match known {
+                None => said.push(format!(
+                    "line {line}: no moment is called `{id}`; its text or place has changed"
+                )),
+                Some((_, source)) if !is_asked(source) => {
+                    said.push(format!("line {line}: `{id}` is not what was asked about"));
+                }
+                Some((_, source)) if !may(source) => {
+                    said.push(format!(
+                        "line {line}: `{id}` was told already; --again tells it again"
+                    ));
+                }
+                Some((moment, _)) => found.push(moment),
+            }
+        }
+        found
+    });
+    let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
     let mut reply = if verb.write {
         write(draft, verb, &journal, &contents, world)?
     } else {
-        in_form(draft, verb, world, &weighed, &journal, &contents)?
+        let outline = Some(&drafted.outline);
+        in_form(draft, outline, minutes, verb, world, &stock, &shop)?
     };
-    reply.said.extend(not_as_asked(&drafted, verb));
+    reply.said.extend(said);
+    if ticked.is_some() {
+        reply.said.extend(of_ticks(&drafted));
+    }
+    reply
+        .said
+        .extend(not_as_asked(&drafted, minutes, ticked.is_some()));
     Ok(reply)
 }
 
+/// The length of a draft for which nobody said one, in minutes.
+const USUAL_MINUTES: u16 = 8;
+
+/// What every form is made of.
+struct Shop<'s> {
+    journal: &'s Journal,
+    contents: &'s Contents,
+    /// The entries as anyone may read them, and their ledger.
+    public: (&'s [Entry], &'s Ledger),
+}
+
+/// An edited outline.
+fn sheet_of(file: &Path) -> Result<Ticks, Failure> {
+    let bytes = if file == Path::new("-") {
+        let mut bytes = Vec::new();
+        io::stdin().read_to_end(&mut bytes).map_err(|error| {
+            Failure::misuse(
+                format!("the outline cannot be read: {error}"),
+                "give it on standard input",
+            )
+        })?;
+        bytes
+    } else {
+        read_if_there(file)?.ok_or_else(|| {
+            Failure::misuse(
+                format!("there is no file {}", file.display()),
+                "`matchmark recap --as outline > outline.txt` makes one",
+            )
+        })?
+    };
+    Ok(read_sheet(&decode(bytes).text))
+}
+
+/// What became of ticks that are not told as they stood.
+fn of_ticks(drafted: &Drafted) -> Vec<String> {
+    let mut said = Vec::new();
+    for row in &drafted.too_much {
+        said.push(format!("no room for {}", sheet_line(row)));
+    }
+    for (one, need) in &drafted.alone {
+        said.push(format!("`{one}` is told without `{need}`, which it needs"));
+    }
+    said
+}
+
 /// An episode as it was edited, in another form.
-fn of_episode(
-    number: u32,
-    verb: &Recap,
-    world: &World,
-    journal: &Journal,
-    contents: &Contents,
-    ledger: &Ledger,
-) -> Result<Reply, Failure> {
+fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Result<Reply, Failure> {
+    let Shop {
+        journal,
+        contents,
+        public: (entries, ledger),
+        ..
+    } = shop;
     let Some(episode) = contents
         .episodes
         .iter()
@@ -114,20 +225,32 @@ fn of_episode(
             "`recap --write` puts the next draft among the episodes",
         ));
     };
-    if verb.output.form() == RecapForm::Draft {
+    if matches!(
+        verb.output.form(),
+        RecapForm::Draft | RecapForm::Outline | RecapForm::OutlineJson
+    ) {
         return Err(Failure::misuse(
             format!("episode {number} is {}, as it was edited", episode.path),
-            "say with --as what to make of it: article, chapters, chapter-list, description, shots, shots-csv",
+            "say with --as what to make of it: article, chapters, chapter-list, description, shots, shots-csv, otio, edl",
+        ));
+    }
+    if let Some(held) = episode.holds_private(&contents.entries).into_iter().next() {
+        return Err(Failure::misuse(
+            format!(
+                "{}, line {}, holds what was marked as private: {}",
+                episode.path, held.line, held.words
+            ),
+            "take it out of the episode; nothing that is private leaves in any form",
         ));
     }
     let vehicle = match vehicle(episode.vehicle.as_ref(), journal)? {
         Some(vehicle) => vehicle,
-        None => last_written_about(contents)?,
+        None => last_written_about(entries)?,
     };
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let weighed = Weighed::new(&vehicle, &contents.entries, ledger, &context);
+    let stock = Stock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
     let known = Known {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
@@ -137,8 +260,9 @@ fn of_episode(
         told: episode.told.clone(),
         pace: journal.settings().speaking_pace,
     };
-    let draft = edited(&text, known, &weighed.material);
-    in_form(&draft, verb, world, &weighed, journal, contents)
+    let draft = edited(&text, known, &stock.material);
+    let minutes = verb.minutes.unwrap_or(USUAL_MINUTES);
+    in_form(&draft, None, minutes, verb, world, &stock, shop)
 }
 
 /// Refuses what cannot be meant together.
@@ -170,10 +294,11 @@ fn page_of(vehicle: &VehicleFile) -> Option<(&str, Origin)> {
 }
 
 /// What can be heard in less time than was asked for, or takes more.
-fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
-    let asked = u64::from(verb.minutes) * 60;
+fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<String> {
+    let asked = u64::from(minutes) * 60;
     let is = drafted.draft.seconds();
-    let minutes = match verb.minutes {
+    let is_all = drafted.outline.is_all_ticked();
+    let minutes = match minutes {
         1 => "minute".to_owned(),
         more => format!("{more} minutes"),
     };
@@ -184,22 +309,28 @@ fn not_as_asked(drafted: &Drafted, verb: &Recap) -> Option<String> {
             short_clock(is)
         ));
     }
-    (is * 10 < asked * 9).then(|| match drafted.is_all {
-        true => format!("this is all there is to tell: {length}"),
-        false => format!("what else there is to tell does not fit in: {length}"),
+    (is * 10 < asked * 9).then(|| match (is_ticked, is_all) {
+        (true, _) => format!("the ticked moments take {length}"),
+        (false, true) => format!("this is all there is to tell: {length}"),
+        (false, false) => format!("what else there is to tell does not fit in: {length}"),
     })
 }
 
 /// The draft as it was asked for.
 fn in_form(
     draft: &Draft,
+    outline: Option<&Outline>,
+    minutes: u16,
     verb: &Recap,
     world: &World,
-    weighed: &Weighed,
-    journal: &Journal,
-    contents: &Contents,
+    stock: &Stock<'_>,
+    shop: &Shop<'_>,
 ) -> Result<Reply, Failure> {
-    let shots = || shots(&weighed.material, draft);
+    let Shop {
+        journal, contents, ..
+    } = shop;
+    let shots = || shots(&stock.material, draft);
+    let rate = journal.settings().frame_rate;
     let document = match verb.output.form() {
         RecapForm::Draft => EpisodeFile {
             number: next_number(&contents.episodes),
@@ -208,7 +339,7 @@ fn in_form(
         .export(draft),
         RecapForm::Json => Json.export(&DraftAnswer {
             draft,
-            minutes: verb.minutes,
+            minutes,
             shots: &shots(),
         }),
         RecapForm::Article => Article {
@@ -220,6 +351,22 @@ fn in_form(
         RecapForm::Description => Description.export(draft),
         RecapForm::Shots => terminal(&verb.output, world).export(&shots()[..]),
         RecapForm::ShotsCsv => Csv.export(&shots()[..]),
+        RecapForm::Otio => Otio.export(&EditList {
+            draft,
+            shots: &shots(),
+            rate,
+        }),
+        RecapForm::Edl => Cmx3600.export(&EditList {
+            draft,
+            shots: &shots(),
+            rate,
+        }),
+        RecapForm::Outline => outline
+            .map(|outline| Sheet.export(outline))
+            .unwrap_or_default(),
+        RecapForm::OutlineJson => outline
+            .map(|outline| Json.export(outline))
+            .unwrap_or_default(),
     };
     let mut reply = deliver(document, &verb.output, About::default(), world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
@@ -259,20 +406,20 @@ fn write(
     Ok(Reply::new(fitted(&said, world.width)))
 }
 
-fn list_untold(
+fn list_untold<'e>(
     verb: &Recap,
     world: &World,
-    weighed: &Weighed,
+    stock: &Stock<'_>,
     may: &dyn Fn(&Source) -> bool,
-    told: &Told<'_>,
+    by: &dyn Fn(&Source) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
-    let untold = untold(&weighed.material, &weighed.worths, may);
-    let twice: Vec<Twice> = weighed
+    let untold = stock.untold(may);
+    let twice: Vec<Twice> = stock
         .material
         .sources
         .iter()
         .filter_map(|source| {
-            let by = told.by(source);
+            let by = by(source);
             (by.len() > 1).then(|| {
                 let paths = by.iter().map(|episode| episode.path.clone()).collect();
                 (source.record_name(), paths)

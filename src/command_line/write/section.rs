@@ -59,7 +59,11 @@ pub(super) fn facts(verb: &Write) -> Vec<(&str, String)> {
     for (key, values) in [("needs", &verb.needs), ("done", &verb.done)] {
         facts.extend(values.iter().map(|value| (key, value.clone())));
     }
+    if verb.part.is_some() {
+        facts.extend(verb.tell.iter().map(|value| ("tell", value.clone())));
+    }
     for (key, values) in [
+        ("ask", &verb.ask),
         ("cost", &verb.cost),
         ("lesson", &verb.lesson),
         ("caution", &verb.caution),

@@ -9,7 +9,7 @@ use super::super::arguments::Write;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::section::{self, Addition, in_one_line};
-use crate::entry::{Key, new_entry};
+use crate::entry::{Key, Telling, new_entry};
 use crate::journal::read_if_there;
 use crate::vocabulary::words::fold;
 
@@ -33,7 +33,7 @@ pub(super) struct Typed {
 }
 
 /// What an entry as a whole can say, and a draft says in its front matter.
-const OF_SESSION: [Key; 8] = [
+const OF_SESSION: [Key; 10] = [
     Key::Hours,
     Key::Cost,
     Key::Lesson,
@@ -42,6 +42,8 @@ const OF_SESSION: [Key; 8] = [
     Key::Photo,
     Key::Footage,
     Key::Helpers,
+    Key::Tell,
+    Key::Ask,
 ];
 
 /// Why something typed could not be read, with the bytes of it.
@@ -163,7 +165,7 @@ impl Typed {
             self.addition.sections = below(&section, &self.addition.sections);
             return;
         }
-        self.addition.prose = below(&words, &self.addition.prose);
+        self.addition.prose = marked(verb, below(&words, &self.addition.prose));
         for (key, value) in facts {
             let known = Key::read(key).filter(|key| OF_SESSION.contains(key));
             match known {
@@ -296,6 +298,18 @@ fn session_of(text: &str) -> Option<(Vec<(Key, String)>, &str)> {
         fields.push((key, value));
     }
     None
+}
+
+/// Prose with the mark that was asked for, each paragraph of it.
+fn marked(verb: &Write, prose: String) -> String {
+    let mark = verb.tell.as_deref().and_then(Telling::read);
+    let Some(mark) = mark.filter(|_| !prose.trim().is_empty()) else {
+        return prose;
+    };
+    let paragraphs = prose
+        .split("\n\n")
+        .map(|one| format!("{}{}", mark.prefix(), one.trim_start()));
+    paragraphs.collect::<Vec<_>>().join("\n\n")
 }
 
 #[cfg(test)]

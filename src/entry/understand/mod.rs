@@ -18,6 +18,7 @@ use super::item::Item;
 use super::key::{Key, Reads};
 use super::source::Lines;
 use super::stated::Stated;
+use super::telling::Telling;
 use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
@@ -218,6 +219,7 @@ impl Reader<'_> {
         let text = value.text.as_str();
         match key.reads() {
             Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Telling => Some(Fact::Tell(self.telling(value))),
             Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
             Reads::Status => self.status(value),
             Reads::Surface => self.surface(value).map(Fact::Surface),
@@ -236,6 +238,21 @@ impl Reader<'_> {
             // Pieces are read before, several from one value.
             Reads::Pieces(_) | Reads::Apart => Some(Fact::Unknown(text.to_owned())),
         }
+    }
+
+    /// What a person does not say clearly stays private until they do.
+    fn telling(&mut self, value: &Value) -> Telling {
+        Telling::read(&value.text).unwrap_or_else(|| {
+            self.error(
+                value.span.clone(),
+                format!(
+                    "is `{}` to be told or private? It is private until this says so",
+                    value.text
+                ),
+                "write `tell: yes` or `tell: no`",
+            );
+            Telling::Private
+        })
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {

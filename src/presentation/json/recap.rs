@@ -6,7 +6,7 @@ use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::recap::marks::clock;
 use crate::presentation::recap::untold::{Twice, UntoldList};
-use crate::recap::{Draft, Origin, Shot, Untold};
+use crate::recap::{Draft, Origin, Outline, Shot, Untold};
 use crate::vocabulary::record_name::SESSION;
 
 /// A draft with what its JSON says besides.
@@ -23,6 +23,12 @@ pub struct DraftAnswer<'a> {
 impl Exporter<DraftAnswer<'_>> for Json {
     fn export(&self, answer: &DraftAnswer<'_>) -> Document {
         document(&recap(answer.draft, answer.minutes, answer.shots))
+    }
+}
+
+impl Exporter<Outline> for Json {
+    fn export(&self, answer: &Outline) -> Document {
+        document(&outline(answer))
     }
 }
 
@@ -47,6 +53,9 @@ fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                         Origin::Entry {
                             entry: path, line, ..
                         }
+                        | Origin::Counted {
+                            entry: path, line, ..
+                        }
                         | Origin::Page { page: path, line } => {
                             (entry, number) = (Some(path), Some(line));
                         }
@@ -68,6 +77,11 @@ fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
         })
         .collect();
     let told: Vec<String> = draft.told.iter().map(|name| name.written()).collect();
+    let people: Vec<Value> = draft
+        .people
+        .iter()
+        .map(|person| json!({ "name": person.name, "ask": person.ask, "entries": person.entries }))
+        .collect();
     let shots: Vec<Value> = shots
         .iter()
         .map(|shot| {
@@ -91,7 +105,47 @@ fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
         "length": clock(draft.seconds()),
         "chapters": chapters,
         "told": told,
+        "people": people,
         "shots": shots,
+    })
+}
+
+/// An outline.
+fn outline(outline: &Outline) -> Value {
+    let moments: Vec<Value> = outline
+        .rows
+        .iter()
+        .map(|row| {
+            let clip = row.clip().map(|clip| {
+                json!({
+                    "clip": clip.name,
+                    "in": clip.from.map(|at| clock(at.into())),
+                    "out": clip.until.map(|at| clock(at.into())),
+                })
+            });
+            json!({
+                "id": row.id,
+                "rank": row.rank,
+                "entry": row.source.when.entry,
+                "line": row.line,
+                "date": row.source.when.date.to_string(),
+                "title": row.source.title,
+                "part": row.part(),
+                "clip": clip,
+                "seconds": row.seconds,
+                "ticked": row.ticked,
+                "mark": row.worth.then_some("tell"),
+                "ask": row.source.asks,
+                "needs": row.needs,
+                "text": row.text,
+            })
+        })
+        .collect();
+    json!({
+        "vehicle": outline.vehicle,
+        "minutes": outline.minutes,
+        "length": clock(outline.seconds),
+        "moments": moments,
     })
 }
 

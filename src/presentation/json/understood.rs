@@ -148,6 +148,8 @@ fn fact(all: &[Stated]) -> Value {
         | Fact::Footage(_)
         | Fact::Lesson(_)
         | Fact::Caution(_)
+        | Fact::Tell(_)
+        | Fact::Ask(_)
         | Fact::Number(_)
         | Fact::Also(_)
         | Fact::System(_)
@@ -195,6 +197,8 @@ fn key(stated: &Stated) -> Value {
         | Fact::Footage(_)
         | Fact::Lesson(_)
         | Fact::Caution(_)
+        | Fact::Tell(_)
+        | Fact::Ask(_)
         | Fact::Number(_)
         | Fact::Also(_)
         | Fact::System(_) => stated.key,

@@ -10,7 +10,8 @@ use super::written::{self, Page};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo, in_full};
+use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo};
+use crate::vocabulary::spoken::in_full;
 
 /// Finds the bytes of a photo by its path.
 pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
@@ -126,7 +127,9 @@ fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) ->
 /// What a footnote names: sentences of one entry share it.
 fn place(origin: &Origin) -> &str {
     match origin {
-        Origin::Entry { entry: path, .. } | Origin::Page { page: path, .. } => path,
+        Origin::Entry { entry: path, .. }
+        | Origin::Counted { entry: path, .. }
+        | Origin::Page { page: path, .. } => path,
         Origin::Report(verb) => verb,
         Origin::Handbook(source) => source,
         Origin::Noted(note) => note,
@@ -136,7 +139,9 @@ fn place(origin: &Origin) -> &str {
 
 fn mark(origin: &Origin, notes: &mut Vec<(String, Markup)>) -> Markup {
     let note = match origin {
-        Origin::Entry { entry, date, .. } => format!("{}: {}", in_full(*date), shown(entry)),
+        Origin::Entry { entry, date, .. } | Origin::Counted { entry, date, .. } => {
+            format!("{}: {}", in_full(*date), shown(entry))
+        }
         Origin::Page { page, .. } => shown(page),
         Origin::Report(_) => "counted from all records of these days".to_owned(),
         Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use super::marks::plain;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Draft, Part, in_full};
+use crate::recap::{Draft, Part};
+use crate::vocabulary::spoken::in_full;
 
 /// The form of the text below a film.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

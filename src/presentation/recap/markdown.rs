@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Draft, Line, Origin, Paragraph};
+use crate::recap::{Appearing, Draft, Line, Origin, Paragraph};
 
 /// Columns of the text; an editor shows them without wrapping.
 const WIDTH: usize = 78;
@@ -40,12 +40,28 @@ fn render(draft: &Draft, number: u32, why: bool) -> String {
             out.push_str(&paragraph_text(paragraph, &mut notes, why));
         }
     }
+    out.push_str(&people(&draft.people));
     if !notes.texts.is_empty() {
         out.push('\n');
     }
     for (index, note) in notes.texts.iter().enumerate() {
         let _ = writeln!(out, "[^{}]: {note}", index + 1);
     }
+    out
+}
+
+/// Who appears, for the one who edits: a comment, so that no form shows it.
+fn people(people: &[Appearing]) -> String {
+    if people.is_empty() {
+        return String::new();
+    }
+    let mut out = String::from("\n<!-- Who appears, to be asked before this is published:\n");
+    for person in people {
+        let ask = if person.ask { ", must be asked" } else { "" };
+        let line = format!("- {}{ask}: {}", person.name, person.entries.join(", "));
+        let _ = writeln!(out, "{}", shown(&line).replace("--", "-"));
+    }
+    out.push_str("-->\n");
     out
 }
 
@@ -99,6 +115,9 @@ impl Notes {
                 format!("general, not of this vehicle: {}", escaped(source))
             }
             Origin::Entry { entry, line, date } => format!("{date}, {}:{line}", escaped(entry)),
+            Origin::Counted { entry, line, date } => {
+                format!("counted, {date}, {}:{line}", escaped(entry))
+            }
             Origin::Page { page, line } => format!("{}:{line}", escaped(page)),
             Origin::Report(verb) => format!("`matchmark {verb}`"),
         };
@@ -153,6 +172,7 @@ fn goes_on(line: &Line, next: &Line) -> bool {
         (Origin::Report(a), Origin::Report(b)) => a == b,
         (
             Origin::Entry { .. }
+            | Origin::Counted { .. }
             | Origin::Page { .. }
             | Origin::Report(_)
             | Origin::Handbook(_)

@@ -158,6 +158,7 @@ mod tests {
             chapters: lengths.iter().enumerate().map(chapter).collect(),
             told: Vec::new(),
             parts: Vec::new(),
+            people: Vec::new(),
             notes: std::collections::BTreeMap::new(),
             pace: 150,
         }

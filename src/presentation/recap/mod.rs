@@ -4,7 +4,9 @@
 //! What is said is decided in `recap`; here it only gets its looks.
 
 pub mod description;
+pub mod edit_list;
 pub mod markdown;
 pub mod marks;
+pub mod outline;
 pub mod shots;
 pub mod untold;

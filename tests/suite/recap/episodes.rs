@@ -11,13 +11,15 @@ fn an_episode_in_a_folder_of_its_own_counts() {
         "episodes/2025/spring/04-tank.md",
         format!("---\nnumber: 4\ntold:\n  - {one}\n---\n\n## The tank\n\nIt came down and went up again, and that took all of the summer and a good part of the one after it, as these things do when one is alone and it rains.\n"),
     );
-    let draft = json(&shop, &["recap", "--system", "fuel"]);
+    let draft = json(&shop, &["recap", "--vehicle", "wren", "--system", "fuel"]);
     let told = draft["told"].as_array().expect("names");
     assert!(
         !told.is_empty() && told.iter().all(|name| text(name) != one),
         "{draft}"
     );
-    shop.run(["recap"]).ends(0).shows("number: 5");
+    shop.run(["recap", "--vehicle", "wren"])
+        .ends(0)
+        .shows("number: 5");
     shop.run(["recap", "--episode", "4", "--as", "chapter-list"])
         .ends(0)
         .shows("0:00 The tank");
@@ -92,12 +94,23 @@ fn what_a_person_wrote_is_kept() {
 #[test]
 fn the_cautions_of_an_edited_episode_reach_the_text_below_the_film() {
     let shop = demo();
-    shop.run(["recap", "--system", "fuel", "--minutes", "4", "--write"])
-        .ends(0);
+    shop.run([
+        "recap",
+        "--vehicle",
+        "wren",
+        "--system",
+        "fuel",
+        "--minutes",
+        "4",
+        "--write",
+    ])
+    .ends(0);
     let drafted = "petrol vapour; doors open";
     for question in [
         &[
             "recap",
+            "--vehicle",
+            "wren",
             "--system",
             "fuel",
             "--minutes",
@@ -120,7 +133,7 @@ fn an_episode_without_a_sentence_is_not_written() {
         "entries/2026/2026-03-14-horn.md",
         "---\ndate: 2026-03-14\nvehicle: wren\nhours: 2\n---\n\n## Horn\n\n- status: removed\n",
     );
-    let ran = shop.run(["recap", "--write"]).ends(2);
+    let ran = shop.run(["recap", "--vehicle", "wren", "--write"]).ends(2);
     assert!(ran.err.contains("no episode was written"), "{}", ran.err);
     assert!(!shop.root.join("episodes").exists());
 }

@@ -159,18 +159,42 @@ fn assert_figures(shop: &Shop, draft: &Value) {
 fn figures_are_those_of_the_verbs() {
     let shop = demo();
     for question in [
-        &["recap", "--minutes", "20"][..],
-        &["recap", "--until", "2025-06"],
-        &["recap", "--until", "2026-02-10", "--since", "2025-09"],
-        &["recap", "--system", "brakes", "--until", "2026-06"],
-        &["recap", "--part", "starter motor", "--minutes", "3"],
+        &["recap", "--vehicle", "wren", "--minutes", "20"][..],
+        &["recap", "--vehicle", "wren", "--until", "2025-06"],
+        &[
+            "recap",
+            "--vehicle",
+            "wren",
+            "--until",
+            "2026-02-10",
+            "--since",
+            "2025-09",
+        ],
+        &[
+            "recap",
+            "--vehicle",
+            "wren",
+            "--system",
+            "brakes",
+            "--until",
+            "2026-06",
+        ],
+        &[
+            "recap",
+            "--vehicle",
+            "wren",
+            "--part",
+            "starter motor",
+            "--minutes",
+            "3",
+        ],
         &["recap", "--vehicle", "pavetta", "--minutes", "3"],
     ] {
         let draft = json(&shop, question);
         assert!(!said_of(&draft, "tally").is_empty(), "{question:?}");
         assert_figures(&shop, &draft);
     }
-    let whole = json(&shop, &["recap", "--minutes", "20"]);
+    let whole = json(&shop, &["recap", "--vehicle", "wren", "--minutes", "20"]);
     for verb in ["tally", "bags", "part", "replaced", "needs"] {
         assert!(!said_of(&whole, verb).is_empty(), "{verb}");
     }
@@ -195,7 +219,10 @@ fn horn() -> Shop {
 fn figures_are_of_the_last_day_that_is_told() {
     let shop = horn();
     // The range is longer than what there is in it.
-    let past = json(&shop, &["recap", "--until", "2026-03-10"]);
+    let past = json(
+        &shop,
+        &["recap", "--vehicle", "wren", "--until", "2026-03-10"],
+    );
     assert_figures(&shop, &past);
     let (said, question) = said_of(&past, "part")[0];
     assert_eq!(said, "1 part is in the records: 1 off it.");
@@ -211,7 +238,7 @@ fn figures_are_of_the_last_day_that_is_told() {
         "episodes/01-back.md",
         "---\nnumber: 1\nvehicle: wren\ntold:\n  - entries/2026/2026-03-20-horn.md\n---\n",
     );
-    let open = json(&shop, &["recap"]);
+    let open = json(&shop, &["recap", "--vehicle", "wren"]);
     assert_eq!(text(&open["to"]), "2026-03-01");
     assert_figures(&shop, &open);
     let (said, question) = said_of(&open, "part")[0];
@@ -222,7 +249,10 @@ fn figures_are_of_the_last_day_that_is_told() {
 
 #[test]
 fn money_that_came_back_was_not_spent() {
-    let draft = json(&horn(), &["recap", "--until", "2026-03-10"]);
+    let draft = json(
+        &horn(),
+        &["recap", "--vehicle", "wren", "--until", "2026-03-10"],
+    );
     let (said, _) = said_of(&draft, "tally")[0];
     assert_eq!(
         said,
@@ -237,14 +267,25 @@ fn a_system_or_a_vehicle_as_a_whole_is_no_part() {
         "entries/2026/2026-03-02-brakes.md",
         "---\ndate: 2026-03-02\nvehicle: wren\n---\n\n# Brakes\n\n## Brakes\n\n- needs: bleed them\n\n## Wren\n\n- needs: a wash\n",
     );
-    let draft = json(&shop, &["recap", "--until", "2026-03-10"]);
+    let draft = json(
+        &shop,
+        &["recap", "--vehicle", "wren", "--until", "2026-03-10"],
+    );
     let (said, _) = said_of(&draft, "part")[0];
     assert_eq!(said, "1 part is in the records: 1 off it.");
     assert_figures(&shop, &draft);
     // What they need is said all the same.
     let brakes = json(
         &shop,
-        &["recap", "--until", "2026-03-10", "--system", "brakes"],
+        &[
+            "recap",
+            "--vehicle",
+            "wren",
+            "--until",
+            "2026-03-10",
+            "--system",
+            "brakes",
+        ],
     );
     let all = sentences(&brakes);
     assert!(

@@ -9,13 +9,28 @@ use crate::support::Shop;
 fn a_draft_is_as_long_as_was_asked() {
     let shop = demo();
     for minutes in [1_i64, 2, 3, 4, 8, 20] {
-        let draft = json(&shop, &["recap", "--minutes", &minutes.to_string()]);
+        let draft = json(
+            &shop,
+            &[
+                "recap",
+                "--vehicle",
+                "wren",
+                "--minutes",
+                &minutes.to_string(),
+            ],
+        );
         let words = draft["words"].as_i64().expect("words");
         let asked = minutes * 150;
         assert!((words - asked).abs() * 10 <= asked, "{words} of {asked}");
         // Said by another count: everything that is read aloud in the Markdown.
         let ran = shop
-            .run(["recap", "--minutes", &minutes.to_string()])
+            .run([
+                "recap",
+                "--vehicle",
+                "wren",
+                "--minutes",
+                &minutes.to_string(),
+            ])
             .ends(0);
         assert!(ran.err.is_empty(), "{ran:#?}");
         let counted = spoken(&ran.out).split_whitespace().count();
@@ -48,7 +63,9 @@ fn paragraph(number: usize) -> String {
 #[test]
 fn a_long_story_is_told_from_its_middle_and_not_as_all_there_is() {
     let all: Vec<String> = (0..300).map(paragraph).collect();
-    let ran = story(&all).run(["recap", "--minutes", "4"]).ends(0);
+    let ran = story(&all)
+        .run(["recap", "--vehicle", "wren", "--minutes", "4"])
+        .ends(0);
     let words = spoken(&ran.out).split_whitespace().count();
     assert!((540..=660).contains(&words), "{words}");
     assert!(ran.err.is_empty(), "{ran:#?}");
@@ -58,10 +75,10 @@ fn a_long_story_is_told_from_its_middle_and_not_as_all_there_is() {
 fn all_there_is_is_said_of_all() {
     let all: Vec<String> = (0..5).map(paragraph).collect();
     let shop = story(&all);
-    shop.run(["recap", "--minutes", "4"])
+    shop.run(["recap", "--vehicle", "wren", "--minutes", "4"])
         .ends(0)
         .says("this is all there is to tell: 1:");
-    let draft = json(&shop, &["recap", "--minutes", "4"]);
+    let draft = json(&shop, &["recap", "--vehicle", "wren", "--minutes", "4"]);
     let said: BTreeSet<&str> = sentences(&draft)
         .iter()
         .map(|one| text(&one["text"]))
@@ -76,7 +93,9 @@ fn all_there_is_is_said_of_all() {
 fn what_does_not_fit_is_not_called_nothing() {
     // One sentence that takes two minutes, whoever says it.
     let long = format!("It went on {}and on.", "and on ".repeat(150));
-    let ran = story(&[long]).run(["recap", "--minutes", "1"]).ends(0);
+    let ran = story(&[long])
+        .run(["recap", "--vehicle", "wren", "--minutes", "1"])
+        .ends(0);
     assert!(!ran.out.contains("and on"), "{ran:#?}");
     let ran = ran.says("what else there is to tell does not fit in: 0:");
     assert!(ran.err.contains("of the minute asked for"), "{ran:#?}");
@@ -96,10 +115,14 @@ fn nothing_is_told_without_its_cautions() {
             paragraph(1)
         ),
     );
-    let ran = shop.run(["recap", "--minutes", "1"]).ends(0);
+    let ran = shop
+        .run(["recap", "--vehicle", "wren", "--minutes", "1"])
+        .ends(0);
     assert!(!ran.out.contains("tin of kind"), "{ran:#?}");
     ran.says("does not fit in");
-    let ran = shop.run(["recap", "--minutes", "3"]).ends(0);
+    let ran = shop
+        .run(["recap", "--vehicle", "wren", "--minutes", "3"])
+        .ends(0);
     assert!(ran.out.contains("tin of kind") && ran.out.contains("at any time"));
 }
 
@@ -113,6 +136,8 @@ fn a_draft_that_cannot_be_so_short_says_so() {
     );
     let name = "Long ".repeat(50);
     shop.write("vehicles/wren.md", format!("---\nname: {name}\n---\n"));
-    let ran = shop.run(["recap", "--minutes", "1"]).ends(0);
+    let ran = shop
+        .run(["recap", "--vehicle", "wren", "--minutes", "1"])
+        .ends(0);
     ran.says("not the minute asked for: less cannot be said");
 }

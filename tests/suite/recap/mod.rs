@@ -4,10 +4,12 @@
 mod episodes;
 mod figures;
 mod length;
+mod outline;
+mod private;
 mod stories;
 mod twins;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -69,6 +71,7 @@ fn joined(text: &str) -> String {
 /// What is read aloud of a draft: neither front matter, titles nor footnotes.
 fn spoken(markdown: &str) -> String {
     let body = markdown.splitn(3, "---\n").nth(2).expect("a body");
+    let body = body.split("\n<!-- Who appears").next().expect("a body");
     body.lines()
         .filter(|line| !line.starts_with('#') && !line.starts_with("[^"))
         .collect::<Vec<_>>()
@@ -87,11 +90,17 @@ fn the_same_journal_gives_the_same_draft() {
         "description",
         "shots",
     ] {
-        let first = shop.run(["recap", "--as", form]).ends(0).out;
+        let first = shop
+            .run(["recap", "--vehicle", "wren", "--as", form])
+            .ends(0)
+            .out;
         assert!(!first.is_empty());
         assert_eq!(
             first,
-            shop.texts_alone().run(["recap", "--as", form]).ends(0).out
+            shop.texts_alone()
+                .run(["recap", "--vehicle", "wren", "--as", form])
+                .ends(0)
+                .out
         );
     }
 }
@@ -100,10 +109,11 @@ fn the_same_journal_gives_the_same_draft() {
 fn chosen_sentences_stand_as_they_were_written() {
     let shop = demo();
     for minutes in ["8", "60"] {
-        let draft = json(&shop, &["recap", "--minutes", minutes]);
+        let draft = json(&shop, &["recap", "--vehicle", "wren", "--minutes", minutes]);
         let mut seen = BTreeSet::new();
         for sentence in sentences(&draft) {
-            let Some(entry) = sentence["entry"].as_str() else {
+            let is_counted = text(&sentence["why"]).starts_with("counted");
+            let Some(entry) = sentence["entry"].as_str().filter(|_| !is_counted) else {
                 continue;
             };
             let line = usize::try_from(sentence["line"].as_u64().expect("a line")).expect("small");
@@ -133,7 +143,7 @@ fn every_number_is_written_or_counted() {
         &["--system", "brakes", "--until", "2026-06"],
         &["--part", "starter motor", "--minutes", "3"],
     ] {
-        let draft = json(&shop, &[&["recap"], scope].concat());
+        let draft = json(&shop, &[&["recap", "--vehicle", "wren"], scope].concat());
         let (from, to) = (text(&draft["from"]), text(&draft["to"]));
         let mut counted: BTreeSet<String> = BTreeSet::new();
         let mut quoted = String::new();
@@ -154,14 +164,23 @@ fn every_number_is_written_or_counted() {
             counted.insert(entries_between(&shop, from, to).to_string());
         } else {
             // Of a system or a part: the entries with a record of it.
-            let all = [&["recap", "--untold", "--again"], scope].concat();
+            let all = [
+                &["recap", "--vehicle", "wren", "--untold", "--again"],
+                scope,
+            ]
+            .concat();
             let all = json(&shop, &all);
             let all = all["untold"].as_array().expect("records");
             let entries: BTreeSet<&str> = all.iter().map(|one| text(&one["entry"])).collect();
             counted.insert(entries.len().to_string());
         }
         counted.extend(numbers(from).into_iter().chain(numbers(to)));
-        let said = spoken(&shop.run([&["recap"], scope].concat()).ends(0).out);
+        let said = spoken(
+            &shop
+                .run([&["recap", "--vehicle", "wren"], scope].concat())
+                .ends(0)
+                .out,
+        );
         let said = said
             .split("[^")
             .map(|piece| piece.split_once(']').map_or(piece, |(_, rest)| rest));
@@ -275,9 +294,9 @@ fn entries_between(shop: &Shop, from: &str, to: &str) -> usize {
 #[test]
 fn what_was_told_does_not_come_back_unless_asked_for() {
     let shop = demo();
-    let first = json(&shop, &["recap"]);
+    let first = json(&shop, &["recap", "--vehicle", "wren"]);
     let ran = shop
-        .run(["recap", "--write"])
+        .run(["recap", "--vehicle", "wren", "--write"])
         .ends(0)
         .shows("written to episodes/01-");
     let path = ran
@@ -299,11 +318,11 @@ fn what_was_told_does_not_come_back_unless_asked_for() {
     }
     shop.run(["check"]).ends(json_code(&shop));
 
-    let second = json(&shop, &["recap"]);
+    let second = json(&shop, &["recap", "--vehicle", "wren"]);
     for name in second["told"].as_array().expect("names") {
         assert!(!told.contains(text(name)), "told again: {name}");
     }
-    let untold = json(&shop, &["recap", "--untold"]);
+    let untold = json(&shop, &["recap", "--vehicle", "wren", "--untold"]);
     for one in untold["untold"].as_array().expect("records") {
         let part = one["part"].as_str().unwrap_or("session");
         assert!(
@@ -311,9 +330,11 @@ fn what_was_told_does_not_come_back_unless_asked_for() {
             "{one}"
         );
     }
-    let again = json(&shop, &["recap", "--again"]);
+    let again = json(&shop, &["recap", "--vehicle", "wren", "--again"]);
     assert_eq!(first["chapters"], again["chapters"]);
-    shop.run(["recap"]).ends(0).shows("number: 2");
+    shop.run(["recap", "--vehicle", "wren"])
+        .ends(0)
+        .shows("number: 2");
 }
 
 /// `check` on the demo finds what it finds, episodes or not.
@@ -332,34 +353,23 @@ fn told(draft: &Value) -> BTreeSet<String> {
 #[test]
 fn telling_one_more_thing_only_makes_room() {
     let shop = demo();
-    let all = json(&shop, &["recap", "--untold"]);
-    let weights: BTreeMap<String, i64> = all["untold"]
-        .as_array()
-        .expect("records")
-        .iter()
-        .filter_map(|one| {
-            let part = one["part"].as_str().unwrap_or("session");
-            let name = format!("{}, {part}", text(&one["entry"]));
-            Some((name, one["weight"].as_i64()?))
-        })
-        .collect();
-    let before = told(&json(&shop, &["recap", "--minutes", "8"]));
+    let before = told(&json(
+        &shop,
+        &["recap", "--vehicle", "wren", "--minutes", "8"],
+    ));
     assert!(before.len() > 5, "{before:?}");
     for name in &before {
         shop.write(
             "episodes/01-one.md",
             format!("---\nnumber: 1\nstate: published\ntold:\n  - {name}\n---\n"),
         );
-        let after = told(&json(&shop, &["recap", "--minutes", "8"]));
+        let after = told(&json(
+            &shop,
+            &["recap", "--vehicle", "wren", "--minutes", "8"],
+        ));
         assert!(!after.contains(name), "{name}");
-        // What gave way was worth less than what came; but another aim or opening
-        // may be longer than the one that was told.
-        let best = after.difference(&before).map(|new| weights[new]).max();
-        let gone = before.difference(&after).filter(|gone| *gone != name);
-        let better: Vec<_> = gone.filter(|gone| Some(weights[*gone]) > best).collect();
-        assert!(better.len() <= 1, "{name}: {better:?} are gone");
         let kept = before.intersection(&after).count();
-        assert!(kept * 2 >= before.len(), "{name}: {after:?}");
+        assert!(kept * 3 >= before.len() * 2, "{name}: {after:?}");
     }
 }
 
@@ -373,14 +383,16 @@ fn told_twice_is_known() {
             format!("---\nnumber: {number}\ntold:\n  - {one}\n---\n"),
         );
     }
-    let answer = json(&shop, &["recap", "--untold"]);
+    let answer = json(&shop, &["recap", "--vehicle", "wren", "--untold"]);
     assert_eq!(
         answer["told_twice"].as_array().expect("a list").len(),
         1,
         "{}",
         answer["told_twice"]
     );
-    shop.run(["recap", "--untold"]).ends(0).shows("told twice:");
+    shop.run(["recap", "--vehicle", "wren", "--untold"])
+        .ends(0)
+        .shows("told twice:");
 }
 
 /// The forms in which a text from an entry could do harm on a page.
@@ -395,7 +407,10 @@ fn nothing_in_an_entry_does_anything_in_the_article() {
             "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# The <b onload=x()>tank</b> & \"co\"\n\n{HOSTILE}\n## Tank <svg/onload=alert(3)>\n\n- status: removed\n- lesson: never <script>alert(4)</script> trust a lid\n- caution: vapour <iframe src=javascript:alert(5)>\n- photo: ../../../etc/passwd.png; photos/<x>.png\n\n{HOSTILE}"
         ),
     );
-    let page = shop.run(["recap", "--as", "article"]).ends(0).out;
+    let page = shop
+        .run(["recap", "--vehicle", "wren", "--as", "article"])
+        .ends(0)
+        .out;
     let known = [
         "html",
         "head",
@@ -434,7 +449,10 @@ fn nothing_in_an_entry_does_anything_in_the_article() {
     }
     assert!(page.contains("press here") && page.contains("rusty tank"));
     for form in ["draft", "chapters", "description"] {
-        let out = shop.run(["recap", "--as", form]).ends(0).out;
+        let out = shop
+            .run(["recap", "--vehicle", "wren", "--as", form])
+            .ends(0)
+            .out;
         assert!(
             !out.contains("<script") || out.contains("\\<script"),
             "{form}: {out}"
@@ -445,9 +463,24 @@ fn nothing_in_an_entry_does_anything_in_the_article() {
 #[test]
 fn an_episode_leaves_as_it_was_edited() {
     let shop = demo();
-    shop.run(["recap", "--system", "fuel", "--minutes", "5", "--write"])
-        .ends(0);
-    let path = "episodes/01-the-tank-comes-down.md";
+    shop.run([
+        "recap",
+        "--vehicle",
+        "wren",
+        "--system",
+        "fuel",
+        "--minutes",
+        "5",
+        "--write",
+    ])
+    .ends(0);
+    let file = fs::read_dir(shop.root.join("episodes")).expect("a folder");
+    let file = file.last().expect("an episode").expect("an episode").path();
+    let path = file
+        .strip_prefix(&shop.root)
+        .expect("inside")
+        .to_string_lossy();
+    let path = path.as_ref();
     let draft = shop.read(path);
     let marks = shop
         .run(["recap", "--episode", "1", "--as", "chapter-list"])
@@ -455,6 +488,8 @@ fn an_episode_leaves_as_it_was_edited() {
         .out;
     let untouched = [
         "recap",
+        "--vehicle",
+        "wren",
         "--system",
         "fuel",
         "--minutes",
@@ -467,7 +502,7 @@ fn an_episode_leaves_as_it_was_edited() {
     let mine = "## How I <i>fell</i> for it\n\nMy own words, <script>alert(1)</script> and a [link](javascript:alert(2)), which nobody drafted, and more of them, so that there is something to say for ten seconds and then some, as long as it takes.\n";
     shop.write(
         path,
-        draft.replace("## Fuel\n", &format!("{mine}\n## Petrol & such\n")),
+        draft.replace("## In numbers\n", &format!("{mine}\n## Petrol & such\n")),
     );
     let marks = shop
         .run(["recap", "--episode", "1", "--as", "chapter-list"])
@@ -505,7 +540,10 @@ fn photos_are_inside_the_page() {
         "entries/2026/2026-03-14-tank.md",
         "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Tank\n\n## Tank\n\n- status: removed\n- photo: photos/tank.png\n\nThe tank came down on the jack and slid off the cushion, and I caught it with my knees.\n",
     );
-    let page = shop.run(["recap", "--as", "article"]).ends(0).out;
+    let page = shop
+        .run(["recap", "--vehicle", "wren", "--as", "article"])
+        .ends(0)
+        .out;
     assert!(
         page.contains("src=\"data:image/png;base64,iVBORw0KGgpub3Qg"),
         "{page}"
@@ -575,7 +613,7 @@ fn a_year_of_terse_records_is_told_soon() {
             day = day.tomorrow().expect("a day");
         }
     }
-    let draft = json(&shop, &["recap", "--minutes", "2"]);
+    let draft = json(&shop, &["recap", "--vehicle", "wren", "--minutes", "2"]);
     assert!(draft["words"].as_i64().expect("words") >= 270, "{draft}");
 }
 
@@ -583,7 +621,10 @@ fn a_year_of_terse_records_is_told_soon() {
 #[test]
 fn marks_begin_at_nothing_and_are_apart() {
     let shop = demo();
-    let out = shop.run(["recap", "--as", "chapter-list"]).ends(0).out;
+    let out = shop
+        .run(["recap", "--vehicle", "wren", "--as", "chapter-list"])
+        .ends(0)
+        .out;
     let seconds: Vec<u32> = out
         .lines()
         .map(|line| {
@@ -598,6 +639,9 @@ fn marks_begin_at_nothing_and_are_apart() {
         seconds.windows(2).all(|pair| pair[1] >= pair[0] + 10),
         "{out}"
     );
-    let vtt = shop.run(["recap", "--as", "chapters"]).ends(0).out;
+    let vtt = shop
+        .run(["recap", "--vehicle", "wren", "--as", "chapters"])
+        .ends(0)
+        .out;
     assert!(vtt.starts_with("WEBVTT\n\n00:00:00.000 --> "));
 }

@@ -43,6 +43,18 @@ pub fn in_full(day: Date) -> String {
     format!("{} {}", day.day(), month_and_year(day))
 }
 
+/// "March 2025", "March to May 2025", "December 2025 to January 2026".
+#[must_use]
+pub fn months((first, last): (Date, Date)) -> String {
+    if (first.year(), first.month()) == (last.year(), last.month()) {
+        month_and_year(first)
+    } else if first.year() == last.year() {
+        format!("{} to {}", month(first), month_and_year(last))
+    } else {
+        format!("{} to {}", month_and_year(first), month_and_year(last))
+    }
+}
+
 /// When something happened, for someone who has just heard of `before`.
 #[must_use]
 pub fn later(before: Option<Date>, day: Date) -> Option<String> {

@@ -92,13 +92,6 @@ fn skip_blanks(text: &str, at: usize) -> usize {
     at + run(&text[at..], char::is_whitespace)
 }
 
-/// Whether a text ends with a mark that ends a sentence, in or out of quotes.
-#[must_use]
-pub fn is_finished(text: &str) -> bool {
-    let inside = text.trim_end_matches(closes);
-    inside.ends_with(ends_sentence)
-}
-
 /// How many words someone says to read this aloud.
 #[must_use]
 pub fn spoken_words(text: &str) -> usize {

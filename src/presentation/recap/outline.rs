@@ -1,0 +1,101 @@
+//! The outline as a sheet of plain text that a person edits: a line a moment,
+//! `[x] id rank length day part | clip | words`.
+//!
+//! How an edited sheet is read is said in `recap`.
+
+use std::fmt::Write;
+
+use super::marks::short_clock;
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::text::shown;
+use crate::recap::{Outline, Row};
+
+/// The form of a sheet that a person edits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sheet;
+
+impl Exporter<Outline> for Sheet {
+    fn export(&self, outline: &Outline) -> Document {
+        Document::text(sheet(outline))
+    }
+}
+
+/// Words of a moment on its line.
+const FIRST_WORDS: usize = 14;
+
+/// The sheet of an outline.
+fn sheet(outline: &Outline) -> String {
+    let ticked = outline.rows.iter().filter(|row| row.ticked).count();
+    let mut out = format!("# {}", shown(&outline.vehicle_name));
+    if let Some((first, last)) = outline.days {
+        let _ = write!(out, ", {first} to {last}");
+    }
+    let _ = write!(
+        out,
+        ": {ticked} of {} moments ticked, {} of {}:00 minutes\n\
+         # Tick [x] what to tell, empty [ ] what not; move and delete lines as you like.\n\
+         # Then: matchmark recap --from THIS-FILE\n\
+         # Each line: id, rank, length, day, part, clip, first words.\n\
+         # `!` is marked as worth telling, `+id` needs that one, `?name` must be asked.\n\
+         vehicle: {}\nminutes: {}\n",
+        outline.rows.len(),
+        short_clock(outline.seconds),
+        outline.minutes,
+        shown(&outline.vehicle),
+        outline.minutes,
+    );
+    let mut entry = "";
+    for row in &outline.rows {
+        let own = &row.source;
+        if own.when.entry != entry {
+            entry = &own.when.entry;
+            let title = own.title.as_deref().unwrap_or(entry);
+            let _ = write!(out, "\n# {} {}\n", own.when.date, shown(title));
+        }
+        out.push_str(&line(row));
+        out.push('\n');
+    }
+    out
+}
+
+/// The line of a moment.
+#[must_use]
+pub fn line(row: &Row) -> String {
+    let mut out = format!(
+        "[{}] {} {:>4} {:>5} {}",
+        if row.ticked { 'x' } else { ' ' },
+        row.id,
+        row.rank,
+        short_clock(row.seconds),
+        row.source.when.date
+    );
+    if let Some(part) = row.part() {
+        let _ = write!(out, " {}", shown(part));
+    }
+    if let Some(clip) = row.clip() {
+        let _ = write!(out, " | {}", shown(&clip.name));
+        if let Some(from) = clip.from {
+            let _ = write!(out, " {}", short_clock(from.into()));
+        }
+    }
+    out.push_str(" |");
+    if row.worth {
+        out.push_str(" !");
+    }
+    for need in &row.needs {
+        let _ = write!(out, " +{need}");
+    }
+    for name in &row.source.asks {
+        let _ = write!(out, " ?{}", shown(name).replace(' ', "-"));
+    }
+    let words: Vec<&str> = row.text.split_whitespace().collect();
+    let _ = write!(
+        out,
+        " {}",
+        shown(&words[..words.len().min(FIRST_WORDS)].join(" "))
+    );
+    if words.len() > FIRST_WORDS {
+        out.push_str(" ...");
+    }
+    out
+}

@@ -1,0 +1,130 @@
+//! The edited outline read back.
+//!
+//! Only the box and the id of a line are read; lines may be moved or deleted. Reading
+//! never fails: what is not understood is said. How a sheet is written, `presentation`
+//! says.
+
+use std::collections::BTreeMap;
+
+/// What a sheet says.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ticks {
+    /// The vehicle it names.
+    pub vehicle: Option<String>,
+    /// The length it names.
+    pub minutes: Option<u16>,
+    /// The ids that are ticked, in the order of the lines, with these.
+    pub ticked: Vec<(u32, String)>,
+    /// What was not understood.
+    pub said: Vec<String>,
+}
+
+/// Reads an edited sheet.
+#[must_use]
+pub fn read_sheet(text: &str) -> Ticks {
+    let mut ticks = Ticks::default();
+    let mut seen: BTreeMap<String, (u32, bool)> = BTreeMap::new();
+    for (line, number) in text.trim_start_matches('\u{feff}').lines().zip(1_u32..) {
+        let own = line.trim();
+        if own.is_empty() || own.starts_with('#') {
+            continue;
+        }
+        if let Some((key, value)) = own.split_once(':') {
+            let value = value.trim();
+            match key.trim().to_lowercase().as_str() {
+                "vehicle" => {
+                    ticks.vehicle = Some(value.to_owned()).filter(|value| !value.is_empty());
+                    continue;
+                }
+                "minutes" => {
+                    ticks.minutes = value
+                        .parse()
+                        .ok()
+                        .filter(|minutes| (1..=240).contains(minutes));
+                    if ticks.minutes.is_none() {
+                        ticks.said.push(format!(
+                            "line {number}: `{value}` is no number of minutes from 1 to 240"
+                        ));
+                    }
+                    continue;
+                }
+                _ => {}
+            }
+        }
+        let Some((sign, rest)) = boxed(own) else {
+            ticks.said.push(format!(
+                "line {number}: no box `[x]` or `[ ]` before it, so it counts for nothing: {}",
+                cut_short(own)
+            ));
+            continue;
+        };
+        let Some(id) = rest.split_whitespace().next() else {
+            ticks.said.push(format!(
+                "line {number}: a box without an id counts for nothing"
+            ));
+            continue;
+        };
+        let is_ticked = match sign {
+            "" => false,
+            "x" | "X" | "*" | "v" | "V" | "✓" | "✔" | "✗" | "✘" | "×" => true,
+            odd => {
+                ticks.said.push(format!(
+                    "line {number}: is `[{odd}]` ticked or not? It was taken as not ticked"
+                ));
+                false
+            }
+        };
+        let id = id.to_lowercase();
+        match seen.get(&id) {
+            None => {
+                seen.insert(id.clone(), (number, is_ticked));
+                if is_ticked {
+                    ticks.ticked.push((number, id));
+                }
+            }
+            Some((first, before)) if *before != is_ticked => ticks.said.push(format!(
+                "line {number}: `{id}` stands in line {first} as well, the other way; line {first} counts"
+            )),
+            Some(_) => {}
+        }
+    }
+    ticks
+}
+
+/// What stands in the box at the beginning of a line, and what follows it. A list's
+/// sign or a mark of quoting may stand before it, as editors and mails put them there.
+fn boxed(line: &str) -> Option<(&str, &str)> {
+    let line = line.trim_start_matches(['-', '*', '+', '>', '•', ' ', '\t', '\u{a0}']);
+    let (inside, rest) = line.strip_prefix('[')?.split_once(']')?;
+    Some((inside.trim(), rest))
+}
+
+fn cut_short(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().take(6).collect();
+    words.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_edited_sheet_is_read_as_it_was_meant() {
+        let text = "\u{feff}# a heading\r\nvehicle: wren\r\nminutes: 4\r\n\r\n[x] aaaaaa 1 0:20 ...\r\n[ ] bbbbbb 2\n[X]cccccc\n- [*] dddddd gone\n> [ v ] EEEEEE\n[] ffffff\n[?] gggggg\nsome words\n[x] aaaaaa again\n[x] bbbbbb\n[✓] hhhhhh\n[x]\n";
+        let ticks = read_sheet(text);
+        assert_eq!(ticks.vehicle.as_deref(), Some("wren"));
+        assert_eq!(ticks.minutes, Some(4));
+        let ids: Vec<&str> = ticks.ticked.iter().map(|(_, id)| id.as_str()).collect();
+        assert_eq!(ids, ["aaaaaa", "cccccc", "dddddd", "eeeeee", "hhhhhh"]);
+        let said = ticks.said.join("\n");
+        for part in [
+            "line 11: is `[?]`",
+            "line 12: no box",
+            "line 14: `bbbbbb`",
+            "line 16: a box",
+        ] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
+        assert_eq!(ticks.said.len(), 4, "{said}");
+    }
+}

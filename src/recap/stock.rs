@@ -1,0 +1,305 @@
+//! The draft of an episode, and the outline to choose from: collect, rank, choose,
+//! write.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use super::choose::{Choice, Chosen};
+use super::compose::{Desk, compose};
+use super::draft::{Draft, Origin};
+use super::frame::{Extent, Frame, frame};
+use super::material::{Material, Source, material};
+use super::measures::Ranking;
+use super::moments::Voice;
+use super::outline::{Outline, Row};
+use super::people::introductions;
+use super::ties::ties;
+use super::untold::{Untold, untold};
+use crate::entry::{Context, Entry};
+use crate::ledger::Ledger;
+
+/// What is asked for.
+pub struct Request<'r> {
+    /// The vehicle's slug.
+    pub vehicle: &'r str,
+    /// The vehicle's name.
+    pub vehicle_name: &'r str,
+    /// The first paragraph of the vehicle's page, and where it stands.
+    pub vehicle_about: Option<(&'r str, Origin)>,
+    /// Only this system.
+    pub system: Option<&'r str>,
+    /// The part that was asked about, as it was typed.
+    pub part: Option<&'r str>,
+    /// Only these parts, by vehicle and label.
+    pub parts: Option<&'r BTreeSet<(String, String)>>,
+    /// Which sources are asked about, told or not.
+    pub asked: &'r dyn Fn(&Source) -> bool,
+    /// Which of them may be told.
+    pub may: &'r dyn Fn(&Source) -> bool,
+    /// The day at whose end the figures are taken, as the ledgers are.
+    pub as_of: Date,
+    /// How long the draft should be.
+    pub minutes: u32,
+    /// Words said in a minute.
+    pub pace: u32,
+    /// The entries as anyone may read them, and their ledger on that day.
+    pub public: (&'r [Entry], &'r Ledger),
+    /// All entries and their ledger on that day, if anything in them is private.
+    pub all: Option<(&'r [Entry], &'r Ledger)>,
+}
+
+/// All that can be told of a vehicle.
+pub struct Stock<'s> {
+    /// What there is.
+    pub material: Material,
+    entries: &'s [Entry],
+    context: &'s Context,
+}
+
+/// A draft with the outline that it was chosen from.
+pub struct Drafted {
+    /// The draft.
+    pub draft: Draft,
+    /// The moments that may be told, those that the draft tells ticked.
+    pub outline: Outline,
+    /// Ticked moments for which there was no room.
+    pub too_much: Vec<Row>,
+    /// Ticked moments without one that they need: both ids.
+    pub alone: Vec<(String, String)>,
+}
+
+impl<'s> Stock<'s> {
+    /// Collects all that is said of a vehicle, told or not, in entries that anyone
+    /// may read.
+    #[must_use]
+    pub fn new(
+        vehicle: &str,
+        entries: &'s [Entry],
+        ledger: &Ledger,
+        context: &'s Context,
+    ) -> Stock<'s> {
+        Stock {
+            material: material(vehicle, entries, ledger, context),
+            entries,
+            context,
+        }
+    }
+
+    /// The last day on which one of these sources happened.
+    #[must_use]
+    pub fn last_day(&self, which: &dyn Fn(&Source) -> bool) -> Option<Date> {
+        let sources = self.material.sources.iter();
+        let days = sources.filter(|source| which(source));
+        days.map(|source| source.when.date).max()
+    }
+
+    /// The moments by the ids that an outline gives them.
+    #[must_use]
+    pub fn by_id(&self) -> BTreeMap<&str, usize> {
+        let moments = self.material.moments.iter().enumerate();
+        moments
+            .map(|(index, moment)| (moment.id.as_str(), index))
+            .collect()
+    }
+
+    /// Where a moment comes from.
+    #[must_use]
+    pub fn source(&self, moment: usize) -> &Source {
+        &self.material.sources[self.material.moments[moment].source]
+    }
+
+    /// Whether no entry of any vehicle happened after this day.
+    #[must_use]
+    pub fn is_until(&self, day: Date) -> bool {
+        let is_past = |date: Option<Date>| date.is_none_or(|date| date <= day);
+        self.entries.iter().all(|entry| {
+            is_past(entry.date) && entry.records.iter().all(|record| is_past(record.date))
+        })
+    }
+
+    /// Whether there is anything to say of these sources.
+    #[must_use]
+    pub fn has_any(&self, which: &dyn Fn(&Source) -> bool) -> bool {
+        let moments = self.material.moments.iter();
+        let mut sayable = moments.filter(|moment| moment.voice != Voice::Caution);
+        sayable.any(|moment| which(&self.material.sources[moment.source]))
+    }
+
+    /// The records that are `wanted`, the most promising first.
+    #[must_use]
+    pub fn untold(&self, wanted: &dyn Fn(&Source) -> bool) -> Vec<Untold> {
+        let wanted: Vec<bool> = self.material.sources.iter().map(wanted).collect();
+        let ranking = Ranking::of(&self.material, &wanted, &wanted);
+        untold(&self.material, &ranking, &wanted)
+    }
+
+    /// The draft that was asked for: of what the program proposes, or of the moments
+    /// that a person `ticked`, in their order.
+    #[must_use]
+    pub fn draft(
+        &self,
+        request: &Request<'_>,
+        ledger: &Ledger,
+        ticked: Option<&[usize]>,
+    ) -> Drafted {
+        let material = &self.material;
+        let of = |which: &dyn Fn(&Source) -> bool| -> Vec<bool> {
+            material.sources.iter().map(which).collect()
+        };
+        let (asked, may) = (of(request.asked), of(request.may));
+        let ranking = Ranking::of(material, &asked, &may);
+        let needs = ties(material, ledger, request.vehicle, &ranking);
+        let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
+        let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
+        let target = minutes.saturating_mul(pace);
+        let entries = self
+            .entries
+            .iter()
+            .map(|entry| (entry.path.as_str(), entry));
+        let entries = entries.collect();
+        let mut desk = Desk {
+            material,
+            ranking: &ranking,
+            needs: &needs,
+            entries: &entries,
+            hazards: RefCell::new(BTreeMap::new()),
+            frame: self.frame(request, &asked, &may),
+            people: &introductions(material, &may),
+            is_ordered: ticked.is_some_and(|ticked| !ticked.is_sorted()),
+            // A chapter that takes less than ten seconds (common practice, no source),
+            // or very little of the whole, is none.
+            least: (target / 24).max(pace.div_ceil(6) + 1),
+        };
+        shorten(&mut desk, target);
+        let cautions: Vec<usize> = (0..material.sources.len())
+            .map(|source| {
+                let own = material.moments[material.of_source(source)].iter();
+                let own = own.filter(|moment| moment.voice == Voice::Caution);
+                own.map(|moment| moment.words).sum()
+            })
+            .collect();
+        let choice = Choice {
+            material,
+            ranking: &ranking,
+            needs: &needs,
+            cautions: &cautions,
+            ticked,
+        };
+        let chosen = choice.fit(target, &|chosen| compose(&desk, chosen).words());
+        let draft = compose(&desk, &chosen);
+        let told: BTreeSet<usize> = chosen.moments.iter().copied().collect();
+        let row = |moment: usize| self.row(moment, &ranking, &needs, &told, request.pace);
+        let mut order = ranking.order.clone();
+        order.sort_unstable();
+        let wanted = ticked.unwrap_or_default();
+        let too_much = wanted.iter().filter(|moment| !told.contains(moment));
+        let alone = chosen.moments.iter().flat_map(|moment| {
+            let lacks = needs[*moment].iter();
+            let lacks = lacks.filter(|need| ranking.rank[**need] > 0 && !told.contains(need));
+            lacks.map(|need| {
+                let id = |one: usize| material.moments[one].id.clone();
+                (id(*moment), id(*need))
+            })
+        });
+        Drafted {
+            outline: Outline {
+                vehicle: request.vehicle.to_owned(),
+                vehicle_name: request.vehicle_name.to_owned(),
+                days: desk.frame.days,
+                minutes: request.minutes,
+                seconds: draft.seconds(),
+                rows: order.into_iter().map(row).collect(),
+            },
+            too_much: too_much.map(|moment| row(*moment)).collect(),
+            alone: alone.collect(),
+            draft,
+        }
+    }
+
+    fn row(
+        &self,
+        moment: usize,
+        ranking: &Ranking,
+        needs: &[Vec<usize>],
+        told: &BTreeSet<usize>,
+        pace: u32,
+    ) -> Row {
+        let own = &self.material.moments[moment];
+        let needs = needs[moment].iter().filter(|need| ranking.rank[**need] > 0);
+        Row {
+            id: own.id.clone(),
+            rank: ranking.rank[moment],
+            line: own.sentences.first().map_or(0, |sentence| sentence.line),
+            seconds: super::draft::seconds(own.words, pace),
+            ticked: told.contains(&moment),
+            is_prose: own.voice == Voice::Prose,
+            worth: own.worth,
+            needs: needs
+                .map(|need| self.material.moments[*need].id.clone())
+                .collect(),
+            text: own.text(),
+            source: self.material.sources[own.source].clone(),
+        }
+    }
+
+    /// Figures and what comes next; where something is private, only what is the same
+    /// with and without it, so that no figure tells of it and each is the ledger's.
+    fn frame(&self, request: &Request<'_>, asked: &[bool], may: &[bool]) -> Frame {
+        let days = days(&self.material, may);
+        let within = |date: Date| days.is_some_and(|(first, last)| date >= first && date <= last);
+        let sources = self.material.sources.iter().zip(asked);
+        let sessions: BTreeSet<&str> = sources
+            .filter(|(source, asked)| **asked && within(source.when.date))
+            .map(|(source, _)| source.when.entry.as_str())
+            .collect();
+        let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
+        let extent = |entries| Extent {
+            request,
+            entries,
+            context: self.context,
+            days,
+            sessions: sessions.len(),
+            most: (minutes / 2).clamp(2, 8),
+        };
+        let (entries, ledger) = request.public;
+        let mut own = frame(&extent(entries), ledger);
+        if let Some((entries, ledger)) = request.all {
+            let all = frame(&extent(entries), ledger);
+            own.numbers.retain(|one| all.numbers.contains(one));
+            own.next.retain(|one| all.next.contains(one));
+        }
+        own
+    }
+}
+
+/// Leaves out what a short draft can do without, until a third of it at most is
+/// something else than the story: all but one of the needs and figures, what the
+/// vehicle is, then those.
+fn shorten(desk: &mut Desk<'_>, target: usize) {
+    let none = Chosen::default();
+    while compose(desk, &none).words() * 3 > target {
+        let frame = &mut desk.frame;
+        if frame.next.len() > 1 {
+            frame.next.pop();
+        } else if frame.numbers.len() > 1 {
+            frame.numbers.pop();
+        } else if let Some(about) = frame
+            .about
+            .first_mut()
+            .filter(|about| about.lines.len() > 1)
+        {
+            about.lines.truncate(1);
+        } else if frame.next.pop().is_none() && frame.numbers.pop().is_none() {
+            break;
+        }
+    }
+}
+
+/// The first and the last day of what may be told.
+fn days(material: &Material, may: &[bool]) -> Option<(Date, Date)> {
+    let sources = || material.sources.iter().zip(may).filter(|(_, may)| **may);
+    let days = || sources().map(|(source, _)| source.when.date);
+    Some((days().min()?, days().max()?))
+}
