@@ -204,12 +204,25 @@ fn money(written: &str, columns: &Columns) -> Result<Money, String> {
             columns.cost_mark.words()
         )
     })?;
-    let read = read_cost(&plain, columns.currency)
+    let read = read_cost(&not_a_group(&plain), columns.currency)
         .map_err(|error| format!("the money cannot be read: {error}"))?;
     if !read.cost.text.is_empty() || !read.doubts.is_empty() {
         return Err(format!("`{written}` is no plain amount of money"));
     }
     Ok(read.cost.money)
+}
+
+/// An amount with another number of decimals where it has three: its mark is known, and
+/// three digits behind it would be taken for thousands.
+fn not_a_group(plain: &str) -> String {
+    let (number, words) = plain.split_once(' ').unwrap_or((plain, ""));
+    match number.split_once('.') {
+        Some((whole, decimals)) if decimals.len() == 3 => match decimals.strip_suffix('0') {
+            Some(two) => format!("{whole}.{two} {words}"),
+            None => format!("{number}0 {words}"),
+        },
+        Some(_) | None => plain.to_owned(),
+    }
 }
 
 /// A column of figures has decimals: `1.30` is no hour and thirty minutes there.
