@@ -5,6 +5,7 @@ use std::path::Path;
 use super::arguments::{self, Bags, BagsForm, Common};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::scope::Parts;
 use super::world::World;
@@ -27,9 +28,11 @@ use crate::vocabulary::paper::{Paper, millimetres};
 pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
-    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
-    let reply = answer(verb, world, &journal, &asked.whole.ledger)?;
-    Ok(asked.replied(reply))
+    let question = Question::of("bags", verb, &verb.output, world);
+    let here = (&journal, world);
+    whole_journal::replied(&question, &verb.times, Hardware::Taken, here, |asked| {
+        answer(verb, world, &journal, &asked.whole.ledger)
+    })
 }
 
 fn answer(

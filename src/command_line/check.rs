@@ -169,7 +169,7 @@ fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem
     let after = fresh(journal, world);
     let after = after.ok().and_then(|fresh| self::state(&fresh, journal));
     if let Some(state) = after.filter(|after| state.as_ref() == Some(after)) {
-        kept_answer::write(journal, CHECK, &state, &findings);
+        kept_answer::write(&kept_answer::file(journal, CHECK), &state, &findings);
     }
     Ok((findings, texts(&contents), wrong))
 }

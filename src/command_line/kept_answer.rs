@@ -6,7 +6,7 @@
 //! be in it; what it means is each verb's own.
 
 use std::hash::{DefaultHasher, Hasher};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -15,24 +15,26 @@ use crate::journal::{Journal, read_if_there, write_atomically};
 
 /// What was kept under a name, if the journal is in the same `state`.
 pub(super) fn read<T: DeserializeOwned>(journal: &Journal, name: &str, state: &str) -> Option<T> {
-    let bytes = read_if_there(&path(journal, name)).ok()??;
+    let bytes = read_if_there(&file(journal, name)).ok()??;
     let rest = bytes.strip_prefix(&head(state)[..])?;
     let (sum, body) = rest.split_first_chunk()?;
     (u64::from_le_bytes(*sum) == checksum(body)).then(|| postcard::from_bytes(body).ok())?
 }
 
-/// Keeps an answer. Where it cannot be written it is found again the next time.
-pub(super) fn write(journal: &Journal, name: &str, state: &str, answer: &impl Serialize) {
+/// Keeps an answer in its [file](file). Where it cannot be written it is found again
+/// the next time.
+pub(super) fn write(file: &Path, state: &str, answer: &impl Serialize) {
     let Ok(body) = postcard::to_stdvec(answer) else {
         return;
     };
     let mut bytes = head(state);
     bytes.extend(checksum(&body).to_le_bytes());
     bytes.extend(body);
-    let _ = write_atomically(&path(journal, name), &bytes);
+    let _ = write_atomically(file, &bytes);
 }
 
-fn path(journal: &Journal, name: &str) -> PathBuf {
+/// The file in which an answer is kept.
+pub(super) fn file(journal: &Journal, name: &str) -> PathBuf {
     journal.computed().join("answers").join(name)
 }
 

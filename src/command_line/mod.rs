@@ -14,6 +14,7 @@ mod find;
 mod fresh_index;
 mod keep;
 mod kept_answer;
+mod kept_reply;
 mod kept_states;
 mod kept_texts;
 mod manual;

@@ -6,10 +6,13 @@ use jiff::civil::Date;
 use super::arguments::{Common, Needs, NeedsForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::scope::Parts;
+use super::whole_journal::Asked;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
+use crate::journal::Journal;
 use crate::presentation::calendar::Calendar;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
@@ -21,12 +24,19 @@ use crate::vocabulary::words::fold;
 /// Answers `needs`.
 pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let question = Question::of("needs", verb, &verb.output, world);
+    let here = (&journal, world);
+    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+        answer(verb, &journal, asked, world)
+    })
+}
+
+fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Result<Reply, Failure> {
     let today = asked.on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let ledger = &asked.whole.ledger;
     let wanted = Wanted {
-        parts: Parts::typed(&verb.only, &journal, ledger)?,
+        parts: Parts::typed(&verb.only, journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
@@ -50,7 +60,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         NeedsForm::Calendar if dated == 0 => {
             let mut reply = Reply::new(String::new()).answering(false);
             reply.said = vec!["nothing open has a day, so there is no calendar".to_owned()];
-            return Ok(asked.replied(reply));
+            return Ok(reply);
         }
         NeedsForm::Calendar => {
             let calendar = Calendar {
@@ -61,7 +71,7 @@ pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply,
         }
     };
     let reply = deliver(document, &verb.output, About::holding(holds), world)?;
-    Ok(asked.replied(reply.answering(!all.is_empty())))
+    Ok(reply.answering(!all.is_empty()))
 }
 
 /// Which of all that is open is asked for.

@@ -9,6 +9,7 @@ use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::{self, system, vehicle};
 use super::fresh_index::{Fresh, fresh};
+use super::kept_reply::Question;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Entry;
@@ -94,16 +95,23 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
     let journal = opened::journal(common, world)?;
     let places = places(verb, &journal, world)?;
     let name = verb.name.join(" ");
-    let mut reply = if name.trim().is_empty() {
+    let question = Question::of("part", verb, &verb.output, world);
+    let keeper = match &places {
+        Places::Now(fresh) => match question.kept(fresh, &journal) {
+            Ok(reply) => return Ok(reply),
+            Err(keeper) => Some(keeper),
+        },
+        Places::Then { .. } => None,
+    };
+    let reply = if name.trim().is_empty() {
         all(verb, world, &journal, &places)?
     } else {
         one(&name, verb, world, &journal, &places)?
     };
-    if let Places::Now(fresh) = places {
-        let index = fresh.index;
-        reply.afterwards = Some(Box::new(move || index.end()));
-    }
-    Ok(reply)
+    Ok(match (places, keeper) {
+        (Places::Now(fresh), Some(keeper)) => keeper.keeping(reply, *fresh),
+        (Places::Now(_) | Places::Then { .. }, _) => reply,
+    })
 }
 
 fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failure> {

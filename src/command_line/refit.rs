@@ -10,6 +10,7 @@ use super::arguments::{Common, Refit, RefitForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::{system, vehicle};
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::pictures::picture;
 use super::world::World;
@@ -35,10 +36,12 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
         ));
     }
     let journal = opened::journal(common, world)?;
-    let asked = whole_journal::asked(&verb.times, Hardware::Taken, &journal, world)?;
-    let today = asked.on.unwrap_or_else(|| world.today());
-    let reply = answer(verb, world, &journal, &asked.whole.ledger, today)?;
-    Ok(asked.replied(reply))
+    let question = Question::of("refit", verb, &verb.output, world);
+    let here = (&journal, world);
+    whole_journal::replied(&question, &verb.times, Hardware::Taken, here, |asked| {
+        let today = asked.on.unwrap_or_else(|| world.today());
+        answer(verb, world, &journal, &asked.whole.ledger, today)
+    })
 }
 
 fn answer(

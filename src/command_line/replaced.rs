@@ -5,9 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::arguments::{Common, Replaced, ReplacedForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::kept_texts::KeptTexts;
 use super::scope::{Parts, Span};
+use super::whole_journal::Asked;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::history::History;
@@ -23,8 +25,26 @@ use crate::reports::replaced::{Recorded, Row, Version, replaced};
 /// Answers `replaced`.
 pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
-    let rows = rows(verb, &journal, &asked.whole.ledger, world)?;
+    let history = History::open(&journal.root)?;
+    let known = match &history {
+        Some(history) => Some((history.newest()?, history.cut_off_at()?)),
+        None => None,
+    };
+    let question = Question::of("replaced", verb, &verb.output, world).and(&known);
+    let here = (&journal, world);
+    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+        answer(verb, &journal, history.as_ref(), asked, world)
+    })
+}
+
+fn answer(
+    verb: &Replaced,
+    journal: &Journal,
+    history: Option<&History>,
+    asked: &Asked,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let rows = rows(verb, (journal, history), &asked.whole.ledger, world)?;
     let document = match verb.output.form() {
         ReplacedForm::Text => terminal(&verb.output, world).export(&rows[..]),
         ReplacedForm::Json => Json.export(&rows[..]),
@@ -37,10 +57,10 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     };
     let holds = counted(rows.len(), "unit replaced", "units replaced");
     let mut reply = deliver(document, &verb.output, About::holding(holds), world)?;
-    if let Some(history) = History::open(&journal.root)? {
-        reply.said.extend(opened::cut_off(&history)?);
+    if let Some(history) = history {
+        reply.said.extend(opened::cut_off(history)?);
     }
-    Ok(asked.replied(reply.answering(!rows.is_empty())))
+    Ok(reply.answering(!rows.is_empty()))
 }
 
 /// What the page says below its title.
@@ -56,13 +76,13 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
 
 fn rows(
     verb: &Replaced,
-    journal: &Journal,
+    (journal, history): (&Journal, Option<&History>),
     ledger: &Ledger,
     world: &World,
 ) -> Result<Vec<Row>, Failure> {
     let span = Span::typed(&verb.days, world)?;
     let parts = Parts::typed(&verb.only, journal, ledger)?;
-    let versions = versions(ledger, journal, verb, world)?;
+    let versions = versions(ledger, (journal, history), verb, world)?;
     let mut rows = replaced(ledger, &|state| parts.has(state), &versions);
     rows.retain(|row| span.has(row.date));
     Ok(rows)
@@ -71,11 +91,11 @@ fn rows(
 /// The kept versions of every entry in which a unit was replaced.
 fn versions(
     ledger: &Ledger,
-    journal: &Journal,
+    (journal, history): (&Journal, Option<&History>),
     verb: &Replaced,
     world: &World,
 ) -> Result<BTreeMap<String, Vec<Version>>, Failure> {
-    let Some(history) = History::open(&journal.root)? else {
+    let Some(history) = history else {
         return Ok(BTreeMap::new());
     };
     let paths: BTreeSet<String> = ledger
@@ -85,7 +105,7 @@ fn versions(
         .filter_map(|unit| unit.brought.as_ref().map(|spot| spot.file.clone()))
         .collect();
     let last = match &verb.times.as_written {
-        Some(text) => Some(opened::commit(&history, text, world)?),
+        Some(text) => Some(opened::commit(history, text, world)?),
         None => None,
     };
     let paths: Vec<String> = paths.into_iter().collect();
@@ -93,7 +113,7 @@ fn versions(
     let mut notes = history.commit_notes();
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
-    let mut texts = KeptTexts::of(&history, journal);
+    let mut texts = KeptTexts::of(history, journal);
     let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
     for (path, recorded) in recorded {
         let mut read = Vec::new();

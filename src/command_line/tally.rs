@@ -3,11 +3,13 @@
 use super::arguments::{Common, Tally, TallyBy, TallyForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::scope::{Parts, Span};
+use super::whole_journal::Asked;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
-use crate::journal::VehicleFile;
+use crate::journal::{Journal, VehicleFile};
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
@@ -22,11 +24,18 @@ const USUAL_MOST: u32 = 20;
 /// Answers `tally`.
 pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
-    let asked = whole_journal::asked(&verb.times, Hardware::Left, &journal, world)?;
+    let question = Question::of("tally", verb, &verb.output, world);
+    let here = (&journal, world);
+    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+        answer(verb, &journal, asked, world)
+    })
+}
+
+fn answer(verb: &Tally, journal: &Journal, asked: &Asked, world: &World) -> Result<Reply, Failure> {
     let ledger = &asked.whole.ledger;
     let context = &asked.context;
     let all = with_places(asked.whole.beside.clone(), ledger, context);
-    let parts = Parts::typed(&verb.only, &journal, ledger)?;
+    let parts = Parts::typed(&verb.only, journal, ledger)?;
     let span = Span::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
@@ -69,7 +78,7 @@ pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply,
         TallyForm::Csv => Csv.export(&shown),
     };
     let reply = deliver(document, &verb.output, About::default(), world)?;
-    Ok(asked.replied(reply.answering(yes)))
+    Ok(reply.answering(yes))
 }
 
 fn by(by: TallyBy) -> By {

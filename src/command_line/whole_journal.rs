@@ -7,12 +7,12 @@ use jiff::civil::Date;
 
 use super::arguments::Times;
 use super::failure::Failure;
-use super::fresh_index::fresh;
+use super::fresh_index::{Fresh, fresh};
+use super::kept_reply::Question;
 use super::kept_states::Hardware;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Context;
-use crate::index::Index;
 use crate::journal::{Journal, VehicleFile};
 use crate::reports::whole_journal::WholeJournal;
 
@@ -27,16 +27,35 @@ pub(super) struct Asked {
     pub vehicles: Vec<VehicleFile>,
     /// The day of `--on`.
     pub on: Option<Date>,
-    index: Option<Index>,
 }
 
-impl Asked {
-    /// The reply, with what is left to do for the index once it was shown.
-    pub fn replied(self, mut reply: Reply) -> Reply {
-        if let Some(index) = self.index {
-            reply.afterwards = Some(Box::new(move || index.end()));
+/// The reply to a question about the whole journal at the time that was asked for: the
+/// one that was kept, or the one that is made.
+///
+/// # Errors
+/// When it cannot be read, or there is no such day or commit, or as `make` fails.
+pub(super) fn replied(
+    question: &Question,
+    times: &Times,
+    hardware: Hardware,
+    (journal, world): (&Journal, &World),
+    make: impl FnOnce(&Asked) -> Result<Reply, Failure>,
+) -> Result<Reply, Failure> {
+    if times.on.is_some() || times.as_written.is_some() {
+        return make(&then(times, journal, world)?);
+    }
+    let fresh = fresh(journal, world)?;
+    let keeper = match question.kept(&fresh, journal) {
+        Ok(mut reply) => {
+            fresh.say_uncounted(world);
+            reply.afterwards = Some(Box::new(move || fresh.index.end()));
+            return Ok(reply);
         }
-        reply
+        Err(keeper) => keeper,
+    };
+    match now(&fresh, hardware, journal, world) {
+        Some(asked) => Ok(keeper.keeping(make(&asked)?, fresh)),
+        None => make(&then(times, journal, world)?),
     }
 }
 
@@ -50,21 +69,31 @@ pub(super) fn asked(
     journal: &Journal,
     world: &World,
 ) -> Result<Asked, Failure> {
-    let on = opened::maybe_day("--on", times.on.as_ref(), world)?;
-    if on.is_none() && times.as_written.is_none() {
-        let fresh = fresh(journal, world)?;
-        // Where what is kept cannot be read, the texts can.
-        if let Ok(whole) = fresh.whole_journal(hardware) {
-            fresh.say_uncounted(world);
-            return Ok(Asked {
-                whole: Box::leak(Box::new(whole)),
-                context: journal.context(),
-                vehicles: journal.vehicles().to_vec(),
-                on,
-                index: Some(fresh.index),
-            });
-        }
+    if times.on.is_none()
+        && times.as_written.is_none()
+        && let Some(asked) = now(&fresh(journal, world)?, hardware, journal, world)
+    {
+        return Ok(asked);
     }
+    then(times, journal, world)
+}
+
+/// The journal as the index keeps it; `None` where that cannot be read, as the texts
+/// can.
+fn now(fresh: &Fresh, hardware: Hardware, journal: &Journal, world: &World) -> Option<Asked> {
+    let whole = fresh.whole_journal(hardware).ok()?;
+    fresh.say_uncounted(world);
+    Some(Asked {
+        whole: Box::leak(Box::new(whole)),
+        context: journal.context(),
+        vehicles: journal.vehicles().to_vec(),
+        on: None,
+    })
+}
+
+/// The journal folded from its texts.
+fn then(times: &Times, journal: &Journal, world: &World) -> Result<Asked, Failure> {
+    let on = opened::maybe_day("--on", times.on.as_ref(), world)?;
     let contents = opened::counted(journal, times.as_written.as_ref(), world)?;
     let whole = WholeJournal::read(&contents.entries, on);
     Ok(Asked {
@@ -72,6 +101,5 @@ pub(super) fn asked(
         context: contents.context(),
         vehicles: contents.vehicles,
         on,
-        index: None,
     })
 }

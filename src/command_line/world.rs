@@ -98,6 +98,13 @@ impl World {
         SystemTime::now()
     }
 
+    /// What tells this program from another build of it, as far as its file shows.
+    #[must_use]
+    pub fn program(&self) -> Option<(u64, SystemTime)> {
+        let file = std::env::current_exe().ok()?.metadata().ok()?;
+        Some((file.len(), file.modified().ok()?))
+    }
+
     /// The words on the command line, as far as they are text.
     #[must_use]
     pub fn typed(&self) -> Vec<String> {

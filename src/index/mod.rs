@@ -191,7 +191,12 @@ impl Index {
     /// # Errors
     /// [`IndexError::Damaged`].
     pub fn files_of_place(&self, key: &str) -> Result<Vec<String>, IndexError> {
-        places::files_of(&self.reader.searcher(), &self.fields, key)
+        places::files_of(
+            &self.reader.searcher(),
+            &self.fields,
+            key,
+            &mut places::Paths::new(),
+        )
     }
 
     /// Reads everything that is stored and says what is wrong with it, in plain

@@ -3,7 +3,7 @@
 //!
 //! A place's key and state are opaque here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
@@ -91,17 +91,30 @@ pub(super) fn file(
     }
 }
 
-/// The files that speak of a place, by path.
+/// Paths of files by where their documents stand. A file speaks of many places, and
+/// what is kept of it lists them all: it is read once, not once for each.
+pub(super) type Paths = HashMap<DocAddress, String>;
+
+/// The files that speak of a place, by path; `known` are those met before.
 pub(super) fn files_of(
     searcher: &Searcher,
     fields: &Fields,
     place: &str,
+    known: &mut Paths,
 ) -> Result<Vec<String>, IndexError> {
     let term = fields.mark(Mark::SpeaksOf, place);
     let mut files = Vec::new();
     for address in reading(|| with_term(searcher, &term))? {
-        let kept = kept(searcher, fields, address)?;
-        files.push(schema::read::<KeptFile>(&kept)?.path);
+        let path = match known.get(&address) {
+            Some(path) => path.clone(),
+            None => {
+                let kept = kept(searcher, fields, address)?;
+                let path = schema::read::<KeptFile>(&kept)?.path;
+                known.insert(address, path.clone());
+                path
+            }
+        };
+        files.push(path);
     }
     files.sort();
     Ok(files)

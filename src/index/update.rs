@@ -180,8 +180,9 @@ impl Update {
         changed: &BTreeSet<&str>,
         speakers: &mut BTreeMap<String, Vec<String>>,
     ) -> Result<(), IndexError> {
+        let mut paths = places::Paths::new();
         for place in places {
-            let before = places::files_of(&self.searcher, &self.fields, place)?;
+            let before = places::files_of(&self.searcher, &self.fields, place, &mut paths)?;
             let files = speakers.entry(place.clone()).or_default();
             files.extend(
                 before
