@@ -936,7 +936,14 @@ fn left_over(piece: &Hardware) -> Option<String> {
     if mark.is_some_and(|mark| !piece.marks.contains(&mark)) && !denied {
         return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
     }
-    let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at));
+    // "25-32 mm": from one measure to another, which no size holds.
+    let spans = |at: usize| {
+        let measured = words.get(at + 1) == Some(&"mm") || words[at].ends_with("mm");
+        let mut ends = words[at].trim_end_matches("mm").split('-');
+        let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+        measured && ends.clone().count() == 2 && ends.all(digits)
+    };
+    let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at) || spans(at));
     odd.then(|| kind.to_owned())
 }
 
@@ -1361,6 +1368,7 @@ mod tests {
         ),
         ("4 M8 bolts 30mm long bag 2", "4 bolt M8 x 30 @2"),
         ("8 screws, bagged and labelled 5", "8 screw @5"),
+        ("4 shims 0,15, bag 3", "4 shim 0.15 @3"),
         ("2 nuts key 19, bag 3", "2 nut @3 (key 19)"),
         ("2 nuts SW 19, bag 3", "2 nut @3 (SW 19)"),
         ("2 woodruff keys, bag 3", "2 woodruff key @3"),
@@ -1412,6 +1420,7 @@ mod tests {
         "2 sets of points",
         "6 bolts (2 long, 3 short)",
         "4 bolts M6 or 1/4, bag 1",
+        "3 hose clamps 16-27mm, bag 1",
         "2 studs, 8 or 9 mm",
         "",
     ];

@@ -207,7 +207,9 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
     let sure = written.len() > 1
         || written
             .iter()
-            .all(|one| one.unit.is_some() || one.writing == Writing::Broken);
+            .all(|one| one.unit.is_some() || one.writing == Writing::Broken)
+        // "0.25": less than one counts nothing, so it measures.
+        || text[from..].starts_with("0.");
     if !sure || written.iter().any(unsure) || written.iter().any(|one| one.number.over() == 0) {
         return None;
     }
