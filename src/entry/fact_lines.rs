@@ -20,6 +20,8 @@ pub(super) struct FactLine {
     pub items: Vec<Item>,
     /// Keys that were guessed: as written, and as read.
     pub guesses: Vec<(String, Key)>,
+    /// Whether a status stands behind an empty box: still to come, or not ticked.
+    pub unticked: bool,
 }
 
 /// One fact of a line.
@@ -87,14 +89,43 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             (None, None) => return None,
         }
     }
+    let bag = only_bag(&pieces);
+    let unticked = mark == Some(false) && pieces.iter().any(|piece| piece.key == Key::Status);
     let mut items: Vec<Item> = pieces
         .into_iter()
-        .map(|piece| piece.item(text, item, mark))
+        .map(|piece| {
+            let loose = piece.key == Key::Hardware && !piece.keyed;
+            let mut item = piece.item(text, item, mark);
+            // "off, bag 14, 6 nuts": the nuts are in the one bag that is named.
+            if let Some(bag) = bag.filter(|_| loose) {
+                item.value = format!("{}, bag {bag}", item.value);
+            }
+            item
+        })
         .collect();
     if let Some(last) = items.last_mut() {
         last.children.clone_from(&item.children);
     }
-    (!items.is_empty()).then_some(FactLine { items, guesses })
+    (!items.is_empty()).then_some(FactLine {
+        items,
+        guesses,
+        unticked,
+    })
+}
+
+/// The bag that a line names once, where pieces without one stand behind it.
+fn only_bag<'t>(pieces: &[FactPiece<'t>]) -> Option<&'t str> {
+    let is_bag = |piece: &FactPiece<'_>| piece.key == Key::Bag;
+    let at = pieces.iter().position(is_bag)?;
+    let (behind, bag) = (&pieces[at + 1..], pieces[at].value);
+    let named = behind.iter().any(|piece| {
+        is_bag(piece) || piece.key == Key::Hardware && fold(piece.value).split(' ').any(is_bag_word)
+    });
+    (!named).then_some(bag)
+}
+
+fn is_bag_word(word: &str) -> bool {
+    matches!(word, "bag" | "baggie" | "tin" | "jar" | "box")
 }
 
 /// Whether a line without a mark of a list is a fact: it begins with a key and
@@ -190,10 +221,13 @@ fn segments(text: &str) -> Vec<&str> {
     }
     segments.push(text[start..].trim());
     segments.retain(|segment| !segment.is_empty());
-    // "Status. removed": the stop stands where the colon belongs.
+    // "Status. removed", "bag; 12": the mark stands where the colon belongs.
     if let [first, second, rest @ ..] = segments.as_slice()
         && key_words::read(first).is_some()
-        && text[first.len()..].starts_with(". ")
+        && (text[first.len()..].starts_with(". ")
+            || text[first.len()..].trim_start().starts_with(';')
+                && !matches!(read_bare(first), StatusReading::Clear(_))
+                && keyed(second, false).is_none())
     {
         let whole = &text[..offset(text, second) + second.len()];
         let mut merged = vec![whole];
@@ -217,7 +251,7 @@ fn joined<'t>(text: &'t str, from: &str, until: &str) -> &'t str {
 /// `Bag. 12`. Inside a line only a colon or `=` makes a key.
 fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
     let marks: &[&str] = match first {
-        true => &[":", "：", "=", " - ", " – ", " — ", ". ", "->", "→"],
+        true => &[":", "：", "=", " - ", " – ", " — ", ". ", "->", "→", ";"],
         false => &[":", "：", "="],
     };
     marks.iter().find_map(|mark| {
@@ -318,7 +352,17 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
 
 /// "bag 12", "in bag no. 7", "into tin 4": the label.
 fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
-    let lead = usize::from(matches!(all[0], "in" | "into" | "hardware"));
+    // "Bits in tin 3": nothing is counted, and the bag is said.
+    let pieces = matches!(
+        all[0],
+        "bits" | "hardware" | "fixings" | "fasteners" | "everything" | "rest"
+    );
+    let first = usize::from(pieces);
+    let into = matches!(all.get(first), Some(&("in" | "into")));
+    if pieces && !into && all[0] != "hardware" {
+        return None;
+    }
+    let lead = first + usize::from(into);
     let noun = *all.get(lead)?;
     if !matches!(noun, "bag" | "baggie" | "tin" | "jar")
         || all.len() > lead + 4
@@ -330,17 +374,21 @@ fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         segment,
         lead + usize::from(noun == "bag" || noun == "baggie"),
     )?;
-    let label = &segment[from..];
-    let label = ["no.", "no", "nr.", "nr", "number", "#"]
+    Some(without_number_word(&segment[from..]))
+}
+
+/// A label without the word for a number before its figures: "no. 7", "nr 12".
+fn without_number_word(label: &str) -> &str {
+    let label = label.trim();
+    ["number", "no.", "nr.", "no", "nr", "#"]
         .iter()
         .find_map(|word| {
-            let rest = label.get(word.len()..)?;
-            let same = label[..word.len()].eq_ignore_ascii_case(word);
-            (same && rest.trim_start().starts_with(|c: char| c.is_ascii_digit()))
-                .then(|| rest.trim_start())
+            let (said, rest) = label.split_at_checked(word.len())?;
+            let rest = rest.trim_start();
+            let same = said.eq_ignore_ascii_case(word);
+            (same && rest.starts_with(|c: char| c.is_ascii_digit())).then_some(rest)
         })
-        .unwrap_or(label);
-    Some(label.trim())
+        .unwrap_or(label)
 }
 
 /// Where word `number` (from 0) of a text begins.
@@ -473,10 +521,15 @@ impl<'t> FactPiece<'t> {
             (Key::Needs, Some(true)) => Key::Done,
             (key, _) => key,
         };
+        let label = if self.key == Key::Bag {
+            without_number_word(self.value)
+        } else {
+            self.value
+        };
         let value = match (self.before, self.noun) {
             (Some(word), _) => format!("{word} {}", self.value),
             (None, Some(noun)) => counted(noun, self.value),
-            (None, None) => self.value.to_owned(),
+            (None, None) => label.to_owned(),
         };
         // Bytes of the line are bytes of the text where nothing was joined.
         let start = of
@@ -534,7 +587,8 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize
     let mut at = bytes.start;
     for line in text[bytes].split_inclusive('\n') {
         let written = line.trim_end();
-        let bare = written.trim_start_matches([' ', '\t']);
+        // "> status: removed": someone marks lines so as others do with a dash.
+        let bare = written.trim_start_matches([' ', '\t', '>']);
         let bare = bare
             .strip_prefix(['-', '*', '+', '•', '–', '—'])
             .unwrap_or(bare);

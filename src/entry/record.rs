@@ -479,6 +479,16 @@ fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
     let Some(line) = fact_lines::read(item) else {
         return vec![item.clone()];
     };
+    if line.unticked {
+        reader.warning(
+            item.span.clone(),
+            format!(
+                "`{}`: still to be done, or done and not ticked?",
+                item.whole()
+            ),
+            "tick the box, or write it without one",
+        );
+    }
     for (said, key) in line.guesses {
         reader.warning(
             item.span.clone(),

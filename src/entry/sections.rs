@@ -17,6 +17,7 @@ use super::understand::{Reader, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
 use crate::problem::Problem;
+use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
@@ -77,6 +78,13 @@ impl<'r, 'a> Walk<'r, 'a> {
             let section = dressed.as_ref().unwrap_or(section);
             self.section(section);
             self.facts_in_prose(section);
+            let is_prose = |list: &List| !has_facts(list) && !has_dressed_facts(list);
+            if section.level > 1
+                && self.names_a_part(section)
+                && section.list.as_ref().is_some_and(is_prose)
+            {
+                self.bags_in_prose(section);
+            }
         }
     }
 
@@ -123,6 +131,29 @@ impl<'r, 'a> Walk<'r, 'a> {
             && key_words::read(singular(&section.title)).is_none()
             && self.reader.context.system(&section.title).is_none()
             && bag_label(&section.title).is_none()
+    }
+
+    /// A list right under a part that is read as prose although it names a bag: who
+    /// wrote it may have meant what is in it.
+    fn bags_in_prose(&mut self, section: &Section) {
+        let list = section.list.iter().flat_map(|list| &list.items);
+        let named = list.filter(|item| {
+            bag_phrase(&item.whole()).is_some_and(|found| {
+                let numbered =
+                    |label: &Label| label.written().starts_with(|c: char| c.is_ascii_digit());
+                found.label.as_ref().is_some_and(numbered)
+            })
+        });
+        for item in named {
+            self.reader.warning(
+                item.span.clone(),
+                format!(
+                    "`{}` is read as prose: no bag and no hardware counts",
+                    item.whole()
+                ),
+                "write `bag: LABEL`, or `hardware:` with the pieces and their bag",
+            );
+        }
     }
 
     /// Facts behind other text are prose; who wrote them meant them to count.

@@ -3,7 +3,7 @@
 //!
 //! Which pieces it holds is decided in `hardware_line`.
 
-use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind};
+use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind, mark_word};
 use super::label::Label;
 use super::words::{is_stop_word, one_slip};
 
@@ -110,8 +110,9 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
     }
     if is_container(word) {
         if let Some(next) = next.filter(|next| is_short_label(next)) {
-            let label = format!("{} {}", words[at], bare(next));
-            return Some(parted(at, Some(&label), at + 2, None));
+            let from = named_from(small, at);
+            let label = format!("{} {}", words[from..=at].join(" "), bare(next));
+            return Some(parted(from, Some(&label), at + 2, None));
         }
         // "in the coffee tin"
         let opens = small[..at].iter().rposition(|w| w == "in" || w == "into")?;
@@ -136,6 +137,35 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
         return Some(parted(at, Some(bare(words[at + 1])), at + 2, Some(doubt)));
     }
     None
+}
+
+/// Where the name of a container begins that stands alone in its phrase or behind
+/// "in": "jam jar", "in the tobacco tin".
+fn named_from(small: &[String], at: usize) -> usize {
+    let leads = |word: &String| {
+        matches!(
+            word.as_str(),
+            "in" | "into" | "the" | "a" | "an" | "my" | "old" | "all" | "both" | "->"
+        )
+    };
+    let from = small[..at]
+        .iter()
+        .rposition(leads)
+        .map_or(0, |lead| lead + 1);
+    let opened = from == 0
+        || small[..from]
+            .iter()
+            .any(|word| word == "in" || word == "into");
+    let names = |word: &String| {
+        word.chars().all(char::is_alphabetic)
+            && !word.is_empty()
+            && !is_kind(word)
+            && !is_bag_kind(word)
+            && !is_stop_word(word)
+            && mark_word(word).is_none()
+    };
+    let named = opened && at - from <= 2 && small[from..at].iter().all(names);
+    if named { from } else { at }
 }
 
 /// Parts the words at the places where a bag begins and ends.
@@ -287,6 +317,9 @@ mod tests {
             ("bag 12 has 4 bolts", "", "12", "4 bolts"),
             ("5 clips tin 3", "5 clips", "tin 3", ""),
             ("clips in the tobacco tin", "clips", "tobacco tin", ""),
+            ("coffee jar 2", "", "coffee jar 2", ""),
+            ("6 nuts in the biscuit tin 4", "6 nuts", "biscuit tin 4", ""),
+            ("small tin 3", "", "tin 3", ""),
             ("4 bolts baf 12", "4 bolts", "12?", ""),
             ("bag 12 or 13", "", "?", ""),
             ("bags 12 and 13", "", "?", ""),

@@ -32,6 +32,29 @@ const MONTHS: [&str; 12] = [
     "december",
 ];
 
+/// Months as their short names are spelled around the North Sea and the Baltic
+/// where they differ from the English ones, and in Roman figures. A lone `i`, `v`
+/// or `x` is no month: it is more often a word or a sign.
+const OTHER_MONTHS: [(&str, u32); 17] = [
+    ("okt", 10),
+    ("dez", 12),
+    ("des", 12),
+    ("mai", 5),
+    ("mei", 5),
+    ("maj", 5),
+    ("mrz", 3),
+    ("mrt", 3),
+    ("ii", 2),
+    ("iii", 3),
+    ("iv", 4),
+    ("vi", 6),
+    ("vii", 7),
+    ("viii", 8),
+    ("ix", 9),
+    ("xi", 11),
+    ("xii", 12),
+];
+
 /// The day of the week that a word in small letters names, slips of the
 /// finger included.
 #[must_use]
@@ -52,6 +75,9 @@ pub fn month(word: &str) -> Option<u32> {
     });
     if let Some((number, _)) = exact {
         return Some(number);
+    }
+    if let Some((_, number)) = OTHER_MONTHS.iter().find(|(name, _)| *name == word) {
+        return Some(*number);
     }
     likest(word, numbered().map(|(number, name)| (name, number)))
 }

@@ -10,7 +10,7 @@ use super::amount::{WrittenAmount, written_amount};
 use super::cost::Cost;
 use super::cost_tokens::{CostToken, Figure, cost_tokens};
 use super::currency_words::NamedCurrency;
-use super::hardware_words::is_about;
+use super::hardware_words::{is_about, is_piece_word};
 use super::money::{Currency, Money};
 use super::spoken_number::number_word;
 use super::words::straighten;
@@ -532,8 +532,10 @@ impl CostReading<'_> {
 
     /// "3 x 4.50", "2 @ 7.90", "4 caps at 4.50 each".
     fn product(&mut self, first: &FoundAmount, second: &FoundAmount) -> Option<Chosen> {
+        // "4 st à 3,20", "£8 ea., 2 wiper arms": each piece at its price.
         let each = usize::from(self.is_each(first.until));
-        let sign = first.until + each;
+        let counted = usize::from(is_piece_word(&self.word(first.until)) && each == 0);
+        let sign = first.until + each + counted;
         let times = second.from == sign + 1
             && (matches!(self.sign(sign), Some('@' | '*'))
                 || matches!(self.word(sign).as_str(), "x" | "at" | "à" | "@"));
@@ -542,7 +544,12 @@ impl CostReading<'_> {
                 && !amount.negative
                 && amount.written.bytes().all(|b| b.is_ascii_digit())
         };
-        let (count, price, until) = if times && whole(first) {
+        let behind = (first.until + each..second.from)
+            .all(|at| matches!(self.sign(at), Some(',' | '.' | ':')));
+        let priced_first = each == 1 && behind && whole(second);
+        let (count, price, until) = if priced_first {
+            (second, first, second.until)
+        } else if times && whole(first) {
             (first, second, second.until)
         } else if times && whole(second) {
             (second, first, second.until)
@@ -561,7 +568,11 @@ impl CostReading<'_> {
         let single = self.single(price, price.from);
         let minor = single.minor.checked_mul(count.money.minor / unit)?;
         // The words between number and price are what was bought.
-        let from = if times { first.from } else { second.from };
+        let from = if times || priced_first {
+            first.from
+        } else {
+            second.from
+        };
         Some(Chosen {
             minor,
             from,
@@ -893,6 +904,9 @@ mod tests {
             ("fifty euros, jack", "50.00 EUR | jack"),
             ("2k for the respray", "2000.00 EUR | respray"),
             ("3 x 4.50 plugs", "13.50 EUR | plugs"),
+            ("2 pcs à 6.50 seals", "13.00 EUR | seals"),
+            ("6 stk @ 2.50 clips", "15.00 EUR | clips"),
+            ("£4 each, 3 hoses", "12.00 GBP | hoses"),
             ("2 @ £14.50 wheel cylinders", "29.00 GBP | wheel cylinders"),
             ("4 valve caps at 4.50 each", "18.00 EUR | 4 valve caps at"),
             ("12.50 + 4.90 postage, pin", "17.40 EUR | postage, pin"),

@@ -2,7 +2,7 @@
 //!
 //! The day they are counted from is handed in; nothing here looks at a clock.
 
-use jiff::civil::{Date, Weekday, date};
+use jiff::civil::{Date, ISOWeekDate, Weekday, date};
 use jiff::{Span, ToSpan};
 
 use super::calendar_words::{holiday, is_part_of_day, month, weekday};
@@ -87,6 +87,8 @@ impl SaidDay {
         for (at, token) in tokens.iter().enumerate() {
             match token {
                 Token::Number(number) => {
+                    // "26.XI.2026": the point before the year ends the month.
+                    let number = number.trim_start_matches('.').to_owned();
                     said.pointed |= number.contains('.');
                     let numbers: Option<Vec<u32>> = number
                         .split(['.', '/'])
@@ -148,7 +150,29 @@ impl SaidDay {
     fn days(&self, today: Date, toward: Toward) -> Vec<Date> {
         let mut named = None;
         let mut in_month = None;
+        let in_week = self
+            .words
+            .iter()
+            .any(|word| matches!(word.as_str(), "wk" | "week" | "kw" | "cw"));
+        // Letters of business: of this month, of the last, of the next.
+        let mut told_month = 0;
         for word in &self.words {
+            match word.as_str() {
+                "inst" | "instant" if self.ordinal => {
+                    told_month = today.month();
+                    continue;
+                }
+                "ult" | "ultimo" if self.ordinal => {
+                    told_month = if today.month() == 1 {
+                        12
+                    } else {
+                        today.month() - 1
+                    };
+                    continue;
+                }
+                "wk" | "week" | "kw" | "cw" if !self.numbers.is_empty() => continue,
+                _ => {}
+            }
             if let Some(day) = weekday(word).filter(|_| named.is_none()) {
                 named = Some(day);
             } else if let Some(number) = month(word).filter(|_| in_month.is_none()) {
@@ -168,6 +192,10 @@ impl SaidDay {
         };
         let yearless = |month: u32, day: u32| without_year(month, day, today, toward);
         let found: Vec<Option<Date>> = match (in_month, numbers.as_slice()) {
+            (None, [week]) if in_week => vec![in_numbered_week(*week, named, today, toward)],
+            (None, [day]) if told_month != 0 && self.ordinal => {
+                vec![in_told_month(*day, told_month, today)]
+            }
             (Some(month), [day]) => around(yearless(month, *day), today, toward),
             (Some(month), [day, year]) => vec![whole(*year, month, *day)],
             (None, [packed]) if *packed > 9_999_999 => {
@@ -201,6 +229,37 @@ impl SaidDay {
         }
         days.to_vec()
     }
+}
+
+/// The day of a week of the year, as ISO 8601 counts weeks: the nearest such year.
+fn in_numbered_week(
+    week: u32,
+    named: Option<Weekday>,
+    today: Date,
+    toward: Toward,
+) -> Option<Date> {
+    let week = i8::try_from(week).ok()?;
+    let step = match toward {
+        Toward::Past => -1,
+        Toward::Coming => 1,
+    };
+    (0..2)
+        .filter_map(|years| {
+            let year = today.year() + step * years;
+            ISOWeekDate::new(year, week, named?)
+                .ok()
+                .map(ISOWeekDate::date)
+        })
+        .find(|found| match toward {
+            Toward::Past => *found <= today,
+            Toward::Coming => *found >= today,
+        })
+}
+
+/// A day of this month or of the one before it.
+fn in_told_month(day: u32, month: i8, today: Date) -> Option<Date> {
+    let year = today.year() - i16::from(month > today.month());
+    Date::new(year, month, i8::try_from(day).ok()?).ok()
 }
 
 /// The nearest such day of a year that is not said.
@@ -266,9 +325,7 @@ fn relative(words: &[String], today: Date, toward: Toward) -> ReadDay {
         ["last"] if parts => return exactly(today.yesterday()),
         ["tomorrow"] => return exactly(today.tomorrow()),
         ["yesterday"] => return exactly(today.yesterday()),
-        ["day", "before", "yesterday"] | ["before", "yesterday"] => {
-            return exactly(today.checked_sub(2.days()));
-        }
+        ["day", "before", "yesterday"] => return exactly(today.checked_sub(2.days())),
         [word] if one_slip(word, "yesterday") => return exactly(today.yesterday()),
         [rest @ .., last] if is_ago(last) => {
             return span(rest).map_or(ReadDay::Unread, |span| exactly(today.checked_sub(span)));
@@ -372,6 +429,14 @@ mod tests {
             ("yesterday evening", "2026-11-27"),
             ("last night", "2026-11-27"),
             ("the day before yesterday", "2026-11-26"),
+            ("5 okt", "2026-10-05"),
+            ("2. mai", "2026-05-02"),
+            ("7.IX.2026", "2026-09-07"),
+            ("7 iv 2026", "2026-04-07"),
+            ("12th inst.", "2026-11-12"),
+            ("20th ult.", "2026-10-20"),
+            ("monday wk 46", "2026-11-09"),
+            ("friday of week 45", "2026-11-06"),
             ("thursday", "2026-11-26"),
             ("thurs", "2026-11-26"),
             ("thrusday", "2026-11-26"),

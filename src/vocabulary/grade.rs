@@ -23,8 +23,8 @@ const CLASSES: [&str; 10] = [
 ];
 
 /// Stainless ones.
-const STAINLESS: [&str; 7] = [
-    "a2-50", "a2-70", "a2-80", "a4-50", "a4-70", "a4-80", "a4-100",
+const STAINLESS: [&str; 12] = [
+    "a1", "a2", "a3", "a4", "a5", "a2-50", "a2-70", "a2-80", "a4-50", "a4-70", "a4-80", "a4-100",
 ];
 
 /// Those of nuts, one figure each.

@@ -85,6 +85,9 @@ pub fn read_hardware(text: &str) -> HardwareLine {
     let phrases = phrases(&plain);
     for (place, phrase) in phrases.iter().enumerate() {
         line.phrase(phrase, phrases.get(place + 1));
+        if let Some(sizes) = either_size(&phrase.text) {
+            line.doubt(HardwareDoubt::LeftOver(sizes));
+        }
     }
     line.finish(text)
 }
@@ -592,10 +595,38 @@ impl Reading {
             {
                 // Another thread is another piece, whatever else stands there.
                 last.what = format!("{} ({inner})", last.what);
-            } else if !self.sizes(inner) && !self.kinds_of_one(inner) {
+            } else if !self.sizes(inner) && !self.kinds_of_one(inner) && !self.explains(inner) {
                 self.note(inner);
             }
         }
+    }
+
+    /// The kind in brackets behind a word that names none here: "4 mutter (nuts)".
+    /// The word stays as a note.
+    fn explains(&mut self, inner: &str) -> bool {
+        let words: Vec<&str> = inner.split_whitespace().collect();
+        let known = words
+            .last()
+            .is_some_and(|last| is_kind(&last.to_lowercase()));
+        let named = words.len() <= 3
+            && words
+                .iter()
+                .all(|word| word.chars().all(char::is_alphabetic));
+        let Some(piece) = self.line.pieces.last_mut() else {
+            return false;
+        };
+        let kind = piece.fastener().kind;
+        let written = kind.written();
+        let nameless = written
+            .split(' ')
+            .all(|word| !is_kind(&word.to_lowercase()) && word.chars().all(char::is_alphabetic));
+        if !known || !named || !nameless || written.is_empty() || !piece.what.contains(written) {
+            return false;
+        }
+        piece.what = piece.what.replacen(written, inner, 1);
+        let written = written.to_owned();
+        self.note(&written);
+        true
     }
 
     /// Numbers of each form in brackets: "6 bolts (2 long, 4 short)".
@@ -905,7 +936,14 @@ fn left_over(piece: &Hardware) -> Option<String> {
     if mark.is_some_and(|mark| !piece.marks.contains(&mark)) && !denied {
         return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
     }
-    let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at));
+    // "25-32 mm": from one measure to another, which no size holds.
+    let spans = |at: usize| {
+        let measured = words.get(at + 1) == Some(&"mm") || words[at].ends_with("mm");
+        let mut ends = words[at].trim_end_matches("mm").split('-');
+        let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+        measured && ends.clone().count() == 2 && ends.all(digits)
+    };
+    let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at) || spans(at));
     odd.then(|| kind.to_owned())
 }
 
@@ -1014,9 +1052,13 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
         return Some((words[at..end].join(" "), rest));
     }
     // "spanner size 13", "takes a 13mm spanner" is found above.
-    let at = small
-        .iter()
-        .position(|word| matches!(word.as_str(), "spanner" | "wrench" | "socket" | "af"))?;
+    // "bolts key 17", "nuts SW 13": a key behind the kind is the spanner's size; a
+    // woodruff key is a kind itself.
+    let at = (0..small.len()).find(|at| match small[*at].as_str() {
+        "spanner" | "wrench" | "socket" | "af" | "sw" => true,
+        "key" => *at == 0 || is_kind(&small[*at - 1]) && small[*at - 1] != "woodruff",
+        _ => false,
+    })?;
     let end = small[at..].iter().position(|word| measure(word))? + at + 1;
     let between = &small[at + 1..end - 1];
     let joined = between
@@ -1027,6 +1069,27 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
         rest.extend(&words[end..]);
         (words[at..end].join(" "), rest)
     })
+}
+
+/// Two sizes of which one is meant: "M8 or 5/16".
+fn either_size(text: &str) -> Option<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let measured = |word: &&str| {
+        let small = word.to_lowercase();
+        let bare = small.trim_start_matches(['m', '#', '.']);
+        bare.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let at = (1..words.len()).find(|at| words[*at].eq_ignore_ascii_case("or"))?;
+    let before = words[..at]
+        .iter()
+        .rev()
+        .take(2)
+        .find(|word| measured(word))?;
+    let behind = words[at + 1..].iter().take(2).find(|word| measured(word))?;
+    // "5 or 6 bolts" is a number of pieces, and asked as such.
+    let size = |word: &str| word.bytes().any(|b| !b.is_ascii_digit());
+    let counts = at <= 2 && !size(before) && !size(behind);
+    (!counts).then(|| format!("{before} or {behind}"))
 }
 
 /// Whether words behind a comma tell something instead of naming a piece.
@@ -1305,6 +1368,22 @@ mod tests {
         ),
         ("4 M8 bolts 30mm long bag 2", "4 bolt M8 x 30 @2"),
         ("8 screws, bagged and labelled 5", "8 screw @5"),
+        ("4 shims 0,15, bag 3", "4 shim 0.15 @3"),
+        ("2 nuts key 19, bag 3", "2 nut @3 (key 19)"),
+        ("2 nuts SW 19, bag 3", "2 nut @3 (SW 19)"),
+        ("2 woodruff keys, bag 3", "2 woodruff key @3"),
+        ("3 skruvar (screws) M6, bag 2", "3 screw M6 @2 (skruvar)"),
+        ("2 nuts (brass), bag 2", "2 nut @2 (brass)"),
+        (
+            "2 pins 4 x 30,1 nut M6, bag 2",
+            "2 pin 4 x 30 @2; 1 nut M6 @2",
+        ),
+        ("3 washers 5,3 x 10 x 1, bag 2", "3 washer 5.3 x 10 x 1 @2"),
+        ("6 screws M5x12 A4, bag A2", "6 screw M5 x 12 class A4 @A2"),
+        (
+            "two gross of brass rivets, coffee jar 3",
+            "288 brass rivet @coffee jar 3",
+        ),
     ];
 
     const ASKED: &[&str] = &[
@@ -1340,6 +1419,9 @@ mod tests {
         "bag 8",
         "2 sets of points",
         "6 bolts (2 long, 3 short)",
+        "4 bolts M6 or 1/4, bag 1",
+        "3 hose clamps 16-27mm, bag 1",
+        "2 studs, 8 or 9 mm",
         "",
     ];
 

@@ -319,8 +319,11 @@ pub fn is_about(word: &str) -> bool {
 /// Words behind a number that say "pieces" and nothing else.
 #[must_use]
 pub fn is_piece_word(word: &str) -> bool {
-    const WORDS: [&str; 12] = [
-        "off", "no", "nos", "nr", "pcs", "pc", "pce", "pces", "piece", "pieces", "ea", "stk",
+    // The last of them as people write them who count in Swedish, Danish, German,
+    // Dutch or Polish.
+    const WORDS: [&str; 16] = [
+        "off", "no", "nos", "nr", "pcs", "pc", "pce", "pces", "piece", "pieces", "ea", "stk", "st",
+        "stck", "stuks", "szt",
     ];
     WORDS.contains(&word.trim_end_matches('.'))
 }

@@ -186,8 +186,10 @@ impl DurationReader<'_> {
 
     fn all(&mut self) -> Option<ReadHours> {
         while is_about(self.word(0)) && !self.word(0).is_empty() || self.sign(0) == Some('~') {
+            // "ca. 2 h": the point shortens the word.
+            let shortened = self.sign(1) == Some('.');
             self.about = true;
-            self.at += 1;
+            self.at += 1 + usize::from(shortened);
         }
         let mut sum = 0_u32;
         let mut bare: Option<Amount> = None;
@@ -202,6 +204,9 @@ impl DurationReader<'_> {
             if !self.joined() {
                 break;
             }
+        }
+        if bare.is_none() && either.is_none() {
+            sum = self.without_breaks(sum)?;
         }
         let rest = self.rest()?;
         let found = match (bare, either, sum) {
@@ -228,6 +233,22 @@ impl DurationReader<'_> {
             (_, Rest::Times(_)) => return None,
         })
         .filter(|_| !(bare.is_some() && matches!(rest, Rest::Words) && !self.ends_unsure()))
+    }
+
+    /// The time without what was taken off it: "2 hrs less 15 mins for tea".
+    fn without_breaks(&mut self, minutes: u32) -> Option<u32> {
+        if !matches!(self.word(0), "less" | "minus" | "without") {
+            return Some(minutes);
+        }
+        let before = self.at;
+        self.at += 1;
+        match self.stretch() {
+            Some(Stretch::Sure(taken)) => minutes.checked_sub(taken).filter(|left| *left > 0),
+            Some(Stretch::Bare(_) | Stretch::Either(..)) | None => {
+                self.at = before;
+                Some(minutes)
+            }
+        }
     }
 
     /// Whether nothing but signs of doubt follows: "2?".
@@ -619,6 +640,8 @@ mod tests {
             ("2 h", 120),
             ("45 min", 45),
             ("1h30", 90),
+            ("3 h minus 20 min", 160),
+            ("2h less half an hour", 90),
             ("1:30h", 90),
             ("3h 20m", 200),
             ("2,5", 150),

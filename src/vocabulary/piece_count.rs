@@ -106,15 +106,17 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
         }
         return (Count::Vague(said), end);
     }
-    // "half a dozen", "a dozen", "a pair of", "a set of 4"
+    // "half a dozen", "a gross", "a pair of", "a set of 4"
     if first == "half" {
-        let dozen = at + 1 + usize::from(word(at + 1) == "a");
-        if word(dozen) == "dozen" {
-            return (Count::Exactly(6), dozen + 1);
+        let counted = at + 1 + usize::from(word(at + 1) == "a");
+        if let Some(count) = counting_word(word(counted)) {
+            return (Count::Exactly(count / 2), counted + 1);
         }
     }
+    if let Some(count) = counting_word(word(at + article)) {
+        return (Count::Exactly(count), at + article + 1);
+    }
     match word(at + article) {
-        "dozen" | "doz" | "doz." => return (Count::Exactly(12), at + article + 1),
         "pair" | "pr" => return (Count::Exactly(2), at + article + 1),
         "set" | "box" | "pack" => {
             let end = of(small, at + article + 1);
@@ -138,8 +140,10 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
     if let Some(range) = range(small, at, end, count, words) {
         return range;
     }
+    if let Some(each) = counting_word(word(end)) {
+        return (Count::Exactly(count.saturating_mul(each)), end + 1);
+    }
     match word(end) {
-        "dozen" | "doz" | "doz." => (Count::Exactly(count.saturating_mul(12)), end + 1),
         "pair" | "pairs" | "pr" | "prs" => (Count::Exactly(count.saturating_mul(2)), end + 1),
         "set" | "sets" if number(small, of(small, end + 1)).0 != Count::Unsaid => {
             match number(small, of(small, end + 1)) {
@@ -147,7 +151,11 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
                 (other, end) => (other, end),
             }
         }
-        "x" if !is_measure(word(end + 1)) || word(end + 1).contains('/') || twice(small, end) => {
+        "x" if !is_measure(word(end + 1))
+            || word(end + 1).contains('/')
+            || begins_thread(small, end + 1)
+            || twice(small, end) =>
+        {
             (Count::Exactly(count), end + 1)
         }
         "x" if is_plural_end(small) => {
@@ -160,7 +168,8 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
         }
         piece if is_piece_word(piece) => {
             let gauge = matches!(piece.trim_end_matches('.'), "no" | "nr")
-                && word(end + 1).starts_with(|c: char| c.is_ascii_digit());
+                && word(end + 1).starts_with(|c: char| c.is_ascii_digit())
+                && !begins_thread(small, end + 1);
             (Count::Exactly(count), end + usize::from(!gauge))
         }
         _ if mixed(small, at, end, count) => (Count::Unsaid, at),
@@ -184,6 +193,27 @@ fn range(
         return None;
     };
     (joined && last > count).then(|| (Count::Range(words[at..after].join(" ")), after))
+}
+
+/// A word for a fixed number of pieces, by which people count on: "two dozen".
+fn counting_word(word: &str) -> Option<u32> {
+    match word.trim_end_matches('.') {
+        "dozen" | "doz" => Some(12),
+        "score" => Some(20),
+        "gross" => Some(144),
+        _ => None,
+    }
+}
+
+/// Whether a thread or a fraction of an inch begins with this word, and no mere
+/// number: "2 BA", "5/16 BSF", "10-32".
+fn begins_thread(small: &[&str], at: usize) -> bool {
+    let Some(rest) = small.get(at..) else {
+        return false;
+    };
+    let text = rest.join(" ");
+    let broken = matches!(Fraction::at(&text, 0), Some((_, Writing::Broken, _)));
+    broken || ReadThread::at(&text, 0).is_some()
 }
 
 /// Whether two further signs of measure follow: "4 x 8 x 30 pins".
@@ -374,6 +404,16 @@ mod tests {
             ("4 1/4-20 x 3/4 bolts", 4, "1/4-20 x 3/4 bolts"),
             ("2 x 5/16 bolts", 2, "5/16 bolts"),
             ("6 2BA screws", 6, "2BA screws"),
+            ("5 st locknuts", 5, "locknuts"),
+            ("3 szt. M6 nuts", 3, "M6 nuts"),
+            ("6 no. 4BA nuts", 6, "4BA nuts"),
+            ("3 No. 1/4 BSF studs", 3, "1/4 BSF studs"),
+            ("4 x 6 BA nuts", 4, "6 BA nuts"),
+            ("3 x 10-32 x 1/2 screws", 3, "10-32 x 1/2 screws"),
+            ("two gross rivets", 288, "rivets"),
+            ("half a score of clips", 10, "clips"),
+            ("a gross of tacks", 144, "tacks"),
+            ("three score tacks", 60, "tacks"),
         ] {
             assert_eq!(
                 leading(text),

@@ -39,6 +39,32 @@ pub struct ReadTerm {
     pub weak: bool,
 }
 
+/// How many words only confirm that the sides are those of the vehicle: "in driving
+/// direction", "seen from behind"; 0 if none do.
+#[must_use]
+pub fn confirming(words: &[&str]) -> usize {
+    const PHRASES: [&str; 12] = [
+        "in driving direction",
+        "in the driving direction",
+        "in direction of driving",
+        "in direction of travel",
+        "in the direction of travel",
+        "in travel direction",
+        "in direction of motion",
+        "seen from behind",
+        "seen from the back",
+        "viewed from behind",
+        "seen from the driver's seat",
+        "looking forward",
+    ];
+    let begins = |phrase: &&str| {
+        let count = phrase.split(' ').count();
+        words.len() >= count && phrase.split(' ').eq(words[..count].iter().copied())
+    };
+    let found = PHRASES.iter().find(|phrase| begins(phrase));
+    found.map_or(0, |phrase| phrase.split(' ').count())
+}
+
 /// Reads the term that begins with the first of these words. They are in small
 /// letters, without dots and without the strokes of initials: `L/H` is `lh`.
 /// `stroked` are those that were written with a stroke.
@@ -113,6 +139,25 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         }
         "passenger's" | "passengers" | "passenger" | "pass" if word(1) == "side" => {
             Some((2, side_of(drivers(driven).and_then(Side::opposite))))
+        }
+        // "Co-driver" is the passenger where people grew up with another language.
+        "co" if matches!(word(1), "driver's" | "drivers" | "driver") && word(2) == "side" => {
+            Some((3, side_of(drivers(driven).and_then(Side::opposite))))
+        }
+        "codriver's" | "codrivers" | "codriver" if word(1) == "side" => {
+            Some((2, side_of(drivers(driven).and_then(Side::opposite))))
+        }
+        // Who looks at the vehicle from its front has its left at the right hand.
+        "seen" | "viewed" | "looking" | "looked" if word(1) == "from" => {
+            let the = usize::from(word(2) == "the");
+            matches!(
+                word(2 + the),
+                "front" | "ahead" | "outside" | "above" | "below"
+            )
+            .then_some((
+                3 + the,
+                PlaceTerm::Ambiguous("the side of the vehicle, or the side as one sees it"),
+            ))
         }
         "driver" | "drivers" if end(1) => Some((1, side_of(drivers(driven)))),
         "passenger" | "passengers" if end(1) => {
@@ -334,6 +379,9 @@ mod tests {
             ("lfet", Driven::Left, "left"),
             ("r", Driven::Left, "ambiguous"),
             ("both sides", Driven::Left, "both"),
+            ("co driver's side", Driven::Left, "right"),
+            ("codrivers side", Driven::Right, "left"),
+            ("viewed from the front", Driven::Left, "ambiguous"),
             ("all four", Driven::Left, "all four"),
         ] {
             assert_eq!(term(text, driven).as_deref(), Some(expected), "{text}");

@@ -111,11 +111,18 @@ pub fn with_points(text: &str) -> String {
             pitch = false;
         }
         pitch = pitch || matches!(c, 'x' | 'X' | '*');
-        let mark = c == ',' && metric && pitch && before.is_ascii_digit() && next;
+        let mark = c == ',' && metric && pitch && next && is_pitch(&text[..at]);
         plain.push(if mark { '.' } else { c });
         before = c;
     }
     plain
+}
+
+/// Whether the figure at the end is the whole part of a pitch: one digit, as no
+/// thread has a coarser one. "M10x60,2 nuts" counts a second item.
+fn is_pitch(text: &str) -> bool {
+    let digits = text.bytes().rev().take_while(u8::is_ascii_digit).count();
+    digits == 1
 }
 
 /// Where a size may begin: behind a gap.
@@ -200,7 +207,9 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
     let sure = written.len() > 1
         || written
             .iter()
-            .all(|one| one.unit.is_some() || one.writing == Writing::Broken);
+            .all(|one| one.unit.is_some() || one.writing == Writing::Broken)
+        // "0.25": less than one counts nothing, so it measures.
+        || text[from..].starts_with("0.");
     if !sure || written.iter().any(unsure) || written.iter().any(|one| one.number.over() == 0) {
         return None;
     }

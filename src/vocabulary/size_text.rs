@@ -4,6 +4,7 @@
 //! Changes only what stands for a size; which sizes exist is not known here.
 
 use super::fraction::{Fraction, Writing};
+use super::hardware_words::is_kind;
 use super::size::with_points;
 use super::thread::Thread;
 use super::thread_series::{self as series, Series};
@@ -11,10 +12,11 @@ use super::thread_series::{self as series, Series};
 /// The text with its sizes in plain writing.
 #[must_use]
 pub fn plain_sizes(text: &str) -> String {
-    let text = with_points(text);
+    let text = decimal_points(&with_points(text));
     let words: Vec<String> = text.split_whitespace().map(str::to_owned).collect();
     let mut out: Vec<String> = Vec::with_capacity(words.len());
-    for word in words {
+    for (place, word) in words.iter().cloned().enumerate() {
+        let next = words.get(place + 1).map(|word| word.to_lowercase());
         let (body, tail) = split_tail(&word);
         let small = body.to_lowercase();
         let last = out.last().cloned().unwrap_or_default();
@@ -48,6 +50,21 @@ pub fn plain_sizes(text: &str) -> String {
             out.push("x".to_owned());
         } else if small == "by" && is_measure(&last) {
             out.push("x".to_owned());
+        } else if let Some(number) = said_pitch(&out, &small, next.as_deref()) {
+            // "3/8 x 20 tpi": the figure is no length
+            out.truncate(out.len() - 2);
+            out.push(format!("{number}{tail}"));
+        } else if small == "tpi" && last.contains('-') {
+            if !tail.is_empty() {
+                out.push(tail.to_owned());
+            }
+        } else if let Some(at) = length_of_kind(&out, &small) {
+            // "4 BSF bolts x 3/4"
+            out.pop();
+            out[at] = format!("{} x {body}", out[at]);
+            if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
+                last.push_str(tail);
+            }
         } else if let Some(tpi) = pitch_of(&last, &small) {
             // "1/2 13", "3/8 coarse"
             out.pop();
@@ -77,6 +94,7 @@ pub fn plain_sizes(text: &str) -> String {
             out.push(word);
         } else if all_digits(&small)
             && small.len() <= 2
+            && next.as_deref().is_none_or(|next| !next.starts_with("ba"))
             && matches!(
                 last.to_lowercase().as_str(),
                 "no" | "no." | "nr" | "nr." | "number" | "gauge"
@@ -95,6 +113,100 @@ pub fn plain_sizes(text: &str) -> String {
         }
     }
     out.join(" ")
+}
+
+/// The text with points for decimal commas behind which a measure goes on:
+/// `0,5 mm`, `8,4 x 16`, `0,25`. A comma between two figures otherwise parts two
+/// pieces: "M10x60,2 nuts".
+fn decimal_points(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut from = 0;
+    for (at, _) in text.match_indices(',') {
+        let whole = {
+            let before = &text[..at];
+            &before[before.trim_end_matches(|c: char| c.is_ascii_digit()).len()..]
+        };
+        let lead = &text[..at - whole.len()];
+        let tail = &text[at + 1..];
+        let part = tail.len() - tail.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+        let (part, behind) = tail.split_at(part);
+        if whole.is_empty() || part.is_empty() || part.len() > 3 {
+            continue;
+        }
+        let times = |text: &str| text.trim_start().starts_with(['x', 'X', '*']);
+        let is_times_before = {
+            let lead = lead.trim_end();
+            lead.ends_with(['x', 'X', '*'])
+        };
+        let unit = behind.trim_start().to_lowercase();
+        let measured = unit.starts_with("mm") || unit.starts_with('"') || unit.starts_with("cm");
+        let ends = behind.is_empty() || behind.starts_with([',', ';', ')', ' ']);
+        let zero = whole == "0" && ends;
+        let gap = lead.is_empty() || lead.ends_with([' ', '(']);
+        let first = gap && (measured || times(behind) && is_measured(behind));
+        // The last figure of a size, and no count of what follows it.
+        let counts = behind.trim_start().starts_with(char::is_alphabetic) && !measured;
+        let last = is_times_before && ends && !counts;
+        if zero || first || last || is_times_before && measured {
+            out.push_str(&text[from..at]);
+            out.push('.');
+            from = at + 1;
+        }
+    }
+    out.push_str(&text[from..]);
+    out
+}
+
+/// Whether a sign of times stands before a further figure: "x 16", and not
+/// "x bolt".
+fn is_measured(text: &str) -> bool {
+    text.trim_start()
+        .trim_start_matches(['x', 'X', '*'])
+        .trim_start()
+        .starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// The diameter with the threads to the inch that were said behind a sign of
+/// times: `3/8 x` before `20 tpi`.
+fn said_pitch(words: &[String], word: &str, next: Option<&str>) -> Option<String> {
+    let [.., size, times] = words else {
+        return None;
+    };
+    let tpi = match word.strip_suffix("tpi") {
+        Some(tpi) => tpi,
+        None if next.is_some_and(|next| split_tail(next).0 == "tpi") => word,
+        None => return None,
+    };
+    let size_bare = size.trim_end_matches('"');
+    (times.eq_ignore_ascii_case("x") && diameter(size).is_some() && all_digits(tpi))
+        .then(|| format!("{size_bare}-{tpi}"))
+}
+
+/// Where the size stands whose length is said behind its kind: "4 5/16 BSF
+/// setscrews x 1\"". A whole number alone may count pieces, and is left.
+fn length_of_kind(words: &[String], word: &str) -> Option<usize> {
+    let [before @ .., kind, times] = words else {
+        return None;
+    };
+    let marked = word.ends_with('"') || word.ends_with("mm") || is_broken(word);
+    if !times.eq_ignore_ascii_case("x") || !marked || !is_kind(&kind.to_lowercase()) {
+        return None;
+    }
+    let phrase = before
+        .iter()
+        .rposition(|word| word.ends_with([',', ';']))
+        .map_or(0, |at| at + 1);
+    let small: Vec<String> = before.iter().map(|word| word.to_lowercase()).collect();
+    if small[phrase..].iter().any(|word| word == "x") {
+        return None;
+    }
+    (phrase..before.len()).rev().find(|at| {
+        let family = matches!(
+            small[*at].as_str(),
+            "unf" | "unc" | "bsf" | "bsw" | "whit" | "whitworth" | "unef" | "ba"
+        ) && *at > phrase;
+        family || is_thread(&before[*at]) || diameter(&before[*at]).is_some()
+    })
 }
 
 fn split_tail(word: &str) -> (&str, &str) {
@@ -216,6 +328,23 @@ mod tests {
             ("bolt M8 length 30mm", "bolt M8 x 30mm"),
             ("4 M8 bolts 30mm long", "4 M8 x 30mm bolts"),
             ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2 long"),
+            ("3 shims 0,8 mm", "3 shims 0.8 mm"),
+            ("1 shim 0,15, tin 2", "1 shim 0.15, tin 2"),
+            ("4 washers 6,4 x 12 x 1,6", "4 washers 6.4 x 12 x 1.6"),
+            ("2 pins 2,5x20", "2 pins 2.5x20"),
+            ("4 rivets 4 x 9,5, bag 2", "4 rivets 4 x 9.5, bag 2"),
+            ("1 bolt M8x45,1 nut M8", "1 bolt M8x45,1 nut M8"),
+            ("4 bolts,2 nuts", "4 bolts,2 nuts"),
+            ("bags 3,5", "bags 3,5"),
+            ("2 studs 1/4 x 26 tpi", "2 studs 1/4-26"),
+            ("2 studs 1/4 x 26tpi, bag 3", "2 studs 1/4-26, bag 3"),
+            (
+                "3 1/4 BSF bolts x 5/8, bag 1",
+                "3 1/4 BSF x 5/8 bolts, bag 1",
+            ),
+            ("6 M6 screws x 25mm", "6 M6 x 25mm screws"),
+            ("bolts M8 x 4", "bolts M8 x 4"),
+            ("3 no. 2 BA nuts", "3 no. 2 BA nuts"),
         ] {
             assert_eq!(plain_sizes(text), plain, "{text}");
         }

@@ -254,6 +254,8 @@ mod tests {
     fn sentences_say_where_a_part_stands() {
         for (text, status) in [
             ("off the car", Status::Removed),
+            ("on but not done up", Status::Loose),
+            ("went walkabout", Status::Missing),
             ("came off ok", Status::Removed),
             ("back on, torqued up", Status::Fitted),
             ("on, hand tight only", Status::Loose),

@@ -58,6 +58,28 @@ fn facts_in_other_clothes() {
         ("status:removed;bag:12", &["status: removed", "bag: 12"]),
         ("Status removed", &["status: removed"]),
         ("bag → 12", &["bag: 12"]),
+        ("bag: nr. 8", &["bag: 8"]),
+        ("Bag: number 8", &["bag: 8"]),
+        ("bag: no name", &["bag: no name"]),
+        ("stored; loft", &["stored: loft"]),
+        ("Bag ; 4", &["bag: 4"]),
+        ("bag; 4; stored: loft", &["bag: 4", "stored: loft"]),
+        ("Removed; bag 4", &["status: Removed", "bag: 4"]),
+        ("off. Fixings in jar 2.", &["status: off", "bag: jar 2"]),
+        (
+            "removed, bag 4, 2 clips, rack 1",
+            &[
+                "status: removed",
+                "bag: 4",
+                "hardware: 2 clips, bag 4",
+                "stored: rack 1",
+            ],
+        ),
+        (
+            "removed, bag 4, 2 clips in tin 2",
+            &["status: removed", "bag: 4", "hardware: 2 clips in tin 2"],
+        ),
+        ("detected: hairline crack", &["found: hairline crack"]),
         ("stored: loft, box A", &["stored: loft, box A"]),
         (
             "hardware: 4 bolt M8, bag 3",
@@ -94,6 +116,24 @@ fn lines_that_are_no_facts() {
     ] {
         assert_eq!(read_text(text), None, "{text}");
     }
+}
+
+#[test]
+fn a_status_behind_an_empty_box_is_marked() {
+    let unticked =
+        |text: &str| read(&Item::of_text(text, 0..text.len())).is_some_and(|line| line.unticked);
+    assert!(unticked("[ ] fitted"));
+    assert!(!unticked("[x] fitted"));
+    assert!(!unticked("[ ] clean it"));
+}
+
+#[test]
+fn lines_behind_angles_are_read() {
+    let text = "> status: removed\n> stored: loft\n> It rained.\n";
+    let (items, end) = of_paragraph(text, 0..text.len());
+    let items: Vec<String> = items.iter().map(Item::whole).collect();
+    assert_eq!(items, ["status: removed", "stored: loft"]);
+    assert_eq!(&text[end..], "> It rained.\n");
 }
 
 #[test]

@@ -5,7 +5,7 @@
 
 use super::kept_names::kept;
 use crate::vocabulary::position::{Driven, Side};
-use crate::vocabulary::position_words::{PlaceTerm, read_term};
+use crate::vocabulary::position_words::{PlaceTerm, confirming, read_term};
 use crate::vocabulary::words::fold;
 
 /// What a word is used for.
@@ -93,6 +93,19 @@ struct RawWord<'t> {
 pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
     let pieces = pieces(text);
     let count = pieces.len();
+    // Whether the piece behind each one says nothing but a place.
+    let followed: Vec<bool> = pieces
+        .iter()
+        .skip(1)
+        .map(|(_, piece)| {
+            let words = terms(&raw_words(piece), driven);
+            let is_side = |word: &HeadingWord| {
+                matches!(word.used, WordUse::Place(PlaceTerm::Sides(_))) && word.slip.is_none()
+            };
+            !words.is_empty() && words.iter().all(is_side)
+        })
+        .chain([false])
+        .collect();
     let mut phrases: Vec<HeadingPiece> = Vec::new();
     for (at, (before, piece)) in pieces.into_iter().enumerate() {
         let words = terms(&raw_words(piece), driven);
@@ -104,7 +117,7 @@ pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
             words,
             is_own_piece: at > 0,
         };
-        settle(&mut phrase, at > 0 && count > 1);
+        settle(&mut phrase, at > 0 && count > 1, followed[at]);
         if !phrase.words.is_empty() {
             phrases.push(phrase);
         }
@@ -240,16 +253,27 @@ fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
             at += kept;
             continue;
         }
-        let read = match raw[at].small.len() {
-            1 => read_term(&small, &stroked, driven),
-            _ => None,
-        };
-        let Some(read) = read else {
+        let confirmed = whole(&raw[at..], confirming(&small));
+        if confirmed > 0 {
+            for word in &raw[at..at + confirmed] {
+                words.push(word_of(word.text, WordUse::Filler));
+            }
+            at += confirmed;
+            continue;
+        }
+        // "near-side", "co-driver's side": a term that covers written words whole.
+        let read = read_term(&small, &stroked, driven).and_then(|read| {
+            let written = match raw[at].small.len() {
+                1 => read.words.min(raw.len() - at),
+                _ => whole(&raw[at..], read.words),
+            };
+            (written > 0).then_some((read, written))
+        });
+        let Some((read, taken)) = read else {
             words.push(word_of(raw[at].text, WordUse::Name));
             at += 1;
             continue;
         };
-        let taken = read.words.min(raw.len() - at);
         let text: Vec<&str> = raw[at..at + taken].iter().map(|word| word.text).collect();
         let mut word = word_of(&text.join(" "), WordUse::Place(read.term));
         word.slip = read.slip;
@@ -293,7 +317,7 @@ fn says_lateral(used: &WordUse) -> bool {
 }
 
 /// Decides by where each word stands which of the possible places are meant.
-fn settle(phrase: &mut HeadingPiece, is_own_piece: bool) {
+fn settle(phrase: &mut HeadingPiece, is_own_piece: bool, followed: bool) {
     let words = &mut phrase.words;
     let is_place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
     if words.iter().all(is_place) || (is_own_piece && corner_words(words)) {
@@ -337,7 +361,9 @@ fn settle(phrase: &mut HeadingPiece, is_own_piece: bool) {
             PlaceTerm::Ambiguous(_) if words[at].weak => !near && !trailing,
             PlaceTerm::Ambiguous(_) => false,
             PlaceTerm::Sides(_) if words[at].weak => {
-                !near && !weak_stands(&words[at], leading, trailing)
+                // "Brake hose back, left": the next piece goes on with the place.
+                let goes_on = trailing && followed && at > 0;
+                !near && !goes_on && !weak_stands(&words[at], leading, trailing)
             }
             PlaceTerm::Sides(_) => false,
         };
@@ -380,16 +406,18 @@ fn near_both(words: &[HeadingWord], at: usize) -> bool {
 
 /// "rear axle", "left front wheel": a piece that names only the corner.
 fn corner_words(words: &[HeadingWord]) -> bool {
-    let Some((last, before)) = words.split_last() else {
-        return false;
+    let noun = |word: &HeadingWord| {
+        matches!(
+            fold(&word.text).as_str(),
+            "axle" | "wheel" | "wheels" | "corner" | "corners" | "side" | "end" | "one" | "ones"
+        )
     };
-    let word = fold(&last.text);
-    let noun = matches!(
-        word.as_str(),
-        "axle" | "wheel" | "wheels" | "corner" | "corners" | "side" | "end" | "one" | "ones"
-    );
     let place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
-    noun && !before.is_empty() && before.iter().all(place)
+    // Behind the noun more of the place may follow: "rear axle right side".
+    words.first().is_some_and(place)
+        && words.iter().all(|word| {
+            place(word) || word.used == WordUse::Filler || word.used == WordUse::Name && noun(word)
+        })
 }
 
 /// Marks words that only lead to a place: "on the left".

@@ -49,6 +49,12 @@ fn places_stand_anywhere_in_a_heading() {
         ("engine mount l/hand", "engine mount", "left"),
         ("Hub L", "Hub", "left"),
         ("the left front wheel", "wheel", "left front"),
+        ("off-side step", "step", "right"),
+        ("Co-driver's side mirror", "mirror", "left"),
+        ("Hub seal, front axle left", "Hub seal", "left front"),
+        ("Lamp, right in direction of travel", "Lamp", "right"),
+        ("Hinge, left (seen from behind)", "Hinge", "left"),
+        ("Cable clip back, right", "Cable clip", "right rear"),
     ] {
         assert_eq!(
             read(text, Driven::Right),
@@ -129,6 +135,8 @@ fn words_of_a_name_stay_in_it() {
         "Wheel centre",
         "Heater and demister box",
         "Right angle drive",
+        "Back axle filler plug",
+        "Rear axle drain plugs",
     ] {
         assert_eq!(
             read(text, Driven::Left),
@@ -151,6 +159,8 @@ fn what_has_two_readings_is_asked() {
         "Wheel, R",
         "check strap L/R",
         "Both left hinges",
+        "Right hinge (viewed from the front)",
+        "Cable clip back, right",
     ] {
         let driven = match text.starts_with("Driver") {
             true => Driven::Unsaid,
