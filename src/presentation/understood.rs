@@ -30,20 +30,25 @@ const LONGEST_SUM: usize = 150;
 /// shorter is what is said of each record.
 #[must_use]
 pub fn render(all: &[Understood<'_>], width: usize, taken: usize) -> Text {
-    let mut text = Text::new(width);
     let count: usize = all.iter().map(Understood::count).sum();
     if count > MOST_LINES {
+        let mut text = Text::new(width);
         summed(&mut text, all);
         return text;
     }
-    let lines = SCREEN.saturating_sub(taken) / count.max(1);
-    let lines = lines.clamp(1, LINES_A_RECORD);
-    // A line that is wrapped is set in, and loses half a word at its end.
-    let longest = lines * width.saturating_sub(8) + 4;
+    let room = SCREEN.saturating_sub(taken);
+    let lengths = (2..=2 * LINES_A_RECORD).rev();
+    let mut lengths = lengths.map(|halves| listed(all, width, halves * width / 2));
+    let fits = |text: &Text| text.render(false).lines().count() <= room;
+    lengths
+        .find(fits)
+        .unwrap_or_else(|| listed(all, width, width.saturating_sub(4)))
+}
+
+/// A line for each session, record and bag, of at most `longest` columns each.
+fn listed(all: &[Understood<'_>], width: usize, longest: usize) -> Text {
+    let mut text = Text::new(width);
     for understood in all {
-        if understood.count() == 0 && understood.session.is_empty() && understood.prose.is_empty() {
-            continue;
-        }
         session_line(&mut text, understood, longest);
         for record in &understood.records {
             text.wrapped(0, 4, &line(record, longest));

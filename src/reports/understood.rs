@@ -176,10 +176,11 @@ pub struct Understood<'e> {
 }
 
 impl Understood<'_> {
-    /// Leaves only what stands on these lines.
+    /// Leaves only what stands on these lines; where there are none, only the session
+    /// was spoken of.
     pub fn retain_lines(&mut self, lines: &Range<u32>) {
         self.session
-            .retain(|stated| lines.contains(&stated.spot.line));
+            .retain(|stated| lines.is_empty() || lines.contains(&stated.spot.line));
         self.records
             .retain(|one| lines.contains(&one.record.spot.line));
         self.bags.retain(|(bag, _)| lines.contains(&bag.spot.line));
@@ -298,7 +299,14 @@ pub fn understood<'e>(
         .iter()
         .map(|bag| (bag, known.bag(&bag.label)))
         .collect();
-    let headed = |passage: &&Passage| !passage.title.is_empty() && passage.line > 0;
+    // Words below the entry's title are its story, unless they stand as a list.
+    let is_list = |passage: &&Passage| {
+        let mut lines = entry.passage_text(passage).lines();
+        lines.any(|line| line.trim_start().starts_with(['-', '*', '+', '\u{2022}']))
+    };
+    let is_title = |passage: &&Passage| Some(&passage.title) == entry.title.as_ref();
+    let headed =
+        |passage: &&Passage| !passage.title.is_empty() && (!is_title(passage) || is_list(passage));
     Understood {
         entry,
         session: entry.facts.iter().collect(),
