@@ -168,6 +168,8 @@ fn said(understood: &UnderstoodRecord) -> Vec<String> {
         }
         other(stated)
     }));
+    let words = understood.words_only.iter();
+    said.extend(words.map(|line| format!("as words: {}", brief(line))));
     said
 }
 

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Stated};
+use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Record, Stated};
 use crate::ledger::{Aliases, PlaceRecord, shares, when};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
@@ -252,6 +252,8 @@ pub struct UnderstoodRecord {
     pub new_bags: BTreeMap<String, Novelty>,
     /// The shelves that are not known yet, as written.
     pub new_shelves: BTreeMap<String, Novelty>,
+    /// Lines that stand as facts do and were read as none.
+    pub words_only: Vec<String>,
 }
 
 /// What was understood of `entry`; `known` are the names before it, and those in it
@@ -291,6 +293,7 @@ pub fn understood<'e>(
                 part,
                 new_bags,
                 new_shelves,
+                words_only: words_only(entry, record),
             });
         }
     }
@@ -314,6 +317,37 @@ pub fn understood<'e>(
         bags,
         prose: entry.prose.iter().filter(headed).collect(),
     }
+}
+
+/// The list items of a section, and the lines right under its heading, on which no fact
+/// stands. Nested items and wrapped lines belong to what is above them.
+fn words_only(entry: &Entry, record: &Record) -> Vec<String> {
+    if record.short.is_some() || record.passage.title.is_empty() {
+        return Vec::new();
+    }
+    let is_read: BTreeSet<u32> = record.facts.iter().map(|one| one.spot.line).collect();
+    let mut found = Vec::new();
+    let mut is_first_block = true;
+    let text = entry.passage_text(&record.passage);
+    for (line, number) in text.lines().zip(record.passage.line..).skip(1) {
+        is_first_block &= !line.trim().is_empty();
+        let item = line.strip_prefix(['-', '*', '+', '\u{2022}']);
+        let item = item.filter(|item| item.starts_with([' ', '\t']));
+        // In a block of items other lines are wrapped ones.
+        is_first_block &= item.is_none();
+        let said = match item {
+            Some(item) => item.trim(),
+            None if is_first_block && !line.starts_with([' ', '\t']) => line.trim(),
+            None => continue,
+        };
+        let has_key = said
+            .split_once(':')
+            .is_some_and(|(key, _)| Key::read(key).is_some());
+        if !has_key && !is_read.contains(&number) {
+            found.push(said.to_owned());
+        }
+    }
+    found
 }
 
 fn novelty(known: &BTreeMap<String, String>, key: &str, compared: &mut usize) -> Novelty {

@@ -35,6 +35,7 @@ pub(super) fn value(understood: &Understood<'_>) -> Value {
                 "new": one.part != Novelty::Known,
                 "near": near(&one.part),
                 "facts": facts(&one.record.facts),
+                "words_only": one.words_only,
             })
         })
         .collect();
