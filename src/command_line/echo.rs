@@ -16,10 +16,10 @@ use crate::reports::understood::{KnownNames, Understood, understood};
 pub(super) fn of_entries<'e>(entries: &[&'e Entry], fresh: &Fresh) -> Vec<Understood<'e>> {
     let names_any = |entry: &&Entry| !entry.records.is_empty() || !entry.bags.is_empty();
     let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
-    // Without the index every name would be called new: then none is known to be.
+    // Where the index cannot be read, every name is called new.
     let whole = entries
         .iter()
-        .any(|entry| names_any(entry))
+        .any(names_any)
         .then(|| fresh.whole_journal(Hardware::Taken));
     let mut known = match whole {
         Some(Ok(whole)) => KnownNames::in_journal(&whole, &paths),

@@ -175,6 +175,9 @@ pub struct Understood<'e> {
     pub prose: Vec<&'e Passage>,
 }
 
+/// Facts, each with whether it was inherited; their lines do not count.
+type FactsSaid = Vec<(Fact, bool)>;
+
 impl Understood<'_> {
     /// Leaves only what stands on these lines; where there are none, only the session
     /// was spoken of.
@@ -189,11 +192,11 @@ impl Understood<'_> {
 
     /// Leaves only what an earlier text of the entry did not say.
     pub fn retain_new(&mut self, before: &Entry) {
-        let words = |facts: &[Stated]| -> Vec<(Fact, bool)> {
+        let words = |facts: &[Stated]| -> FactsSaid {
             let both = facts.iter().map(|one| (one.fact.clone(), one.inherited));
             both.collect()
         };
-        let old: Vec<(String, String, Vec<(Fact, bool)>)> = before
+        let old: Vec<(String, String, FactsSaid)> = before
             .records
             .iter()
             .flat_map(|record| shares(before, record))
@@ -206,7 +209,7 @@ impl Understood<'_> {
             })
             .collect();
         // By name first: an entry may have thousands of records.
-        let mut by_name: BTreeMap<(&str, &str), Vec<&[(Fact, bool)]>> = BTreeMap::new();
+        let mut by_name: BTreeMap<(&str, &str), Vec<&FactsSaid>> = BTreeMap::new();
         for (name, at, facts) in &old {
             by_name.entry((name, at)).or_default().push(facts);
         }
@@ -215,7 +218,7 @@ impl Understood<'_> {
             let place = (one.record.name.key(), at.as_str());
             let facts = words(&one.record.facts);
             let known = by_name.get(&place);
-            !known.is_some_and(|known| known.iter().any(|old| *old == facts))
+            !known.is_some_and(|known| known.iter().any(|old| **old == facts))
         });
         let same_day = before.date == self.entry.date && before.vehicle == self.entry.vehicle;
         self.session
