@@ -74,8 +74,8 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     let understood = contents.as_ref().and_then(|contents| {
         let entry = entry.filter(|_| verb.facts)?;
         let aliases = Aliases::collect(&contents.entries);
-        let known = KnownNames::before(entry, &contents.entries, &aliases);
-        Some(understood(entry, known, &aliases))
+        let mut known = KnownNames::before(entry, &contents.entries, &aliases);
+        Some(understood(entry, &mut known, &aliases))
     });
     let document = match (verb.output.form(), &understood) {
         (WordsForm::Json, Some(understood)) => Json.export(&(understood, &problems[..])),
@@ -85,7 +85,8 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
             let shown = Shown::of(verb.all);
             let mut out = with_lines(&problems, shown, &texts, &journal, &terminal);
             if let Some(understood) = understood {
-                out.push_str(&echo(understood, terminal.width).render(terminal.colours));
+                let echoed = echo(std::slice::from_ref(understood), terminal.width, 0);
+                out.push_str(&echoed.render(terminal.colours));
             }
             let read = counted(read, "entry", "entries");
             let count = format!("{read} read: {}\n", summary(&problems));

@@ -8,7 +8,7 @@ use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::write::waiting_lines;
-use super::{Reply, opened};
+use super::{Reply, echo, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, Changed, ChangedKind, Changes, History, Who};
 use crate::journal::{Journal, is_text_of_journal, walk};
@@ -20,11 +20,13 @@ use crate::presentation::json::Json;
 use crate::presentation::json::writing::KeptTexts;
 use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{Label, Text, shown};
+use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::check;
 use crate::reports::message::{Kept, message};
+use crate::reports::understood::Understood;
 
 /// Keeps what changed.
 pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -78,6 +80,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
     said.extend(waiting_lines(&journal, world));
     let fresh = fresh?;
     let problems = problems(&texts, &journal, &fresh, world);
+    let understood = texts.understood(&fresh);
     let subject = verb.message.clone().unwrap_or_else(|| texts.message());
     let subject = shown(subject.lines().next().unwrap_or_default());
     let commit = kept.commit.map(|commit| commit.short());
@@ -96,6 +99,9 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
                 terminal.colours,
             );
             out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let taken = out.lines().count();
+            let echoed = understood_lines(&understood, terminal.width, taken);
+            out.push_str(&echoed.render(terminal.colours));
             let mut text = Text::new(terminal.width);
             match &commit {
                 Some(commit) => text.line(0, Label::Plain, &format!("kept {commit}: {subject}")),
@@ -118,6 +124,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             notes: &said,
             problems: &problems,
             raised: &raised,
+            understood: &understood,
         }),
     };
     let reply = deliver(document, &verb.output, About::default(), world)?;
@@ -362,6 +369,19 @@ impl Texts {
             .filter_map(|text| Some((text.before.as_ref(), text.after.as_ref()?)))
             .flat_map(|(before, after)| new_in(before, after))
             .collect()
+    }
+
+    /// What was understood of the new and changed records.
+    fn understood(&self, fresh: &Fresh) -> Vec<Understood<'_>> {
+        let written = || self.all.iter().filter(|text| text.after.is_some());
+        let entries: Vec<&Entry> = written().filter_map(|text| text.after.as_ref()).collect();
+        let mut all = echo::of_entries(&entries, fresh);
+        for (understood, text) in all.iter_mut().zip(written()) {
+            if let Some(before) = &text.before {
+                understood.retain_new(before);
+            }
+        }
+        all
     }
 
     /// Each text, and what became of it.

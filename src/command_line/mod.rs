@@ -9,6 +9,7 @@ mod bags;
 mod begin;
 mod check;
 mod destination;
+mod echo;
 mod failure;
 mod find;
 mod fresh_index;

@@ -22,8 +22,8 @@ pub struct PlaceHardware {
 
 impl PlaceState {
     /// The state as answers about the whole journal need it, and its hardware
-    /// apart. Of the timeline only what was done, paid for or said of a surface
-    /// keeps its words; the problems are left out.
+    /// apart. Of the timeline only what was done, paid for, put somewhere or said of a
+    /// surface keeps its words; the problems are left out.
     #[must_use]
     pub fn lean(mut self) -> (PlaceState, PlaceHardware) {
         for moment in &mut self.timeline {
@@ -84,6 +84,12 @@ impl PlaceHardware {
 
 /// Whether a report asks for the words of such a fact.
 fn is_reported(key: &str, value: &str) -> bool {
-    [Key::Done.word(), Key::Cost.word(), "surface"].contains(&key)
+    [
+        Key::Done.word(),
+        Key::Cost.word(),
+        Key::Stored.word(),
+        "surface",
+    ]
+    .contains(&key)
         || Surface::ALL.iter().any(|surface| value == surface.word())
 }

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::text::{Label, Piece, Text, brief, counted, plain};
-use crate::entry::{BagFilling, Fact};
+use crate::entry::{BagFilling, Fact, Stated};
 use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::Label as BagLabel;
@@ -13,32 +13,82 @@ use crate::vocabulary::label::Label as BagLabel;
 /// More lines than these are summed up: nobody reads a wall of them.
 pub const MOST_LINES: usize = 20;
 
-/// The most columns that a record takes: two lines of a usual terminal, so that
-/// ten records fit on its screen.
-const LONGEST: usize = 150;
+/// The lines that a usual screen leaves beside the prompt and the verb's last words.
+const SCREEN: usize = 20;
 
-/// One line for each record and each bag; a sum where those were too many.
+/// The most lines that a record takes, however few there are.
+const LINES_A_RECORD: usize = 4;
+
+/// The most near names that a sum asks about; `check` names them all.
+const MOST_ASKED: usize = 5;
+
+/// Names and labels in a sum may take this many columns.
+const LONGEST_SUM: usize = 150;
+
+/// One line for each session, record and bag; a sum where those were too many.
+/// `taken` are the lines of the screen that something else fills: the more, the
+/// shorter is what is said of each record.
 #[must_use]
-pub fn render(understood: &Understood<'_>, width: usize) -> Text {
+pub fn render(all: &[Understood<'_>], width: usize, taken: usize) -> Text {
+    let count: usize = all.iter().map(Understood::count).sum();
+    if count > MOST_LINES {
+        let mut text = Text::new(width);
+        summed(&mut text, all);
+        return text;
+    }
+    let room = SCREEN.saturating_sub(taken);
+    let lengths = (2..=2 * LINES_A_RECORD).rev();
+    let mut lengths = lengths.map(|halves| listed(all, width, halves * width / 2));
+    let fits = |text: &Text| text.render(false).lines().count() <= room;
+    lengths
+        .find(fits)
+        .unwrap_or_else(|| listed(all, width, width.saturating_sub(4)))
+}
+
+/// A line for each session, record and bag, of at most `longest` columns each.
+fn listed(all: &[Understood<'_>], width: usize, longest: usize) -> Text {
     let mut text = Text::new(width);
-    let count = understood.records.len() + understood.bags.len();
-    if count == 0 {
-        text.line(0, Label::Faint, "nothing about a part was understood");
-    } else if count > MOST_LINES {
-        summed(&mut text, understood);
-    } else {
+    for understood in all {
+        session_line(&mut text, understood, longest);
         for record in &understood.records {
-            text.wrapped(0, 4, &line(record));
+            text.wrapped(0, 4, &line(record, longest));
         }
         for (bag, novelty) in &understood.bags {
-            text.wrapped(0, 4, &bag_line(bag, novelty));
+            text.wrapped(0, 4, &bag_line(bag, novelty, longest));
         }
+        prose_line(&mut text, understood, longest);
     }
     text
 }
 
+/// What is said of the session as a whole; nothing if only its parts are spoken of.
+fn session_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
+    let said: Vec<String> = understood
+        .session
+        .iter()
+        .filter_map(|one| other(one))
+        .collect();
+    if !said.is_empty() {
+        let head = (Label::Part, "Session: ".to_owned());
+        let said = cut_short(said, longest.saturating_sub(10));
+        text.wrapped(0, 4, &[head, plain(said.join("; "))]);
+    }
+}
+
+/// The headings under which no fact was read.
+fn prose_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
+    let titles = understood.prose.iter();
+    let titles: Vec<String> = titles.map(|passage| brief(&passage.title)).collect();
+    if !titles.is_empty() {
+        let head = (Label::Faint, "Read as words only: ".to_owned());
+        let longest = longest.max(2 * text.width());
+        let said = cut_short(titles, longest.saturating_sub(20));
+        text.wrapped(0, 4, &[head, plain(said.join("; "))]);
+    }
+}
+
 /// What a record says: the part, then status, hardware, shelf, what is to do.
-fn line(understood: &UnderstoodRecord) -> Vec<Piece> {
+fn line(understood: &UnderstoodRecord, longest: usize) -> Vec<Piece> {
     let record = &understood.record;
     let mut name = record.name.written().to_owned();
     if !record.at.is_empty() {
@@ -47,24 +97,28 @@ fn line(understood: &UnderstoodRecord) -> Vec<Piece> {
     let mut pieces = vec![(Label::Part, brief(&name))];
     pieces.extend(marked(&understood.part));
     pieces.push(plain(": "));
-    let said = cut_short(said(understood));
+    let head: usize = pieces.iter().map(|(_, words)| words.chars().count()).sum();
+    let said = cut_short(said(understood), longest.saturating_sub(head));
     pieces.push(plain(said.join("; ")));
     pieces
 }
 
 /// As many of these as a record may take, with how many more there are.
-fn cut_short(mut said: Vec<String>) -> Vec<String> {
+fn cut_short(mut said: Vec<String>, longest: usize) -> Vec<String> {
     if said.is_empty() {
         said.push("no fact".to_owned());
     }
-    let mut columns = 0;
-    let fits = said
-        .iter()
-        .take_while(|one| {
-            columns += one.chars().count() + 2;
-            columns <= LONGEST
-        })
-        .count();
+    let columns =
+        |said: &[String]| -> usize { said.iter().map(|one| one.chars().count() + 2).sum() };
+    let whole = columns(&said) <= longest + 2;
+    // Room is left for how many more there are.
+    let room = longest.saturating_sub("; and 9 more".len());
+    let fits = match whole {
+        true => said.len(),
+        false => (1..=said.len())
+            .take_while(|count| columns(&said[..*count]) <= room)
+            .count(),
+    };
     let left = said.len() - fits.max(1);
     said.truncate(fits.max(1));
     if left > 0 {
@@ -107,48 +161,74 @@ fn said(understood: &UnderstoodRecord) -> Vec<String> {
         }
     }
     said.extend(hardware(understood));
-    let mut others = 0;
-    for fact in facts() {
-        if let Fact::Stored(shelf) = fact {
+    said.extend(understood.record.facts.iter().filter_map(|stated| {
+        if let Fact::Stored(shelf) = &stated.fact {
             let mark = mark_words(understood.new_shelves.get(shelf));
-            said.push(format!("on {}{mark}", brief(shelf)));
-        } else if let Fact::Needs(need) = fact {
+            return Some(format!("on {}{mark}", brief(shelf)));
+        }
+        other(stated)
+    }));
+    let words = understood.words_only.iter();
+    said.extend(words.map(|line| format!("as words: {}", brief(line))));
+    said
+}
+
+/// A fact that is neither a standing nor hardware; `None` for those, and for what
+/// tells nothing of the part. What has no short form of its own stands as it was typed.
+fn other(stated: &Stated) -> Option<String> {
+    match &stated.fact {
+        Fact::Status(_)
+        | Fact::Surface(_)
+        | Fact::SentTo(_)
+        | Fact::Hardware(_)
+        | Fact::Bag(_)
+        | Fact::Footage(_) => None,
+        Fact::Stored(shelf) => Some(format!("on {}", brief(shelf))),
+        Fact::Needs(need) => {
             let by = need.by.map(|day| format!(" by {day}")).unwrap_or_default();
             let word = if need.is_purchase() { "" } else { "to do: " };
-            said.push(format!("{word}{}{by}", brief(&need.text)));
-        } else if let Fact::Done(work) = fact {
-            said.push(format!("done: {}", brief(work)));
-        } else if let Fact::ReplacedBy(new) = fact {
+            Some(format!("{word}{}{by}", brief(&need.text)))
+        }
+        Fact::Done(work) => Some(format!("done: {}", brief(work))),
+        Fact::ReplacedBy(new) => {
             let kind = new.kind.map(|kind| kind.word()).unwrap_or_default();
             let what = [kind, &new.what].join(" ");
-            said.push(format!("replaced by {}", brief(what.trim())));
-        } else if let Fact::Cost(cost) = fact {
-            let money = cost.money;
-            said.push(format!("{} {}", money.currency.code(), money.amount()));
-        } else if let Fact::Hours(minutes) = fact {
-            said.push(format!("{minutes} hours"));
-        } else if let Fact::After(part) = fact {
-            said.push(format!("after {}", brief(&part.written())));
-        } else if let Fact::RefitAfter(part) = fact {
-            said.push(format!("goes back after {}", brief(&part.written())));
-        } else if let Fact::Found(words) = fact {
-            said.push(format!("found: {}", brief(words)));
-        } else if !matches!(
-            fact,
-            Fact::Status(_)
-                | Fact::Surface(_)
-                | Fact::SentTo(_)
-                | Fact::Hardware(_)
-                | Fact::Bag(_)
-                | Fact::Footage(_)
-        ) {
-            others += 1;
+            Some(format!("replaced by {}", brief(what.trim())))
         }
+        Fact::Cost(cost) => {
+            let money = cost.money;
+            let what = brief(&cost.text);
+            let words = format!("{} {} {what}", money.currency.code(), money.amount());
+            Some(words.trim_end().to_owned())
+        }
+        Fact::Hours(minutes) => Some(format!("{minutes} hours")),
+        Fact::After(part) => Some(format!("after {}", brief(&part.written()))),
+        Fact::RefitAfter(part) => Some(format!("goes back after {}", brief(&part.written()))),
+        // That has its problem already.
+        Fact::Unknown(_) => None,
+        // One that was taken from the front matter is said once there.
+        Fact::System(_) if stated.inherited => None,
+        Fact::HoldsUp(_)
+        | Fact::OffAfter(_)
+        | Fact::Undone(_)
+        | Fact::Hands(_)
+        | Fact::Of(_)
+        | Fact::Leftover(_)
+        | Fact::Short(_)
+        | Fact::Holds(_)
+        | Fact::Found(_)
+        | Fact::Question(_)
+        | Fact::Answer(_)
+        | Fact::Torque(_)
+        | Fact::Manual(_)
+        | Fact::Tool(_)
+        | Fact::Photo(_)
+        | Fact::Lesson(_)
+        | Fact::Caution(_)
+        | Fact::Number(_)
+        | Fact::Also(_)
+        | Fact::System(_) => Some(format!("{}: {}", stated.key.word(), brief(&stated.written))),
     }
-    if others > 0 {
-        said.push(counted(others, "other fact", "other facts"));
-    }
-    said
 }
 
 /// The hardware of a record, by the bag it is in.
@@ -203,7 +283,7 @@ fn piece_words(piece: &Hardware) -> String {
     words
 }
 
-fn bag_line(bag: &BagFilling, novelty: &Novelty) -> Vec<Piece> {
+fn bag_line(bag: &BagFilling, novelty: &Novelty, longest: usize) -> Vec<Piece> {
     let mut said: Vec<String> = Vec::new();
     let pieces: Vec<String> = bag
         .hardware
@@ -224,17 +304,21 @@ fn bag_line(bag: &BagFilling, novelty: &Novelty) -> Vec<Piece> {
     );
     let mut line = vec![(Label::Part, format!("Bag {}", brief(bag.label.written())))];
     line.extend(marked(novelty));
-    line.push(plain(format!(": {}", cut_short(said).join("; "))));
+    line.push(plain(format!(
+        ": {}",
+        cut_short(said, longest.saturating_sub(12)).join("; ")
+    )));
     line
 }
 
 /// How many stand where, what is new, and what is asked about.
-fn summed(text: &mut Text, understood: &Understood<'_>) {
-    let records = &understood.records;
+fn summed(text: &mut Text, all: &[Understood<'_>]) {
+    let records = || all.iter().flat_map(|one| &one.records);
+    let sections = || all.iter().flat_map(|one| &one.bags);
     let mut standing: BTreeMap<&str, Vec<&UnderstoodRecord>> = BTreeMap::new();
     let mut needs = 0;
     let mut bags: Vec<&str> = Vec::new();
-    for record in records {
+    for record in records() {
         let mut word = "without a status";
         for stated in &record.record.facts {
             if let Fact::Status(status) = stated.fact {
@@ -245,7 +329,7 @@ fn summed(text: &mut Text, understood: &Understood<'_>) {
         }
         standing.entry(word).or_default().push(record);
     }
-    bags.extend(understood.bags.iter().map(|(bag, _)| bag.label.written()));
+    bags.extend(sections().map(|(bag, _)| bag.label.written()));
     bags.sort_unstable();
     bags.dedup();
     for (word, records) in standing {
@@ -254,19 +338,20 @@ fn summed(text: &mut Text, understood: &Understood<'_>) {
         text.wrapped(0, 4, &[(Label::Standing, head), plain(shortened(&names))]);
     }
     let is_new = |record: &&UnderstoodRecord| record.part != Novelty::Known;
-    let new: Vec<String> = records.iter().filter(is_new).map(place).collect();
+    let new: Vec<String> = records().filter(is_new).map(place).collect();
     if !new.is_empty() {
         let head = format!("{}: ", counted(new.len(), "new part", "new parts"));
         text.wrapped(0, 4, &[(Label::Note, head), plain(shortened(&new))]);
     }
-    for record in records {
+    let asked = records().filter(|record| matches!(record.part, Novelty::Near(_)));
+    for record in asked.take(MOST_ASKED) {
         if let Novelty::Near(known) = &record.part {
             let ask = format!("{}: new, or {}?", place(record), brief(known));
             text.wrapped(0, 4, &[(Label::Warning, ask)]);
         }
     }
     let counts = [
-        counted(records.len(), "part", "parts"),
+        counted(records().count(), "part", "parts"),
         counted(bags.len(), "bag", "bags"),
         format!("{needs} to do"),
     ];
@@ -287,7 +372,7 @@ fn shortened(names: &[String]) -> String {
     let mut columns = 0;
     for name in names {
         columns += name.chars().count() + 2;
-        if columns > LONGEST {
+        if columns > LONGEST_SUM {
             break;
         }
         shown.push(name.clone());
@@ -327,8 +412,8 @@ mod tests {
 
     fn shown(entry: &Entry) -> String {
         let aliases = Aliases::default();
-        let understood = understood(entry, KnownNames::default(), &aliases);
-        render(&understood, 80).render(false)
+        let understood = understood(entry, &mut KnownNames::default(), &aliases);
+        render(&[understood], 80, 0).render(false)
     }
 
     #[test]
@@ -354,7 +439,7 @@ mod tests {
     fn a_program_gets_every_fact_with_its_meaning() {
         let entry = entry(1);
         let aliases = Aliases::default();
-        let understood = understood(&entry, KnownNames::default(), &aliases);
+        let understood = understood(&entry, &mut KnownNames::default(), &aliases);
         let document = Json.export(&(&understood, &[][..]));
         let value: serde_json::Value =
             serde_json::from_str(&document.sheets[0]).expect("what was written as JSON");

@@ -2,13 +2,16 @@
 //!
 //! Whether it makes sense is for `check`; how it is shown for `presentation`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
-use crate::entry::{BagFilling, Entry, Fact};
+use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Record, Stated};
 use crate::ledger::{Aliases, PlaceRecord, shares, when};
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::words::{fold, one_slip};
+
+use super::whole_journal::WholeJournal;
 
 /// What earlier records name, so that a new name can be told from a known one.
 #[derive(Clone, Debug, Default)]
@@ -16,7 +19,13 @@ pub struct KnownNames {
     parts: BTreeMap<(String, String), String>,
     bags: BTreeMap<String, String>,
     shelves: BTreeMap<String, String>,
+    /// How often two names were compared.
+    compared: usize,
 }
+
+/// Names are compared this often, which takes a moment; where a whole journal is new at
+/// once, the names behind that are new, and `check` says which are near.
+const MOST_COMPARED: usize = 1_000_000;
 
 impl KnownNames {
     /// The names in the entries before `entry`, in the order of the work.
@@ -35,6 +44,38 @@ impl KnownNames {
             };
             if other.path != entry.path && is_earlier {
                 known.add_entry(other, aliases);
+            }
+        }
+        known
+    }
+
+    /// The names that a journal holds, as far as other files than `except` say them.
+    #[must_use]
+    pub fn in_journal(whole: &WholeJournal, except: &BTreeSet<&str>) -> KnownNames {
+        let counts = |file: &str| !except.contains(file);
+        let mut known = KnownNames::default();
+        for (key, state) in &whole.ledger.places {
+            let mut said = state.timeline.iter().filter(|one| counts(&one.spot.file));
+            if state.recorded && said.clone().next().is_some() {
+                let name = (state.vehicle.clone(), key.name.clone());
+                known.parts.insert(name, state.name.clone());
+            }
+            for bagged in &state.bagged {
+                if counts(&bagged.spot.file) {
+                    known.add_bag(&bagged.bag);
+                }
+            }
+            let shelves = said.by_ref().flat_map(|one| &one.facts);
+            for (_, shelf) in shelves.filter(|(key, _)| key == Key::Stored.word()) {
+                known.add_shelf(shelf);
+            }
+        }
+        for section in &whole.ledger.bag_sections {
+            if counts(&section.spot.file) {
+                known.add_bag(&section.bag);
+                if let Some(shelf) = &section.stored {
+                    known.add_shelf(shelf);
+                }
             }
         }
         known
@@ -79,6 +120,27 @@ impl KnownNames {
             .or_insert_with(|| bag.written().to_owned());
     }
 
+    fn part(&mut self, vehicle: &str, name: &Name, aliases: &Aliases) -> Novelty {
+        let key = aliases.resolve(vehicle, name.key());
+        let place = (vehicle.to_owned(), key.to_owned());
+        if self.parts.contains_key(&place) {
+            return Novelty::Known;
+        }
+        if !may_compare(&mut self.compared, self.parts.len()) {
+            return Novelty::New;
+        }
+        let of_vehicle = self.parts.iter().filter(|((of, _), _)| of == vehicle);
+        nearest(key, of_vehicle.map(|((_, key), written)| (key, written)))
+    }
+
+    fn bag(&mut self, bag: &Label) -> Novelty {
+        novelty(&self.bags, bag.key(), &mut self.compared)
+    }
+
+    fn shelf(&mut self, shelf: &str) -> Novelty {
+        novelty(&self.shelves, &fold(shelf), &mut self.compared)
+    }
+
     /// Adds a shelf.
     pub fn add_shelf(&mut self, shelf: &str) {
         self.shelves
@@ -103,10 +165,83 @@ pub enum Novelty {
 pub struct Understood<'e> {
     /// The entry.
     pub entry: &'e Entry,
+    /// What is said of the session as a whole.
+    pub session: Vec<&'e Stated>,
     /// One for each place of each record, in the order of the text.
     pub records: Vec<UnderstoodRecord>,
     /// The sections about whole bags, with whether the bag is new.
     pub bags: Vec<(&'e BagFilling, Novelty)>,
+    /// The sections in which no fact was read: prose, or facts nobody understood.
+    pub prose: Vec<&'e Passage>,
+}
+
+/// Facts, each with whether it was inherited; their lines do not count.
+type FactsSaid = Vec<(Fact, bool)>;
+
+impl Understood<'_> {
+    /// Leaves only what stands on these lines; where there are none, only the session
+    /// was spoken of.
+    pub fn retain_lines(&mut self, lines: &Range<u32>) {
+        self.session
+            .retain(|stated| lines.is_empty() || lines.contains(&stated.spot.line));
+        self.records
+            .retain(|one| lines.contains(&one.record.spot.line));
+        self.bags.retain(|(bag, _)| lines.contains(&bag.spot.line));
+        self.prose.retain(|passage| lines.contains(&passage.line));
+    }
+
+    /// Leaves only what an earlier text of the entry did not say.
+    pub fn retain_new(&mut self, before: &Entry) {
+        let words = |facts: &[Stated]| -> FactsSaid {
+            let both = facts.iter().map(|one| (one.fact.clone(), one.inherited));
+            both.collect()
+        };
+        let old: Vec<(String, String, FactsSaid)> = before
+            .records
+            .iter()
+            .flat_map(|record| shares(before, record))
+            .map(|one| {
+                (
+                    one.name.key().to_owned(),
+                    one.at.to_string(),
+                    words(&one.facts),
+                )
+            })
+            .collect();
+        // By name first: an entry may have thousands of records.
+        let mut by_name: BTreeMap<(&str, &str), Vec<&FactsSaid>> = BTreeMap::new();
+        for (name, at, facts) in &old {
+            by_name.entry((name, at)).or_default().push(facts);
+        }
+        self.records.retain(|one| {
+            let at = one.record.at.to_string();
+            let place = (one.record.name.key(), at.as_str());
+            let facts = words(&one.record.facts);
+            let known = by_name.get(&place);
+            !known.is_some_and(|known| known.iter().any(|old| **old == facts))
+        });
+        let same_day = before.date == self.entry.date && before.vehicle == self.entry.vehicle;
+        self.session
+            .retain(|stated| !same_day || !before.facts.iter().any(|old| old.fact == stated.fact));
+        self.bags.retain(|(bag, _)| {
+            !before.bags.iter().any(|old| {
+                before.passage_text(&old.passage) == self.entry.passage_text(&bag.passage)
+            })
+        });
+        let old: BTreeSet<&str> = before
+            .prose
+            .iter()
+            .map(|passage| before.passage_text(passage))
+            .collect();
+        self.prose
+            .retain(|passage| !old.contains(self.entry.passage_text(passage)));
+    }
+
+    /// How many lines tell of it, one for each record and bag.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.records.len() + self.bags.len()
+    }
 }
 
 /// What was understood about one place.
@@ -120,33 +255,36 @@ pub struct UnderstoodRecord {
     pub new_bags: BTreeMap<String, Novelty>,
     /// The shelves that are not known yet, as written.
     pub new_shelves: BTreeMap<String, Novelty>,
+    /// Lines that stand as facts do and were read as none.
+    pub words_only: Vec<String>,
 }
 
-/// What was understood of `entry`; `known` are the names before it.
+/// What was understood of `entry`; `known` are the names before it, and those in it
+/// afterwards.
 #[must_use]
 pub fn understood<'e>(
     entry: &'e Entry,
-    mut known: KnownNames,
+    known: &mut KnownNames,
     aliases: &Aliases,
 ) -> Understood<'e> {
     let mut records = Vec::new();
     for record in &entry.records {
         let vehicle = record.vehicle.as_deref().unwrap_or_default();
         for own in shares(entry, record) {
-            let part = part_novelty(&known, vehicle, &own.name, aliases);
+            let part = known.part(vehicle, &own.name, aliases);
             known.add_part(vehicle, &own.name, aliases);
             let mut new_bags = BTreeMap::new();
             let mut new_shelves = BTreeMap::new();
             for stated in &own.facts {
                 if let Some(bag) = stated.fact.bag() {
-                    let novelty = novelty(&known.bags, bag.key());
+                    let novelty = known.bag(bag);
                     if novelty != Novelty::Known {
                         new_bags.insert(bag.key().to_owned(), novelty);
                     }
                     known.add_bag(bag);
                 }
                 if let Fact::Stored(shelf) = &stated.fact {
-                    let novelty = novelty(&known.shelves, &fold(shelf));
+                    let novelty = known.shelf(shelf);
                     if novelty != Novelty::Known {
                         new_shelves.insert(shelf.clone(), novelty);
                     }
@@ -158,36 +296,76 @@ pub fn understood<'e>(
                 part,
                 new_bags,
                 new_shelves,
+                words_only: words_only(entry, record),
             });
         }
     }
     let bags = entry
         .bags
         .iter()
-        .map(|bag| (bag, novelty(&known.bags, bag.label.key())))
+        .map(|bag| (bag, known.bag(&bag.label)))
         .collect();
+    // Words below the entry's title are its story, unless they stand as a list.
+    let is_list = |passage: &&Passage| {
+        let mut lines = entry.passage_text(passage).lines();
+        lines.any(|line| line.trim_start().starts_with(['-', '*', '+', '\u{2022}']))
+    };
+    let is_title = |passage: &&Passage| Some(&passage.title) == entry.title.as_ref();
+    let headed =
+        |passage: &&Passage| !passage.title.is_empty() && (!is_title(passage) || is_list(passage));
     Understood {
         entry,
+        session: entry.facts.iter().collect(),
         records,
         bags,
+        prose: entry.prose.iter().filter(headed).collect(),
     }
 }
 
-fn part_novelty(known: &KnownNames, vehicle: &str, name: &Name, aliases: &Aliases) -> Novelty {
-    let key = aliases.resolve(vehicle, name.key());
-    let place = (vehicle.to_owned(), key.to_owned());
-    if known.parts.contains_key(&place) {
+/// The list items of a section, and the lines right under its heading, on which no fact
+/// stands. Nested items and wrapped lines belong to what is above them.
+fn words_only(entry: &Entry, record: &Record) -> Vec<String> {
+    if record.short.is_some() || record.passage.title.is_empty() {
+        return Vec::new();
+    }
+    let is_read: BTreeSet<u32> = record.facts.iter().map(|one| one.spot.line).collect();
+    let mut found = Vec::new();
+    let mut is_first_block = true;
+    let text = entry.passage_text(&record.passage);
+    for (line, number) in text.lines().zip(record.passage.line..).skip(1) {
+        is_first_block &= !line.trim().is_empty();
+        let item = line.strip_prefix(['-', '*', '+', '\u{2022}']);
+        let item = item.filter(|item| item.starts_with([' ', '\t']));
+        // In a block of items other lines are wrapped ones.
+        is_first_block &= item.is_none();
+        let said = match item {
+            Some(item) => item.trim(),
+            None if is_first_block && !line.starts_with([' ', '\t']) => line.trim(),
+            None => continue,
+        };
+        let has_key = said
+            .split_once(':')
+            .is_some_and(|(key, _)| Key::read(key).is_some());
+        if !has_key && !is_read.contains(&number) {
+            found.push(said.to_owned());
+        }
+    }
+    found
+}
+
+fn novelty(known: &BTreeMap<String, String>, key: &str, compared: &mut usize) -> Novelty {
+    if known.contains_key(key) {
         return Novelty::Known;
     }
-    let of_vehicle = known.parts.iter().filter(|((of, _), _)| of == vehicle);
-    nearest(key, of_vehicle.map(|((_, key), written)| (key, written)))
+    match may_compare(compared, known.len()) {
+        true => nearest(key, known.iter()),
+        false => Novelty::New,
+    }
 }
 
-fn novelty(known: &BTreeMap<String, String>, key: &str) -> Novelty {
-    match known.contains_key(key) {
-        true => Novelty::Known,
-        false => nearest(key, known.iter()),
-    }
+fn may_compare(compared: &mut usize, more: usize) -> bool {
+    *compared += more;
+    *compared <= MOST_COMPARED
 }
 
 /// New, or near one of these. Names that differ in a figure are two: bag 12 is

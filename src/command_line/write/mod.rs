@@ -20,7 +20,7 @@ use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::keep::entry_problems;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, echo, opened};
 use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
 use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
@@ -29,6 +29,7 @@ use crate::presentation::json::Json;
 use crate::presentation::json::writing::Written;
 use crate::presentation::problems::{Shown, render, summary};
 use crate::presentation::text::{Label, Text, counted};
+use crate::presentation::understood::render as understood_lines;
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
 use crate::vocabulary::hours_reading::read_hours;
@@ -469,7 +470,14 @@ fn look_at(
     raised.retain(|raised| is_new(raised.spot.line));
     let date = entry.date.map(|day| day.to_string());
     let vehicle = entry.vehicle.clone();
-    let all = entry_problems(&[entry], read, journal, &fresh, world);
+    let entry = [entry];
+    let mut understood = echo::of_entries(&[&entry[0]], &fresh);
+    for one in &mut understood {
+        if let Some(lines) = &placed.lines {
+            one.retain_lines(lines);
+        }
+    }
+    let all = entry_problems(&entry, read, journal, &fresh, world);
     let count = all.len();
     let problems: Vec<_> = all
         .into_iter()
@@ -488,6 +496,9 @@ fn look_at(
                 terminal.colours,
             );
             out.push_str(&arising(&raised, terminal.width, terminal.colours));
+            let taken = out.lines().count();
+            let echoed = understood_lines(&understood, terminal.width, taken);
+            out.push_str(&echoed.render(terminal.colours));
             let mut said = placed.said.clone();
             if !problems.is_empty() {
                 said.push_str(&format!(", with {}", summary(&problems)));
@@ -512,6 +523,7 @@ fn look_at(
             problems: &problems,
             older_problems: older,
             raised: &raised,
+            understood: understood.first(),
         }),
     };
     let mut reply = deliver(document, output, About::default(), world)?;

@@ -1,5 +1,7 @@
 //! What was understood of one entry, as JSON.
 
+use std::borrow::Borrow;
+
 use serde_json::{Map, Value, json};
 
 use super::{Json, document, problems, said};
@@ -13,12 +15,14 @@ use crate::vocabulary::status::Status;
 
 impl Exporter<(&Understood<'_>, &[Problem])> for Json {
     fn export(&self, (understood, found): &(&Understood<'_>, &[Problem])) -> Document {
-        document(&value(understood, found))
+        let mut value = value(understood);
+        value["problems"] = json!(problems::values(found));
+        document(&value)
     }
 }
 
-/// The entry with its records, one a place, and the problems on its lines.
-fn value(understood: &Understood<'_>, found: &[Problem]) -> Value {
+/// The entry with its records, one a place.
+pub(super) fn value(understood: &Understood<'_>) -> Value {
     let entry = understood.entry;
     let records: Vec<Value> = understood
         .records
@@ -31,6 +35,7 @@ fn value(understood: &Understood<'_>, found: &[Problem]) -> Value {
                 "new": one.part != Novelty::Known,
                 "near": near(&one.part),
                 "facts": facts(&one.record.facts),
+                "words_only": one.words_only,
             })
         })
         .collect();
@@ -49,14 +54,18 @@ fn value(understood: &Understood<'_>, found: &[Problem]) -> Value {
             })
         })
         .collect();
+    let words_only = understood.prose.iter();
+    let words_only: Vec<Value> = words_only
+        .map(|passage| json!({ "line": passage.line, "heading": passage.title }))
+        .collect();
     json!({
         "entry": said(&entry.path),
         "date": entry.date.map(|day| day.to_string()),
         "vehicle": entry.vehicle,
-        "facts": facts(&entry.facts),
+        "facts": facts(&understood.session),
         "records": records,
         "bags": bags,
-        "problems": problems::values(found),
+        "words_only": words_only,
     })
 }
 
@@ -68,17 +77,21 @@ fn near(novelty: &Novelty) -> Value {
 }
 
 /// Facts in the order of the text. Pieces of hardware from one line are one fact.
-fn facts(facts: &[Stated]) -> Vec<Value> {
-    let same_line = |a: &Stated, b: &Stated| {
+fn facts<S: Borrow<Stated>>(facts: &[S]) -> Vec<Value> {
+    let same_line = |a: &S, b: &S| {
+        let (a, b) = (a.borrow(), b.borrow());
         let pieces = |stated: &Stated| matches!(stated.fact, Fact::Hardware(_));
         pieces(a) && pieces(b) && a.spot == b.spot && a.written == b.written
     };
-    facts.chunk_by(same_line).map(fact).collect()
+    facts
+        .chunk_by(same_line)
+        .map(|all| fact(&all.iter().map(Borrow::borrow).collect::<Vec<&Stated>>()))
+        .collect()
 }
 
 /// The facts of one value.
-fn fact(all: &[Stated]) -> Value {
-    let Some(first) = all.first() else {
+fn fact(all: &[&Stated]) -> Value {
+    let Some(&first) = all.first() else {
         return Value::Null;
     };
     let mut value = Map::new();

@@ -5,10 +5,12 @@ use serde_json::{Value, json};
 
 use super::part::general_cautions;
 use super::problems::values;
+use super::understood::value;
 use super::{Json, document, money, said};
 use crate::presentation::export::{Document, Exporter};
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, once};
+use crate::reports::understood::Understood;
 use crate::vocabulary::money::Money;
 
 /// A journal that was begun.
@@ -53,6 +55,8 @@ pub struct Written<'a> {
     pub older_problems: usize,
     /// Cautions that the new lines raise.
     pub raised: &'a [Raised],
+    /// What was understood of the new lines.
+    pub understood: Option<&'a Understood<'a>>,
 }
 
 impl Exporter<Written<'_>> for Json {
@@ -65,6 +69,7 @@ impl Exporter<Written<'_>> for Json {
             "problems": values(written.problems),
             "older_problems": written.older_problems,
             "cautions": general_cautions(&once(written.raised.to_vec())),
+            "understood": written.understood.map(value),
         }))
     }
 }
@@ -82,6 +87,8 @@ pub struct KeptTexts<'a> {
     pub problems: &'a [Problem],
     /// Cautions that they raise.
     pub raised: &'a [Raised],
+    /// What was understood of the new and changed records, entry by entry.
+    pub understood: &'a [Understood<'a>],
 }
 
 impl Exporter<KeptTexts<'_>> for Json {
@@ -98,6 +105,7 @@ impl Exporter<KeptTexts<'_>> for Json {
             "notes": kept.notes,
             "problems": values(kept.problems),
             "cautions": general_cautions(&once(kept.raised.to_vec())),
+            "understood": kept.understood.iter().map(value).collect::<Vec<Value>>(),
         }))
     }
 }
