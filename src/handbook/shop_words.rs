@@ -49,6 +49,7 @@ pub fn synonyms(asked: &[String]) -> Option<Known> {
     let (own, name, group) = groups
         .flat_map(|group| group.iter().map(move |name| (name, group)))
         .filter(|(name, _)| name.starts_with(first))
+        .filter(|(name, _)| name.split(' ').next().map(words::stem).as_ref() == asked.first())
         .map(|(name, group)| (stems(name), name, group))
         .filter(|(own, ..)| asked.starts_with(own))
         .max_by_key(|(own, ..)| own.len())?;

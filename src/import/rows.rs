@@ -7,7 +7,7 @@ use super::amounts::{DecimalMark, is_none};
 use super::columns::{Columns, Content};
 use super::row::Row;
 use super::table::Table;
-use crate::vocabulary::cost_reading::read_cost;
+use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 use crate::vocabulary::money::Money;
@@ -204,9 +204,16 @@ fn money(written: &str, columns: &Columns) -> Result<Money, String> {
             columns.cost_mark.words()
         )
     })?;
-    let read = read_cost(&not_a_group(&plain), columns.currency)
-        .map_err(|error| format!("the money cannot be read: {error}"))?;
-    if !read.cost.text.is_empty() || !read.doubts.is_empty() {
+    let read = read_cost(&not_a_group(&plain), columns.currency).map_err(|error| {
+        let error = match error {
+            CostError::TooFine(_, currency) => CostError::TooFine(plain, currency),
+            other => other,
+        };
+        format!("the money cannot be read: {error}")
+    })?;
+    // Which currency a sign was taken for stands in the preview.
+    let is_guess = |doubt: &CostDoubt| matches!(doubt, CostDoubt::GuessedCurrency(_));
+    if !read.cost.text.is_empty() || !read.doubts.iter().all(is_guess) {
         return Err(format!("`{written}` is no plain amount of money"));
     }
     Ok(read.cost.money)

@@ -182,7 +182,9 @@ fn other(stated: &Stated) -> Option<String> {
         | Fact::SentTo(_)
         | Fact::Hardware(_)
         | Fact::Bag(_)
-        | Fact::Footage(_) => None,
+        | Fact::Footage(_)
+        | Fact::Tell(_)
+        | Fact::Ask(_) => None,
         Fact::Stored(shelf) => Some(format!("on {}", brief(shelf))),
         Fact::Needs(need) => {
             let by = need.by.map(|day| format!(" by {day}")).unwrap_or_default();

@@ -20,10 +20,20 @@ pub struct KnownPart {
     pub names: Vec<&'static str>,
     /// The system it usually belongs to; `suspension` is said without its end.
     pub system: &'static str,
-    /// Whether only the manual's figure counts for its hardware.
-    pub only_manual: bool,
+    /// Whether the table says that only the manual's figure counts.
+    marked_manual: bool,
     /// Whether it is undone and stays in place more often than it comes off.
     pub comes_undone: bool,
+}
+
+impl KnownPart {
+    /// Whether only the manual's figure counts for its hardware: the table says so, or
+    /// its name is of a restricted field.
+    #[must_use]
+    pub fn only_manual(&self) -> bool {
+        let restricted = |name: &&str| field(name, "").is_some();
+        self.marked_manual || self.names.first().is_some_and(restricted)
+    }
 }
 
 /// All kinds of parts, in the order of the table.
@@ -101,11 +111,10 @@ fn read_table(text: &'static str) -> Vec<KnownPart> {
             None => (line, ""),
         };
         let names = names(line);
-        let restricted = names.first().is_some_and(|name| field(name, "").is_some());
         parts.push(KnownPart {
             names,
             system,
-            only_manual: all_manual || mark == "manual" || restricted,
+            marked_manual: all_manual || mark == "manual",
             comes_undone: mark == "undone",
         });
     }
@@ -142,8 +151,8 @@ mod tests {
             );
         }
         assert!(known_part("brake hose").is_some_and(|part| part.comes_undone));
-        assert!(known_part("drag link").is_some_and(|part| part.only_manual));
-        assert!(known_part("connecting rod").is_some_and(|part| part.only_manual));
+        assert!(known_part("drag link").is_some_and(KnownPart::only_manual));
+        assert!(known_part("connecting rod").is_some_and(KnownPart::only_manual));
     }
 
     #[test]
@@ -151,7 +160,7 @@ mod tests {
         for name in ["wiper motor knob thing", "story", "", "wing commander"] {
             assert_eq!(known_part(name), None, "{name}");
         }
-        assert!(known_part("bonnet").is_some_and(|part| !part.only_manual && !part.comes_undone));
+        assert!(known_part("bonnet").is_some_and(|part| !part.only_manual() && !part.comes_undone));
     }
 
     #[test]

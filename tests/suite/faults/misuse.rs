@@ -59,7 +59,7 @@ fn unknown_names_and_days_are_explained() {
             "after --until is no day",
         ),
         (
-            &["write", "--date", "14/3", "text"],
+            &["write", "--date", "31/31", "text"],
             "after --date is no day",
         ),
         (
