@@ -66,7 +66,7 @@ impl Field {
 struct Known {
     /// As it stands there.
     words: &'static str,
-    /// The stems of its words joined.
+    /// The stems of its words joined, and stemmed as one word: `towbal`.
     joined: String,
     /// Whether any word that ends so will do.
     is_ending: bool,
@@ -164,7 +164,7 @@ impl Known {
         let words = written.strip_prefix('*').unwrap_or(written);
         Known {
             words,
-            joined: stems(words).concat(),
+            joined: stem(&stems(words).concat()),
             is_ending: words != written,
         }
     }
@@ -186,8 +186,11 @@ impl Known {
                     return None;
                 }
                 joined.push_str(word);
-                if joined.len() >= self.joined.len() {
-                    return (joined == self.joined).then_some((at, count + 1));
+                if stem(&joined) == self.joined {
+                    return Some((at, count + 1));
+                }
+                if joined.len() > self.joined.len() + 3 {
+                    return None;
                 }
             }
             None
