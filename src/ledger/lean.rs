@@ -23,13 +23,15 @@ pub struct PlaceHardware {
 impl PlaceState {
     /// The state as answers about the whole journal need it, and its hardware
     /// apart. Of the timeline only what was done, paid for, put somewhere or said of a
-    /// surface keeps its words; the problems are left out.
+    /// surface keeps its words, and of the problems only those about a count at refit.
     #[must_use]
     pub fn lean(mut self) -> (PlaceState, PlaceHardware) {
         for moment in &mut self.timeline {
             moment.facts.retain(|(key, value)| is_reported(key, value));
         }
-        self.problems.clear();
+        let counted = &self.counted;
+        self.problems
+            .retain(|said| counted.iter().any(|counted| counted.spot == said.spot));
         let mut hardware = PlaceHardware {
             hardware: std::mem::take(&mut self.hardware),
             counted: std::mem::take(&mut self.counted),

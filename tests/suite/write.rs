@@ -99,9 +99,9 @@ fn what_cannot_be_placed_is_taken_up_once_it_is_said_right() {
             &["## Horn\n\n- status: removed\n- replaced by: a new one\n\nwords\n"],
         ),
         (
-            &["--part", "Horn", "--cost", "forty or so"],
+            &["--part", "Horn", "--cost", "too much"],
             "",
-            "`cost: forty or so` cannot be read",
+            "`cost: too much` cannot be read",
             &["--cost", "40"],
             &["- cost: 40\n"],
         ),

@@ -23,7 +23,7 @@ fn assert_answers(shop: &Shop) {
     }
     let checked = shop.run(["check"]);
     assert_no_panic(&checked);
-    checked.shows("entries read");
+    checked.shows(" read: ");
 }
 
 /// Keeping is refused with these words, and nothing has moved.
