@@ -205,9 +205,10 @@ fn money(written: &str, columns: &Columns) -> Result<Money, String> {
         )
     })?;
     let read = read_cost(&not_a_group(&plain), columns.currency).map_err(|error| {
-        let error = match error {
-            CostError::TooFine(_, currency) => CostError::TooFine(plain, currency),
-            other => other,
+        let error = if let CostError::TooFine(_, currency) = error {
+            CostError::TooFine(plain, currency)
+        } else {
+            error
         };
         format!("the money cannot be read: {error}")
     })?;
