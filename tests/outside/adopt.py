@@ -128,10 +128,11 @@ for name, body, new in [
 for arguments in (["fsck", "--strict"], ["status", "--porcelain"]):
     done = subprocess.run(["git", *arguments], cwd=journal, capture_output=True, text=True, env=environment)
     assert done.stdout == "" and done.returncode == 0, (arguments, done.stdout)
-# A year told in three minutes: every sentence is a row's text.
+# A year told in three minutes: every sentence stands in a row, its text or another column.
 year = ["--vehicle", "d", "--since", "2005-01-01", "--until", "2005-12-31"]
 draft = json.loads(run("-j", journal, "recap", *year, "--minutes", "3", "--json"))
 texts = {" ".join(text.split()) for text in adopted.values()}
+texts |= {f"PMType: {rows[number - 1]['PMType']}" for number in adopted}
 said = [line for chapter in draft["chapters"] for line in chapter["sentences"]]
 for line in said:
     if line["entry"]:
