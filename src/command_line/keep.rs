@@ -139,9 +139,9 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
 
 /// What becomes of texts that were kept and are gone from the folder.
 struct Deletions {
-    /// So many are taken out of the journal.
+    /// Number of texts deleted from the journal.
     kept: usize,
-    /// So many stay in it.
+    /// Number of texts that stay in it.
     held_back: usize,
 }
 

@@ -16,7 +16,7 @@ use super::world::World;
 use super::{Reply, kept_answer};
 use crate::journal::Journal;
 
-/// So many replies are kept of each verb, so that they cannot pile up.
+/// Maximum number of replies kept of each verb.
 const EACH: u64 = 8;
 
 /// A question whose reply may be kept.

@@ -169,7 +169,7 @@ impl Episode {
     }
 }
 
-/// So many words in a row, the same in both, are no chance.
+/// Words in a row that two texts must share before it counts as no accident.
 const IN_A_ROW: usize = 5;
 
 /// Fewer words than this say nothing by themselves.

@@ -159,9 +159,7 @@ fn examples_print_what_they_say() {
 fn readme_begins_with_the_two_commands() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let readme = fs::read_to_string(root.join("README.md")).expect("README");
-    let tour = readme
-        .find("cargo run -- tour")
-        .expect("the tour");
+    let tour = readme.find("cargo run -- tour").expect("the tour");
     let test = readme.find("cargo test").expect("the tests");
     assert!(tour < test);
     let check = fs::read_to_string(root.join(".ci/run")).expect("the check");

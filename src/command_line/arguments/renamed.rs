@@ -1,4 +1,4 @@
-//! Options that have another name now: whoever types the old one is told the new.
+//! Options that were renamed: using an old one is an error that names the new one.
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Error};
