@@ -2,10 +2,10 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Times, Torque, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::handbook::odd_sizes::{Odd, oddity};
@@ -14,7 +14,7 @@ use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
+use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
@@ -25,7 +25,7 @@ use crate::vocabulary::torque::{Torque as Written, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
-pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TorqueArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let text = verb.what.join(" ");
     let fastener = Fastener::read(&text);
     match fastener.size.as_ref().and_then(|size| size.thread) {
@@ -38,12 +38,12 @@ pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply
 }
 
 /// The answer in the form that was asked for.
-fn reply(answer: &TorqueAnswer<'_>, verb: &Torque, world: &World) -> Result<Reply, Failure> {
+fn reply(answer: &TorqueAnswer<'_>, verb: &TorqueArgs, world: &World) -> Result<Reply, Failure> {
     let document = match verb.output.form() {
         WordsForm::Text => terminal(&verb.output, world).export(answer),
         WordsForm::Json => Json.export(answer),
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }
 
 /// The torque that the words state, in all units.
@@ -77,7 +77,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
 fn general(
     thread: Thread,
     fastener: &Fastener,
-    verb: &Torque,
+    verb: &TorqueArgs,
     common: &Common,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -133,7 +133,7 @@ fn general(
 }
 
 /// The grade or class that was named.
-fn grade(verb: &Torque, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
+fn grade(verb: &TorqueArgs, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
     let named = |word: &str, text: &str| {
         let text = text.trim();
         Grade::read(text)
@@ -174,10 +174,10 @@ fn share(text: &str) -> Result<u32, Failure> {
 /// Whether a general figure may be offered, and what the journal has recorded.
 fn allowed(
     fastener: &Fastener,
-    verb: &Torque,
+    verb: &TorqueArgs,
     common: &Common,
     world: &World,
-) -> Result<(Option<Refusal>, Vec<Recorded>), Failure> {
+) -> Result<(Option<Refusal>, Vec<RecordedTorque>), Failure> {
     let kind = fastener.kind.written();
     let Some(about) = &verb.for_part else {
         return Ok((restricted(kind, kind, ""), Vec::new()));
@@ -199,7 +199,7 @@ fn allowed(
             Vec::new(),
         ));
     }
-    let asked = whole_journal::asked(&Times::default(), Hardware::Left, &journal, world)?;
+    let asked = whole_journal::asked(&Times::default(), HardwareScope::Left, &journal, world)?;
     let ledger = &asked.whole.ledger;
     let places = places(about, ledger, &journal.context());
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
@@ -243,8 +243,8 @@ fn places<'l>(
         .collect()
 }
 
-fn recorded(state: &PlaceState) -> Vec<Recorded> {
-    let of = |torque: &crate::ledger::Dated<String>| Recorded {
+fn recorded(state: &PlaceState) -> Vec<RecordedTorque> {
+    let of = |torque: &crate::ledger::Dated<String>| RecordedTorque {
         part: state.label(),
         vehicle: state.vehicle.clone(),
         torque: in_both_systems(&torque.value),
