@@ -2,11 +2,11 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Times, Torque, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::entry::Context;
@@ -16,7 +16,7 @@ use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
+use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
@@ -27,7 +27,7 @@ use crate::vocabulary::torque::{Torque as Written, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
-pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TorqueArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let text = verb.what.join(" ");
     let fastener = Fastener::read(&text);
     match fastener.size.as_ref().and_then(|size| size.thread) {
@@ -40,12 +40,12 @@ pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply
 }
 
 /// The answer in the form that was asked for.
-fn reply(answer: &TorqueAnswer<'_>, verb: &Torque, world: &World) -> Result<Reply, Failure> {
+fn reply(answer: &TorqueAnswer<'_>, verb: &TorqueArgs, world: &World) -> Result<Reply, Failure> {
     let document = match verb.output.form() {
         WordsForm::Text => terminal(&verb.output, world).export(answer),
         WordsForm::Json => Json.export(answer),
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }
 
 /// The torque that the words state, in all units.
@@ -79,7 +79,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
 fn general(
     thread: Thread,
     fastener: &Fastener,
-    verb: &Torque,
+    verb: &TorqueArgs,
     common: &Common,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -111,7 +111,7 @@ fn general(
             ),
         });
     }
-    let answer = |(refusal, recorded): (Option<Refusal>, Vec<Recorded>)| {
+    let answer = |(refusal, recorded): (Option<Refusal>, Vec<RecordedTorque>)| {
         let thread = thread.to_string();
         let refused = |refusal: &Refusal| {
             let answer = TorqueAnswer::Refused {
@@ -160,14 +160,14 @@ fn general(
     whole_journal::replied(
         &question,
         &Times::default(),
-        Hardware::Left,
+        HardwareScope::Left,
         place,
         |asked| answer(allowed(about, by_words, &asked.whole.ledger, &context)),
     )
 }
 
 /// The grade or class that was named.
-fn grade(verb: &Torque, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
+fn grade(verb: &TorqueArgs, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
     let named = |word: &str, text: &str| {
         let text = text.trim();
         Grade::read(text)
@@ -212,7 +212,7 @@ fn allowed(
     by_words: Option<Refusal>,
     ledger: &Ledger,
     context: &Context,
-) -> (Option<Refusal>, Vec<Recorded>) {
+) -> (Option<Refusal>, Vec<RecordedTorque>) {
     let places = places(about, ledger, context);
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
     let refusal = by_words.or_else(|| {
@@ -251,8 +251,8 @@ fn places<'l>(about: &str, ledger: &'l Ledger, context: &Context) -> Vec<&'l Pla
         .collect()
 }
 
-fn recorded(state: &PlaceState) -> Vec<Recorded> {
-    let of = |torque: &crate::ledger::Dated<String>| Recorded {
+fn recorded(state: &PlaceState) -> Vec<RecordedTorque> {
+    let of = |torque: &crate::ledger::Dated<String>| RecordedTorque {
         part: state.label(),
         vehicle: state.vehicle.clone(),
         torque: in_both_systems(&torque.value),
