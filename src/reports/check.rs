@@ -44,6 +44,8 @@ impl Findings {
         let mut problems = read.to_vec();
         problems.extend(ledger.problems(entries));
         problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
+        // In order already, so that what a day adds is soon put between them.
+        sort(&mut problems, entries);
         let dated = entries.iter();
         let dated = dated.filter_map(|entry| Some((entry.path.clone(), entry.date?)));
         Findings {
