@@ -14,9 +14,9 @@ use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
-use crate::reports::general_torque::{Asked, general_torques, never_for};
-use crate::reports::parts::{Meant, Names};
+use crate::presentation::torque::{RecordedTorqueView, Refusal, TorqueAnswer};
+use crate::reports::general_torque::{TorqueQuery, general_torques, never_for};
+use crate::reports::parts::{Meant, NameContext};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::grade::Grade;
@@ -81,7 +81,7 @@ fn general(
     common: &Common,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let asked = Asked {
+    let asked = TorqueQuery {
         thread,
         grade: grade(verb, fastener)?,
         friction: match verb.friction {
@@ -177,7 +177,7 @@ fn allowed(
     verb: &TorqueArgs,
     common: &Common,
     world: &World,
-) -> Result<(Option<Refusal>, Vec<RecordedTorque>), Failure> {
+) -> Result<(Option<Refusal>, Vec<RecordedTorqueView>), Failure> {
     let kind = fastener.kind.written();
     let Some(about) = &verb.for_part else {
         return Ok((restricted(kind, kind, ""), Vec::new()));
@@ -228,7 +228,7 @@ fn places<'l>(
     ledger: &'l Ledger,
     context: &crate::entry::Context,
 ) -> Vec<&'l PlaceState> {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context,
         vehicle: None,
@@ -243,8 +243,8 @@ fn places<'l>(
         .collect()
 }
 
-fn recorded(state: &PlaceState) -> Vec<RecordedTorque> {
-    let of = |torque: &crate::ledger::Dated<String>| RecordedTorque {
+fn recorded(state: &PlaceState) -> Vec<RecordedTorqueView> {
+    let of = |torque: &crate::ledger::Dated<String>| RecordedTorqueView {
         part: state.label(),
         vehicle: state.vehicle.clone(),
         torque: in_both_systems(&torque.value),
