@@ -5,9 +5,11 @@
 use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
+use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
+use crate::entry::Context;
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
 use crate::handbook::tightening::Friction;
@@ -21,7 +23,7 @@ use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
-use crate::vocabulary::torque::{Torque as Written, TorqueError};
+use crate::vocabulary::torque::{Torque as WrittenTorque, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
@@ -51,7 +53,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
     let example =
         "write a thread (`7/16-20 --grade 5`, `M8 --class 8.8`) or a torque (`75 lbf·ft`)";
     let units = "the units are lbf·ft, lbf·in, ozf·in, N·m, daN·m, kgf·m, kgf·cm";
-    match Written::read(text) {
+    match WrittenTorque::read(text) {
         Ok(torque) => conversion(&torque)
             .ok_or_else(|| Failure::misuse(format!("`{text}` names no unit"), units)),
         Err(TorqueError::Backwards(_)) => Err(Failure::misuse(
@@ -109,27 +111,59 @@ fn general(
             ),
         });
     }
-    let (refusal, recorded) = allowed(fastener, verb, common, world)?;
-    let refuse = |refusal: &Refusal| {
-        let answer = TorqueAnswer::Refused {
-            thread: &thread.to_string(),
-            refusal,
-            recorded: &recorded,
+    let answer = |(refusal, recorded): (Option<Refusal>, Vec<RecordedTorqueView>)| {
+        let thread = thread.to_string();
+        let refused = |refusal: &Refusal| {
+            let answer = TorqueAnswer::Refused {
+                thread: &thread,
+                refusal,
+                recorded: &recorded,
+            };
+            Ok(reply(&answer, verb, world)?.answering(false))
         };
-        Ok(reply(&answer, verb, world)?.answering(false))
+        if let Some(refusal) = &refusal {
+            return refused(refusal);
+        }
+        match general_torques(&asked) {
+            Ok(found) => reply(&TorqueAnswer::General(&found, &recorded), verb, world),
+            Err(why) => refused(&Refusal {
+                about: thread.clone(),
+                field: None,
+                why: why.message,
+                hint: why.hint,
+            }),
+        }
     };
-    if let Some(refusal) = refusal {
-        return refuse(&refusal);
+    let kind = fastener.kind.written();
+    let Some(about) = &verb.for_part else {
+        return answer((restricted(kind, kind, ""), Vec::new()));
+    };
+    let by_words = restricted(about, about, "").or_else(|| restricted(kind, kind, ""));
+    let journal = match (opened::root(common, world), &common.journal) {
+        (Ok(_), _) => opened::journal(common, world)?,
+        (Err(failure), Some(_)) => return Err(failure),
+        // Asked away from any journal: only the words can tell.
+        (Err(_), None) => {
+            let why =
+                format!("without a journal nobody can tell to which system `{about}` belongs");
+            let refusal = by_words.or_else(|| Some(unknown(about, why)));
+            return answer((refusal, Vec::new()));
+        }
+    };
+    let context = journal.context();
+    if let Some(system) = context.system(about) {
+        let refusal = by_words.or_else(|| restricted(about, "", system));
+        return answer((refusal, Vec::new()));
     }
-    match general_torques(&asked) {
-        Ok(found) => reply(&TorqueAnswer::General(&found, &recorded), verb, world),
-        Err(why) => refuse(&Refusal {
-            about: thread.to_string(),
-            field: None,
-            why: why.message,
-            hint: why.hint,
-        }),
-    }
+    let question = Question::of("torque", verb, &verb.output, world);
+    let place = (&journal, world);
+    whole_journal::replied(
+        &question,
+        &Times::default(),
+        HardwareScope::Left,
+        place,
+        |asked| answer(allowed(about, by_words, &asked.whole.ledger, &context)),
+    )
 }
 
 /// The grade or class that was named.
@@ -171,37 +205,15 @@ fn share(text: &str) -> Result<u32, Failure> {
         })
 }
 
-/// Whether a general figure may be offered, and what the journal has recorded.
+/// Why no general figure may be offered for a part, and what the journal has recorded
+/// of it.
 fn allowed(
-    fastener: &Fastener,
-    verb: &TorqueArgs,
-    common: &Common,
-    world: &World,
-) -> Result<(Option<Refusal>, Vec<RecordedTorqueView>), Failure> {
-    let kind = fastener.kind.written();
-    let Some(about) = &verb.for_part else {
-        return Ok((restricted(kind, kind, ""), Vec::new()));
-    };
-    let by_words = restricted(about, about, "").or_else(|| restricted(kind, kind, ""));
-    let journal = match (opened::root(common, world), &common.journal) {
-        (Ok(_), _) => opened::journal(common, world)?,
-        (Err(failure), Some(_)) => return Err(failure),
-        // Asked away from any journal: only the words can tell.
-        (Err(_), None) => {
-            let why =
-                format!("without a journal nobody can tell to which system `{about}` belongs");
-            return Ok((by_words.or_else(|| Some(unknown(about, why))), Vec::new()));
-        }
-    };
-    if let Some(system) = journal.context().system(about) {
-        return Ok((
-            by_words.or_else(|| restricted(about, "", system)),
-            Vec::new(),
-        ));
-    }
-    let asked = whole_journal::asked(&Times::default(), HardwareScope::Left, &journal, world)?;
-    let ledger = &asked.whole.ledger;
-    let places = places(about, ledger, &journal.context());
+    about: &str,
+    by_words: Option<Refusal>,
+    ledger: &Ledger,
+    context: &Context,
+) -> (Option<Refusal>, Vec<RecordedTorqueView>) {
+    let places = places(about, ledger, context);
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
     let refusal = by_words.or_else(|| {
         if places.is_empty() {
@@ -219,15 +231,11 @@ fn allowed(
             }
         })
     });
-    Ok((refusal, recorded))
+    (refusal, recorded)
 }
 
 /// The places that a name means, all of them if it means several.
-fn places<'l>(
-    about: &str,
-    ledger: &'l Ledger,
-    context: &crate::entry::Context,
-) -> Vec<&'l PlaceState> {
+fn places<'l>(about: &str, ledger: &'l Ledger, context: &Context) -> Vec<&'l PlaceState> {
     let names = NameContext {
         aliases: &ledger.aliases,
         context,

@@ -59,25 +59,6 @@ pub(super) fn replied(
     }
 }
 
-/// The whole journal, at the time that was asked for.
-///
-/// # Errors
-/// When it cannot be read, or there is no such day or commit.
-pub(super) fn asked(
-    times: &Times,
-    hardware: HardwareScope,
-    journal: &Journal,
-    world: &World,
-) -> Result<ReportInput, Failure> {
-    if times.on.is_none()
-        && times.as_written.is_none()
-        && let Some(asked) = now(&fresh(journal, world)?, hardware, journal, world)
-    {
-        return Ok(asked);
-    }
-    then(times, journal, world)
-}
-
 /// The journal as the index keeps it; `None` where that cannot be read, as the texts
 /// can.
 fn now(

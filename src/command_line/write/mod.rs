@@ -28,7 +28,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::WrittenReport;
 use crate::presentation::problems::{ProblemLimit, render, summary};
-use crate::presentation::text::{Text, TextStyle, counted};
+use crate::presentation::text::{Text, TextStyle, counted, cut};
 use crate::presentation::understood::render as understood_lines;
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
@@ -197,7 +197,11 @@ fn read_without_error(
         if let Some(wrong) = wrong {
             let hint = wrong.hint.unwrap_or_default();
             return Err(Failure::misuse(
-                format!("`{key}: {value}` cannot be read: {}", wrong.message),
+                format!(
+                    "`{key}: {}` cannot be read: {}",
+                    cut(value, 60),
+                    wrong.message
+                ),
                 hint,
             ));
         }
