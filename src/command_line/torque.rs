@@ -23,7 +23,7 @@ use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
-use crate::vocabulary::torque::{Torque as WrittenTorque, TorqueError};
+use crate::vocabulary::torque::{Torque, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
@@ -53,7 +53,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
     let example =
         "write a thread (`7/16-20 --grade 5`, `M8 --class 8.8`) or a torque (`75 lbf·ft`)";
     let units = "the units are lbf·ft, lbf·in, ozf·in, N·m, daN·m, kgf·m, kgf·cm";
-    match WrittenTorque::read(text) {
+    match Torque::read(text) {
         Ok(torque) => conversion(&torque)
             .ok_or_else(|| Failure::misuse(format!("`{text}` names no unit"), units)),
         Err(TorqueError::Backwards(_)) => Err(Failure::misuse(

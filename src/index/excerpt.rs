@@ -5,7 +5,7 @@
 //! has changed since is cut as well as it can be; nothing here panics.
 
 use super::matches::{Match, matches};
-use super::wanted::RequiredTerm;
+use super::terms::RequiredTerm;
 
 /// About how many characters an excerpt has.
 const LENGTH: usize = 240;

@@ -3,8 +3,8 @@
 //! Agrees with the index because it cuts the text with the same function; what
 //! is shown of it is `excerpt`'s business.
 
+use super::terms::{RequiredTerm, TermMatch};
 use super::tokens::chunks;
-use super::wanted::{RequiredTerm, TermMatch};
 use crate::vocabulary::words::{fold_traced, stem};
 
 /// A matched word, in characters of the record.

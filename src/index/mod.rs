@@ -21,9 +21,9 @@ mod search;
 mod slips;
 mod stamps;
 mod storage;
+mod terms;
 mod tokens;
 mod update;
-mod wanted;
 
 #[cfg(test)]
 mod tests;

@@ -13,7 +13,7 @@ use tantivy::{DocAddress, DocId, Order, Score, Searcher, SegmentReader, Term};
 
 use super::error::{IndexError, reading};
 use super::schema::{DATE, ENTRY, IndexFields, LINE};
-use super::wanted::RequiredTerm;
+use super::terms::RequiredTerm;
 
 /// How common words are, counted over the records alone: places and files lie
 /// in the same index, but no text is rarer for there being many places.

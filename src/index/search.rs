@@ -12,7 +12,7 @@ use super::answer::{Correction, Hit, How, Query, SearchAnswer};
 use super::error::{IndexError, reading};
 use super::query::{QueryTerm, QueryWord, parse};
 use super::schema::{self, DocumentMark, IndexFields, KeptRecord, day};
-use super::wanted::{RequiredTerm, itself, units};
+use super::terms::{RequiredTerm, itself, units};
 use super::{Index, excerpt, places, ranking, slips};
 use crate::vocabulary::words::fold;
 

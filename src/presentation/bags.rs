@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{StyledText as Words, Text, TextStyle, brief, counted, plain};
+use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Bag, BagItem, BagPart, BagsReport, Loose};
 use crate::reports::lacking::PurchaseReason;
@@ -197,7 +197,7 @@ fn odd(text: &mut Text, answer: &BagsReport) {
 
 /// A bag in two lines: whose, and what.
 fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
-    let mut head: Vec<Words> = vec![(TextStyle::Part, whose(bag, 4, several))];
+    let mut head: Vec<StyledText> = vec![(TextStyle::Part, whose(bag, 4, several))];
     let again = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
     } else {

@@ -1,6 +1,6 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-mod asked;
+mod request;
 
 use std::io::{self, Read};
 use std::path::Path;
@@ -31,7 +31,7 @@ use crate::recap::{
     Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Stock,
     Ticks, edited, read_sheet, shots,
 };
-use asked::{RecapRequest, ToldEpisodes, last_written_about, name_of};
+use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {

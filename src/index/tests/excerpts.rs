@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::super::excerpt::of_file;
 use super::super::query::parse;
-use super::super::wanted::units;
+use super::super::terms::units;
 use super::{TestJournal, marked};
 
 fn cut(file: &str, from: usize, question: &str) -> (String, u32, Vec<String>) {
