@@ -8,7 +8,7 @@ use super::scope::Span;
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
-use crate::index::{Answer, How, Query};
+use crate::index::{How, Query, SearchAnswer};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::export::Exporter;
@@ -138,7 +138,7 @@ fn search(
     journal: &Journal,
     query: &Query,
     most: usize,
-) -> Result<Answer, Failure> {
+) -> Result<SearchAnswer, Failure> {
     let read = |path: &str| {
         let bytes = journal.bytes(path).ok()?;
         Some(crate::entry::decode(bytes).text)
@@ -147,7 +147,7 @@ fn search(
 }
 
 /// The hits with where their places stand now.
-pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<HitView<'a>> {
+pub(super) fn found<'a>(fresh: &Fresh, answer: &'a SearchAnswer) -> Vec<HitView<'a>> {
     answer
         .hits
         .iter()

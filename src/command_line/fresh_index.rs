@@ -15,9 +15,11 @@ use serde::{Deserialize, Serialize};
 use super::failure::Failure;
 use super::world::World;
 use crate::entry::{Context, Entry, Fact, Passage, Record};
-use crate::index::{FileDocs, Folded, Index, IndexError, RecordDoc, Seen, Source, Stamp};
+use crate::index::{
+    DocumentSource, FileDocs, Folded, Index, IndexError, RecordDoc, SeenFile, Stamp,
+};
 use crate::journal::{FoundFile, Journal, walk};
-use crate::ledger::{Aliases, Event, Join, PackedEvent, PlaceKey, PlaceState, events, key};
+use crate::ledger::{Aliases, Join, PackedEvent, PlaceEvent, PlaceKey, PlaceState, events, key};
 use crate::parallel;
 use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
@@ -83,7 +85,7 @@ fn reflecting(
     kept: Result<(Index, Option<JoinedNames>), IndexError>,
     world: &World,
 ) -> Result<Fresh, Failure> {
-    let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
+    let seen: Vec<SeenFile<'_>> = files.iter().map(seen).collect();
     match kept.and_then(|kept| brought_up(kept, journal, &seen, world)) {
         Ok(fresh) => Ok(fresh),
         Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
@@ -94,9 +96,9 @@ fn reflecting(
 }
 
 /// A file as the index sees it.
-fn seen(file: &FoundFile) -> Seen<'_> {
+fn seen(file: &FoundFile) -> SeenFile<'_> {
     let look = file.look;
-    Seen {
+    SeenFile {
         path: &file.path,
         stamp: Stamp {
             size: look.size,
@@ -119,7 +121,7 @@ pub(super) fn fingerprint(journal: &Journal) -> String {
 fn brought_up(
     (mut index, mut joined): (Index, Option<JoinedNames>),
     journal: &Journal,
-    seen: &[Seen<'_>],
+    seen: &[SeenFile<'_>],
     world: &World,
 ) -> Result<Fresh, IndexError> {
     if joined
@@ -233,7 +235,7 @@ impl<'j> EntryReader<'j> {
     }
 }
 
-impl Source for EntryReader<'_> {
+impl DocumentSource for EntryReader<'_> {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let entry = self.entry(path)?;
         let mut places: Vec<String> = events(&entry, &self.aliases)
@@ -284,7 +286,7 @@ impl Source for EntryReader<'_> {
         }
         let key = PlaceKey::from_text(place)?;
         let packed = self.events.remove(place)?.into_iter();
-        let mut own: Vec<Event> = packed.filter_map(|event| event.event(&key)).collect();
+        let mut own: Vec<PlaceEvent> = packed.filter_map(|event| event.event(&key)).collect();
         own.sort_by(|a, b| a.when.cmp(&b.when));
         let mut state = PlaceState::new(&key);
         for event in &own {

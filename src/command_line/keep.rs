@@ -10,7 +10,7 @@ use super::world::World;
 use super::write::waiting_lines;
 use super::{Reply, echo, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, AsKept, Changed, ChangedKind, Changes, History, Who};
+use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
 use crate::journal::{Journal, is_text_of_journal, walk};
 use crate::ledger::{events, names, near_names};
 use crate::parallel;
@@ -25,7 +25,7 @@ use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::check;
-use crate::reports::message::{Kept, message};
+use crate::reports::message::{TextToKeep, message};
 use crate::reports::understood::Understood;
 
 /// Keeps what changed.
@@ -153,8 +153,8 @@ impl Deletions {
 
     /// Asks where most of the journal is gone, and leaves the deletions out of `found`
     /// unless the person wants them.
-    fn decided(found: &mut Changes, world: &World) -> Result<Deletions, Failure> {
-        let is_gone = |changed: &&Changed| changed.kind == ChangedKind::Gone;
+    fn decided(found: &mut WorkTreeChanges, world: &World) -> Result<Deletions, Failure> {
+        let is_gone = |changed: &&ChangedFile| changed.kind == ChangedKind::Gone;
         let gone = found.changed.iter().filter(is_gone).count();
         let is_most = gone >= Self::FEW && gone * 2 > found.kept;
         let question = format!(
@@ -234,14 +234,14 @@ fn keep(
     verb: &KeepArgs,
     (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
-    found: &Changes,
+    found: &WorkTreeChanges,
     world: &World,
-) -> Result<Option<(ChangedTexts, history::Kept, Vec<Raised>)>, Failure> {
+) -> Result<Option<(ChangedTexts, history::KeepOutcome, Vec<Raised>)>, Failure> {
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
     let texts = ChangedTexts::read(journal, found);
-    let wanted = history::Keep {
+    let wanted = history::KeepRequest {
         paths: found
             .changed
             .iter()
@@ -303,7 +303,7 @@ struct ChangedText {
 }
 
 impl ChangedTexts {
-    fn read(journal: &Journal, found: &Changes) -> ChangedTexts {
+    fn read(journal: &Journal, found: &WorkTreeChanges) -> ChangedTexts {
         let context = journal.context();
         let all = found
             .changed
@@ -349,16 +349,18 @@ impl ChangedTexts {
     }
 
     fn message(&self) -> String {
-        let kept: Vec<Kept<'_>> = self
+        let kept: Vec<TextToKeep<'_>> = self
             .all
             .iter()
             .map(|text| match (&text.kind, &text.after, &text.before) {
-                (ChangedKind::Gone, _, _) => Kept::Gone(&text.path),
+                (ChangedKind::Gone, _, _) => TextToKeep::Gone(&text.path),
                 (ChangedKind::New, Some(entry), _) | (ChangedKind::Edited, Some(entry), None) => {
-                    Kept::Written(entry)
+                    TextToKeep::Written(entry)
                 }
-                (ChangedKind::Edited, Some(entry), Some(_)) => Kept::Changed(entry, &text.facts),
-                (ChangedKind::New | ChangedKind::Edited, None, _) => Kept::Other(&text.path),
+                (ChangedKind::Edited, Some(entry), Some(_)) => {
+                    TextToKeep::Changed(entry, &text.facts)
+                }
+                (ChangedKind::New | ChangedKind::Edited, None, _) => TextToKeep::Other(&text.path),
             })
             .collect();
         message(&kept)

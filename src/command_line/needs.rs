@@ -18,7 +18,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::needs::NeedsView;
 use crate::presentation::text::counted;
-use crate::reports::needs::{Kind, Open, open};
+use crate::reports::needs::{NeedKind, OpenNeed, open};
 use crate::vocabulary::words::fold;
 
 /// Answers `needs`.
@@ -45,7 +45,7 @@ fn answer(
         buy: verb.buy,
         due: due.transpose()?,
     };
-    let all: Vec<Open> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
+    let all: Vec<OpenNeed> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
@@ -92,13 +92,13 @@ struct NeedsFilter {
 }
 
 impl NeedsFilter {
-    fn holds(&self, open: &Open) -> bool {
+    fn holds(&self, open: &OpenNeed) -> bool {
         let label = open.label();
         self.parts.names(
             open.vehicle.as_deref(),
             open.system.as_deref(),
             label.as_deref(),
-        ) && (!self.buy || open.kind == Kind::Buy)
+        ) && (!self.buy || open.kind == NeedKind::Buy)
             && self
                 .due
                 .is_none_or(|due| open.by.is_some_and(|by| by <= due))

@@ -21,7 +21,7 @@ use crate::presentation::json::writing::BroughtBack;
 use crate::presentation::past::ChangeView;
 use crate::presentation::text::{Text, TextStyle};
 use crate::reports::changes::{FactChange, RENAMED, changes};
-use crate::reports::parts::{Meant, Names};
+use crate::reports::parts::{Meant, NameContext};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Driven;
 
@@ -130,7 +130,7 @@ fn asked(
     }
     let fresh = fresh(journal, world)?;
     let context = journal.context();
-    let names = Names {
+    let names = NameContext {
         aliases: &fresh.aliases,
         context: &context,
         vehicle: None,
@@ -198,7 +198,7 @@ fn holds_words(path: &str, wanted: &str) -> bool {
 /// A change of texts as a change of facts; `None` if it does not concern what
 /// was asked.
 fn read(
-    change: &history::Change,
+    change: &history::TextChange,
     journal: &Journal,
     names: Option<&mut PartNames>,
     with_text: bool,

@@ -22,8 +22,8 @@ use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
 use crate::presentation::refit::{RefitView, View};
 use crate::presentation::text::counted;
-use crate::reports::parts::{Listed, Meant, Names, standing};
-use crate::reports::refit::Answer;
+use crate::reports::parts::{Listed, Meant, NameContext, standing};
+use crate::reports::refit::RefitReport;
 use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
@@ -72,9 +72,9 @@ fn answer(
         None => vehicles(ledger, only.as_deref()),
     };
     let system = system(verb.system.as_ref(), journal)?;
-    let answers: Vec<Answer<'_>> = vehicles
+    let answers: Vec<RefitReport<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(ledger, vehicle, &journal.settings().systems, verb.alone))
+        .map(|vehicle| RefitReport::new(ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -112,7 +112,7 @@ struct RefitSelection {
 
 impl RefitSelection {
     fn new(
-        answer: &Answer<'_>,
+        answer: &RefitReport<'_>,
         verb: &RefitArgs,
         system: Option<&str>,
         targets: &[PlaceKey],
@@ -249,7 +249,7 @@ fn targets(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Vec<PlaceKey>, Vec<PlaceKey>> {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle,

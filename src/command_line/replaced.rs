@@ -20,7 +20,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::replaced::ReplacedPage;
 use crate::presentation::text::counted;
-use crate::reports::replaced::{Recorded, Row, Version, replaced};
+use crate::reports::replaced::{RecordCommit, ReplacedRow, Version, replaced};
 
 /// Answers `replaced`.
 pub(super) fn run(verb: &ReplacedArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -84,7 +84,7 @@ fn rows(
     (journal, history): (&Journal, Option<&History>),
     ledger: &Ledger,
     world: &World,
-) -> Result<Vec<Row>, Failure> {
+) -> Result<Vec<ReplacedRow>, Failure> {
     let span = Span::typed(&verb.days, world)?;
     let parts = Parts::typed(&verb.only, journal, ledger)?;
     let versions = versions(ledger, (journal, history), verb, world)?;
@@ -127,7 +127,7 @@ fn versions(
             read.push(Version {
                 is_cut_off: ends.contains(&recorded.commit),
                 says: texts.replacing(text, &path)?,
-                recorded: Recorded {
+                recorded: RecordCommit {
                     commit: recorded.commit.short(),
                     date: recorded.date.date(),
                     by: recorded.author,

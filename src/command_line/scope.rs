@@ -124,7 +124,7 @@ pub(super) fn parts_named(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<BTreeSet<(String, String)>, Failure> {
-    let names = parts::Names {
+    let names = parts::NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle,

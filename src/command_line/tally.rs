@@ -15,7 +15,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::tally::TallyView;
 use crate::reports::spending::{Posting, with_places};
-use crate::reports::tally::{By, budgets, tally};
+use crate::reports::tally::{TallyGrouping, budgets, tally};
 use crate::vocabulary::money::Money;
 
 /// Rows of an answer whose rows can be any number.
@@ -86,15 +86,15 @@ fn answer(
     Ok(reply.answering(yes))
 }
 
-fn by(by: TallyBy) -> By {
+fn by(by: TallyBy) -> TallyGrouping {
     match by {
-        TallyBy::Vehicle => By::Vehicle,
-        TallyBy::System => By::System,
-        TallyBy::Part => By::Part,
-        TallyBy::Month => By::Month,
-        TallyBy::Year => By::Year,
-        TallyBy::Supplier => By::Supplier,
-        TallyBy::Kind => By::Kind,
+        TallyBy::Vehicle => TallyGrouping::Vehicle,
+        TallyBy::System => TallyGrouping::System,
+        TallyBy::Part => TallyGrouping::Part,
+        TallyBy::Month => TallyGrouping::Month,
+        TallyBy::Year => TallyGrouping::Year,
+        TallyBy::Supplier => TallyGrouping::Supplier,
+        TallyBy::Kind => TallyGrouping::Kind,
     }
 }
 

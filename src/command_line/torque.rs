@@ -16,14 +16,14 @@ use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
-use crate::reports::general_torque::{Asked, general_torques, never_for};
-use crate::reports::parts::{Meant, Names};
+use crate::presentation::torque::{RecordedTorqueView, Refusal, TorqueAnswer};
+use crate::reports::general_torque::{TorqueQuery, general_torques, never_for};
+use crate::reports::parts::{Meant, NameContext};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
-use crate::vocabulary::torque::{Torque as Written, TorqueError};
+use crate::vocabulary::torque::{Torque, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
@@ -53,7 +53,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
     let example =
         "write a thread (`7/16-20 --grade 5`, `M8 --class 8.8`) or a torque (`75 lbf·ft`)";
     let units = "the units are lbf·ft, lbf·in, ozf·in, N·m, daN·m, kgf·m, kgf·cm";
-    match Written::read(text) {
+    match Torque::read(text) {
         Ok(torque) => conversion(&torque)
             .ok_or_else(|| Failure::misuse(format!("`{text}` names no unit"), units)),
         Err(TorqueError::Backwards(_)) => Err(Failure::misuse(
@@ -83,7 +83,7 @@ fn general(
     common: &Common,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let asked = Asked {
+    let asked = TorqueQuery {
         thread,
         grade: grade(verb, fastener)?,
         friction: match verb.friction {
@@ -111,7 +111,7 @@ fn general(
             ),
         });
     }
-    let answer = |(refusal, recorded): (Option<Refusal>, Vec<RecordedTorque>)| {
+    let answer = |(refusal, recorded): (Option<Refusal>, Vec<RecordedTorqueView>)| {
         let thread = thread.to_string();
         let refused = |refusal: &Refusal| {
             let answer = TorqueAnswer::Refused {
@@ -212,7 +212,7 @@ fn allowed(
     by_words: Option<Refusal>,
     ledger: &Ledger,
     context: &Context,
-) -> (Option<Refusal>, Vec<RecordedTorque>) {
+) -> (Option<Refusal>, Vec<RecordedTorqueView>) {
     let places = places(about, ledger, context);
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
     let refusal = by_words.or_else(|| {
@@ -236,7 +236,7 @@ fn allowed(
 
 /// The places that a name means, all of them if it means several.
 fn places<'l>(about: &str, ledger: &'l Ledger, context: &Context) -> Vec<&'l PlaceState> {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context,
         vehicle: None,
@@ -251,8 +251,8 @@ fn places<'l>(about: &str, ledger: &'l Ledger, context: &Context) -> Vec<&'l Pla
         .collect()
 }
 
-fn recorded(state: &PlaceState) -> Vec<RecordedTorque> {
-    let of = |torque: &crate::ledger::Dated<String>| RecordedTorque {
+fn recorded(state: &PlaceState) -> Vec<RecordedTorqueView> {
+    let of = |torque: &crate::ledger::Dated<String>| RecordedTorqueView {
         part: state.label(),
         vehicle: state.vehicle.clone(),
         torque: in_both_systems(&torque.value),

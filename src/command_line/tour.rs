@@ -16,7 +16,7 @@ use super::failure::Failure;
 use super::world::World;
 use super::{Reply, answer};
 use crate::entry::{Context, Entry, read_file};
-use crate::history::{Draft, History, Who};
+use crate::history::{History, PlannedCommit, Who};
 use crate::journal::{Contents, IGNORED, JournalError, gather, hide_computed, is_text_of_journal};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -24,7 +24,7 @@ use crate::presentation::json::writing::Toured;
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Text, TextStyle, fitted};
 use crate::reports::changes::changes;
-use crate::reports::message::{Kept, message};
+use crate::reports::message::{TextToKeep, message};
 use crate::vocabulary::day::read_date;
 
 /// The demo, carried in the program.
@@ -268,7 +268,7 @@ fn drafts(
     texts: &DemoTexts,
     corrected: &BTreeMap<String, (Date, Vec<u8>)>,
     contents: &Contents,
-) -> Vec<Draft> {
+) -> Vec<PlannedCommit> {
     let context = contents.context();
     let (name, email) = contents
         .settings
@@ -313,7 +313,7 @@ fn drafts(
     let mut drafts = Vec::new();
     if let Some(day) = first_day {
         let time = evening(day, 20);
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files: frame,
             message: "Begin the journal".to_owned(),
             who: who.clone(),
@@ -326,17 +326,17 @@ fn drafts(
             .iter()
             .map(|play| changes(play.before.as_ref(), Some(&play.after)))
             .collect();
-        let kept: Vec<Kept<'_>> = plays
+        let kept: Vec<TextToKeep<'_>> = plays
             .iter()
             .zip(&facts)
             .map(|(play, facts)| match play.before {
-                Some(_) => Kept::Changed(&play.after, facts),
-                None => Kept::Written(&play.after),
+                Some(_) => TextToKeep::Changed(&play.after, facts),
+                None => TextToKeep::Written(&play.after),
             })
             .collect();
         let message = message(&kept);
         let time = evening(day, hour);
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files: plays
                 .into_iter()
                 .map(|play| (play.after.path, Some(play.text)))

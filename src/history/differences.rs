@@ -160,9 +160,9 @@ impl<'r> Comparer<'r> {
 }
 
 /// An entry of a folder, and the bytes after it.
-type Entry<'a> = (tree::EntryRef<'a>, &'a [u8]);
+type TreeEntry<'a> = (tree::EntryRef<'a>, &'a [u8]);
 
-fn first(bytes: &[u8]) -> Result<Option<Entry<'_>>> {
+fn first(bytes: &[u8]) -> Result<Option<TreeEntry<'_>>> {
     let mut entries = TreeRefIter::from_bytes(bytes, gix::hash::Kind::Sha1);
     let entry = entries
         .next()

@@ -20,7 +20,7 @@ use gix::{
     },
 };
 
-use super::{HistoryError, Result, pack::Pack, trees::Written};
+use super::{HistoryError, Result, pack::Pack, trees::WrittenTree};
 use crate::parallel;
 
 /// From this many objects on, one pack is written instead of single files (git's own
@@ -34,7 +34,7 @@ const SYNCING: usize = 8;
 pub(super) trait Shelf {
     /// Takes an object. `like` is an older version of the same tree, against which
     /// it can be stored in a few bytes.
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&Written>) -> Result<ObjectId>;
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&WrittenTree>) -> Result<ObjectId>;
 }
 
 /// A few new objects in memory, with those left out that the repository has already.
@@ -109,7 +109,7 @@ fn sync_present(folder: &Path, present: &[ObjectId]) -> Result<()> {
 }
 
 impl Shelf for Tray<'_> {
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&Written>) -> Result<ObjectId> {
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&WrittenTree>) -> Result<ObjectId> {
         let id = name(kind, &bytes)?;
         if self.known.insert(id) {
             if self.has(id) {

@@ -29,7 +29,7 @@ use super::{
     HistoryError, Result,
     delta::delta,
     objects::{Shelf, name, objects_folder, sync, temporary},
-    trees::Written,
+    trees::WrittenTree,
 };
 
 /// A chain of deltas longer than this costs more in reading than it saves.
@@ -88,7 +88,7 @@ impl<'r> Pack<'r> {
 }
 
 impl Shelf for Pack<'_> {
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&Written>) -> Result<ObjectId> {
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&WrittenTree>) -> Result<ObjectId> {
         let id = name(kind, &bytes)?;
         if self.places.contains_key(&id) || self.repo.objects.exists_without_refresh(&id) {
             return Ok(id);

@@ -21,12 +21,12 @@ use super::{
     pack::Pack,
     paths::folders_above,
     trees::Leaf,
-    work_tree::{Reader, Seen},
+    work_tree::{PathContent, WorkTreeReader},
 };
 
 /// One commit to be.
 #[derive(Clone, Debug)]
-pub struct Draft {
+pub struct PlannedCommit {
     /// Paths from the journal folder, with their text from now on, or `None` to take the file away.
     pub files: Vec<(String, Option<Vec<u8>>)>,
     /// The message; a final newline is added.
@@ -54,7 +54,7 @@ impl History {
     /// If a file is in the way that differs and was never kept, nothing at all is written.
     pub fn play(
         &self,
-        drafts: impl IntoIterator<Item = Draft>,
+        drafts: impl IntoIterator<Item = PlannedCommit>,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Vec<CommitId>> {
         let _ours = self.keep_lock()?;
@@ -64,7 +64,7 @@ impl History {
         let mut index = self.hold_index(None)?;
         index.must_be_resolved()?;
         let tip = self.tip()?;
-        let mut reader = Reader::new(self, &index.file)?;
+        let mut reader = WorkTreeReader::new(self, &index.file)?;
         let mut pack = Pack::new(&self.repo);
         let mut top = self.top_folder(&tip)?;
         let mut last: BTreeMap<BString, Last> = BTreeMap::new();
@@ -143,16 +143,18 @@ impl History {
     fn nothing_in_the_way(
         &self,
         last: &BTreeMap<BString, Last>,
-        reader: &mut Reader<'_>,
+        reader: &mut WorkTreeReader<'_>,
         index: &gix::index::File,
     ) -> Result<()> {
         let mut paths = Vec::new();
         let last_of = |path: &BStr| last.get(path);
         for (path, last) in last {
             let harmless = match reader.look(path.as_bstr()) {
-                Seen::Nothing => !self.place(path.as_bstr())?.is_dir() || last.file.is_none(),
-                Seen::Other(_) => false,
-                Seen::File(_) => reader.read(path.as_bstr(), index)?.is_ok_and(|stored| {
+                PathContent::Nothing => {
+                    !self.place(path.as_bstr())?.is_dir() || last.file.is_none()
+                }
+                PathContent::Other(_) => false,
+                PathContent::File(_) => reader.read(path.as_bstr(), index)?.is_ok_and(|stored| {
                     let same = |leaf: Leaf| leaf.id == stored.id;
                     last.before.is_some_and(same)
                         || last.file.as_ref().is_some_and(|(_, leaf)| same(*leaf))

@@ -11,7 +11,7 @@ use jiff::ZonedDateTime;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CommitId, History, HistoryError, Result, as_written::Step, commit::zoned,
+    CommitId, History, HistoryError, Result, as_written::CommitStep, commit::zoned,
     differences::Comparer, past::Compared, trees::blob_bytes,
 };
 
@@ -27,7 +27,7 @@ pub struct TextId([u8; 20]);
 
 /// A commit that changed a text, and how the text read after it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Recorded {
+pub struct TextVersion {
     /// The commit.
     pub commit: CommitId,
     /// When it was committed, in the committer's own offset.
@@ -116,8 +116,8 @@ impl History {
         from: Option<CommitId>,
         paths: &[String],
         notes: &mut CommitNotes,
-    ) -> Result<BTreeMap<String, Vec<Recorded>>> {
-        let mut answer: BTreeMap<String, Vec<Recorded>> = BTreeMap::new();
+    ) -> Result<BTreeMap<String, Vec<TextVersion>>> {
+        let mut answer: BTreeMap<String, Vec<TextVersion>> = BTreeMap::new();
         // Name then → names asked for.
         let mut names: HashMap<String, Vec<&str>> = paths
             .iter()
@@ -169,7 +169,7 @@ impl History {
         shallow: &[ObjectId],
         comparer: &mut Comparer<'_>,
     ) -> Result<Note> {
-        let Step {
+        let CommitStep {
             tree,
             parent,
             author,
@@ -220,8 +220,8 @@ impl History {
 }
 
 impl Note {
-    fn recorded(&self, change: &NotedChange) -> Recorded {
-        Recorded {
+    fn recorded(&self, change: &NotedChange) -> TextVersion {
+        TextVersion {
             commit: CommitId(ObjectId::Sha1(self.commit)),
             date: zoned(gix::date::Time {
                 seconds: self.seconds,

@@ -44,7 +44,7 @@ pub struct Correction {
 
 /// What was found.
 #[derive(Clone, Debug)]
-pub struct Answer {
+pub struct SearchAnswer {
     /// What was really searched.
     pub searched: String,
     /// Whether all of it, or any.

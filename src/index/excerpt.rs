@@ -5,7 +5,7 @@
 //! has changed since is cut as well as it can be; nothing here panics.
 
 use super::matches::{Match, matches};
-use super::wanted::Unit;
+use super::terms::RequiredTerm;
 
 /// About how many characters an excerpt has.
 const LENGTH: usize = 240;
@@ -21,7 +21,7 @@ pub(super) struct Excerpt {
 }
 
 /// The excerpt of the record that stands at `span` in `file`.
-pub(super) fn of_file(file: &str, span: (u32, u32), units: &[Unit]) -> Excerpt {
+pub(super) fn of_file(file: &str, span: (u32, u32), units: &[RequiredTerm]) -> Excerpt {
     let start = boundary(file, span.0);
     let end = boundary(file, span.1).max(start);
     let chars: Vec<char> = file[start..end].chars().collect();

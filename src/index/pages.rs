@@ -11,7 +11,7 @@ use tantivy::{Searcher, TantivyDocument};
 
 use super::error::IndexError;
 use super::places;
-use super::schema::{self, Fields};
+use super::schema::{self, IndexFields};
 use super::stamps::checksum;
 
 /// Of what the shares in a page are.
@@ -61,7 +61,7 @@ fn mark(sort: Sort, number: u64) -> String {
 /// All pages of a sort.
 pub(super) fn all(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     sort: Sort,
 ) -> Result<Vec<Vec<u8>>, IndexError> {
     let pages = (0..PAGES).map(|number| places::page(searcher, fields, &mark(sort, number)));
@@ -70,11 +70,11 @@ pub(super) fn all(
 
 /// Shares that have changed, by page.
 #[derive(Default)]
-pub(super) struct Changed {
+pub(super) struct ChangedPages {
     pages: BTreeMap<String, BTreeMap<String, Vec<u8>>>,
 }
 
-impl Changed {
+impl ChangedPages {
     /// Puts a share in, or takes it out if it is empty.
     pub(super) fn put(&mut self, sort: Sort, key: &str, share: Vec<u8>) {
         let page = self.pages.entry(page_of(sort, key)).or_default();
@@ -86,7 +86,7 @@ impl Changed {
     pub(super) fn written(
         self,
         before: Option<&Searcher>,
-        fields: &Fields,
+        fields: &IndexFields,
     ) -> impl Iterator<Item = Result<(String, bool, Option<TantivyDocument>), IndexError>> {
         self.pages.into_iter().map(move |(mark, changed)| {
             let old = match before {

@@ -4,11 +4,11 @@ use unicode_width::UnicodeWidthStr;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{StyledText as Words, Text, TextStyle, brief, counted, plain};
+use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::ledger::by_label;
-use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
-use crate::reports::lacking::Why;
-use crate::vocabulary::hardware::Mark;
+use crate::reports::bags::{Bag, BagItem, BagPart, BagsReport, Loose};
+use crate::reports::lacking::PurchaseReason;
+use crate::vocabulary::hardware::PurchaseMark;
 use crate::vocabulary::words::fold;
 
 /// Bags that were asked for.
@@ -17,7 +17,7 @@ pub enum BagsAnswer<'a> {
     /// These bags.
     All {
         /// All that is known of bags.
-        answer: &'a Answer,
+        answer: &'a BagsReport,
         /// Those that are meant.
         shown: &'a [&'a Bag],
         /// Whether they were named: then each is shown in full.
@@ -80,7 +80,7 @@ fn sums(bag: &Bag) -> (u64, u64) {
 }
 
 /// All bags: first what does not add up, then those with something in them.
-fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
+fn overview(answer: &BagsReport, as_of: Option<&str>, several: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     if answer.bags.is_empty() && answer.loose.is_empty() {
         text.line(0, TextStyle::Plain, "no bags, and no hardware without one");
@@ -125,7 +125,7 @@ fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -
 
 /// "61 bags: 36 with hardware, 25 empty again; 1 piece short, 1 left over"; what there
 /// is none of is not said.
-fn summary(answer: &Answer, waiting: usize, empty: usize) -> String {
+fn summary(answer: &BagsReport, waiting: usize, empty: usize) -> String {
     let all = answer.bags.len();
     let kinds: Vec<String> = [(waiting, "with hardware"), (empty, "empty again")]
         .iter()
@@ -159,7 +159,7 @@ fn every_filling(bag: &Bag) -> impl Iterator<Item = &Bag> {
 }
 
 /// What is short or left over, and what cannot be.
-fn odd(text: &mut Text, answer: &Answer) {
+fn odd(text: &mut Text, answer: &BagsReport) {
     for bag in answer.bags.iter().flat_map(every_filling) {
         for piece in &bag.pieces {
             let mut say = |label: TextStyle, word: &str, count: u64| {
@@ -197,7 +197,7 @@ fn odd(text: &mut Text, answer: &Answer) {
 
 /// A bag in two lines: whose, and what.
 fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
-    let mut head: Vec<Words> = vec![(TextStyle::Part, whose(bag, 4, several))];
+    let mut head: Vec<StyledText> = vec![(TextStyle::Part, whose(bag, 4, several))];
     let again = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
     } else {
@@ -219,7 +219,7 @@ fn whose(bag: &Bag, most: usize, vehicles: bool) -> String {
     if bag.parts.is_empty() {
         return "for no part".to_owned();
     }
-    let one = |part: &Part| {
+    let one = |part: &BagPart| {
         let off_or_on = part.on_since.is_some() && bag.emptied.is_none();
         let on = if off_or_on { " (on again)" } else { "" };
         format!("{}{on}", brief(&part.label()))
@@ -404,7 +404,7 @@ fn table(text: &mut Text, bag: &Bag) {
             "\u{a0}".repeat(6usize.saturating_sub(count.width()))
         )
     };
-    let (known, new): (Vec<&Piece>, Vec<&Piece>) = bag
+    let (known, new): (Vec<&BagItem>, Vec<&BagItem>) = bag
         .pieces
         .iter()
         .partition(|piece| piece.put_in > 0 || piece.short > 0);
@@ -462,8 +462,8 @@ fn table(text: &mut Text, bag: &Bag) {
     }
 }
 
-fn mark_words(mark: Mark) -> &'static str {
-    Why::Marked(mark).word()
+fn mark_words(mark: PurchaseMark) -> &'static str {
+    PurchaseReason::Marked(mark).word()
 }
 
 fn happened(text: &mut Text, bag: &Bag) {

@@ -6,13 +6,13 @@ use super::terminal::Terminal;
 use super::text::{Text, TextStyle, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
-    GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
+    GeneralTorques, POUND_FORCE, TorqueRow, in_words, never_for, pound_inches,
 };
 use crate::reports::torque::Conversion;
 
 /// A recorded figure, with the part and the place in the journal.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RecordedTorque {
+pub struct RecordedTorqueView {
     /// The part with its position.
     pub part: String,
     /// The vehicle.
@@ -42,7 +42,7 @@ pub struct Refusal {
 #[derive(Clone, Copy, Debug)]
 pub enum TorqueAnswer<'a> {
     /// General figures, with what the journal has recorded.
-    General(&'a GeneralTorques, &'a [RecordedTorque]),
+    General(&'a GeneralTorques, &'a [RecordedTorqueView]),
     /// None is offered.
     Refused {
         /// For which thread.
@@ -50,7 +50,7 @@ pub enum TorqueAnswer<'a> {
         /// Why.
         refusal: &'a Refusal,
         /// What the journal has recorded.
-        recorded: &'a [RecordedTorque],
+        recorded: &'a [RecordedTorqueView],
     },
     /// A torque in all units.
     Converted(&'a Conversion),
@@ -69,7 +69,7 @@ impl Exporter<TorqueAnswer<'_>> for Terminal {
 }
 
 /// A general torque.
-fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) -> Text {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorqueView], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     let series = match found.series {
@@ -114,7 +114,7 @@ fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) ->
 }
 
 /// The torque in the thread's own system and in the other.
-fn both(row: &Row, metric: bool) -> String {
+fn both(row: &TorqueRow, metric: bool) -> String {
     let (inch, si) = in_words(row.torque);
     if metric {
         format!("{si} ({inch})")
@@ -142,7 +142,7 @@ fn warnings(text: &mut Text) {
 }
 
 /// How the figure comes about, and what changes it.
-fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
+fn working(text: &mut Text, found: &GeneralTorques, row: &TorqueRow) {
     let mut line = |key: &str, value: String| {
         text.pair(2, 16, (TextStyle::Faint, key.to_owned()), &[plain(value)]);
     };
@@ -262,7 +262,7 @@ fn grouped(figure: f64) -> String {
     out
 }
 
-fn recorded_lines(text: &mut Text, recorded: &[RecordedTorque]) {
+fn recorded_lines(text: &mut Text, recorded: &[RecordedTorqueView]) {
     for one in recorded {
         text.wrapped(
             0,
@@ -288,7 +288,7 @@ fn recorded_lines(text: &mut Text, recorded: &[RecordedTorque]) {
 }
 
 /// A refusal, with what the journal knows instead.
-fn refused(refusal: &Refusal, recorded: &[RecordedTorque], width: usize) -> Text {
+fn refused(refusal: &Refusal, recorded: &[RecordedTorqueView], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     text.wrapped(

@@ -8,7 +8,7 @@ use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::entry::{BagFilling, Fact, Stated};
 use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label as BagLabel;
+use crate::vocabulary::label::BagLabel;
 
 /// More lines than these are summed up: nobody reads a wall of them.
 pub const MOST_LINES: usize = 20;

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::lacking::{Why, lacking};
+use super::lacking::{PurchaseReason, lacking};
 use crate::entry::Key;
 use crate::ledger::{Ledger, PlaceState};
 use crate::vocabulary::fastener::Fastener;
@@ -39,7 +39,7 @@ pub struct For {
     /// How many.
     pub pieces: u64,
     /// Why.
-    pub why: Why,
+    pub why: PurchaseReason,
     /// The entry that says so.
     pub entry: String,
     /// The line in it.

@@ -1,6 +1,6 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-mod asked;
+mod request;
 
 use std::io::{self, Read};
 use std::path::Path;
@@ -28,10 +28,10 @@ use crate::presentation::recap::outline::{Sheet, line as sheet_line};
 use crate::presentation::recap::untold::{Twice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
-    shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Stock,
+    Ticks, edited, read_sheet, shots,
 };
-use asked::{RecapRequest, ToldEpisodes, last_written_about, name_of};
+use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -65,9 +65,9 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
         world,
     )?;
     let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
-    let is_asked = |source: &Source| asked.wants(source, ledger);
-    let by = |source: &Source| told.by(source, &asked.vehicle);
-    let may = |source: &Source| is_asked(source) && (verb.again || by(source).is_empty());
+    let is_asked = |source: &RecapSource| asked.wants(source, ledger);
+    let by = |source: &RecapSource| told.by(source, &asked.vehicle);
+    let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
         return list_untold(verb, world, &stock, &may, &by);
     }
@@ -257,7 +257,7 @@ fn of_episode(
     let (text, _) = read_file(&episode.path, &text, &context);
     let stock = Stock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
-    let known = Known {
+    let known = EpisodeDetails {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
         vehicle_name: name_of(&vehicle, contents),
         vehicle,
@@ -289,9 +289,9 @@ fn consistent(verb: &RecapArgs) -> Result<(), Failure> {
 }
 
 /// The first paragraph of a vehicle's page, and where it stands.
-fn page_of(vehicle: &VehicleFile) -> Option<(&str, Origin)> {
+fn page_of(vehicle: &VehicleFile) -> Option<(&str, StatementOrigin)> {
     let (text, line) = vehicle.about.as_ref()?;
-    let origin = Origin::Page {
+    let origin = StatementOrigin::Page {
         page: format!("vehicles/{}.md", vehicle.slug),
         line: *line,
     };
@@ -323,7 +323,7 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
 
 /// The draft as it was asked for.
 fn in_form(
-    draft: &Draft,
+    draft: &EpisodeDraft,
     outline: Option<&Outline>,
     minutes: u16,
     verb: &RecapArgs,
@@ -383,7 +383,7 @@ fn in_form(
 
 /// Puts a draft among the episodes.
 fn write(
-    draft: &Draft,
+    draft: &EpisodeDraft,
     verb: &RecapArgs,
     journal: &Journal,
     contents: &Contents,
@@ -415,8 +415,8 @@ fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
     stock: &Stock<'_>,
-    may: &dyn Fn(&Source) -> bool,
-    by: &dyn Fn(&Source) -> Vec<&'e Episode>,
+    may: &dyn Fn(&RecapSource) -> bool,
+    by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
     let twice: Vec<Twice> = stock

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::history::{
-    AsWritten, Change, ChangeKind, CommitId, CommitNotes, HistoryError, Of, Recorded,
+    AsWritten, ChangeKind, CommitId, CommitNotes, HistoryError, Of, TextChange, TextVersion,
 };
 use jiff::civil::date;
 
@@ -11,14 +11,14 @@ fn keep_at(garage: &Garage, path: &str, text: Option<&str>, at: &str, hours: i8)
         Some(text) => garage.write(path, text),
         None => fs::remove_file(garage.root.join(path)).unwrap(),
     }
-    let request = Keep {
+    let request = KeepRequest {
         commit_time: time(at, hours),
         ..request(&[path])
     };
     garage.history().keep(&request).unwrap().commit.unwrap()
 }
 
-fn told(changes: &[Change]) -> Vec<String> {
+fn told(changes: &[TextChange]) -> Vec<String> {
     changes
         .iter()
         .map(|change| {
@@ -433,7 +433,7 @@ fn lived_in(seed: u64, commits: usize) -> (Garage, Vec<String>) {
     (garage, ever)
 }
 
-fn recorded(garage: &Garage, paths: &[String]) -> Vec<(String, Vec<Recorded>)> {
+fn recorded(garage: &Garage, paths: &[String]) -> Vec<(String, Vec<TextVersion>)> {
     let history = garage.history();
     let mut notes = history.commit_notes();
     let answer = history.recorded(None, paths, &mut notes).unwrap();

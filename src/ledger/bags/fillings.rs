@@ -4,18 +4,18 @@ use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::{Filling, Held, Holder, Lot};
-use crate::ledger::place::When;
+use crate::ledger::place::RecordTime;
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 
 /// Pieces and parts of each bag, parted into fillings.
-pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
+pub(super) fn fill(lots: Vec<Lot>, held: Vec<(BagLabel, Held)>) -> Vec<Filling> {
     enum Put {
         Part(Held),
         Pieces(Box<Lot>),
     }
-    let mut puts: BTreeMap<String, (Label, Vec<Put>)> = BTreeMap::new();
-    let mut put = |label: &Label, put: Put| {
+    let mut puts: BTreeMap<String, (BagLabel, Vec<Put>)> = BTreeMap::new();
+    let mut put = |label: &BagLabel, put: Put| {
         let of = puts
             .entry(label.key().to_owned())
             .or_insert_with(|| (label.clone(), Vec::new()));
@@ -29,7 +29,7 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
             put(&label, Put::Pieces(Box::new(lot)));
         }
     }
-    fn when(put: &Put) -> (&When, &Spot) {
+    fn when(put: &Put) -> (&RecordTime, &Spot) {
         match put {
             Put::Part(held) => (&held.when, &held.spot),
             Put::Pieces(lot) => (&lot.kept, &lot.spot),
@@ -47,7 +47,7 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(Label, Held)>) -> Vec<Filling> {
         };
         let mut of_part: BTreeMap<Holder, usize> = BTreeMap::new();
         // Whether a part is off, and when the last one went on.
-        let (mut waits, mut last): (bool, Option<When>) = (false, None);
+        let (mut waits, mut last): (bool, Option<RecordTime>) = (false, None);
         for put in puts {
             let (begins, _) = when(&put);
             // What was missing at refit belongs to what was used then.

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use maud::{Markup, html};
 
 use super::article::{Picture, figure, note_mark};
-use crate::entry::{Block, Inline, Row};
+use crate::entry::{Block, Inline, TableCells};
 use crate::presentation::text::shown;
 use crate::recap::{Photo, inside_journal};
 
@@ -85,7 +85,7 @@ fn markup(block: &Block, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) 
     }
 }
 
-fn cells(row: &Row, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) -> Vec<Markup> {
+fn cells(row: &TableCells, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) -> Vec<Markup> {
     row.iter()
         .map(|cell| inside(cell, page, numbered))
         .collect()

@@ -16,13 +16,13 @@ use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
-use crate::reports::refit::{Answer, Blocker};
+use crate::reports::refit::{Blocker, RefitReport};
 use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
 
 /// A plan and what has to be known to show it.
 pub struct RefitView<'a> {
     /// The plan with all that belongs to it.
-    pub answer: &'a Answer<'a>,
+    pub answer: &'a RefitReport<'a>,
     /// The steps that are asked about, counted from 0, in their order.
     pub steps: Vec<usize>,
     /// The places that cannot be put back and are asked about.

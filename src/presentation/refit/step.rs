@@ -8,10 +8,10 @@ use super::words::{
     order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Text, TextStyle, plain};
-use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
+use crate::reports::refit::{Assumed, RefitReport, settles_on_wheels};
 
 /// One step, by its number counted from 0.
-pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
+pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Date) {
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
     let mut head = vec![
@@ -107,14 +107,14 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
 }
 
 /// On what the order of a step rests, in a line.
-pub fn order_in_short(text: &mut Text, answer: &Answer<'_>, number: usize) {
+pub fn order_in_short(text: &mut Text, answer: &RefitReport<'_>, number: usize) {
     let place = answer.plan.steps[number];
     let words = order_words(answer, place);
     text.wrapped(5, 7, &[(TextStyle::Faint, words)]);
 }
 
 /// On what the order of a step rests, each with its record.
-pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
+pub fn order(text: &mut Text, answer: &RefitReport<'_>, number: usize) {
     let place = answer.plan.steps[number];
     let mut any = false;
     for known in answer.plan.known_of(place) {
@@ -145,7 +145,7 @@ pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
 
 /// What the plan puts before a step without knowing.
 #[must_use]
-pub fn assumed_words(answer: &Answer<'_>, assumed: &Assumed) -> String {
+pub fn assumed_words(answer: &RefitReport<'_>, assumed: &Assumed) -> String {
     let of = if assumed.same_corner {
         "corner"
     } else {

@@ -10,7 +10,7 @@ use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::recap::{Source, Stock};
+use crate::recap::{RecapSource, Stock};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
@@ -68,7 +68,7 @@ impl RecapRequest {
     }
 
     /// Whether a source is asked about.
-    pub(super) fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
+    pub(super) fn wants(&self, source: &RecapSource, ledger: &Ledger) -> bool {
         self.span.has(source.when.date)
             && self
                 .system
@@ -80,7 +80,12 @@ impl RecapRequest {
                 .is_none_or(|parts| self.is_of(source, parts, ledger))
     }
 
-    fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
+    fn is_of(
+        &self,
+        source: &RecapSource,
+        parts: &BTreeSet<(String, String)>,
+        ledger: &Ledger,
+    ) -> bool {
         let places = places(&source.at);
         !source.is_session()
             && places.iter().any(|at| {
@@ -118,7 +123,7 @@ impl<'c> ToldEpisodes<'c> {
     }
 
     /// The episodes that tell a source of a vehicle.
-    pub(super) fn by(&self, source: &Source, vehicle: &str) -> Vec<&'c Episode> {
+    pub(super) fn by(&self, source: &RecapSource, vehicle: &str) -> Vec<&'c Episode> {
         let path = source.when.entry.as_str();
         let Some((entry, episodes)) = self.entries.get(path).zip(self.by_entry.get(path)) else {
             return Vec::new();
