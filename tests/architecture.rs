@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Room → rooms it may look into, besides those that all may.
-const ROOMS: [(&str, &[&str]); 14] = [
+const ROOMS: [(&str, &[&str]); 15] = [
     ("vocabulary", &[]),
     ("problem", &[]),
     ("parallel", &[]),
@@ -19,9 +19,12 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("reports", &["entry", "ledger", "handbook"]),
     ("recap", &["entry", "ledger", "reports", "handbook"]),
     ("import", &["entry", "handbook"]),
+    ("pictures", &[]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "recap", "index", "history"],
+        &[
+            "entry", "ledger", "reports", "recap", "index", "history", "pictures",
+        ],
     ),
     (
         "command_line",
@@ -35,6 +38,7 @@ const ROOMS: [(&str, &[&str]); 14] = [
             "reports",
             "recap",
             "import",
+            "pictures",
             "presentation",
         ],
     ),
@@ -44,7 +48,7 @@ const ROOMS: [(&str, &[&str]); 14] = [
 const OF_ALL: [&str; 3] = ["vocabulary", "problem", "parallel"];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 19] = [
+const OUTSIDE: [(&str, &[&str]); 22] = [
     ("gix", &["history"]),
     ("gix_pack", &["history"]),
     ("tantivy", &["index"]),
@@ -62,6 +66,9 @@ const OUTSIDE: [(&str, &[&str]); 19] = [
     ("qrcodegen", &["presentation"]),
     ("base64", &["presentation"]),
     ("anstyle", &["presentation"]),
+    ("exif", &["pictures"]),
+    ("heifer", &["pictures"]),
+    ("jpeg_encoder", &["pictures"]),
     ("serde_json", &["index", "presentation"]),
     // Only tests judge the order by it.
     ("petgraph", &[]),

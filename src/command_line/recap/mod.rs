@@ -9,7 +9,7 @@ use super::arguments::{Common, Recap, RecapForm};
 use super::destination::{About, deliver, terminal};
 use super::failure::Failure;
 use super::find::vehicle;
-use super::pictures::picture;
+use super::pictures::PagePictures;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -331,6 +331,7 @@ fn in_form(
     } = shop;
     let shots = || shots(&stock.material, draft);
     let rate = journal.settings().frame_rate;
+    let pictures = PagePictures::new(journal);
     let document = match verb.output.form() {
         RecapForm::Draft => EpisodeFile {
             number: next_number(&contents.episodes),
@@ -343,7 +344,7 @@ fn in_form(
             shots: &shots(),
         }),
         RecapForm::Article => Article {
-            picture: &|path| picture(journal, path),
+            picture: &|path| pictures.find(path),
         }
         .export(draft),
         RecapForm::Chapters => WebVtt.export(draft),
@@ -368,7 +369,11 @@ fn in_form(
             .map(|outline| Json.export(outline))
             .unwrap_or_default(),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let about = About {
+        holds: String::new(),
+        notes: pictures.left_out(),
+    };
+    let mut reply = deliver(document, &verb.output, about, world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
         // Who only reads it needs no file that is one.
         reply.out = fitted(&reply.out, world.width);
