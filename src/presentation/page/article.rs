@@ -5,7 +5,7 @@
 
 use maud::{Markup, html};
 
-use super::picture::inside;
+use super::picture::{Picture, source};
 use super::written::{self, Page};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
@@ -13,12 +13,9 @@ use crate::presentation::text::shown;
 use crate::recap::{Chapter, DraftParagraph, EpisodeDraft, Photo, StatementOrigin};
 use crate::vocabulary::spoken::in_full;
 
-/// Finds the bytes of a photo by its path.
-pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
-
 /// The form of a web article.
 pub struct Article<'p> {
-    /// Finds the bytes of a photo by its path.
+    /// Finds a photo by its path.
     pub picture: &'p Picture<'p>,
 }
 
@@ -28,7 +25,7 @@ impl Exporter<EpisodeDraft> for Article<'_> {
     }
 }
 
-/// The article. `picture` finds the bytes of a photo by its path.
+/// The article. `picture` finds a photo by its path.
 fn render(draft: &EpisodeDraft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {
@@ -166,7 +163,7 @@ pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
 
 /// A picture inside the page, with its caption; nothing if there is none.
 pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
-    let source = inside(&photo.path, picture)?;
+    let source = source(&picture(&photo.path)?);
     Some(html! {
         figure {
             img src=(source) alt=(shown(&photo.caption));
