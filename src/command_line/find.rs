@@ -4,11 +4,11 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
-use super::scope::Span;
+use super::scope::DateSpan;
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
-use crate::index::{How, Query, SearchAnswer};
+use crate::index::{MatchMode, Query, SearchAnswer};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::export::Exporter;
@@ -26,7 +26,7 @@ pub(super) fn run(verb: &FindArgs, common: &Common, world: &World) -> Result<Rep
     let mut fresh = fresh(&journal, world)?;
     let mut answer = search(&mut fresh, &journal, &query, usize::from(verb.most))?;
     if let Some(bag) = bag_asked(&query.text)
-        && answer.how == How::AnyWord
+        && answer.how == MatchMode::AnyWord
     {
         // Records of other bags would be no answer to a bag in the hand.
         answer
@@ -63,7 +63,7 @@ fn bag_asked(text: &str) -> Option<String> {
 /// What is asked of the index.
 fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Failure> {
     let day = |day: jiff::civil::Date| day.to_string();
-    let span = Span::typed(&verb.days, world)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let (part, at) = match &verb.only.part {
         Some(part) => {
             let (name, at) = split_name(part, Driven::Unsaid);

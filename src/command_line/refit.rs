@@ -19,7 +19,7 @@ use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
-use crate::presentation::refit::{RefitView, View};
+use crate::presentation::refit::{RefitSide, RefitView};
 use crate::presentation::text::counted;
 use crate::reports::parts::{Listed, Meant, NameContext, standing};
 use crate::reports::refit::RefitReport;
@@ -174,19 +174,19 @@ fn reply(
         (RefitForm::Text, Some((asked, shown))) => {
             let others = others(journal, &plans[1..]);
             let view = if verb.step.is_some() {
-                View::Step(shown)
+                RefitSide::Step(shown)
             } else if verb.to.is_some() {
-                View::WayTo(shown, &asked.targets)
+                RefitSide::WayTo(shown, &asked.targets)
             } else if verb.tonight {
-                View::Tonight(shown, &others)
+                RefitSide::Tonight(shown, &others)
             } else {
-                View::Overview(shown, &others)
+                RefitSide::Overview(shown, &others)
             };
             terminal(&verb.output, world).export(&view)
         }
-        (RefitForm::Text, None) => terminal(&verb.output, world).export(&View::Nothing),
+        (RefitForm::Text, None) => terminal(&verb.output, world).export(&RefitSide::Nothing),
         (RefitForm::Page, None) => {
-            let said = terminal(&verb.output, world).export(&View::Nothing);
+            let said = terminal(&verb.output, world).export(&RefitSide::Nothing);
             return Ok(Reply::new(said.sheets.concat()).answering(false));
         }
     };

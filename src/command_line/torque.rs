@@ -2,7 +2,7 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
+use super::arguments::{AsOfArgs, Common, OfThread, TorqueArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
@@ -159,7 +159,7 @@ fn general(
     let place = (&journal, world);
     whole_journal::replied(
         &question,
-        &Times::default(),
+        &AsOfArgs::default(),
         HardwareScope::Left,
         place,
         |asked| answer(allowed(about, by_words, &asked.whole.ledger, &context)),

@@ -13,7 +13,7 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
-    objects::{Shelf, Tray},
+    objects::{ObjectBuffer, ObjectSink},
     trees::Leaf,
     work_tree::{PathContent, Unkeepable, WorkTreeReader},
 };
@@ -102,7 +102,7 @@ impl History {
             None => WorkTreeReader::new(self, &index.file)?,
         };
         reader.look_again();
-        let mut tray = Tray::new(&self.repo);
+        let mut tray = ObjectBuffer::new(&self.repo);
         let mut staged = Vec::with_capacity(paths.len());
         for path in paths {
             let file = match reader.look(path.as_bstr()) {

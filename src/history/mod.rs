@@ -77,7 +77,7 @@ pub use error::HistoryError;
 pub use keep::{KeepOutcome, KeepRequest};
 pub use locks::StaleLock;
 pub use open::History;
-pub use past::{ChangeKind, Of, TextChange};
+pub use past::{ChangeKind, PastScope, TextChange};
 pub use play::PlannedCommit;
 pub use recorded::{CommitNotes, TextId, TextVersion};
 pub use unfinished::Unfinished;

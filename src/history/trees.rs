@@ -13,7 +13,7 @@ use gix::{
     objs::{Kind, TreeRefIter, tree::EntryKind},
 };
 
-use super::{HistoryError, Result, objects::Shelf};
+use super::{HistoryError, Result, objects::ObjectSink};
 
 /// A file of a commit: what sort it is of, and its content.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -129,14 +129,14 @@ impl Folder {
 
     /// Writes every changed folder, the deepest first. Folders without a file vanish,
     /// as git has none; this one is written even if it is empty.
-    pub(super) fn write(&mut self, shelf: &mut dyn Shelf) -> Result<ObjectId> {
+    pub(super) fn write(&mut self, shelf: &mut dyn ObjectSink) -> Result<ObjectId> {
         match self.write_if_any(shelf)? {
             Some(id) => Ok(id),
             None => shelf.put(Kind::Tree, Vec::new(), None),
         }
     }
 
-    fn write_if_any(&mut self, shelf: &mut dyn Shelf) -> Result<Option<ObjectId>> {
+    fn write_if_any(&mut self, shelf: &mut dyn ObjectSink) -> Result<Option<ObjectId>> {
         if let (false, Some(written)) = (self.changed, &self.written) {
             return Ok(Some(written.id));
         }

@@ -34,10 +34,10 @@ use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
 
-pub use answer::{Correction, Hit, How, Query, SearchAnswer};
+pub use answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
-pub use pages::{Shares, Sort, shares};
+pub use pages::{ShareKind, Shares, shares};
 pub use refresh::Refreshed;
 
 use error::reading;
@@ -155,7 +155,7 @@ impl Index {
     ///
     /// # Errors
     /// [`IndexError::Damaged`].
-    pub fn pages(&self, sort: Sort) -> Result<Vec<Vec<u8>>, IndexError> {
+    pub fn pages(&self, sort: ShareKind) -> Result<Vec<Vec<u8>>, IndexError> {
         pages::all(&self.reader.searcher(), &self.fields, sort)
     }
 

@@ -8,7 +8,7 @@ use tantivy::query::{BooleanQuery, ConstScoreQuery, Occur, RangeQuery, TermQuery
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, Searcher, Term};
 
-use super::answer::{Correction, Hit, How, Query, SearchAnswer};
+use super::answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
 use super::error::{IndexError, reading};
 use super::query::{QueryTerm, QueryWord, parse};
 use super::schema::{self, DocumentMark, IndexFields, KeptRecord, day};
@@ -73,13 +73,13 @@ impl SearchRun<'_> {
     /// All records that fit, for an empty question; none for one of mere signs.
     fn without_words(&self) -> Result<Outcome, IndexError> {
         let (total, found) = if self.query.text.trim().is_empty() {
-            self.find(&[], How::AllWords)?
+            self.find(&[], MatchMode::AllWords)?
         } else {
             (0, Vec::new())
         };
         Ok(outcome(
             Vec::new(),
-            How::AllWords,
+            MatchMode::AllWords,
             Vec::new(),
             (total, found),
         ))
@@ -87,24 +87,29 @@ impl SearchRun<'_> {
 
     fn with_words(&self, mut asked: Vec<QueryTerm>) -> Result<Outcome, IndexError> {
         let bags = units(&asked, |label| self.is_bag(label));
-        let found = self.find(&bags, How::AllWords)?;
+        let found = self.find(&bags, MatchMode::AllWords)?;
         if found.0 > 0 {
-            return Ok(outcome(bags, How::AllWords, Vec::new(), found));
+            return Ok(outcome(bags, MatchMode::AllWords, Vec::new(), found));
         }
         let corrected = self.correct(&mut asked)?;
         let with_bags = units(&asked, |label| self.is_bag(label));
         for units in [&with_bags, &units(&asked, |_| false)] {
-            let found = self.find(units, How::AllWords)?;
+            let found = self.find(units, MatchMode::AllWords)?;
             if found.0 > 0 {
-                return Ok(outcome(units.clone(), How::AllWords, corrected, found));
+                return Ok(outcome(
+                    units.clone(),
+                    MatchMode::AllWords,
+                    corrected,
+                    found,
+                ));
             }
         }
         // A bag that exists is meant even if the rest is nowhere.
-        let found = self.find(&with_bags, How::AnyWord)?;
+        let found = self.find(&with_bags, MatchMode::AnyWord)?;
         let how = if asked.len() > 1 {
-            How::AnyWord
+            MatchMode::AnyWord
         } else {
-            How::AllWords
+            MatchMode::AllWords
         };
         Ok(outcome(with_bags, how, corrected, found))
     }
@@ -145,7 +150,7 @@ impl SearchRun<'_> {
                             false => word.clone(),
                         })
                         .collect();
-                    if self.find(&units(&tried, |_| false), How::AllWords)?.0 > 0 {
+                    if self.find(&units(&tried, |_| false), MatchMode::AllWords)?.0 > 0 {
                         best = to;
                         break;
                     }
@@ -171,14 +176,14 @@ impl SearchRun<'_> {
         reading(|| self.searcher.search(&query, &Count))
     }
 
-    fn find(&self, units: &[RequiredTerm], how: How) -> Result<RankedDocs, IndexError> {
+    fn find(&self, units: &[RequiredTerm], how: MatchMode) -> Result<RankedDocs, IndexError> {
         let mut clauses = self.filters()?;
         match how {
-            How::AllWords => {
+            MatchMode::AllWords => {
                 let all = units.iter().map(|unit| unit.query(&self.fields));
                 clauses.extend(all.map(|query| (Occur::Must, query)));
             }
-            How::AnyWord => {
+            MatchMode::AnyWord => {
                 let any = units.iter().map(|unit| unit.loose_query(&self.fields));
                 let any = any.map(|query| (Occur::Should, query)).collect();
                 clauses.push((Occur::Must, Box::new(BooleanQuery::new(any))));
@@ -284,13 +289,13 @@ fn must(term: Term) -> Clause {
 
 fn outcome(
     units: Vec<RequiredTerm>,
-    how: How,
+    how: MatchMode,
     corrected: Vec<Correction>,
     (total, found): RankedDocs,
 ) -> Outcome {
     let between = match how {
-        How::AllWords => " ",
-        How::AnyWord => " or ",
+        MatchMode::AllWords => " ",
+        MatchMode::AnyWord => " or ",
     };
     let shown: Vec<_> = units.iter().flat_map(|unit| unit.shown.clone()).collect();
     let answer = SearchAnswer {

@@ -11,7 +11,7 @@ use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
 use super::documents::{DocumentSource, FileDocs, Folded, RecordDoc};
 use super::error::IndexError;
-use super::pages::{self, ChangedPages, Sort};
+use super::pages::{self, ChangedPages, ShareKind};
 use super::places;
 use super::refresh::{RefreshPlan, Refreshed};
 use super::schema::{DocumentMark, FORMAT, IndexFields};
@@ -119,7 +119,7 @@ impl Update {
         };
         self.delete(DocumentMark::RecordOf, path);
         self.delete(DocumentMark::File, path);
-        self.pages.put(Sort::File, path, Vec::new());
+        self.pages.put(ShareKind::File, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -147,7 +147,7 @@ impl Update {
                 share,
             } = docs;
             if !share.is_empty() {
-                self.pages.put(Sort::File, path, share);
+                self.pages.put(ShareKind::File, path, share);
             }
             for record in records {
                 in_flight += record.text.len();
@@ -209,8 +209,8 @@ impl Update {
         let folded = source.fold(place, files);
         let there_is = folded.is_some();
         let Folded { whole, share, more } = folded.unwrap_or_default();
-        self.pages.put(Sort::Place, place, share);
-        self.pages.put(Sort::PlaceMore, place, more);
+        self.pages.put(ShareKind::Place, place, share);
+        self.pages.put(ShareKind::PlaceMore, place, more);
         Ok(there_is.then(|| self.fields.place(place, &whole)))
     }
 

@@ -3,7 +3,7 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
-use crate::index::{How, SearchAnswer};
+use crate::index::{MatchMode, SearchAnswer};
 use crate::reports::parts::PartStanding;
 
 /// Where one place of a hit stands now.
@@ -96,7 +96,7 @@ pub fn what_was_searched(answer: &SearchAnswer) -> Option<String> {
             correction.from, correction.to
         ));
     }
-    if answer.how == How::AnyWord && answer.total > 0 {
+    if answer.how == MatchMode::AnyWord && answer.total > 0 {
         said.push("no record has all the words; these have some of them".to_owned());
     }
     (!said.is_empty()).then(|| said.join("; "))

@@ -34,5 +34,5 @@ pub use material::{Material, RecapSource};
 pub use outline::{Outline, OutlineRow};
 pub use sheet::{Ticks, read_sheet};
 pub use shots::shots;
-pub use stock::{Drafted, Request, Stock};
+pub use stock::{Drafted, Request, UntoldStock};
 pub use untold::Untold;

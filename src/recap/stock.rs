@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::choose::{Choice, MomentSelection};
-use super::compose::{Desk, compose};
+use super::compose::{ComposeContext, compose};
 use super::draft::{EpisodeDraft, StatementOrigin};
 use super::frame::{Extent, Frame, frame};
 use super::material::{Material, RecapSource, material};
@@ -51,7 +51,7 @@ pub struct Request<'r> {
 }
 
 /// All that can be told of a vehicle.
-pub struct Stock<'s> {
+pub struct UntoldStock<'s> {
     /// What there is.
     pub material: Material,
     entries: &'s [Entry],
@@ -70,7 +70,7 @@ pub struct Drafted {
     pub alone: Vec<(String, String)>,
 }
 
-impl<'s> Stock<'s> {
+impl<'s> UntoldStock<'s> {
     /// Collects all that is said of a vehicle, told or not, in entries that anyone
     /// may read.
     #[must_use]
@@ -79,8 +79,8 @@ impl<'s> Stock<'s> {
         entries: &'s [Entry],
         ledger: &Ledger,
         context: &'s Context,
-    ) -> Stock<'s> {
-        Stock {
+    ) -> UntoldStock<'s> {
+        UntoldStock {
             material: material(vehicle, entries, ledger, context),
             entries,
             context,
@@ -159,7 +159,7 @@ impl<'s> Stock<'s> {
             .iter()
             .map(|entry| (entry.path.as_str(), entry));
         let entries = entries.collect();
-        let mut desk = Desk {
+        let mut desk = ComposeContext {
             material,
             ranking: &ranking,
             needs: &needs,
@@ -277,7 +277,7 @@ impl<'s> Stock<'s> {
 /// Leaves out what a short draft can do without, until a third of it at most is
 /// something else than the story: all but one of the needs and figures, what the
 /// vehicle is, then those.
-fn shorten(desk: &mut Desk<'_>, target: usize) {
+fn shorten(desk: &mut ComposeContext<'_>, target: usize) {
     let none = MomentSelection::default();
     while compose(desk, &none).words() * 3 > target {
         let frame = &mut desk.frame;

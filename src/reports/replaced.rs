@@ -67,7 +67,7 @@ pub struct RecordCommit {
 
 /// One kept version of an entry, oldest first.
 #[derive(Clone, Debug)]
-pub struct Version {
+pub struct EntryVersion {
     /// The commit.
     pub recorded: RecordCommit,
     /// What its records that replace a unit said there.
@@ -117,7 +117,7 @@ pub fn replacing(entry: &Entry) -> Vec<Replacing> {
 pub fn replaced(
     ledger: &Ledger,
     wanted: &dyn Fn(&PlaceState) -> bool,
-    versions: &BTreeMap<String, Vec<Version>>,
+    versions: &BTreeMap<String, Vec<EntryVersion>>,
 ) -> Vec<ReplacedRow> {
     let mut rows = Vec::new();
     for (place, state) in ledger.recorded().filter(|(_, state)| wanted(state)) {
@@ -228,7 +228,7 @@ fn fate_words(old: &Unit) -> Option<String> {
 /// it says; neither is a version before which nothing is known.
 fn commits(
     place: &PlaceKey,
-    versions: &[Version],
+    versions: &[EntryVersion],
     aliases: &Aliases,
 ) -> (Option<RecordCommit>, Option<RecordCommit>) {
     let mut first = None;
@@ -250,11 +250,11 @@ fn commits(
 /// What each version says of a place, back under the names it had before.
 fn followed<'v>(
     place: &PlaceKey,
-    versions: &'v [Version],
+    versions: &'v [EntryVersion],
     aliases: &Aliases,
 ) -> Vec<Option<Vec<&'v (String, String)>>> {
     let mut place = place.clone();
-    let mut newer: Option<(&Version, Vec<&(String, String)>)> = None;
+    let mut newer: Option<(&EntryVersion, Vec<&(String, String)>)> = None;
     let mut followed = Vec::new();
     for version in versions.iter().rev() {
         let mut now = said(&version.says, &place, aliases);
@@ -276,8 +276,8 @@ fn followed<'v>(
 /// `place`, if the next one no longer speaks of it.
 fn renamed_from(
     place: &PlaceKey,
-    version: &Version,
-    newer: &Version,
+    version: &EntryVersion,
+    newer: &EntryVersion,
     words: &[&(String, String)],
     aliases: &Aliases,
 ) -> Option<PlaceKey> {

@@ -25,11 +25,11 @@ use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
 use crate::presentation::recap::outline::{Sheet, line as sheet_line};
-use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Stock,
-    Ticks, edited, read_sheet, shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Ticks,
+    UntoldStock, edited, read_sheet, shots,
 };
 use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
@@ -64,7 +64,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
         (&told, named),
         world,
     )?;
-    let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&asked.vehicle, entries, ledger, &context);
     let is_asked = |source: &RecapSource| asked.wants(source, ledger);
     let by = |source: &RecapSource| told.by(source, &asked.vehicle);
     let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
@@ -255,7 +255,7 @@ fn of_episode(
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let stock = Stock::new(&vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
     let known = EpisodeDetails {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
@@ -328,7 +328,7 @@ fn in_form(
     minutes: u16,
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
+    stock: &UntoldStock<'_>,
     shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
     let RecapContext {
@@ -419,12 +419,12 @@ fn write(
 fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
+    stock: &UntoldStock<'_>,
     may: &dyn Fn(&RecapSource) -> bool,
     by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
-    let twice: Vec<Twice> = stock
+    let twice: Vec<ToldTwice> = stock
         .material
         .sources
         .iter()

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::{TestJournal, found, marked};
-use crate::index::{Correction, How, Index, Query};
+use crate::index::{Correction, Index, MatchMode, Query};
 
 #[test]
 fn an_index_that_was_never_filled_finds_nothing() {
@@ -23,7 +23,7 @@ fn all_words_are_required_and_stemmed() {
     let index = shop.indexed();
     let answer = shop.ask(&index, "Spindles nuts");
     assert_eq!(found(&answer), ["a.md:1"]);
-    assert_eq!((answer.how, answer.total), (How::AllWords, 1));
+    assert_eq!((answer.how, answer.total), (MatchMode::AllWords, 1));
     assert_eq!(answer.searched, "spindles nuts");
     assert_eq!(marked(&answer.hits[0]), ["spindle", "nut"]);
 }
@@ -33,13 +33,13 @@ fn any_word_is_better_than_none_and_it_says_so() {
     let mut shop = TestJournal::of(&[("a.md", "Hub\nspindle nut"), ("b.md", "Horn\nits bracket")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "spindle bracket");
-    assert_eq!((answer.how, answer.total), (How::AnyWord, 2));
+    assert_eq!((answer.how, answer.total), (MatchMode::AnyWord, 2));
     assert_eq!(answer.searched, "spindle or bracket");
     // Words that have another name together are words all the same.
     let mut shop = TestJournal::of(&[("a.md", "Electric shock\noff the coil")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "shock absorber");
-    assert_eq!((answer.how, answer.total), (How::AnyWord, 1));
+    assert_eq!((answer.how, answer.total), (MatchMode::AnyWord, 1));
     assert_eq!(answer.searched, "shock or absorber");
 }
 
@@ -50,7 +50,7 @@ fn joining_words_do_not_stand_in_the_way() {
     let answer = shop.ask(&index, "where is the horn?");
     assert_eq!(
         (found(&answer), answer.how),
-        (vec!["a.md:1".to_owned()], How::AllWords)
+        (vec!["a.md:1".to_owned()], MatchMode::AllWords)
     );
     // Unless there is nothing else, or they are quoted.
     assert_eq!(found(&shop.ask(&index, "is")), ["b.md:1"]);
@@ -110,7 +110,7 @@ fn other_names_of_several_words_work_both_ways() {
     let answer = shop.ask(&index, "gudgeon pins");
     assert_eq!(
         (found(&answer), answer.how),
-        (vec!["c.md:1".to_owned()], How::AllWords)
+        (vec!["c.md:1".to_owned()], MatchMode::AllWords)
     );
     assert_eq!(marked(&answer.hits[0]), ["wrist pin"]);
 }
@@ -149,7 +149,10 @@ fn a_word_that_is_nowhere_is_set_right() {
             to: to.to_owned(),
         };
         assert_eq!(answer.corrected, [correction]);
-        assert_eq!((answer.how, answer.searched.as_str()), (How::AllWords, to));
+        assert_eq!(
+            (answer.how, answer.searched.as_str()),
+            (MatchMode::AllWords, to)
+        );
     }
     // Two slips at once, and one that helps only in its company.
     let answer = shop.ask(&index, "spindel nutt");
@@ -209,7 +212,7 @@ fn a_bag_is_found_by_its_label() {
         (found(&answer), answer.searched.as_str()),
         (vec!["a.md:1".to_owned()], "strap bag 31")
     );
-    assert_eq!(shop.ask(&index, "grille bag 31").how, How::AnyWord);
+    assert_eq!(shop.ask(&index, "grille bag 31").how, MatchMode::AnyWord);
     // No such bag: plain words.
     assert_eq!(found(&shop.ask(&index, "bag clips")), ["b.md:1"]);
     assert_eq!(found(&shop.ask(&index, "bag 31 clips")), ["b.md:1"]);

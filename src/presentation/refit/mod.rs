@@ -52,7 +52,7 @@ impl RefitView<'_> {
 }
 
 /// A plan from one side. `others` are lines about plans that are not shown.
-pub enum View<'a> {
+pub enum RefitSide<'a> {
     /// All of it: what can go on, what holds it up, every step in a line.
     Overview(&'a RefitView<'a>, &'a [String]),
     /// What can go on now, in full.
@@ -65,15 +65,15 @@ pub enum View<'a> {
     Nothing,
 }
 
-impl Exporter<View<'_>> for Terminal {
-    fn export(&self, view: &View<'_>) -> Document {
+impl Exporter<RefitSide<'_>> for Terminal {
+    fn export(&self, view: &RefitSide<'_>) -> Document {
         let width = self.width;
         self.document(&match view {
-            View::Overview(shown, others) => overview::overview(shown, others, width),
-            View::Tonight(shown, others) => tonight::tonight(shown, others, width),
-            View::Step(shown) => way_to::one_step(shown, width),
-            View::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
-            View::Nothing => {
+            RefitSide::Overview(shown, others) => overview::overview(shown, others, width),
+            RefitSide::Tonight(shown, others) => tonight::tonight(shown, others, width),
+            RefitSide::Step(shown) => way_to::one_step(shown, width),
+            RefitSide::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
+            RefitSide::Nothing => {
                 let mut text = Text::new(width);
                 text.line(0, TextStyle::Plain, "nothing is off that should go back");
                 text
