@@ -10,6 +10,7 @@ mod begin;
 mod check;
 mod destination;
 mod echo;
+mod entry_problems;
 mod failure;
 mod find;
 mod fresh_index;

@@ -13,7 +13,8 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
-    objects::{ObjectBuffer, ObjectSink},
+    object_store::ObjectSink,
+    objects::ObjectBuffer,
     trees::Leaf,
     work_tree::{PathContent, Unkeepable, WorkTreeReader},
 };

@@ -235,3 +235,22 @@ impl DraftParagraph {
         lead + lines.sum::<usize>()
     }
 }
+
+pub(super) fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
+    DraftParagraph {
+        lead: None,
+        lines: vec![Line {
+            before: String::new(),
+            text: text.to_owned(),
+            after: "",
+            origin,
+            why: "said in every draft".to_owned(),
+        }],
+        is_item: false,
+    }
+}
+
+/// A paragraph of one figure; `question` is the verb that answers the same.
+pub(super) fn figure(text: &str, question: &str) -> DraftParagraph {
+    statement(text, StatementOrigin::Report(question.to_owned()))
+}

@@ -214,23 +214,6 @@ pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
     bags.iter().find(|bag| fold(&bag.label) == wanted)
 }
 
-/// Name and position of a part.
-pub(super) fn label(ledger: &Ledger, holder: &Holder) -> String {
-    match holder {
-        Holder::Place(key) => {
-            let name = ledger
-                .places
-                .get(key)
-                .map_or(&key.name, |state| &state.name);
-            match key.at.is_empty() {
-                true => name.clone(),
-                false => format!("{name}, {}", key.at),
-            }
-        }
-        Holder::Named { part, .. } => part.clone(),
-    }
-}
-
 /// A part as the ledger has it.
 fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> BagPart {
     match holder {

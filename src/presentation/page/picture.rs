@@ -3,6 +3,13 @@
 //! Where their bytes come from is not known here.
 
 use base64::prelude::{BASE64_STANDARD, Engine as _};
+use maud::{Markup, html};
+
+use crate::presentation::text::shown;
+use crate::recap::Photo;
+
+/// Finds the bytes of a photo by its path.
+pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
 
 /// A picture as the source of an `img`; `None` where `picture` does not find
 /// it, or where no browser shows its kind.
@@ -13,6 +20,17 @@ pub fn inside(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Option<S
         "data:{kind};base64,{}",
         BASE64_STANDARD.encode(bytes)
     ))
+}
+
+/// A picture inside the page, with its caption; nothing if there is none.
+pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
+    let source = inside(&photo.path, picture)?;
+    Some(html! {
+        figure {
+            img src=(source) alt=(shown(&photo.caption));
+            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
+        }
+    })
 }
 
 /// The kind of a picture that any browser shows, by its file's ending.
