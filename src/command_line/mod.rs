@@ -14,6 +14,7 @@ mod entry_problems;
 mod failure;
 mod find;
 mod fresh_index;
+mod index_documents;
 mod keep;
 mod kept_answer;
 mod kept_reply;
