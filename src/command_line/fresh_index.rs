@@ -60,7 +60,7 @@ pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
     reflecting(journal, &walked?.files, kept, world)
 }
 
-/// The same, for whoever has just walked through the entries and found `files`.
+/// Like `fresh`, with the `files` that a walk through the entries has just found.
 ///
 /// # Errors
 /// When not even an index in memory can be had.

@@ -61,7 +61,7 @@ impl History {
         self.keep_knowing(keep, None)
     }
 
-    /// The same for who has read git's index already, and files with it.
+    /// Like `keep`, reusing an index and a reader loaded earlier.
     pub(super) fn keep_knowing(
         &self,
         keep: &KeepRequest,

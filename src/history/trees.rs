@@ -36,7 +36,7 @@ pub(super) struct Folder {
 
 enum TreeChild {
     File(Leaf),
-    /// Not looked into so far.
+    /// Not read yet.
     Closed(ObjectId),
     Open(Box<Folder>),
 }

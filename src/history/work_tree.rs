@@ -68,7 +68,7 @@ pub(super) enum PathContent {
     Nothing,
     /// A plain file.
     File(Metadata),
-    /// Something else, or nobody knows.
+    /// Something else, or unknown.
     Other(Unkeepable),
 }
 

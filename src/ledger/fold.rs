@@ -14,7 +14,7 @@ use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
 impl PlaceState {
-    /// A place nobody has spoken of: unit 1, silently on the vehicle.
+    /// A place without records yet: unit 1, on the vehicle.
     #[must_use]
     pub fn new(key: &PlaceKey) -> PlaceState {
         PlaceState {

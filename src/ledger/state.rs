@@ -315,7 +315,7 @@ impl PlaceState {
     }
 
     /// The status word of the place: that of its unit, "at hand" for a new
-    /// unit nobody has spoken of yet.
+    /// unit without records yet.
     #[must_use]
     pub fn status_word(&self) -> &'static str {
         self.unit().status.map_or("at hand", Status::word)

@@ -211,7 +211,7 @@ impl EpisodeDraft {
     }
 }
 
-/// How long so many words take.
+/// How long it takes to speak this many words.
 pub(super) fn seconds(words: usize, pace: u32) -> u64 {
     let words = u64::try_from(words).unwrap_or(u64::MAX);
     words.saturating_mul(60) / u64::from(pace.max(1))

@@ -100,5 +100,5 @@ fn introduction(text: &str) -> Option<&str> {
     (spoken_words(first) <= BREATH).then_some(first)
 }
 
-/// So many words can be said in one breath.
+/// Longest sentence that can be spoken in one breath, in words.
 const BREATH: usize = 40;

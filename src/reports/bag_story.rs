@@ -1,6 +1,6 @@
 //! What happened to a filling of a bag, line by line.
 //!
-//! What it comes to is summed in `bags`.
+//! `bags` computes the sums.
 
 use std::collections::BTreeSet;
 

@@ -35,7 +35,7 @@ pub struct Bag {
     pub since: Option<Date>,
     /// The day the last of its parts was on again.
     pub emptied: Option<Date>,
-    /// What happened to it, each with its record; nothing if nobody asked.
+    /// What happened to it, each with its record; empty unless asked for.
     pub entries: Vec<Happened>,
     /// Its earlier fillings, oldest first.
     pub earlier: Vec<Bag>,

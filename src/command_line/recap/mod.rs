@@ -162,7 +162,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     Ok(reply)
 }
 
-/// The length of a draft for which nobody said one, in minutes.
+/// Default length of a draft, in minutes.
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.

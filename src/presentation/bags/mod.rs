@@ -1,14 +1,13 @@
 //! Bags and what to buy, for a terminal.
 
-use unicode_width::UnicodeWidthStr;
-
 mod one;
 mod words;
 
-use one::one;
-use words::sums;
+use unicode_width::UnicodeWidthStr;
 
+use one::one;
 pub(super) use words::counted_pieces;
+use words::sums;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
