@@ -9,10 +9,10 @@ use std::path::Path;
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::vehicle;
 use super::fresh_index::fresh;
 use super::kept_reply::Question;
 use super::pictures::PagePictures;
+use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -188,7 +188,7 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     Ok(reply)
 }
 
-/// The length of a draft for which nobody said one, in minutes.
+/// Default length of a draft, in minutes.
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.
