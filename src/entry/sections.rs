@@ -203,6 +203,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             .map(str::to_owned)
         {
             let short = section.list.as_ref().filter(|list| has_short_form(list));
+            let short = short.filter(|list| !is_of_the_part(&section.title, list));
             if short.is_some() || facts.is_none() {
                 self.system = Some((system, section.level));
                 match short {
@@ -582,6 +583,21 @@ fn has_short_form(list: &List) -> bool {
     list.items.iter().any(|item| {
         item.key.as_deref().and_then(exact_short_key).is_some() || near_short(item).is_some()
     })
+}
+
+/// Whether the list under the name of a system is about the part of that name, the
+/// engine, the gearbox: of short forms it has only `undone`, which a part has as well,
+/// and it says what is no word for several parts.
+fn is_of_the_part(title: &str, list: &List) -> bool {
+    let keys = || list.items.iter().filter_map(|item| item.key.as_deref());
+    let undone_only = keys()
+        .filter_map(exact_short_key)
+        .all(|word| word == StatusWord::Standing(Status::Undone));
+    let is_shared = |key: Key| matches!(key, Key::Bag | Key::Stored | Key::Footage | Key::Date);
+    let own = keys()
+        .filter(|key| exact_short_key(key).is_none())
+        .any(|key| Key::read(key).is_some_and(|key| !is_shared(key)));
+    undone_only && own && known_part(title).is_some()
 }
 
 fn exact_short_key(key: &str) -> Option<StatusWord> {
