@@ -185,10 +185,6 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
         Some(wait) => (Label::Faint, short_wait(answer, wait)),
         None => (Label::Standing, fetch_words(answer, place)),
     };
-    let rest = match answer.plan.brought_forward(number) {
-        Some(system) => format!("({system}) {rest}"),
-        None => rest,
-    };
     let more = match now.waits.len() {
         0 | 1 => String::new(),
         many => format!(" +{}", many - 1),

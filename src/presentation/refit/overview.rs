@@ -182,15 +182,13 @@ fn loose(text: &mut Text, shown: &Shown<'_>) {
 
 /// Every step in one line, under its system.
 fn all_steps(text: &mut Text, shown: &Shown<'_>) {
-    let sections = &shown.answer.plan.sections;
     let mut last = None;
     for step in &shown.steps {
-        let section = &sections[*step];
-        if last != Some(section) {
-            let system = section.system.as_deref().unwrap_or("without a system");
+        let heading = shown.answer.plan.heading(*step);
+        if last.as_ref() != Some(&heading) {
             text.gap();
-            text.line(0, Label::Title, system);
-            last = Some(section);
+            text.line(0, Label::Title, &heading);
+            last = Some(heading);
         }
         short_line(text, shown, *step);
     }
