@@ -38,7 +38,7 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
     };
     let (findings, texts, index_problems) = match &contents {
         None => now(&journal, world)?,
-        Some(contents) => (findings(contents), texts(contents), Vec::new()),
+        Some(contents) => (findings(contents, &journal), texts(contents), Vec::new()),
     };
     let read = entry.map_or(findings.entries, |_| 1);
     let mut more = Vec::new();
@@ -165,7 +165,7 @@ fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem
         return Ok((findings, Texts::new(), wrong));
     }
     let contents = journal.load()?;
-    let findings = findings(&contents);
+    let findings = findings(&contents, journal);
     // Only if nothing has changed meanwhile is it known which texts these are.
     let after = fresh(journal, world);
     let after = after.ok().and_then(|fresh| self::state(&fresh, journal));
@@ -193,9 +193,10 @@ fn state(fresh: &Fresh, journal: &Journal) -> Option<String> {
 }
 
 /// The problems of texts and ledger.
-fn findings(contents: &Contents) -> Findings {
+fn findings(contents: &Contents, journal: &Journal) -> Findings {
     let ledger = Ledger::fold(&contents.entries);
-    Findings::of(&contents.entries, &ledger, &contents.problems)
+    let systems = &journal.settings().systems;
+    Findings::of(&contents.entries, &ledger, &contents.problems, systems)
 }
 
 /// What is wrong with the repository.

@@ -6,6 +6,7 @@ use super::arguments::{Common, Keep, WordsForm};
 use super::destination::{About, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
+use super::kept_states::Hardware;
 use super::world::World;
 use super::write::waiting_lines;
 use super::{Reply, echo, opened};
@@ -26,6 +27,7 @@ use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::check;
 use crate::reports::message::{Kept, message};
+use crate::reports::refit::{asked, may_ask};
 use crate::reports::understood::Understood;
 
 /// Keeps what changed.
@@ -453,6 +455,12 @@ pub(super) fn entry_problems(
         // worth looking at all the others.
         let known = fresh.keys().unwrap_or_default();
         problems.extend(near_names(entries, &known));
+    }
+    if entries.iter().any(may_ask)
+        && let Ok(whole) = fresh.whole_journal(Hardware::Taken)
+    {
+        let all = asked(&whole.ledger, entries, &journal.settings().systems);
+        problems.extend(all.into_iter().filter(ours));
     }
     check::of_the_day(
         entries,

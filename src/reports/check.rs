@@ -6,21 +6,23 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::loans::{loans, tools_said};
+use super::refit::asked;
 use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
 
-/// Everything wrong, gravest and newest first. `read` is what was found in the texts; `exists` tells whether a path inside the journal is
+/// Everything wrong, gravest and newest first. `read` is what was found in the texts, `systems` are those of the journal; `exists` tells whether a path inside the journal is
 /// there.
 #[must_use]
 pub fn check(
     entries: &[Entry],
     ledger: &Ledger,
     read: &[Problem],
+    systems: &[String],
     today: Date,
     exists: &dyn Fn(&str) -> bool,
 ) -> Vec<Problem> {
-    Findings::of(entries, ledger, read).on_day(today, exists, Vec::new())
+    Findings::of(entries, ledger, read, systems).on_day(today, exists, Vec::new())
 }
 
 /// What is wrong whatever the day, and what the day and the disk decide.
@@ -40,9 +42,15 @@ pub struct Findings {
 impl Findings {
     /// Looks at everything.
     #[must_use]
-    pub fn of(entries: &[Entry], ledger: &Ledger, read: &[Problem]) -> Findings {
+    pub fn of(
+        entries: &[Entry],
+        ledger: &Ledger,
+        read: &[Problem],
+        systems: &[String],
+    ) -> Findings {
         let mut problems = read.to_vec();
         problems.extend(ledger.problems(entries));
+        problems.extend(asked(ledger, entries, systems));
         problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
         let dated = entries.iter();
         let dated = dated.filter_map(|entry| Some((entry.path.clone(), entry.date?)));

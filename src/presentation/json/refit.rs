@@ -10,7 +10,7 @@ use crate::presentation::refit::words::{
 };
 use crate::presentation::refit::{Shown, blockers, wanted};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
+use crate::reports::refit::{Answer, Assumed, Connect, Known, Told, lacks_torque};
 
 impl Exporter<[Shown<'_>]> for Json {
     fn export(&self, plans: &[Shown<'_>]) -> Document {
@@ -54,14 +54,20 @@ fn perhaps(shown: &Shown<'_>) -> Vec<Value> {
     let steps = wanted(shown, &now.perhaps);
     let mut list = short(shown, &now.perhaps);
     for (value, number) in list.iter_mut().zip(steps) {
-        if let Some(assumed) = now.steps[number].assumed {
-            value["after"] = name(shown.answer, assumed.before);
-            value["same"] = json!(if assumed.same_corner {
-                "corner"
-            } else {
-                "system"
-            });
-        }
+        let (after, same) = match now.steps[number].assumed {
+            Some(Assumed::Step {
+                before,
+                same_corner: true,
+            }) => (before, "corner"),
+            Some(Assumed::Step {
+                before,
+                same_corner: false,
+            }) => (before, "system"),
+            Some(Assumed::Surface(area)) => (area, "surface"),
+            None => continue,
+        };
+        value["after"] = name(shown.answer, after);
+        value["same"] = json!(same);
     }
     list
 }
@@ -104,7 +110,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
             .collect()
     };
     let implied = |before: bool| -> Vec<String> {
-        let all = answer.plan.order.implied.get(&place).into_iter().flatten();
+        let all = answer.plan.small_parts.get(&place).into_iter().flatten();
         all.filter(|implied| implied.before == before)
             .map(|implied| implied.part.written())
             .collect()

@@ -8,7 +8,8 @@ use super::words::{
     order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Label, Text, plain};
-use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
+use crate::reports::refit::{Answer, Assumed, NotTaken, settles_on_wheels};
+use crate::vocabulary::status::Surface;
 
 /// One step, by its number counted from 0.
 pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
@@ -64,7 +65,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
     for manual in distinct(&state.manuals) {
         say("manual", Label::Plain, manual);
     }
-    for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
+    for implied in answer.plan.small_parts.get(&place).into_iter().flatten() {
         let words = format!(
             "{}, which is named only here ({})",
             implied.part.written(),
@@ -129,22 +130,44 @@ pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
             "order assumed: no record says what goes before or after",
         );
     }
+    for said in &answer.plan.order.not_taken {
+        if said.of == place {
+            text.line(5, Label::Warning, &not_taken_words(answer, said));
+        }
+    }
     let now = &answer.now.steps[number];
     if let Some(assumed) = now.assumed.filter(|_| now.waits.is_empty()) {
         text.line(5, Label::Faint, &assumed_words(answer, &assumed));
     }
 }
 
-/// What the plan puts before a step without knowing.
+/// An order that another record contradicts.
+fn not_taken_words(answer: &Answer<'_>, said: &NotTaken<'_>) -> String {
+    format!(
+        "order not taken: after {}, {}: it was still on, {}",
+        lower(&label(answer, said.other)),
+        spot_words(said.spot),
+        spot_words(&said.against.spot)
+    )
+}
+
+/// What holds a step back without anyone knowing that it does.
 #[must_use]
 pub fn assumed_words(answer: &Answer<'_>, assumed: &Assumed) -> String {
-    let of = if assumed.same_corner {
-        "corner"
-    } else {
-        "system"
-    };
-    format!(
-        "assumed: {} goes first, in the same {of}",
-        named(answer, assumed.before)
-    )
+    match assumed {
+        Assumed::Step {
+            before,
+            same_corner,
+        } => {
+            let of = if *same_corner { "corner" } else { "system" };
+            let before = named(answer, *before);
+            format!("assumed: {before} goes first, in the same {of}")
+        }
+        Assumed::Surface(area) => {
+            let state = answer.plan.places.states[*area];
+            let surface = state.surface.map_or("open", Surface::word);
+            let area = lower(&state.label());
+            format!("{area} is {surface}, and does not say what waits for it (`holds up:`)")
+        }
+    }
 }

@@ -69,7 +69,7 @@ fn perhaps(text: &mut Text, shown: &Shown<'_>) {
     text.line(
         0,
         Label::Title,
-        "Perhaps: no record holds these back, only the assumed order",
+        "Perhaps: no record surely holds these back",
     );
     for number in perhaps {
         short_line(text, shown, number);

@@ -77,6 +77,9 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
         Wait::Gone(status) => format!("get one: it was {}", status.word()),
         Wait::Area(area) => {
             let state = answer.plan.places.states[*area];
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return joint_words(answer, *area, today);
+            }
             let mut words = format!("finish {}", lower(&state.label()));
             if let Some(surface) = state.surface.filter(|surface| !surface.is_finished()) {
                 words.push_str(&format!(" (it is {})", surface.word()));
@@ -91,6 +94,16 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
             )
         }
     }
+}
+
+/// What is open on a joint that others wait for.
+fn joint_words(answer: &Answer<'_>, joint: usize, today: Date) -> String {
+    let waits = answer.plan.own_waits(joint);
+    let open: Vec<String> = waits
+        .iter()
+        .map(|wait| wait_words(answer, wait, today))
+        .collect();
+    format!("{}: {}", lower(&label(answer, joint)), open.join("; "))
 }
 
 /// Why a place cannot be put back, and what is to be connected to it then.
@@ -135,7 +148,14 @@ pub fn short_wait(answer: &Answer<'_>, wait: &Wait<'_>) -> String {
         Wait::Away(None) => "away".to_owned(),
         Wait::Apart => "in pieces".to_owned(),
         Wait::Gone(status) => status.word().to_owned(),
-        Wait::Area(area) => format!("surface: {}", lower(&label(answer, *area))),
+        Wait::Area(area) => {
+            let state = answer.plan.places.states[*area];
+            let label = lower(&label(answer, *area));
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return format!("work on {label}");
+            }
+            format!("surface: {label}")
+        }
         Wait::Part(part) => match answer.step_of(*part) {
             Some(step) => format!("after {step}"),
             None => format!("after {}", lower(&label(answer, *part))),

@@ -6,9 +6,10 @@ use std::collections::HashMap;
 
 use super::Plan;
 use super::graph::components;
-use super::order::Hold;
+use super::holds::Hold;
 use super::places::Standing;
 use crate::entry::Sent;
+use crate::handbook::restricted::{Field, field};
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::fold;
@@ -33,13 +34,19 @@ pub enum Wait<'l> {
     InTheWay(usize),
 }
 
-/// A step that goes before another by nothing but assumption.
+/// What holds a step back by nothing but assumption.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Assumed {
-    /// The place of that step.
-    pub before: usize,
-    /// Whether it is of the same corner, rather than of the same system.
-    pub same_corner: bool,
+pub enum Assumed {
+    /// The plan puts another step before it.
+    Step {
+        /// The place of that step.
+        before: usize,
+        /// Whether it is of the same corner, rather than of the same system.
+        same_corner: bool,
+    },
+    /// It may lie on this area, whose surface is not finished and which does not say
+    /// what waits for it.
+    Surface(usize),
 }
 
 /// How things stand with one step.
@@ -90,7 +97,8 @@ impl<'l> Plan<'l> {
                     .into_iter()
                     .map(Wait::InTheWay),
             );
-            let assumed = unsure.of(self, *place);
+            let surface = self.order.unsaid.get(place).copied().map(Assumed::Surface);
+            let assumed = surface.or_else(|| unsure.of(self, *place));
             let only_parts_of_tonight = waits
                 .iter()
                 .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
@@ -104,7 +112,8 @@ impl<'l> Plan<'l> {
             } else if waits.is_empty() && assumed.is_none() {
                 now.tonight.push(number);
                 done[*place] = true;
-            } else if only_parts_of_tonight && still.of(self, *place).is_none() {
+            } else if only_parts_of_tonight && surface.is_none() && still.of(self, *place).is_none()
+            {
                 now.then.push(number);
                 done[*place] = true;
             }
@@ -168,7 +177,7 @@ impl<'l> Plan<'l> {
     }
 
     /// The nearest parts that are known to go on before a place and are off.
-    fn off_before(&self, place: usize) -> Vec<usize> {
+    pub(super) fn off_before(&self, place: usize) -> Vec<usize> {
         let mut found = self.search(place, true, &|node| self.is_off(node), &|_| true);
         found.sort_unstable();
         found
@@ -249,7 +258,15 @@ impl<'l> Plan<'l> {
 #[derive(Debug, Default)]
 struct Earlier {
     systems: HashMap<Option<String>, usize>,
-    corners: HashMap<String, usize>,
+    corners: HashMap<Corner, usize>,
+}
+
+/// Parts that may be in each other's way wherever they were filed: those at one wheel,
+/// and the panels, lamps and trim of one corner.
+#[derive(Debug, PartialEq, Eq, Hash)]
+struct Corner {
+    at: String,
+    at_wheel: bool,
 }
 
 impl Earlier {
@@ -261,7 +278,7 @@ impl Earlier {
     }
 
     fn of(&self, plan: &Plan<'_>, place: usize) -> Option<Assumed> {
-        let assumed = |before: &usize, same_corner| Assumed {
+        let assumed = |before: &usize, same_corner| Assumed::Step {
             before: *before,
             same_corner,
         };
@@ -279,8 +296,22 @@ fn system(plan: &Plan<'_>, place: usize) -> Option<String> {
     plan.places.system(place).map(fold)
 }
 
-/// The corner of the vehicle in which a place is, if its position says one.
-fn corner(plan: &Plan<'_>, place: usize) -> Option<String> {
-    let corner = plan.places.states[place].at.corner();
-    (!corner.is_empty()).then(|| corner.to_string())
+/// The corner of the vehicle in which a place is, if its position says one. "Left"
+/// alone is one only for what sits at the wheels: a mirror on the left is in no way of
+/// a lamp on the left.
+fn corner(plan: &Plan<'_>, place: usize) -> Option<Corner> {
+    let state = plan.places.states[place];
+    let at = state.at.corner();
+    let system = plan.places.system(place).unwrap_or_default();
+    let at_wheel = field(&state.name, system).is_some_and(|(field, _)| match field {
+        Field::Brakes | Field::Steering | Field::Suspension | Field::Wheels | Field::Driveline => {
+            true
+        }
+        Field::Restraints | Field::Towing | Field::RollOver | Field::Engine => false,
+    });
+    let words = at.sides().len();
+    (words > 1 || (words == 1 && at_wheel)).then(|| Corner {
+        at: at.to_string(),
+        at_wheel,
+    })
 }

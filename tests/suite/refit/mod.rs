@@ -9,6 +9,7 @@ mod pairs;
 mod records;
 mod shop;
 mod steps;
+mod trade;
 
 use serde_json::Value;
 
