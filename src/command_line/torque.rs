@@ -10,7 +10,7 @@ use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
-use crate::handbook::tightening::Friction;
+use crate::handbook::tightening::{Friction, USUAL_SHARE};
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
@@ -19,10 +19,12 @@ use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
+use crate::vocabulary::fraction::Fraction;
 use crate::vocabulary::grade::Grade;
+use crate::vocabulary::size::Unit;
 use crate::vocabulary::thread::Thread;
 use crate::vocabulary::torque::{Torque as Written, TorqueError};
-use crate::vocabulary::words::straighten;
+use crate::vocabulary::words::{stem, straighten, words};
 
 /// Answers `torque`.
 pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -92,6 +94,8 @@ fn general(
             OfThread::AntiSeize => Friction::AntiSeize,
         },
         share: share(&verb.share)?,
+        length: inches_long(fastener),
+        is_stud: words(fastener.kind.written()).any(|word| stem(&word) == "stud"),
     };
     let text = verb.what.join(" ");
     if let Some(odd) = oddity(&straighten(&text))
@@ -132,6 +136,24 @@ fn general(
     }
 }
 
+/// Millimetres in inches: 25.4 to the inch.
+fn in_inches(millimetres: Fraction) -> Option<Fraction> {
+    let over = millimetres.over().checked_mul(10)?;
+    Fraction::new(over, millimetres.under().checked_mul(254)?)
+}
+
+/// The length behind the thread, in inches; without a unit it is in that of the thread.
+fn inches_long(fastener: &Fastener) -> Option<Fraction> {
+    let size = fastener.size.as_ref()?;
+    let length = size.measures.first()?;
+    let metric = size.thread?.is_metric();
+    match length.unit {
+        Unit::Millimetre => in_inches(length.number),
+        Unit::Unsaid if metric => in_inches(length.number),
+        Unit::Inch | Unit::Unsaid => Some(length.number),
+    }
+}
+
 /// The grade or class that was named.
 fn grade(verb: &Torque, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
     let named = |word: &str, text: &str| {
@@ -166,7 +188,10 @@ fn share(text: &str) -> Result<u32, Failure> {
         .ok_or_else(|| {
             Failure::misuse(
                 format!("`{text}` is no share of the proof load"),
-                "write a share from 10% to 90%; 75% is usual for what comes off again",
+                format!(
+                    "write a share from 10% to 90%; {USUAL_SHARE}% is usual for what comes off \
+                     again (Shigley, Mechanical Engineering Design, section 8-11)"
+                ),
             )
         })
 }

@@ -55,6 +55,7 @@ fn row(row: &Row, found: &GeneralTorques) -> Value {
         .collect();
     json!({
         "grade": row.grade,
+        "length": row.length,
         "source": row.standard,
         "proof_stress": {
             "value": row.proof_stress,
@@ -138,5 +139,5 @@ fn converted(conversion: &Conversion) -> Value {
         .iter()
         .map(|(unit, low, high)| json!({ "unit": unit, "low": low, "high": high }))
         .collect();
-    json!({ "written": conversion.written, "converted": units })
+    json!({ "written": conversion.written, "converted": units, "further": conversion.further })
 }
