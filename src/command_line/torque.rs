@@ -17,6 +17,7 @@ use crate::presentation::json::Json;
 use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
+use crate::reports::refit::WHOM_TO_ASK;
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::fraction::Fraction;
@@ -294,9 +295,10 @@ fn restricted(about: &str, part: &str, system: &str) -> Option<Refusal> {
             "`{about}` belongs to {}{by}, where only the service manual's figure counts",
             field.word(),
         ),
-        hint: "take it from there and write it into the record, with its page: `torque: 75-90 \
-               lbf·ft, shop manual 3-12`; without a manual, ask someone licensed"
-            .to_owned(),
+        hint: format!(
+            "{WHOM_TO_ASK}; write it into the record, with its page: `torque: 75-90 lbf·ft, \
+             shop manual 3-12`"
+        ),
     })
 }
 

@@ -41,8 +41,12 @@ fn short(shown: &Shown<'_>, steps: &[usize]) -> Vec<Value> {
     wanted(shown, steps)
         .iter()
         .map(|number| {
-            let mut value = name(shown.answer, shown.answer.plan.steps[*number]);
+            let place = shown.answer.plan.steps[*number];
+            let mut value = name(shown.answer, place);
+            let state = shown.answer.plan.places.states[place];
+            let system = shown.answer.plan.places.system(place);
             value["step"] = json!(number + 1);
+            value["torque_missing"] = json!(lacks_torque(state, system));
             value
         })
         .collect()

@@ -17,7 +17,9 @@ use super::text::{Label, Piece, Text, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
 use crate::reports::refit::{Answer, Blocker};
-use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
+use words::{
+    fetch_words, hazards, label, link_words, lower, missing_figures, open_words, short_wait,
+};
 
 /// A plan and what has to be known to show it.
 pub struct Shown<'a> {
@@ -95,6 +97,13 @@ fn general_cautions(text: &mut Text, shown: &Shown<'_>, steps: &[usize]) {
         lower(raised.part.as_deref().unwrap_or_default())
     });
     text.line(2, Label::Faint, &format!("General. {SAFETY}"));
+}
+
+/// A line about the steps of a list that lack the manual's figure.
+fn figures_missing(text: &mut Text, shown: &Shown<'_>, steps: &[usize]) {
+    if let Some(words) = missing_figures(shown.answer, steps) {
+        text.wrapped(2, 4, &[(Label::Caution, words)]);
+    }
 }
 
 fn head(text: &mut Text, shown: &Shown<'_>) {

@@ -4,7 +4,7 @@
 //! For a tired person: the first screen is the answer, the rest is there.
 
 use super::words::{blocked_words, hazards, label, lower, named, torque_words};
-use super::{FEW, Shown, blocker_line, blockers, head, loops, short_line, wanted};
+use super::{FEW, Shown, blocker_line, blockers, figures_missing, head, loops, short_line, wanted};
 use crate::presentation::text::{Label, Text, plain};
 use crate::reports::refit::Blocker;
 
@@ -116,6 +116,7 @@ fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
             ],
         );
     }
+    figures_missing(text, shown, &[tonight, then, bench, perhaps].concat());
 }
 
 fn more(text: &mut Text, count: usize, hint: &str) {

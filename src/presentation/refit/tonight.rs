@@ -3,7 +3,8 @@
 
 use super::step::{assumed_words, order_in_short, step};
 use super::{
-    FEW, Shown, blocker_line, blockers, general_cautions, head, loops, short_line, wanted,
+    FEW, Shown, blocker_line, blockers, figures_missing, general_cautions, head, loops, short_line,
+    wanted,
 };
 use crate::presentation::text::{Label, Text};
 
@@ -45,9 +46,10 @@ pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
             continue;
         }
         text.line(0, Label::Title, heading);
-        for number in steps {
-            short_line(&mut text, shown, number);
+        for number in &steps {
+            short_line(&mut text, shown, *number);
         }
+        figures_missing(&mut text, shown, &steps);
         text.gap();
     }
     perhaps(&mut text, shown);
@@ -71,10 +73,11 @@ fn perhaps(text: &mut Text, shown: &Shown<'_>) {
         Label::Title,
         "Perhaps: no record surely holds these back",
     );
-    for number in perhaps {
-        short_line(text, shown, number);
-        if let Some(assumed) = answer.now.steps[number].assumed {
+    for number in &perhaps {
+        short_line(text, shown, *number);
+        if let Some(assumed) = answer.now.steps[*number].assumed {
             text.line(5, Label::Faint, &assumed_words(answer, &assumed));
         }
     }
+    figures_missing(text, shown, &perhaps);
 }

@@ -8,7 +8,8 @@ use crate::problem::Spot;
 use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::lacking;
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, piece_words,
+    Answer, Blocker, Connect, FIGURE_MISSING, Known, Standing, WHOM_TO_ASK, Wait, Why, hardware,
+    lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::reference::Reference;
@@ -365,13 +366,35 @@ pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
     seen
 }
 
+/// Which of some steps lack the manual's figure, and whom to ask; `None` if none does.
+#[must_use]
+pub fn missing_figures(answer: &Answer<'_>, steps: &[usize]) -> Option<String> {
+    let lacks = |step: &&usize| {
+        let place = answer.plan.steps[**step];
+        lacks_torque(
+            answer.plan.places.states[place],
+            answer.plan.places.system(place),
+        )
+    };
+    let mut numbers: Vec<usize> = steps.iter().filter(lacks).map(|step| step + 1).collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let words: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    (!words.is_empty()).then(|| {
+        format!(
+            "torque: {FIGURE_MISSING} for {}: {WHOM_TO_ASK}",
+            words.join(", ")
+        )
+    })
+}
+
 /// The recorded torques in both unit systems, each with its source; where one
 /// has to be and none is, that it is missing.
 #[must_use]
 pub fn torque_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     if lacks_torque(state, answer.plan.places.system(place)) {
-        return vec!["the manual's figure is missing".to_owned()];
+        return vec![format!("{FIGURE_MISSING}: {WHOM_TO_ASK}")];
     }
     distinct(&state.torques)
         .into_iter()

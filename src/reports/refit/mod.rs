@@ -31,7 +31,7 @@ pub use answer::Answer;
 pub use asked::{asked, may_ask};
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, lacks_torque, piece_words};
+pub use gear::{FIGURE_MISSING, WHOM_TO_ASK, hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
 pub use holds::{Areas, HeldUp, Hold, is_finished};
 pub use knots::{Knots, knots};
