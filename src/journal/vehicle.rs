@@ -159,9 +159,8 @@ fn vin_problem(path: &str, text: &str, key: &str, written: &str) -> Option<Probl
             } else {
                 format!("`{written}` has no check digit as in North America")
             };
-            let message = format!(
-                "{fault}: the ninth character is `{has}`, the others ask for `{computed}`"
-            );
+            let message =
+                format!("{fault}: the ninth character is `{has}`, the others ask for `{computed}`");
             likely.truncate(3);
             let slip = if likely.is_empty() {
                 String::new()

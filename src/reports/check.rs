@@ -191,12 +191,37 @@ fn missing(
     exists: &dyn Fn(&str) -> bool,
 ) -> impl Iterator<Item = Problem> {
     let photos = photos.into_iter();
-    photos
-        .filter(|(path, _)| !path.contains("://") && !exists(path))
-        .map(|(path, spot)| {
+    let local = photos.filter(|(path, _)| !path.contains("://"));
+    local.filter_map(|(path, spot)| {
+        let problem = if lies_outside(&path) {
+            Problem::note(
+                spot,
+                format!("`{path}` lies outside the journal, and does not go with it"),
+            )
+            .hint("copy it into photos/, and write the path from there: `photos/...`")
+        } else if exists(&path) {
+            return None;
+        } else {
             Problem::note(spot, format!("there is no photo `{path}`"))
                 .hint("photos lie in photos/, and the path begins with `photos/`")
-        })
+        };
+        Some(problem)
+    })
+}
+
+/// Whether a path leads out of the journal, as it is written.
+fn lies_outside(path: &str) -> bool {
+    let drive = path.as_bytes().get(1) == Some(&b':');
+    let mut depth = 0_i32;
+    let climbs = path.split(['/', '\\']).any(|part| {
+        depth += match part {
+            ".." => -1,
+            "" | "." => 0,
+            _ => 1,
+        };
+        depth < 0
+    });
+    drive || climbs || path.starts_with(['/', '\\', '~'])
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {
