@@ -238,6 +238,21 @@ mod tests {
         assert_eq!(plain("ÄG4AH59H45G11834"), None);
     }
 
+    #[test]
+    fn a_hint_puts_no_letter_among_the_figures_at_the_end() {
+        // The last five are figures (49 CFR 565.15(d)): no hint makes one a letter.
+        for serial in 0..400 {
+            let vin = format!("1G4AH59H45G1{:05}", 18_000 + serial);
+            let Err(VinFault::Digit { likely, .. }) = check(&vin) else {
+                continue;
+            };
+            for hint in likely {
+                let end = &hint[FIGURES..];
+                assert!(end.bytes().all(|b| b.is_ascii_digit()), "{vin}: {hint}");
+            }
+        }
+    }
+
     proptest::proptest! {
         #[test]
         fn a_wrong_figure_is_noticed(at in 0_usize..17, digit in 0_u32..10) {

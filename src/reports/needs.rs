@@ -123,10 +123,13 @@ pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Contex
         part: None,
         at: String::new(),
         place: None,
-        kind: Kind::Return,
-        need: format!("return {}", loan.tool),
+        kind: if loan.broke { Kind::Work } else { Kind::Return },
+        need: match loan.broke {
+            true => format!("mend or replace the tool: {}", loan.tool),
+            false => format!("return {}", loan.tool),
+        },
         since: loan.since,
-        by: Some(loan.by),
+        by: loan.by,
         waiting: Waiting::default(),
         spot: loan.spot,
     });
@@ -248,6 +251,7 @@ fn of_place(
             | Wait::Need(_)
             | Wait::Away(_)
             | Wait::Area(_)
+            | Wait::Assembly(_)
             | Wait::Part(_)
             | Wait::InTheWay(_) => {}
         }

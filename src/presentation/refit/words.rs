@@ -87,6 +87,9 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
             }
             words
         }
+        Wait::Assembly(assembly) => {
+            format!("no {} to go into yet", lower(&label(answer, *assembly)))
+        }
         Wait::Part(part) => format!("first {}", named(answer, *part)),
         Wait::InTheWay(part) => {
             format!(
@@ -157,6 +160,7 @@ pub fn short_wait(answer: &Answer<'_>, wait: &Wait<'_>) -> String {
             }
             format!("surface: {label}")
         }
+        Wait::Assembly(assembly) => format!("no {} yet", lower(&label(answer, *assembly))),
         Wait::Part(part) => match answer.step_of(*part) {
             Some(step) => format!("after {step}"),
             None => format!("after {}", lower(&label(answer, *part))),

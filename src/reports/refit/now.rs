@@ -12,7 +12,7 @@ use crate::entry::Sent;
 use crate::handbook::restricted::{Field, field};
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, telling_stems};
 
 /// Something that has to happen before a part can go on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,6 +29,8 @@ pub enum Wait<'l> {
     Area(usize),
     /// Another part is known to go on before, and is off.
     Part(usize),
+    /// The assembly that it goes into is not there.
+    Assembly(usize),
     /// Another part is on that is known to go on afterwards, and has to come
     /// off again.
     InTheWay(usize),
@@ -97,6 +99,10 @@ impl<'l> Plan<'l> {
                     .into_iter()
                     .map(Wait::InTheWay),
             );
+            let missing = self
+                .carrier(*place)
+                .filter(|assembly| !self.is_at_hand(*assembly));
+            waits.extend(missing.map(Wait::Assembly));
             let surface = self.order.unsaid.get(place).copied().map(Assumed::Surface);
             let assumed = surface.or_else(|| unsure.of(self, *place));
             let only_parts_of_tonight = waits
@@ -159,6 +165,21 @@ impl<'l> Plan<'l> {
     pub fn carrier(&self, place: usize) -> Option<usize> {
         let assembly = self.places.assembly(place)?;
         self.is_off(assembly).then_some(assembly)
+    }
+
+    /// Whether an assembly that is off is here, and is the one that goes back: nobody buys
+    /// another.
+    fn is_at_hand(&self, assembly: usize) -> bool {
+        let state = self.places.states[assembly];
+        let name: Vec<String> = telling_stems(&state.name);
+        let buys_it = state.holding_needs().any(|need| {
+            let words = telling_stems(&need.need.text);
+            need.need.is_purchase() && name.iter().all(|word| words.contains(word))
+        });
+        match self.places.standings[assembly] {
+            Standing::On | Standing::Undone | Standing::Here | Standing::Apart => !buys_it,
+            Standing::Away | Standing::Gone | Standing::Stays => false,
+        }
     }
 
     /// Whether a part is off and is to go back.

@@ -242,8 +242,15 @@ fn time_off(turn: usize) -> usize {
     turn.div_ceil(2)
 }
 
-/// The order of pieces and their assemblies, where nothing else is said.
+/// The order of pieces and their assemblies, where nothing else is said. A piece that
+/// came off before its assembly goes on after it, unless the assembly's records say what
+/// was in its way and the piece is none of that: then neither is known.
 fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
+    let says_what_first: BTreeSet<usize> = known
+        .iter()
+        .filter(|known| known.why == Why::After && known.of == known.first)
+        .map(|known| known.of)
+        .collect();
     let explicit: BTreeSet<(usize, usize)> = known
         .iter()
         .map(|known| (known.first.min(known.then), known.first.max(known.then)))
@@ -257,6 +264,9 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
                     continue;
                 }
                 let inside = places.with[place].is_some() || places.was_off_before(assembly, place);
+                if !inside && says_what_first.contains(&assembly) {
+                    continue;
+                }
                 let (first, then, why) = if inside {
                     (place, assembly, Why::PieceInside)
                 } else {

@@ -10,6 +10,7 @@ mod records;
 mod shop;
 mod steps;
 mod trade;
+mod vehicles;
 
 use serde_json::Value;
 

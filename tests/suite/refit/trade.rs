@@ -374,3 +374,132 @@ fn fitting_over_what_goes_in_first_is_said_when_it_is_typed() {
     let kept = shop.run(["keep"]).ends(0);
     assert!(!kept.out.contains("has to go in first"), "{kept:?}");
 }
+
+#[test]
+fn a_piece_that_was_not_in_the_way_is_put_after_nothing() {
+    let bearing = "## Bearing\n\n- of: box\n- status: removed\n- after: engine\n\n";
+    let engine = "## Engine block\n\n- status: removed\n\n## Engine\n\n- status: removed\n\n";
+    let shop = Shop::new();
+    day(&shop, 1, "system: body\n", &format!("{bearing}{engine}"));
+    // What came off it before it came off itself goes on after it.
+    day(&shop, 2, "system: body\n", "## Box\n\n- status: removed\n");
+    let plan = json(&shop, &[]);
+    assert!(labels(&step(&plan, "Box")["before"]).contains(&"Bearing".to_owned()));
+    // Where the record of the box says what was in its way, the bearing was not.
+    day(
+        &shop,
+        2,
+        "system: body\n",
+        "## Box\n\n- status: removed\n- after: engine\n",
+    );
+    let plan = json(&shop, &[]);
+    assert_eq!(labels(&step(&plan, "Box")["before"]), ["Engine"]);
+    assert_eq!(labels(&plan["bench"]), ["Bearing"]);
+}
+
+#[test]
+fn a_piece_waits_for_an_assembly_that_is_not_there() {
+    let shop = Shop::new();
+    let pin = "## Pin\n\n- of: piston\n- found: like new\n\n";
+    let piston = "## Piston\n\n- status: removed\n- system: body\n";
+    day(
+        &shop,
+        1,
+        "",
+        &format!("{pin}{piston}- needs: buy a piston, twenty over\n"),
+    );
+    let plan = json(&shop, &[]);
+    assert_eq!(labels(&plan["bench"]), Vec::<String>::new());
+    assert!(
+        waits(&plan, "Pin").contains("no piston to go into yet"),
+        "{plan}"
+    );
+    day(
+        &shop,
+        1,
+        "",
+        &format!("{pin}{piston}- needs: buy two circlips\n"),
+    );
+    assert_eq!(labels(&json(&shop, &[])["bench"]), ["Pin"]);
+}
+
+#[test]
+fn the_way_to_a_part_is_asked_in_the_same_words_as_the_part() {
+    let shop = Shop::new();
+    day(
+        &shop,
+        1,
+        "status: removed\n",
+        "## Headlamp\n\n- at: left; right\n- after: rim\n- stored: loft\n",
+    );
+    for words in [
+        &["headlamp", "left"][..],
+        &["left headlamp"],
+        &["headlamp,", "left"],
+    ] {
+        let part = [&["part", "--json"], words].concat();
+        shop.run(part).ends(0).shows("\"at\": \"left\"");
+        let way = [&["refit", "--to"], words].concat();
+        shop.run(way).ends(0).shows("Headlamp, left");
+        let steps = json(&shop, &[&["--to"], words].concat())["steps"].clone();
+        assert_eq!(labels(&steps), ["Headlamp, left"], "{words:?}");
+    }
+}
+
+#[test]
+fn every_list_that_offers_a_part_says_that_its_figure_is_missing() {
+    let shop = Shop::new();
+    day(
+        &shop,
+        1,
+        "system: brakes\nstatus: removed\n",
+        "## Caliper, left\n\n- after: wheel\n- hardware: 2 bolt M10, bag 1\n\n\
+         ## Wheel, left\n\n- hardware: 4 wheel nut M12, bag 1\n\n\
+         ## Drum, rear\n\n- stored: loft\n- torque: 20 N\u{b7}m, then 40 N\u{b7}m, then 90\u{b0}, sheet 4\n\n\
+         ## Pedal box\n\n- stored: loft\n\n## Lever\n\n- of: pedal box\n- torque: hand tight, then 1/4 turn\n",
+    );
+    let missing = "the manual's figure is missing";
+    let ask = "without one, ask someone licensed";
+    for more in [
+        &[][..],
+        &["--tonight"],
+        &["--to", "wheel", "left"],
+        &["--step", "1"],
+    ] {
+        let words = shop.run([&["refit"], more].concat()).ends(0);
+        words.shows(missing).shows(ask);
+    }
+    let plan = json(&shop, &[]);
+    let offered = ["tonight", "then", "perhaps", "bench"].into_iter();
+    let offered: Vec<&Value> = offered
+        .flat_map(|list| plan[list].as_array().expect("a list"))
+        .collect();
+    assert!(offered.len() >= 3, "{plan}");
+    for one in &offered {
+        let lacks =
+            one["part"] == "Caliper" || one["part"] == "Wheel" || one["part"] == "Pedal box";
+        assert_eq!(one["torque_missing"], lacks, "{one}");
+    }
+    shop.run(["part", "caliper"])
+        .ends(0)
+        .shows(missing)
+        .shows(ask);
+    // What is tightened after the figure is kept and said.
+    let further = &step(&plan, "Drum, rear")["torque"][0]["further"];
+    assert_eq!(
+        *further,
+        serde_json::json!(["40 N\u{b7}m (30 lbf\u{b7}ft)", "90\u{b0}"])
+    );
+    shop.run(["part", "drum"]).ends(0).shows(
+        "20 N\u{b7}m (14.8 lbf\u{b7}ft), then 40 N\u{b7}m (30 lbf\u{b7}ft), then 90\u{b0}, sheet 4",
+    );
+    shop.run(["part", "lever"])
+        .ends(0)
+        .shows("hand tight, then 1/4 turn");
+    shop.run(["torque", "3/8-16", "--for", "lever"])
+        .ends(1)
+        .shows("hand tight, then 1/4 turn");
+    shop.run(["torque", "20 N\u{b7}m + 90\u{b0}"])
+        .ends(0)
+        .shows("then 90\u{b0}");
+}
