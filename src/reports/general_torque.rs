@@ -16,7 +16,7 @@ use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct TorqueQuery {
     /// The thread.
     pub thread: Thread,
     /// Its grade or class; all of them if none is named.
@@ -49,12 +49,12 @@ pub struct GeneralTorques {
     /// The share of the proof load, in hundredths.
     pub share: u32,
     /// A figure for each grade or class.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TorqueRow>,
 }
 
 /// The figure for one grade or class.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct TorqueRow {
     /// "grade 5", "class 8.8".
     pub grade: String,
     /// What its length does to the grade, in words.
@@ -93,7 +93,7 @@ pub const POUND_FORCE: f64 = 4.448_221_615_260_5;
 ///
 /// # Errors
 /// When there is none.
-pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
+pub fn general_torques(asked: &TorqueQuery) -> Result<GeneralTorques, NoFigure> {
     let thread = asked.thread;
     let metric = thread.is_metric();
     let (Some(diameter), Some(area)) = (threads::diameter(thread), threads::stress_area(thread))
@@ -130,7 +130,7 @@ pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
     })
 }
 
-fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
+fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
     let metric = asked.thread.is_metric();
     let weaker = asked
         .length
@@ -156,7 +156,7 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
             ));
         }
     }
-    Ok(Row {
+    Ok(TorqueRow {
         grade: grade.to_string(),
         length: length_words(asked, grade),
         standard: figure.strength.standard,
@@ -175,7 +175,7 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
 
 /// What the length of a bolt does to its grade: that it counts as a weaker one, or that
 /// it would where nobody said how long it is.
-fn length_words(asked: &Asked, grade: &Grade) -> Option<String> {
+fn length_words(asked: &TorqueQuery, grade: &Grade) -> Option<String> {
     let long = Fraction::whole(1000);
     let weaker = counts_as(grade, asked.length.unwrap_or(long), asked.is_stud)?;
     // Larger ones are as weak at any length.
@@ -294,8 +294,8 @@ mod tests {
     use super::*;
     use crate::vocabulary::size::Size;
 
-    fn asked(thread: &str, grade: Option<&str>) -> Asked {
-        Asked {
+    fn asked(thread: &str, grade: Option<&str>) -> TorqueQuery {
+        TorqueQuery {
             thread: Size::find(thread)
                 .and_then(|found| found.size.thread)
                 .expect(thread),
@@ -310,7 +310,7 @@ mod tests {
     #[test]
     fn a_long_bolt_of_grade_two_pulls_as_one_of_grade_one() {
         let pull = |grade: &str, length: Option<u32>, thread: &str| {
-            let asked = Asked {
+            let asked = TorqueQuery {
                 length: length.map(Fraction::whole),
                 ..asked(thread, Some(grade))
             };

@@ -8,12 +8,12 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::lacking::{Lacking, Why, lacking};
+use super::lacking::{Lacking, PurchaseReason, lacking};
 use crate::entry::Key;
-use crate::ledger::{Bags, Ledger, Lot, PlaceState, alike};
+use crate::ledger::{BagLedger, Ledger, Lot, PlaceState, alike};
 use crate::vocabulary::fastener::Fastener;
-use crate::vocabulary::hardware::Mark;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::hardware::PurchaseMark;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::words::telling_stems;
 
 /// One kind, size and grade to get.
@@ -24,14 +24,14 @@ pub struct Purchase {
     /// How many.
     pub pieces: u64,
     /// Whose parts need it, and why.
-    pub parts: Vec<For>,
+    pub parts: Vec<PurchasePart>,
     /// Records that sound as if it was got already.
-    pub perhaps: Vec<Perhaps>,
+    pub perhaps: Vec<PossiblePurchase>,
 }
 
 /// What one part needs.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct For {
+pub struct PurchasePart {
     /// The vehicle.
     pub vehicle: String,
     /// The part's name.
@@ -41,14 +41,14 @@ pub struct For {
     /// How many.
     pub pieces: u64,
     /// Why.
-    pub why: Why,
+    pub why: PurchaseReason,
     /// The entry that says so.
     pub entry: String,
     /// The line in it.
     pub line: u32,
 }
 
-impl For {
+impl PurchasePart {
     /// Name and position.
     #[must_use]
     pub fn label(&self) -> String {
@@ -62,7 +62,7 @@ impl For {
 
 /// A record that sounds as if something was got.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Perhaps {
+pub struct PossiblePurchase {
     /// The day.
     pub date: Date,
     /// The entry.
@@ -76,7 +76,7 @@ pub struct Perhaps {
 /// Everything to get for wanted places, by kind and size.
 #[must_use]
 pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<Purchase> {
-    let mut lines: BTreeMap<Fastener, Vec<(For, Date)>> = BTreeMap::new();
+    let mut lines: BTreeMap<Fastener, Vec<(PurchasePart, Date)>> = BTreeMap::new();
     let all = lacking(ledger, wanted);
     let mut stock = BagStock::of(ledger, &all);
     for found in all {
@@ -85,7 +85,7 @@ pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<P
         if pieces == 0 {
             continue;
         }
-        let line = For {
+        let line = PurchasePart {
             vehicle: found.state.vehicle.clone(),
             part: found.state.name.clone(),
             at: found.state.at.to_string(),
@@ -103,7 +103,7 @@ pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<P
         .map(|(kind, mut lines)| {
             lines.sort();
             let since = lines.iter().map(|(_, date)| *date).min();
-            let parts: Vec<For> = lines.into_iter().map(|(line, _)| line).collect();
+            let parts: Vec<PurchasePart> = lines.into_iter().map(|(line, _)| line).collect();
             Purchase {
                 perhaps: perhaps(&told, &kind, &parts, since),
                 pieces: parts.iter().map(|part| part.pieces).sum(),
@@ -127,7 +127,7 @@ impl BagStock {
         if lacking.is_empty() {
             return BagStock { lots };
         }
-        for filling in Bags::reckon(ledger).fillings {
+        for filling in BagLedger::reckon(ledger).fillings {
             let of_bag = lots.entry(filling.bag.key().to_owned()).or_default();
             of_bag.extend(filling.lots.into_iter().map(|lot| {
                 let over = lot.used.as_ref().map_or(0, |_| lot.left());
@@ -138,14 +138,14 @@ impl BagStock {
     }
 
     /// The bags of the part that lacks something.
-    fn bags(found: &Lacking<'_>) -> Vec<Label> {
+    fn bags(found: &Lacking<'_>) -> Vec<BagLabel> {
         let state = found.state;
         let own = state
             .hardware
             .iter()
             .filter_map(|pieces| pieces.bag.clone());
         let bagged = state.bagged.iter().map(|bagged| bagged.bag.clone());
-        let mut bags: Vec<Label> = found.hardware.bag.iter().cloned().collect();
+        let mut bags: Vec<BagLabel> = found.hardware.bag.iter().cloned().collect();
         for bag in own.chain(bagged) {
             if !bags.contains(&bag) {
                 bags.push(bag);
@@ -174,7 +174,7 @@ impl BagStock {
     /// How many of what is lacking were left over in a bag of its part; they are taken.
     /// Single-use pieces are never used again.
     fn taken(&mut self, found: &Lacking<'_>, kind: &Fastener) -> u32 {
-        if found.why == Why::Marked(Mark::New) {
+        if found.why == PurchaseReason::Marked(PurchaseMark::New) {
             return 0;
         }
         let mut rest = found.hardware.count();
@@ -191,7 +191,7 @@ impl BagStock {
 }
 
 /// Everything that was done or paid for, with the stems of its words.
-fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
+fn told(ledger: &Ledger) -> Vec<(&str, PossiblePurchase, Vec<String>)> {
     let mut told = Vec::new();
     for (_, state) in ledger.recorded() {
         for moment in &state.timeline {
@@ -199,7 +199,7 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
                 if *key != Key::Done.word() && *key != Key::Cost.word() {
                     continue;
                 }
-                let perhaps = Perhaps {
+                let perhaps = PossiblePurchase {
                     date: moment.when.date,
                     entry: moment.spot.file.clone(),
                     line: moment.spot.line,
@@ -215,22 +215,22 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
 
 /// What was done or paid for since, in words that name the kind.
 fn perhaps(
-    told: &[(&str, Perhaps, Vec<String>)],
+    told: &[(&str, PossiblePurchase, Vec<String>)],
     kind: &Fastener,
-    parts: &[For],
+    parts: &[PurchasePart],
     since: Option<Date>,
-) -> Vec<Perhaps> {
+) -> Vec<PossiblePurchase> {
     const MOST: usize = 3;
     let wanted = telling_stems(kind.kind.written());
     if wanted.is_empty() {
         return Vec::new();
     }
-    let fits = |(vehicle, perhaps, stems): &&(&str, Perhaps, Vec<String>)| {
+    let fits = |(vehicle, perhaps, stems): &&(&str, PossiblePurchase, Vec<String>)| {
         since.is_some_and(|since| perhaps.date >= since)
             && parts.iter().any(|part| part.vehicle == *vehicle)
             && wanted.iter().all(|stem| stems.contains(stem))
     };
-    let mut found: Vec<Perhaps> = Vec::new();
+    let mut found: Vec<PossiblePurchase> = Vec::new();
     for (_, perhaps, _) in told.iter().filter(fits).take(MOST) {
         if !found.contains(perhaps) {
             found.push(perhaps.clone());

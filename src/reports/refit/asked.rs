@@ -8,13 +8,13 @@
 use std::collections::BTreeSet;
 
 use super::holds::{Areas, HeldUp, is_finished};
-use super::order::{NotTaken, Why};
-use super::places::{Places, Standing};
-use super::{Plan, plan};
+use super::order::{NotTaken, OrderReason};
+use super::places::{RefitPlaces, RefitStanding};
+use super::{RefitPlan, plan};
 use crate::entry::{Entry, Fact};
 use crate::handbook::parts::known_part;
 use crate::ledger::key as place_key;
-use crate::ledger::{Ledger, Moment, PlaceState, shares};
+use crate::ledger::{Ledger, PlaceState, TimelineStep, shares};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Surface;
@@ -67,7 +67,7 @@ pub fn may_ask(entry: &Entry) -> bool {
 }
 
 /// A label in the middle of a sentence.
-fn label(places: &Places<'_>, place: usize) -> String {
+fn label(places: &RefitPlaces<'_>, place: usize) -> String {
     places.states[place].label()
 }
 
@@ -75,9 +75,9 @@ fn at(spot: &Spot) -> String {
     format!("{}:{}", spot.file, spot.line)
 }
 
-fn not_taken(plan: &Plan<'_>, said: &NotTaken<'_>) -> Problem {
+fn not_taken(plan: &RefitPlan<'_>, said: &NotTaken<'_>) -> Problem {
     let other = label(&plan.places, said.other);
-    let Moment { when, spot, .. } = said.against;
+    let TimelineStep { when, spot, .. } = said.against;
     let day = plan.places.states[said.of].relations.iter();
     let day = day.clone().find(|relation| relation.spot == *said.spot);
     let later = day.is_some_and(|said| said.date < when.date);
@@ -100,9 +100,9 @@ fn not_taken(plan: &Plan<'_>, said: &NotTaken<'_>) -> Problem {
 
 /// The record that last put a place on, if something that goes in before it had been off
 /// until then and is off still.
-fn fitted_over(plan: &Plan<'_>, place: usize) -> Option<Problem> {
+fn fitted_over(plan: &RefitPlan<'_>, place: usize) -> Option<Problem> {
     let state = plan.places.states[place];
-    let is_on = plan.places.standings[place] == Standing::On;
+    let is_on = plan.places.standings[place] == RefitStanding::On;
     let put_on = state.went_on.last().filter(|_| is_on)?;
     let moment = state
         .timeline
@@ -142,16 +142,16 @@ fn fitted_over(plan: &Plan<'_>, place: usize) -> Option<Problem> {
 }
 
 /// How a record is changed that says more than is so.
-fn way_off(why: Why) -> &'static str {
+fn way_off(why: OrderReason) -> &'static str {
     match why {
-        Why::After => "; if both orders do, write `off after` there instead of `after`",
-        Why::RefitAfter => "; if both orders do, take `refit after` out there",
-        Why::PieceInside | Why::PieceOutside => "",
+        OrderReason::After => "; if both orders do, write `off after` there instead of `after`",
+        OrderReason::RefitAfter => "; if both orders do, take `refit after` out there",
+        OrderReason::PieceInside | OrderReason::PieceOutside => "",
     }
 }
 
 /// An area that is open, in its place, and does not say what waits for it.
-fn says_nothing(places: &Places<'_>, area: usize) -> Option<Problem> {
+fn says_nothing(places: &RefitPlaces<'_>, area: usize) -> Option<Problem> {
     let state = places.states[area];
     if !state.holds_up.is_empty() {
         // What it says fits nothing: that is asked where it stands.
@@ -169,8 +169,8 @@ fn says_nothing(places: &Places<'_>, area: usize) -> Option<Problem> {
 }
 
 /// The record that last spoke of a surface.
-fn last_word(state: &PlaceState, surface: Surface) -> Option<&Moment> {
-    let says = |moment: &&Moment| {
+fn last_word(state: &PlaceState, surface: Surface) -> Option<&TimelineStep> {
+    let says = |moment: &&TimelineStep| {
         let mut facts = moment.facts.iter();
         facts.any(|(key, value)| key == "surface" || value == surface.word())
     };
@@ -180,7 +180,7 @@ fn last_word(state: &PlaceState, surface: Surface) -> Option<&Moment> {
 
 /// What records of areas say holds up, and what fits nothing.
 fn words_of_areas(
-    places: &Places<'_>,
+    places: &RefitPlaces<'_>,
     areas: &Areas<'_, '_>,
     (ledger, vehicle): (&Ledger, &str),
     entry: &Entry,

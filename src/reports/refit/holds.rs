@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use super::places::Places;
+use super::places::RefitPlaces;
 use crate::handbook::parts::usual_system;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::reference::Reference;
@@ -35,7 +35,7 @@ pub enum HeldUp {
 /// The places of a vehicle by their systems, for what areas hold up.
 #[derive(Debug)]
 pub struct Areas<'p, 'l> {
-    places: &'p Places<'l>,
+    places: &'p RefitPlaces<'l>,
     by_system: BTreeMap<String, Vec<usize>>,
 }
 
@@ -59,7 +59,7 @@ const SHORTEST_SLIP: usize = 4;
 impl<'p, 'l> Areas<'p, 'l> {
     /// Sorts the places; `systems` are those of the journal.
     #[must_use]
-    pub fn of(places: &'p Places<'l>, systems: &[String]) -> Areas<'p, 'l> {
+    pub fn of(places: &'p RefitPlaces<'l>, systems: &[String]) -> Areas<'p, 'l> {
         let mut by_system: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         for system in systems {
             by_system.entry(system_key(system)).or_default();
@@ -195,7 +195,7 @@ fn system_key(system: &str) -> String {
 /// Whether parts may cover an area: its surface is finished and nothing is open
 /// on it.
 #[must_use]
-pub fn is_finished(places: &Places<'_>, area: usize) -> bool {
+pub fn is_finished(places: &RefitPlaces<'_>, area: usize) -> bool {
     let state = places.states[area];
     let surface = state.surface.is_some_and(Surface::is_finished);
     surface && state.open_needs().next().is_none()

@@ -3,12 +3,12 @@
 //! Common practice, no source: rubber bushes of a suspension are tightened with
 //! the weight of the vehicle on its wheels, or they spend their lives twisted.
 
-use super::Plan;
+use super::RefitPlan;
 use crate::ledger::PlaceState;
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{stem, words};
 
-impl Plan<'_> {
+impl RefitPlan<'_> {
     /// The parts that are on and still loose.
     #[must_use]
     pub fn loose(&self) -> Vec<usize> {
@@ -39,7 +39,7 @@ const METALS: [&str; 5] = ["bronze", "brass", "steel", "metal", "nylon"];
 /// Whether a part usually stays loose until the vehicle stands on its wheels: a part of
 /// a suspension that pivots in rubber.
 #[must_use]
-pub fn settles_on_wheels(plan: &Plan<'_>, place: usize) -> bool {
+pub fn settles_on_wheels(plan: &RefitPlan<'_>, place: usize) -> bool {
     let is_suspension = plan
         .places
         .system(place)

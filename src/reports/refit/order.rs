@@ -7,16 +7,16 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::graph::{Graph, components};
 use super::holds::{Areas, Hold};
-use super::places::{Places, Standing, turns};
+use super::places::{RefitPlaces, RefitStanding, turns};
 use crate::entry::Key;
 use crate::handbook::parts::{KnownPart, known_part};
-use crate::ledger::Moment;
+use crate::ledger::TimelineStep;
 use crate::problem::Spot;
 use crate::vocabulary::reference::Reference;
 
 /// Why one part goes back before another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Why {
+pub enum OrderReason {
     /// The other had to come off first.
     After,
     /// It goes back after the other.
@@ -30,13 +30,13 @@ pub enum Why {
 
 /// A known order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Known<'l> {
+pub struct OrderConstraint<'l> {
     /// Goes back first.
     pub first: usize,
     /// Goes back afterwards.
     pub then: usize,
     /// Why.
-    pub why: Why,
+    pub why: OrderReason,
     /// The record that says so.
     pub spot: &'l Spot,
     /// The place it speaks of.
@@ -77,14 +77,14 @@ pub struct NotTaken<'l> {
     /// The record that says so.
     pub spot: &'l Spot,
     /// The moment that contradicts it.
-    pub against: &'l Moment,
+    pub against: &'l TimelineStep,
 }
 
 /// Everything that is known about the order.
 #[derive(Clone, Debug, Default)]
-pub struct Order<'l> {
+pub struct KnownOrder<'l> {
     /// Each pair of places once.
-    pub known: Vec<Known<'l>>,
+    pub known: Vec<OrderConstraint<'l>>,
     /// Small parts, by the place that names them.
     pub implied: HashMap<usize, Vec<Implied<'l>>>,
     /// What waits for a surface, or for work on a joint.
@@ -100,8 +100,8 @@ pub struct Order<'l> {
 
 /// Gathers the known order of these places; `systems` are those of the journal.
 #[must_use]
-pub fn order<'l>(places: &Places<'l>, systems: &[String]) -> Order<'l> {
-    let mut order = Order::default();
+pub fn order<'l>(places: &RefitPlaces<'l>, systems: &[String]) -> KnownOrder<'l> {
+    let mut order = KnownOrder::default();
     for place in 0..places.keys.len() {
         stated(places, place, &mut order);
     }
@@ -120,12 +120,12 @@ pub fn order<'l>(places: &Places<'l>, systems: &[String]) -> Order<'l> {
 }
 
 /// Open work on a joint holds up both parts that it joins.
-fn held_by_joints(places: &Places<'_>, joints: &[Joint<'_>]) -> Vec<Hold> {
+fn held_by_joints(places: &RefitPlaces<'_>, joints: &[Joint<'_>]) -> Vec<Hold> {
     let known = joints
         .iter()
         .filter_map(|joint| Some((joint.of, joint.joint?)));
     let open = known.filter(|(_, joint)| {
-        let gone = places.standings[*joint] == Standing::Gone;
+        let gone = places.standings[*joint] == RefitStanding::Gone;
         gone || places.states[*joint].holding_needs().next().is_some()
     });
     let both = open.flat_map(|(of, joint)| {
@@ -140,7 +140,7 @@ fn held_by_joints(places: &Places<'_>, joints: &[Joint<'_>]) -> Vec<Hold> {
 }
 
 /// What a place's own records state.
-fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
+fn stated<'l>(places: &RefitPlaces<'l>, place: usize, order: &mut KnownOrder<'l>) {
     let relations = &places.states[place].relations;
     if relations.is_empty() {
         return;
@@ -158,7 +158,7 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
         .max();
     // What each of them means for another place, and when that was said.
     let mut latest: HashMap<usize, usize> = HashMap::new();
-    let mut found: Vec<(Known<'l>, usize)> = Vec::new();
+    let mut found: Vec<(OrderConstraint<'l>, usize)> = Vec::new();
     for (said, turn) in relations.iter().zip(&turns) {
         let is_back = said.key == Key::RefitAfter;
         let is_counted = said.key == Key::After && counts == Some(time_off(*turn));
@@ -199,11 +199,11 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
             let last = latest.entry(other).or_default();
             *last = (*last).max(*turn);
             let (first, then, why) = if is_back {
-                (other, place, Why::RefitAfter)
+                (other, place, OrderReason::RefitAfter)
             } else {
-                (place, other, Why::After)
+                (place, other, OrderReason::After)
             };
-            let known = Known {
+            let known = OrderConstraint {
                 first,
                 then,
                 why,
@@ -227,13 +227,13 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
 
 /// Whether what had to come off first stays on one of the parts that it joins: by its
 /// kind, and as no record took it off.
-fn is_separated(places: &Places<'_>, meant: &[usize], said: &Reference) -> bool {
+fn is_separated(places: &RefitPlaces<'_>, meant: &[usize], said: &Reference) -> bool {
     let stays = |name: &str| known_part(name).is_some_and(KnownPart::stays_in_place);
     stays(said.name.written()) && meant.iter().all(|other| places.never_came_off(*other))
 }
 
 /// Whether a reference means the part in whose record it stands.
-fn names_itself(places: &Places<'_>, place: usize, said: &Reference) -> bool {
+fn names_itself(places: &RefitPlaces<'_>, place: usize, said: &Reference) -> bool {
     places.meant(place, said).contains(&place)
 }
 
@@ -245,10 +245,10 @@ fn time_off(turn: usize) -> usize {
 /// The order of pieces and their assemblies, where nothing else is said. A piece that
 /// came off before its assembly goes on after it, unless the assembly's records say what
 /// was in its way and the piece is none of that: then neither is known.
-fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
+fn pieces<'l>(places: &RefitPlaces<'l>, known: &mut Vec<OrderConstraint<'l>>) {
     let says_what_first: BTreeSet<usize> = known
         .iter()
-        .filter(|known| known.why == Why::After && known.of == known.first)
+        .filter(|known| known.why == OrderReason::After && known.of == known.first)
         .map(|known| known.of)
         .collect();
     let explicit: BTreeSet<(usize, usize)> = known
@@ -268,11 +268,11 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
                     continue;
                 }
                 let (first, then, why) = if inside {
-                    (place, assembly, Why::PieceInside)
+                    (place, assembly, OrderReason::PieceInside)
                 } else {
-                    (assembly, place, Why::PieceOutside)
+                    (assembly, place, OrderReason::PieceOutside)
                 };
-                of.push(Known {
+                of.push(OrderConstraint {
                     first,
                     then,
                     why,
@@ -288,8 +288,12 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
 
 /// An explicit order wins over that of piece and assembly, also where it goes
 /// by way of others.
-fn drop_contradicted(count: usize, known: &[Known<'_>], of: &mut Vec<Known<'_>>) {
-    let pair = |known: &Known<'_>| (known.first, known.then);
+fn drop_contradicted(
+    count: usize,
+    known: &[OrderConstraint<'_>],
+    of: &mut Vec<OrderConstraint<'_>>,
+) {
+    let pair = |known: &OrderConstraint<'_>| (known.first, known.then);
     let all = Graph::new(count, known.iter().chain(of.iter()).map(pair).collect());
     let together = components(&all).of;
     if of.iter().all(|of| together[of.first] != together[of.then]) {

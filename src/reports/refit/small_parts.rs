@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::order::Implied;
-use super::places::Places;
+use super::places::RefitPlaces;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::words::words;
 
@@ -21,7 +21,7 @@ const OWN_PIECES: [&str; 9] = [
 /// the last.
 #[must_use]
 pub fn small_parts<'l>(
-    places: &Places<'l>,
+    places: &RefitPlaces<'l>,
     implied: &HashMap<usize, Vec<Implied<'l>>>,
     step_of: &[Option<usize>],
 ) -> HashMap<usize, Vec<Implied<'l>>> {

@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 use matchmark::journal::Journal;
 use matchmark::ledger::{Ledger, PlaceKey};
-use matchmark::reports::parts::{Meant, Names};
-use matchmark::reports::refit::{Now, Plan, plan};
+use matchmark::reports::parts::{Meant, NameContext};
+use matchmark::reports::refit::{PlanNow, RefitPlan, plan};
 
 /// The folders of these journals.
 fn folders() -> Vec<PathBuf> {
@@ -43,7 +43,7 @@ fn label(part: &str, at: &str) -> String {
 
 /// The place that is called so.
 fn place(part: &str, at: &str, ledger: &Ledger, journal: &Journal) -> PlaceKey {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle: None,
@@ -57,7 +57,7 @@ fn place(part: &str, at: &str, ledger: &Ledger, journal: &Journal) -> PlaceKey {
 
 /// Whether the plan knows that one is done before the other can go on: by its orders,
 /// or as it waits for the first one's surface.
-fn is_known(plan: &Plan<'_>, first: usize, then: usize) -> bool {
+fn is_known(plan: &RefitPlan<'_>, first: usize, then: usize) -> bool {
     let orders = plan
         .order
         .known
@@ -79,7 +79,7 @@ fn is_known(plan: &Plan<'_>, first: usize, then: usize) -> bool {
 }
 
 /// What the program says of a part tonight.
-fn verdict(plan: &Plan<'_>, now: &Now<'_>, place: usize) -> &'static str {
+fn verdict(plan: &RefitPlan<'_>, now: &PlanNow<'_>, place: usize) -> &'static str {
     let has = |steps: &[usize]| steps.iter().any(|step| plan.steps[*step] == place);
     if has(&now.tonight) || has(&now.bench) {
         "yes"
