@@ -5,12 +5,14 @@
 use std::collections::BTreeSet;
 
 use super::fresh_index::Fresh;
+use super::kept_states::HardwareScope;
 use super::world::World;
 use crate::entry::Entry;
 use crate::journal::Journal;
 use crate::ledger::{events, names, near_names};
 use crate::problem::Problem;
 use crate::reports::check;
+use crate::reports::refit::{asked, may_ask};
 
 /// What is wrong with some entries, with what the index knows of their places.
 pub(super) fn entry_problems(
@@ -43,6 +45,12 @@ pub(super) fn entry_problems(
         // worth looking at all the others.
         let known = fresh.keys().unwrap_or_default();
         problems.extend(near_names(entries, &known));
+    }
+    if entries.iter().any(may_ask)
+        && let Ok(whole) = fresh.whole_journal(HardwareScope::Taken)
+    {
+        let all = asked(&whole.ledger, entries, &journal.settings().systems);
+        problems.extend(all.into_iter().filter(ours));
     }
     check::of_the_day(
         entries,

@@ -13,6 +13,7 @@ mod lots;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+pub use counts::alike;
 pub use fillings::by_label;
 pub use lots::held_places;
 

@@ -57,6 +57,7 @@ fn row(row: &TorqueRow, found: &GeneralTorques) -> Value {
         .collect();
     json!({
         "grade": row.grade,
+        "length": row.length,
         "source": row.standard,
         "proof_stress": {
             "value": row.proof_stress,
@@ -140,5 +141,5 @@ fn converted(conversion: &Conversion) -> Value {
         .iter()
         .map(|(unit, low, high)| json!({ "unit": unit, "low": low, "high": high }))
         .collect();
-    json!({ "written": conversion.written, "converted": units })
+    json!({ "written": conversion.written, "converted": units, "further": conversion.further })
 }
