@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
+use super::context::Context;
 use super::fact::Fact;
 use super::fact_lines;
 use super::item::Item;
@@ -18,9 +19,26 @@ use super::session::{self, Session};
 use super::stated::Stated;
 use super::understand::{LONGEST_FACT, Reader, Value};
 use crate::handbook::heading::{Heading, read_places};
+use crate::handbook::parts::usual_system;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
+
+/// The usual system of a part at each of its places; none where one was said, and
+/// none for a system or a vehicle as a whole.
+fn usual_systems(
+    name: &Name,
+    at: &[Position],
+    said: bool,
+    context: &Context,
+) -> Vec<Option<String>> {
+    let written = name.written();
+    if said || context.system(written).is_some() || context.vehicle(written).is_some() {
+        return Vec::new();
+    }
+    let usual = |at| usual_system(written, at, &context.systems).map(str::to_owned);
+    places_of(at).iter().map(usual).collect()
+}
 
 /// Facts of one section, before they are a record.
 #[derive(Clone, Debug)]
@@ -297,11 +315,13 @@ impl Draft {
         if !reader.affords(copies, self.spot.clone()) {
             at.truncate(1);
         }
+        let usual_systems = usual_systems(&self.name, &at, self.system.is_some(), reader.context);
         Record {
             name: self.name,
             at,
             vehicle: self.vehicle,
             date: self.date,
+            usual_systems,
             system: self.system,
             status_not_taken,
             facts: self.own,

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use crate::entry::{Context, Kind};
 use crate::reports::spending::{Posting, What};
 use crate::vocabulary::money::{Currency, Money};
+use crate::vocabulary::system_source::marked;
 use crate::vocabulary::words::fold;
 
 /// By what is added up.
@@ -159,7 +160,7 @@ fn key_of(posting: &Posting, by: By) -> (Option<String>, Option<String>) {
         .map(|date| format!("{:04}-{:02}", date.year(), date.month()));
     let key = match by {
         By::Vehicle => posting.vehicle.clone(),
-        By::System => posting.system.clone(),
+        By::System => marked(posting.system.as_deref(), posting.system_assumed),
         By::Part => posting.part.clone(),
         By::Month => month,
         By::Year => year,

@@ -175,6 +175,8 @@ fn item(shown: &Shown<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u
                     (label(answer, place))
                     @if let Some(system) = answer.plan.brought_forward(number) {
                         span class="of" { " " (system) }
+                    } @else if answer.plan.places.system_is_assumed(place) {
+                        span class="of" { " system assumed" }
                     }
                 }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }

@@ -190,6 +190,15 @@ fn all_steps(text: &mut Text, shown: &Shown<'_>) {
             let system = section.system.as_deref().unwrap_or("without a system");
             text.gap();
             text.line(0, Label::Title, system);
+            let usual = shown.answer.plan.in_assumed_system(&shown.steps, section);
+            if !usual.is_empty() {
+                let names: Vec<String> = usual
+                    .iter()
+                    .map(|place| label(shown.answer, *place))
+                    .collect();
+                let words = format!("system assumed: {}", names.join("; "));
+                text.wrapped(2, 4, &[(Label::Faint, words)]);
+            }
             last = Some(section);
         }
         short_line(text, shown, *step);

@@ -18,7 +18,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         plain(format!("{} ", number + 1)),
         (Label::Part, state.label()),
     ];
-    if let Some(system) = answer.plan.places.system(place) {
+    if let Some(system) = answer.plan.places.system_words(place) {
         head.push((Label::Faint, format!(" ({system})")));
     }
     text.wrapped(0, 5, &head);

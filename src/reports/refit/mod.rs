@@ -145,14 +145,28 @@ impl<'l> Plan<'l> {
         self.returns[place] && self.own_waits(place).is_empty()
     }
 
-    /// The system of a step that was brought forward for one of another.
+    /// The system of a step that was brought forward for one of another, marked where
+    /// nobody said it.
     #[must_use]
-    pub fn brought_forward(&self, step: usize) -> Option<&'l str> {
+    pub fn brought_forward(&self, step: usize) -> Option<String> {
         let own = self.places.system(self.steps[step])?;
         let under = self.sections[step].system.as_deref();
         under
             .is_none_or(|under| fold(under) != fold(own))
-            .then_some(own)
+            .then(|| self.places.system_words(self.steps[step]))?
+    }
+
+    /// Which of these steps stand under a section only because it is usual for parts
+    /// of their name: their places.
+    #[must_use]
+    pub fn in_assumed_system(&self, steps: &[usize], section: &Section) -> Vec<usize> {
+        steps
+            .iter()
+            .filter(|step| self.sections[**step] == *section)
+            .filter(|step| self.brought_forward(**step).is_none())
+            .map(|step| self.steps[*step])
+            .filter(|place| self.places.system_is_assumed(*place))
+            .collect()
     }
 
     /// The step that puts a place on, counted from 0.
