@@ -40,6 +40,8 @@ pub(super) struct Reader<'a> {
     pub driven: Driven,
     /// The day of the entry, once it is known.
     pub day: Option<Date>,
+    /// The day in the name of the entry's file.
+    pub file_day: Option<Date>,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
     /// How many facts may still be copied to further parts; `None` once that
