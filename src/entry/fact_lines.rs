@@ -151,6 +151,25 @@ pub(super) fn is_fact(item: &Item) -> bool {
     })
 }
 
+/// Whether a line begins with a fact, whatever it goes on with: "off. 4 nuts bag 6, the
+/// fifth wouldn't".
+#[must_use]
+pub(super) fn begins_with_fact(item: &Item) -> bool {
+    let whole = item.whole();
+    let (mark, text) = box_mark(&whole);
+    let first = segments(text).first().copied().unwrap_or_default();
+    mark.is_some()
+        || keyed(first, true).is_some_and(|(word, _)| !word.is_guess)
+        || keyless_all(first).is_some()
+}
+
+/// Whether a fact stands anywhere in a line.
+#[must_use]
+pub(super) fn holds_a_fact(text: &str) -> bool {
+    let is_fact = |segment: &&str| keyed(segment, true).is_some() || keyless_all(segment).is_some();
+    segments(text).iter().any(is_fact)
+}
+
 /// Whether a line speaks of another part's facts instead of its own.
 #[must_use]
 pub(super) fn is_elsewhere(text: &str) -> bool {
@@ -260,7 +279,11 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
         let value = value.trim_start_matches(['*', '_', ' ']).trim();
         let mut piece = FactPiece::of(Key::Hardware, value);
         piece.keyed = true;
-        if let Some(word) = key_words::read(said) {
+        let word = match *mark {
+            ":" | "：" | "=" => key_words::read(said).or_else(|| key_words::near(said)),
+            _ => key_words::read(said),
+        };
+        if let Some(word) = word {
             piece.key = word.key;
             piece.before = word.before.filter(|before| match word.key == Key::Stored {
                 // "shelf: the upper one" is not "shelf the upper one".
@@ -338,6 +361,16 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     }
     if *first == "found" && !rest.is_empty() {
         return piece(Key::Found, segment[5..].trim());
+    }
+    if let ("hardware", Some(at)) = (*first, word_start(segment, 1))
+        && pieces_of_hardware(rest)
+    {
+        return piece(Key::Hardware, &segment[at..]);
+    }
+    if let ("torque", Some(at)) = (*first, word_start(segment, 1))
+        && segment[at..].starts_with(|c: char| c.is_ascii_digit())
+    {
+        return piece(Key::Torque, &segment[at..]);
     }
     if pieces_of_hardware(&all) {
         return piece(Key::Hardware, segment);
@@ -435,20 +468,30 @@ fn pieces_of_hardware(all: &[&str]) -> bool {
         "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
         "twelve",
     ];
-    let counts = COUNTS.contains(&all[0])
-        || (all[0]
-            .trim_end_matches('x')
-            .bytes()
-            .all(|b| b.is_ascii_digit())
-            && !all[0].trim_end_matches('x').is_empty());
-    counts && all.iter().skip(1).any(|word| is_hardware(word))
+    let is_count = |word: &str| {
+        let digits = word.trim_start_matches('x').trim_end_matches('x');
+        COUNTS.contains(&word) || !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let several = match all {
+        ["half", "a", "dozen", ..] => true,
+        ["a", group, ..] => matches!(*group, "dozen" | "pair" | "couple"),
+        _ => false,
+    };
+    let counts = several || all.first().is_some_and(|first| is_count(first));
+    // "hose clips two", "springs x2": the number behind the kind.
+    let behind = all.iter().take(3).position(|word| is_hardware(word));
+    let counted = behind
+        .and_then(|at| all.get(at + 1))
+        .is_some_and(|word| is_count(word));
+    counts && all.iter().skip(1).any(|word| is_hardware(word)) || counted
 }
 
 /// Whether a word is a kind of hardware, one or several of it.
 fn is_hardware(word: &str) -> bool {
-    const NOUNS: [&str; 16] = [
+    const NOUNS: [&str; 20] = [
         "bolt", "screw", "nut", "washer", "stud", "clip", "pin", "rivet", "setscrew", "capscrew",
-        "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt",
+        "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt", "spring", "shim", "clamp",
+        "dowel",
     ];
     let small = word.to_lowercase();
     let word = small.trim_matches(|c: char| !c.is_alphanumeric());
@@ -457,7 +500,21 @@ fn is_hardware(word: &str) -> bool {
 
 /// "shelf 3", "on rack 2", "under the bench": where it lies.
 fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
-    const NOUNS: [&str; 22] = [
+    // "put on rack 3", "it's under the bench", "lives in the loft"
+    const LEADS: [&str; 20] = [
+        "put", "placed", "stored", "lives", "living", "kept", "sits", "sitting", "lies", "lying",
+        "now", "went", "goes", "it's", "its", "is", "still", "stood", "leaning", "hung",
+    ];
+    const PLACES: [&str; 8] = [
+        "on", "in", "at", "under", "behind", "against", "beside", "by",
+    ];
+    let leads = all.iter().take_while(|word| LEADS.contains(word)).count();
+    if leads > 0 {
+        let led = all.get(leads).is_some_and(|word| PLACES.contains(word));
+        let from = word_start(segment, leads).filter(|_| led && leads <= 3)?;
+        return shelf(&all[leads..], &segment[from..]);
+    }
+    const NOUNS: [&str; 25] = [
         "shelf",
         "shelves",
         "rack",
@@ -480,6 +537,9 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         "hook",
         "store",
         "bay",
+        "floor",
+        "wall",
+        "table",
     ];
     if all.len() > 6
         || all
@@ -492,13 +552,23 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     let first = all.first().is_some_and(noun);
     let led = matches!(
         all[0],
-        "on" | "in" | "at" | "under" | "behind" | "top" | "upper" | "lower" | "bottom"
+        "on" | "in"
+            | "at"
+            | "under"
+            | "behind"
+            | "against"
+            | "beside"
+            | "by"
+            | "top"
+            | "upper"
+            | "lower"
+            | "bottom"
     ) && all.iter().any(noun);
     if !(first || led) {
         return None;
     }
     let from = match all[0] {
-        "on" | "in" | "at" => word_start(segment, 1)?,
+        "on" | "in" | "at" if all.get(1) != Some(&"the") => word_start(segment, 1)?,
         _ => 0,
     };
     Some(segment[from..].trim())
@@ -579,10 +649,11 @@ fn without_number(line: &str) -> &str {
     }
 }
 
-/// Items of lines that stand without marks of a list, as far as they are facts;
+/// Items of lines that stand without marks of a list, as far as they are facts, and
+/// under the name of a known part as far as they begin with facts;
 /// the second value says where the others begin.
 #[must_use]
-pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize) {
+pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> (Vec<Item>, usize) {
     let mut items: Vec<Item> = Vec::new();
     let mut at = bytes.start;
     for line in text[bytes].split_inclusive('\n') {
@@ -598,7 +669,8 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize
         if bare.is_empty() || words(bare).next().is_none() {
             break;
         }
-        if is_fact(&item) {
+        // Under a part's name a line that begins with a fact is meant as one.
+        if is_fact(&item) || of_part && begins_with_fact(&item) {
             items.push(item);
         } else {
             let goes_on = |item: &&mut Item| {

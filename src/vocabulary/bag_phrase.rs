@@ -177,9 +177,9 @@ fn bag_with_label(
     at: usize,
     parted: &Parted<'_>,
 ) -> Option<BagPhrase> {
-    const NAMING: [&str; 16] = [
-        "and", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named",
-        "is", "in", "as", "->", "#", "",
+    const NAMING: [&str; 17] = [
+        "and", "n", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called",
+        "named", "is", "in", "as", "->", "#", "",
     ];
     let mut from = at + 1;
     while from < words.len() && NAMING.contains(&small[from].as_str()) {

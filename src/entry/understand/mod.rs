@@ -512,6 +512,15 @@ fn is_nothing(text: &str) -> bool {
             | "no work"
             | "nothing to do"
             | "nothing open"
+            | "nowt"
+            | "nada"
+            | "zero"
+            | "nothing left"
+            | "nothing for now"
+            | "not a thing"
+            | "no needs"
+            | "none left"
+            | "all done"
     )
 }
 
