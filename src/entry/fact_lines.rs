@@ -82,7 +82,22 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 .is_none_or(|last| next.first().is_none_or(|next| last.ends_before(next)))
         });
         match (begins, pieces.last_mut()) {
+            // "on. 5 nuts, not torqued yet": the nuts say how it is on.
+            (Some(found), Some(last)) if last.key == Key::Status && says_loose(segment) => {
+                last.value = joined(text, last.value, segment);
+                pieces.extend(found.into_iter().filter(|piece| piece.key != Key::Status));
+            }
             (Some(found), _) => pieces.extend(found),
+            // "off, fingers worn": behind a status without a key stands how it was found.
+            (None, Some(last))
+                if last.key == Key::Status
+                    && !last.keyed
+                    && read_bare(joined(text, last.value, segment)) == StatusReading::Unread
+                    && segment.contains(char::is_alphanumeric) =>
+            {
+                guesses.push((segment.to_owned(), Key::Found));
+                pieces.push(FactPiece::of(Key::Found, segment));
+            }
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
             (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
@@ -318,7 +333,7 @@ fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
         let rest = segment[cut..]
             .trim_start_matches("and ")
             .trim_start_matches("& ");
-        let first = keyless(segment[..cut].trim())?;
+        let first = keyless(segment[..cut].trim()).filter(|first| fold(first.value) != "in")?;
         let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
         let mut all = vec![first];
         all.extend(keyless_all(rest).filter(|_| whole)?);
@@ -375,12 +390,48 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     if pieces_of_hardware(&all) {
         return piece(Key::Hardware, segment);
     }
+    if is_money(&all) {
+        return piece(Key::Cost, segment);
+    }
     match read_bare(segment) {
         StatusReading::Clear(_) => return piece(Key::Status, segment),
         StatusReading::Doubtful(_) if all.len() <= 6 => return piece(Key::Status, segment),
         StatusReading::Doubtful(_) | StatusReading::Unread => {}
     }
     shelf(&all, segment).and_then(|value| piece(Key::Stored, value))
+}
+
+/// Whether pieces of hardware are said to be on and not tight.
+fn says_loose(segment: &str) -> bool {
+    let folded = fold(segment);
+    [
+        "not torqued",
+        "not yet torqued",
+        "not tight",
+        "not tightened",
+        "not yet tight",
+        "hand tight",
+        "finger tight",
+        "loose",
+    ]
+    .iter()
+    .any(|phrase| folded.contains(phrase))
+}
+
+/// An amount with the sign or the name of a currency: "seal £4", "11 quid of pipe".
+fn is_money(all: &[&str]) -> bool {
+    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    all.len() <= 8
+        && all.iter().enumerate().any(|(at, word)| {
+            let sign = word.starts_with(['£', '€', '$']) || word.ends_with(['£', '€', '$']);
+            let bare = word.trim_matches(['£', '€', '$', ',']);
+            let named = matches!(
+                *word,
+                "euro" | "euros" | "eur" | "quid" | "pounds" | "gbp" | "usd" | "dollars" | "bucks"
+            );
+            sign && (figure(bare) || all.get(at + 1).is_some_and(|next| figure(next)))
+                || named && at > 0 && figure(all[at - 1])
+        })
 }
 
 /// "bag 12", "in bag no. 7", "into tin 4": the label.
@@ -451,15 +502,31 @@ fn work(segment: &str) -> Option<&str> {
             return Some(segment[start.len()..].trim());
         }
     }
-    ["buy ", "order "]
+    // "timing to do", "two new ones wanted"
+    let folded = fold(segment);
+    if [" to do", " wanted", " needed", " required"]
         .iter()
-        .any(|start| {
-            segment.is_char_boundary(start.len().min(segment.len()))
-                && segment
-                    .get(..start.len())
-                    .is_some_and(|own| own.eq_ignore_ascii_case(start))
-        })
-        .then_some(segment)
+        .any(|end| folded.ends_with(end))
+        && folded.split(' ').count() <= LONGEST_KEYLESS
+    {
+        return Some(segment);
+    }
+    [
+        "buy ",
+        "order ",
+        "get a new ",
+        "get new ",
+        "get another ",
+        "get one",
+    ]
+    .iter()
+    .any(|start| {
+        segment.is_char_boundary(start.len().min(segment.len()))
+            && segment
+                .get(..start.len())
+                .is_some_and(|own| own.eq_ignore_ascii_case(start))
+    })
+    .then_some(segment)
 }
 
 /// Whether these words count pieces of hardware: "4 bolts in bag 3".
@@ -501,9 +568,10 @@ fn is_hardware(word: &str) -> bool {
 /// "shelf 3", "on rack 2", "under the bench": where it lies.
 fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     // "put on rack 3", "it's under the bench", "lives in the loft"
-    const LEADS: [&str; 20] = [
+    const LEADS: [&str; 24] = [
         "put", "placed", "stored", "lives", "living", "kept", "sits", "sitting", "lies", "lying",
-        "now", "went", "goes", "it's", "its", "is", "still", "stood", "leaning", "hung",
+        "now", "went", "goes", "it", "up", "wrapped", "away", "it's", "its", "is", "still",
+        "stood", "leaning", "hung",
     ];
     const PLACES: [&str; 8] = [
         "on", "in", "at", "under", "behind", "against", "beside", "by",
@@ -511,10 +579,10 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     let leads = all.iter().take_while(|word| LEADS.contains(word)).count();
     if leads > 0 {
         let led = all.get(leads).is_some_and(|word| PLACES.contains(word));
-        let from = word_start(segment, leads).filter(|_| led && leads <= 3)?;
+        let from = word_start(segment, leads).filter(|_| led && leads <= 4)?;
         return shelf(&all[leads..], &segment[from..]);
     }
-    const NOUNS: [&str; 25] = [
+    const NOUNS: [&str; 27] = [
         "shelf",
         "shelves",
         "rack",
@@ -540,6 +608,8 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         "floor",
         "wall",
         "table",
+        "rafters",
+        "windowsill",
     ];
     if all.len() > 6
         || all
@@ -564,7 +634,30 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
             | "lower"
             | "bottom"
     ) && all.iter().any(noun);
-    if !(first || led) {
+    // "back wall", "second shelf"
+    let which = |word: &&str| {
+        matches!(
+            *word,
+            "back"
+                | "top"
+                | "bottom"
+                | "upper"
+                | "lower"
+                | "middle"
+                | "left"
+                | "right"
+                | "far"
+                | "front"
+                | "first"
+                | "second"
+                | "third"
+                | "other"
+                | "same"
+                | "end"
+        )
+    };
+    let named = all.len() == 2 && which(&all[0]) && noun(&all[1]);
+    if !(first || led || named) {
         return None;
     }
     let from = match all[0] {

@@ -512,8 +512,17 @@ fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
     for (said, key) in line.guesses {
         reader.warning(
             item.span.clone(),
-            format!("`{said}` was read as `{}`", key.word()),
-            "write the key you mean, or plain words below the facts",
+            format!(
+                "`{}` was read as `{}`",
+                said.trim_end_matches([':', '=', ' ']),
+                key.word()
+            ),
+            &match Key::near(said.trim_end_matches([':', '=', ' '])) {
+                Some(near) if near == key => format!("write `{}`", key.word()),
+                Some(_) | None => {
+                    "write the key you mean, or plain words below the facts".to_owned()
+                }
+            },
         );
     }
     line.items

@@ -16,7 +16,7 @@ use super::session::Session;
 use super::understand::{Reader, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
-use crate::problem::Problem;
+use crate::problem::{Problem, Severity};
 use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::label::Label;
 use crate::vocabulary::name::singular;
@@ -294,6 +294,14 @@ impl<'r, 'a> Walk<'r, 'a> {
             );
         }
         draft.name(self.reader, named, heading);
+        // Lines of a list go on until an empty one; what is glued to a paragraph of facts
+        // may have been meant as one more.
+        let text = self.reader.lines.text();
+        let glued = &text[list.prose..section.body.end];
+        if !glued.starts_with('\n') && self.is_of_part(section) {
+            let end = glued.find("\n\n").unwrap_or(glued.len());
+            self.lines_read_as_words(list.prose..list.prose + end);
+        }
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
@@ -494,8 +502,8 @@ impl<'r, 'a> Walk<'r, 'a> {
                 super::session::unknown_key(self.reader, word, item);
             }
         }
-        if is_part && section.list.is_none() {
-            self.lines_read_as_words(section);
+        if is_part {
+            self.lines_read_as_words(section.body.clone());
         }
         let spot = self.reader.lines.spot(heading.clone());
         if self.session.said.contains(&Key::Status) && section.level > 1 && self.open.is_none() {
@@ -514,15 +522,21 @@ impl<'r, 'a> Walk<'r, 'a> {
     }
 
     /// Short lines under a part that are read as words although a fact stands in them.
-    fn lines_read_as_words(&mut self, section: &Section) {
+    fn lines_read_as_words(&mut self, bytes: Range<usize>) {
         let text = self.reader.lines.text();
-        let mut at = section.body.start;
-        for line in text[section.body.clone()].split_inclusive('\n') {
+        let mut at = bytes.start;
+        for line in text[bytes].split_inclusive('\n') {
             let start = at;
             at += line.len();
-            let said = line.trim();
-            let is_short = said.split_whitespace().count() <= LONGEST_LINE;
-            if is_short && fact_lines::holds_a_fact(said) {
+            let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
+            let count = said.split_whitespace().count();
+            // A sentence that ends is told; "both in fitted" is a note.
+            let is_note = count > 0 && !said.ends_with(['.', '!', '?', ':', '>', '|', ')']);
+            let told = self.reader.problems.iter().any(|problem| {
+                problem.severity != Severity::Note
+                    && problem.spot.line == self.reader.lines.number_of(start)
+            });
+            if count <= LONGEST_LINE && !told && (is_note || fact_lines::holds_a_fact(said)) {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
@@ -665,7 +679,15 @@ fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
 /// part stands on each side of all of them nothing else can be meant, and it is said.
 fn parted_at_commas(reader: &mut Reader<'_>, value: &Value) -> Vec<Value> {
     let pieces: Vec<&str> = value.text.split(',').map(str::trim).collect();
-    let known = |piece: &&str| known_part(&read_heading(piece, Driven::Unsaid).name).is_some();
+    // "earth wire, to inner wing" is one connection.
+    let leads = |piece: &str| {
+        ["to ", "from ", "into "]
+            .iter()
+            .any(|lead| piece.starts_with(lead))
+    };
+    let known = |piece: &&str| {
+        !leads(piece) && known_part(&read_heading(piece, Driven::Unsaid).name).is_some()
+    };
     let source = reader.lines.text().get(value.span.clone());
     if pieces.len() < 2 || !pieces.iter().all(known) || source != Some(value.text.as_str()) {
         return vec![value.clone()];

@@ -16,6 +16,8 @@ pub struct Clock {
     pub said: bool,
     /// Whether minutes were written behind a point, as in "9.30".
     pub minutes: bool,
+    /// Whether it is "half three": half past three to some, half past two to others.
+    pub is_half: bool,
 }
 
 /// The time of day at the start of tokens, and how many of them it takes.
@@ -29,6 +31,7 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         after_noon: Some(after_noon),
         said: true,
         minutes: false,
+        is_half: false,
     };
     match word(0) {
         "noon" | "midday" => return Some((whole(12 * 60, true), 1)),
@@ -64,6 +67,7 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
             after_noon: None,
             said: true,
             minutes: true,
+            is_half: false,
         };
         return Some((clock, 3));
     }
@@ -82,12 +86,13 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         after_noon: after_noon.filter(|_| hour <= 12),
         said: used == 2 && (word(1) != "h" || hour >= 13) || number.contains(':'),
         minutes: number.contains('.') || number.len() == 4,
+        is_half: false,
     };
     Some((clock, used))
 }
 
-/// "half two", "quarter past nine", "ten to four", "20 past 2", as said in Britain
-/// and Ireland: "half two" is half past.
+/// "half two", "quarter past nine", "ten to four", "20 past 2", "half two"
+/// as in Britain and Ireland, half past.
 fn spoken_clock(tokens: &[Token]) -> Option<(Clock, usize)> {
     let word = |at: usize| match tokens.get(at) {
         Some(Token::Word(word)) => word.as_str(),
@@ -110,6 +115,7 @@ fn spoken_clock(tokens: &[Token]) -> Option<(Clock, usize)> {
     if matches!(word(at), "min" | "mins" | "minutes") {
         at += 1;
     }
+    let is_half = minutes == 30 && word(at) != "past" && word(at) != "gone" && first == 0;
     let before = match word(at) {
         "past" | "after" | "gone" => false,
         // "half to two" nobody says.
@@ -137,6 +143,7 @@ fn spoken_clock(tokens: &[Token]) -> Option<(Clock, usize)> {
         after_noon,
         said: true,
         minutes: false,
+        is_half,
     };
     Some((clock, at))
 }

@@ -404,7 +404,7 @@ impl DurationReader<'_> {
 
     fn stretch(&mut self) -> Option<Stretch> {
         if let Some(span) = self.span() {
-            return Some(Stretch::Sure(span));
+            return Some(span);
         }
         if self.is_range() {
             return None;
@@ -629,7 +629,7 @@ impl DurationReader<'_> {
 
     /// "7-9pm", "from 7 to 9.30", "10:30-12:00": from one time of day to
     /// another, in minutes.
-    fn span(&mut self) -> Option<u32> {
+    fn span(&mut self) -> Option<Stretch> {
         let start = self.at;
         let found = self.read_span();
         if found.is_none() {
@@ -638,7 +638,7 @@ impl DurationReader<'_> {
         found
     }
 
-    fn read_span(&mut self) -> Option<u32> {
+    fn read_span(&mut self) -> Option<Stretch> {
         let mut sure = matches!(
             self.word(0),
             "from" | "between" | "since" | "start" | "started" | "starting" | "began"
@@ -681,9 +681,18 @@ impl DurationReader<'_> {
         let unit = self.unit().is_some();
         self.at = before;
         sure |= from.said || until.said || from.minutes && until.minutes;
-        (sure && !unit)
-            .then(|| Clock::between(from, until))
-            .flatten()
+        if !sure || unit {
+            return None;
+        }
+        let minutes = Clock::between(from, until)?;
+        let earlier = |clock: Clock| Clock {
+            minute: clock.minute - if clock.is_half { 60 } else { 0 },
+            ..clock
+        };
+        Some(match Clock::between(earlier(from), earlier(until)) {
+            Some(other) if other != minutes => Stretch::Either(minutes, other),
+            Some(_) | None => Stretch::Sure(minutes),
+        })
     }
 
     /// Past "at" and "about" before a time of day.
@@ -815,8 +824,8 @@ mod tests {
             ("14h-17h", 180),
             ("0830-1215", 225),
             ("1400 to 1730", 210),
-            ("ten past two til half four", 140),
-            ("half two till six", 210),
+            ("ten past two til half past four", 140),
+            ("half past two till six", 210),
             ("half past 9 to 11", 90),
             ("quarter to nine till noon", 195),
             ("quarter past 7 - 9pm", 105),
@@ -847,7 +856,7 @@ mod tests {
             ("4ish", 240),
             ("4-ish hours", 240),
             ("10 till 1, less 20 min for a brew", 160),
-            ("half two till six, with tea", 210),
+            ("2 till six, with tea", 240),
             ("from about 7 to 9.30", 150),
             ("say 3 hours", 180),
             ("reckon two hours", 120),
@@ -863,6 +872,8 @@ mod tests {
             ("1,45 h", 105, 87),
             ("2 hrs x 2 people", 120, 240),
             ("3 hours each", 180, 360),
+            ("half three till five", 90, 150),
+            ("ten past two til half four", 140, 80),
             ("3h without the half hour for lunch", 150, 180),
             ("4 hours not counting 20 min tea", 220, 240),
             ("3 hours excluding 15 minutes", 165, 180),

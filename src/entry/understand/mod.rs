@@ -220,7 +220,10 @@ impl Reader<'_> {
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
         match key.reads() {
-            Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Text(fact) => {
+                self.kept_or_thrown_away(key, value);
+                Some(fact(text.to_owned()))
+            }
             Reads::Telling => Some(Fact::Tell(self.telling(value))),
             Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
             Reads::Status => self.status(value),
@@ -285,6 +288,35 @@ impl Reader<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// "stored: bin" may say that the part is gone.
+    fn kept_or_thrown_away(&mut self, key: Key, value: &Value) {
+        let place = crate::vocabulary::words::fold(&value.text);
+        let place = place.trim_start_matches("in ").trim_start_matches("the ");
+        let is_bin = matches!(
+            place,
+            "bin"
+                | "skip"
+                | "trash"
+                | "rubbish"
+                | "tip"
+                | "dump"
+                | "dustbin"
+                | "garbage"
+                | "scrap"
+                | "dumpster"
+                | "scrap bin"
+                | "scrap pile"
+                | "rubbish bin"
+        );
+        if key == Key::Stored && is_bin {
+            self.warning(
+                value.span.clone(),
+                format!("`{}`: kept there, or thrown away?", value.text),
+                "write `status: scrapped` if it is gone",
+            );
+        }
     }
 
     /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
