@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::failure::Failure;
 use super::fresh_index::Fresh;
-use crate::index::{IndexError, Sort, shares};
+use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
@@ -59,8 +59,8 @@ impl Fresh {
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn whole_journal(&self, hardware: Hardware) -> Result<WholeJournal, Failure> {
-        let entries = self.index.pages(Sort::File)?;
+    pub fn whole_journal(&self, hardware: HardwareScope) -> Result<WholeJournal, Failure> {
+        let entries = self.index.pages(ShareKind::File)?;
         let mut shares: Vec<(&str, EntryShare)> = decoded(&entries, EntryShare::from_bytes)?;
         shares.sort_by_key(|(path, _)| *path);
         let (mut bag_sections, mut session_words) = (Vec::new(), Vec::new());
@@ -88,14 +88,17 @@ impl Fresh {
     /// # Errors
     /// When the index is damaged.
     pub fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        self.places_with(Hardware::Left)
+        self.places_with(HardwareScope::Left)
     }
 
-    fn places_with(&self, hardware: Hardware) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let pages = self.index.pages(Sort::Place)?;
+    fn places_with(
+        &self,
+        hardware: HardwareScope,
+    ) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        let pages = self.index.pages(ShareKind::Place)?;
         let more = match hardware {
-            Hardware::Taken => self.index.pages(Sort::PlaceMore)?,
-            Hardware::Left => Vec::new(),
+            HardwareScope::Taken => self.index.pages(ShareKind::PlaceMore)?,
+            HardwareScope::Left => Vec::new(),
         };
         // Two processors are enough for what is read here.
         let mut states = decoded(&pages, PlaceState::from_bytes)?;
@@ -116,7 +119,7 @@ impl Fresh {
 
 /// Whether the hardware of places is read too.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hardware {
+pub enum HardwareScope {
     /// It is: for answers about bags, purchases and refitting.
     Taken,
     /// It is not.

@@ -3,48 +3,53 @@
 use jiff::Span;
 use jiff::civil::Date;
 
-use super::arguments::{Common, Needs, NeedsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, NeedsArgs, NeedsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
-use super::scope::Parts;
-use super::whole_journal::Asked;
+use super::kept_states::HardwareScope;
+use super::scope::PartScope;
+use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
 use crate::presentation::calendar::Calendar;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::needs::Shown;
+use crate::presentation::needs::NeedsView;
 use crate::presentation::text::counted;
-use crate::reports::needs::{Kind, Open, open};
+use crate::reports::needs::{NeedKind, OpenNeed, open};
 use crate::vocabulary::words::fold;
 
 /// Answers `needs`.
-pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &NeedsArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let question = Question::of("needs", verb, &verb.output, world);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+    whole_journal::replied(&question, &verb.times, HardwareScope::Left, here, |asked| {
         answer(verb, &journal, asked, world)
     })
 }
 
-fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Result<Reply, Failure> {
+fn answer(
+    verb: &NeedsArgs,
+    journal: &Journal,
+    asked: &ReportInput,
+    world: &World,
+) -> Result<Reply, Failure> {
     let today = asked.on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let ledger = &asked.whole.ledger;
-    let wanted = Wanted {
-        parts: Parts::typed(&verb.only, journal, ledger)?,
+    let wanted = NeedsFilter {
+        parts: PartScope::typed(&verb.only, journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
-    let all: Vec<Open> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
+    let all: Vec<OpenNeed> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
-    let shown = Shown {
+    let shown = NeedsView {
         all: &all,
         today,
         as_of: opened::as_of(&verb.times, world)?,
@@ -70,25 +75,30 @@ fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Resu
             (calendar.export(&shown), counted(dated, "day", "days"))
         }
     };
-    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    let reply = deliver(
+        document,
+        &verb.output,
+        DocumentSummary::holding(holds),
+        world,
+    )?;
     Ok(reply.answering(!all.is_empty()))
 }
 
 /// Which of all that is open is asked for.
-struct Wanted {
-    parts: Parts,
+struct NeedsFilter {
+    parts: PartScope,
     buy: bool,
     due: Option<Date>,
 }
 
-impl Wanted {
-    fn holds(&self, open: &Open) -> bool {
+impl NeedsFilter {
+    fn holds(&self, open: &OpenNeed) -> bool {
         let label = open.label();
         self.parts.names(
             open.vehicle.as_deref(),
             open.system.as_deref(),
             label.as_deref(),
-        ) && (!self.buy || open.kind == Kind::Buy)
+        ) && (!self.buy || open.kind == NeedKind::Buy)
             && self
                 .due
                 .is_none_or(|due| open.by.is_some_and(|by| by <= due))

@@ -4,12 +4,12 @@
 
 use std::ops::Range;
 
-use super::understand::Reader;
+use super::understand::FactContext;
 use crate::handbook::heading::PlaceRemark;
 
 /// Reports what was remarked about the places at these bytes.
 pub(super) fn report(
-    reader: &mut Reader<'_>,
+    reader: &mut FactContext<'_>,
     vehicle: Option<&str>,
     span: &Range<usize>,
     remarks: Vec<PlaceRemark>,

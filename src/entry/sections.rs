@@ -11,14 +11,14 @@ use super::key::Key;
 use super::key_words;
 use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
-use super::record::Draft;
+use super::record::RecordBuilder;
 use super::session::Session;
-use super::understand::{Reader, Value};
+use super::understand::{FactContext, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
 use crate::problem::{Problem, Severity};
 use crate::vocabulary::bag_phrase::bag_phrase;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
@@ -28,7 +28,7 @@ use crate::vocabulary::words::fold;
 
 /// Walks through the sections of an entry from top to bottom.
 pub(super) struct Walk<'r, 'a> {
-    pub reader: &'r mut Reader<'a>,
+    pub reader: &'r mut FactContext<'a>,
     pub session: &'r Session,
     pub entry: &'r mut Entry,
     /// The system whose heading the walk is below, with its level.
@@ -41,7 +41,7 @@ pub(super) struct Walk<'r, 'a> {
 
 impl<'r, 'a> Walk<'r, 'a> {
     pub fn new(
-        reader: &'r mut Reader<'a>,
+        reader: &'r mut FactContext<'a>,
         session: &'r Session,
         entry: &'r mut Entry,
     ) -> Walk<'r, 'a> {
@@ -163,7 +163,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         let named = list.filter(|item| {
             bag_phrase(&item.whole()).is_some_and(|found| {
                 let numbered =
-                    |label: &Label| label.written().starts_with(|c: char| c.is_ascii_digit());
+                    |label: &BagLabel| label.written().starts_with(|c: char| c.is_ascii_digit());
                 found.label.as_ref().is_some_and(numbered)
             })
         });
@@ -307,8 +307,8 @@ impl<'r, 'a> Walk<'r, 'a> {
         self.push(record, section.level);
     }
 
-    fn draft(&mut self, spot: Range<usize>) -> Draft {
-        Draft::new(self.reader, self.session, &self.system, spot)
+    fn draft(&mut self, spot: Range<usize>) -> RecordBuilder {
+        RecordBuilder::new(self.reader, self.session, &self.system, spot)
     }
 
     fn push(&mut self, record: Record, level: u8) {
@@ -321,7 +321,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         let Some((name, span)) = &self.session.part else {
             return;
         };
-        let mut draft = Draft::of_single(self.reader, self.session, span.clone());
+        let mut draft = RecordBuilder::of_single(self.reader, self.session, span.clone());
         if let Some(list) = list {
             draft.items(self.reader, &list.items);
         }
@@ -375,7 +375,7 @@ impl<'r, 'a> Walk<'r, 'a> {
 
     fn short_record(
         &mut self,
-        shared: &Draft,
+        shared: &RecordBuilder,
         value: &Value,
         word: StatusWord,
         section: &Section,
@@ -425,7 +425,7 @@ impl<'r, 'a> Walk<'r, 'a> {
     }
 
     /// A section `## Bag 12`.
-    fn bag(&mut self, section: &Section, label: Label, list: &List) {
+    fn bag(&mut self, section: &Section, label: BagLabel, list: &List) {
         let heading = section.heading.start..section.heading.start + heading_width(self, section);
         if label.key().is_empty() {
             self.reader.error(
@@ -579,7 +579,7 @@ fn heading_width(walk: &Walk<'_, '_>, section: &Section) -> usize {
         .len()
 }
 
-fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
+fn passage(section: &Section, prose: usize, reader: &FactContext<'_>) -> Passage {
     Passage {
         title: section.title.clone(),
         bytes: section.heading.start..section.body.end,
@@ -589,11 +589,11 @@ fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
 }
 
 /// The label in a heading "Bag 12"; an empty one for a mere "Bag".
-fn bag_label(title: &str) -> Option<Label> {
+fn bag_label(title: &str) -> Option<BagLabel> {
     let folded = fold(title);
     (folded == "bag")
-        .then(|| Label::new(""))
-        .or_else(|| folded.starts_with("bag ").then(|| Label::new(title)))
+        .then(|| BagLabel::new(""))
+        .or_else(|| folded.starts_with("bag ").then(|| BagLabel::new(title)))
 }
 
 /// Whether some item has a known key or one slip from it.
@@ -677,7 +677,7 @@ fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
 
 /// The parts of a value of the short form. Commas never separate, but where a known
 /// part stands on each side of all of them nothing else can be meant, and it is said.
-fn parted_at_commas(reader: &mut Reader<'_>, value: &Value) -> Vec<Value> {
+fn parted_at_commas(reader: &mut FactContext<'_>, value: &Value) -> Vec<Value> {
     let pieces: Vec<&str> = value.text.split(',').map(str::trim).collect();
     // "earth wire, to inner wing" is one connection.
     let leads = |piece: &str| {
@@ -759,7 +759,7 @@ fn near_short(item: &Item) -> Option<&'static str> {
     near_status(key).filter(|word| word.len() >= 5)
 }
 
-fn short_key(reader: &mut Reader<'_>, item: &Item) -> Option<StatusWord> {
+fn short_key(reader: &mut FactContext<'_>, item: &Item) -> Option<StatusWord> {
     let key = item.key.as_deref()?;
     if let Some(word) = exact_short_key(key).or_else(|| on_or_off(item)) {
         return Some(word);

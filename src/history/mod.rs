@@ -71,15 +71,15 @@ mod work_tree;
 mod tests;
 
 pub use as_written::AsWritten;
-pub use changed::{AsKept, Changed, ChangedKind, Changes, LeftOut};
+pub use changed::{AsKept, ChangedFile, ChangedKind, LeftOut, WorkTreeChanges};
 pub use commit::{CommitId, Who};
 pub use error::HistoryError;
-pub use keep::{Keep, Kept};
+pub use keep::{KeepOutcome, KeepRequest};
 pub use locks::StaleLock;
 pub use open::History;
-pub use past::{Change, ChangeKind, Of};
-pub use play::Draft;
-pub use recorded::{CommitNotes, Recorded, TextId};
+pub use past::{ChangeKind, PastScope, TextChange};
+pub use play::PlannedCommit;
+pub use recorded::{CommitNotes, TextId, TextVersion};
 pub use unfinished::Unfinished;
 pub use work_tree::Unkeepable;
 

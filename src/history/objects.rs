@@ -20,7 +20,7 @@ use gix::{
     },
 };
 
-use super::{HistoryError, Result, pack::Pack, trees::Written};
+use super::{HistoryError, Result, pack::Pack, trees::WrittenTree};
 use crate::parallel;
 
 /// From this many objects on, one pack is written instead of single files (git's own
@@ -31,14 +31,14 @@ const PACK_FROM: usize = 100;
 const SYNCING: usize = 8;
 
 /// Somewhere to put new objects.
-pub(super) trait Shelf {
+pub(super) trait ObjectSink {
     /// Takes an object. `like` is an older version of the same tree, against which
     /// it can be stored in a few bytes.
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&Written>) -> Result<ObjectId>;
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&WrittenTree>) -> Result<ObjectId>;
 }
 
 /// A few new objects in memory, with those left out that the repository has already.
-pub(super) struct Tray<'r> {
+pub(super) struct ObjectBuffer<'r> {
     repo: &'r gix::Repository,
     objects: Vec<(ObjectId, Kind, Vec<u8>)>,
     /// Already in the repository, put there by somebody.
@@ -46,9 +46,9 @@ pub(super) struct Tray<'r> {
     known: HashSet<ObjectId>,
 }
 
-impl<'r> Tray<'r> {
+impl<'r> ObjectBuffer<'r> {
     pub(super) fn new(repo: &'r gix::Repository) -> Self {
-        Tray {
+        ObjectBuffer {
             repo,
             objects: Vec::new(),
             present: Vec::new(),
@@ -82,7 +82,7 @@ impl<'r> Tray<'r> {
             pack.finish()?;
             return Ok(done);
         }
-        let Tray {
+        let ObjectBuffer {
             objects, present, ..
         } = &self;
         let writing = || {
@@ -108,8 +108,8 @@ fn sync_present(folder: &Path, present: &[ObjectId]) -> Result<()> {
     Ok(())
 }
 
-impl Shelf for Tray<'_> {
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&Written>) -> Result<ObjectId> {
+impl ObjectSink for ObjectBuffer<'_> {
+    fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&WrittenTree>) -> Result<ObjectId> {
         let id = name(kind, &bytes)?;
         if self.known.insert(id) {
             if self.has(id) {

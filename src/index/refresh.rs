@@ -8,11 +8,11 @@ use std::borrow::Cow;
 
 use tantivy::IndexReader;
 
-use super::documents::{Seen, Source};
+use super::documents::{DocumentSource, SeenFile};
 use super::error::{IndexError, reading};
-use super::schema::Fields;
-use super::stamps::{self, Changes, Head, NEVER, Table};
-use super::storage::Size;
+use super::schema::IndexFields;
+use super::stamps::{self, NEVER, StampChanges, StampTable, StampTableHead};
+use super::storage::WriteSize;
 use super::update::Update;
 use super::{Index, places, storage};
 
@@ -44,8 +44,8 @@ impl Index {
     /// written so far is not what is seen here; [`IndexError::CannotWrite`].
     pub fn refresh(
         &mut self,
-        seen: &[Seen<'_>],
-        source: &mut dyn Source,
+        seen: &[SeenFile<'_>],
+        source: &mut dyn DocumentSource,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
         self.wait_merging();
@@ -76,15 +76,15 @@ impl Index {
 
     fn bring_up_to_date(
         &mut self,
-        seen: &[Seen<'_>],
-        source: &mut dyn Source,
+        seen: &[SeenFile<'_>],
+        source: &mut dyn DocumentSource,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
-        let many = |plan: &Plan<'_>| plan.changes.read.len() > MANY_FILES;
+        let many = |plan: &RefreshPlan<'_>| plan.changes.read.len() > MANY_FILES;
         let size = match self.plan(seen)? {
             None => return Ok(Refreshed::default()),
-            Some(plan) if many(&plan) => Size::Large,
-            Some(_) => Size::Small,
+            Some(plan) if many(&plan) => WriteSize::Large,
+            Some(_) => WriteSize::Small,
         };
         let writing = || storage::writer(&self.engine, self.folder.as_deref(), size);
         let Some(writer) = self.turn(seen, writing)? else {
@@ -114,7 +114,7 @@ impl Index {
             None => NEVER,
         };
         let stamps = |documents| {
-            let head = Head {
+            let head = StampTableHead {
                 taken_ns,
                 documents,
                 fingerprint: self.fingerprint.clone(),
@@ -133,7 +133,7 @@ impl Index {
     /// another process did all that was to be done.
     fn turn<T>(
         &self,
-        seen: &[Seen<'_>],
+        seen: &[SeenFile<'_>],
         take: impl Fn() -> Result<T, IndexError>,
     ) -> Result<Option<T>, IndexError> {
         storage::patiently(self.wait, || {
@@ -149,7 +149,7 @@ impl Index {
     }
 
     /// What is to be done; `None` if nothing.
-    fn plan<'s>(&self, seen: &[Seen<'s>]) -> Result<Option<Plan<'s>>, IndexError> {
+    fn plan<'s>(&self, seen: &[SeenFile<'s>]) -> Result<Option<RefreshPlan<'s>>, IndexError> {
         let changes = if self.trusted {
             changes(&self.reader, &self.fields, &self.fingerprint, seen)?
         } else {
@@ -163,16 +163,16 @@ impl Index {
 /// journal at all, or does not hold what it says.
 fn changes<'s>(
     reader: &IndexReader,
-    fields: &Fields,
+    fields: &IndexFields,
     fingerprint: &str,
-    seen: &[Seen<'s>],
-) -> Result<Option<Changes<'s>>, IndexError> {
+    seen: &[SeenFile<'s>],
+) -> Result<Option<StampChanges<'s>>, IndexError> {
     let searcher = reader.searcher();
     let compare = || -> Result<_, IndexError> {
         let Some(table) = places::stamps(&searcher, fields)? else {
             return Ok(None);
         };
-        let (head, table) = Table::open(&table)?;
+        let (head, table) = StampTable::open(&table)?;
         if head.fingerprint != fingerprint || head.documents != searcher.num_docs() {
             return Ok(None);
         }
@@ -185,7 +185,10 @@ fn changes<'s>(
 }
 
 /// What to do about some changes; `None` if nothing.
-fn planned<'s>(changes: Option<Changes<'s>>, seen: &[Seen<'s>]) -> Option<Plan<'s>> {
+fn planned<'s>(
+    changes: Option<StampChanges<'s>>,
+    seen: &[SeenFile<'s>],
+) -> Option<RefreshPlan<'s>> {
     match changes {
         None => Some(everything(seen)),
         Some(changes) if changes.none() => None,
@@ -193,7 +196,7 @@ fn planned<'s>(changes: Option<Changes<'s>>, seen: &[Seen<'s>]) -> Option<Plan<'
         Some(changes) if changes.files().count() * 3 > changes.known.max(9) => {
             Some(everything(seen))
         }
-        Some(changes) => Some(Plan {
+        Some(changes) => Some(RefreshPlan {
             changes,
             everything: false,
         }),
@@ -201,17 +204,17 @@ fn planned<'s>(changes: Option<Changes<'s>>, seen: &[Seen<'s>]) -> Option<Plan<'
 }
 
 /// What a refresh is going to do.
-pub(super) struct Plan<'s> {
-    pub changes: Changes<'s>,
+pub(super) struct RefreshPlan<'s> {
+    pub changes: StampChanges<'s>,
     /// Everything is made anew; nothing that is stored counts.
     pub everything: bool,
 }
 
-fn everything<'s>(seen: &[Seen<'s>]) -> Plan<'s> {
-    Plan {
-        changes: Changes {
+fn everything<'s>(seen: &[SeenFile<'s>]) -> RefreshPlan<'s> {
+    RefreshPlan {
+        changes: StampChanges {
             read: seen.iter().map(|file| file.path).collect(),
-            ..Changes::default()
+            ..StampChanges::default()
         },
         everything: true,
     }

@@ -280,11 +280,11 @@ fn unreadable(file: String, message: String) -> Problem {
 }
 
 /// Texts by their path.
-type Texts = Vec<(String, Vec<u8>)>;
+type TextsOnDisk = Vec<(String, Vec<u8>)>;
 
 /// Settings and vehicle files, and what is wrong with those that cannot be
 /// read.
-fn read_frame(root: &Path) -> Result<(Texts, Vec<Problem>), JournalError> {
+fn read_frame(root: &Path) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
     let mut texts = Vec::new();
     let mut unread = Vec::new();
     let file = root.join("journal.toml");
@@ -312,7 +312,7 @@ fn read_folder(
     root: &Path,
     name: &str,
     depth: usize,
-) -> Result<(Texts, Vec<Problem>), JournalError> {
+) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
     let mut texts = Vec::new();
     let mut unread = Vec::new();
     let folder = root.join(name);

@@ -24,6 +24,7 @@ pub use disk::{
 pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use episode::{Episode, State};
 pub use error::JournalError;
+pub use picture::NoPicture;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};
 pub use vehicle::VehicleFile;

@@ -3,10 +3,10 @@
 //! Every fact is matched here and nowhere else; what cannot be is a problem
 //! and never stops the fold.
 
-use super::event::{Event, PlaceRecord, What};
+use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};
 use super::needs;
-use super::place::{PlaceKey, When};
-use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Unit};
+use super::place::{PlaceKey, RecordTime};
+use super::state::{Dated, Link, PlaceState, QuestionState, Relation, TimelineStep, Unit};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
@@ -60,12 +60,12 @@ impl PlaceState {
         }
     }
 
-    /// The place after one more event. Events come in the order of [`When`].
-    pub fn apply(&mut self, event: &Event) {
+    /// The place after one more event. Events come in the order of [`RecordTime`].
+    pub fn apply(&mut self, event: &PlaceEvent) {
         match &event.what {
-            What::Record(record) => self.record(record, &event.when),
-            What::MovedTo { to, spot } => self.moved(to, spot, &event.when),
-            What::InBag {
+            PlaceEventKind::Record(record) => self.record(record, &event.when),
+            PlaceEventKind::MovedTo { to, spot } => self.moved(to, spot, &event.when),
+            PlaceEventKind::InBag {
                 bag,
                 spot,
                 section,
@@ -74,7 +74,7 @@ impl PlaceState {
         }
     }
 
-    fn record(&mut self, record: &PlaceRecord, when: &When) {
+    fn record(&mut self, record: &PlaceRecord, when: &RecordTime) {
         if !self.recorded {
             self.recorded = true;
             record.name.written().clone_into(&mut self.name);
@@ -122,7 +122,7 @@ impl PlaceState {
         if let Some((status, spot)) = went_on.filter(|_| !was_on || replaces) {
             self.fitted_with_work_open(status, spot, before);
         }
-        self.timeline.push(Moment {
+        self.timeline.push(TimelineStep {
             when: when.clone(),
             spot: record.spot.clone(),
             unit: self.unit().number,
@@ -168,7 +168,7 @@ impl PlaceState {
     }
 
     /// One fact.
-    fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &When) {
+    fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &RecordTime) {
         let date = when.date;
         let spot = &stated.spot;
         match &stated.fact {
@@ -241,7 +241,7 @@ impl PlaceState {
         }
     }
 
-    fn status(&mut self, status: Status, stated: &Stated, record: &PlaceRecord, when: &When) {
+    fn status(&mut self, status: Status, stated: &Stated, record: &PlaceRecord, when: &RecordTime) {
         let before = self.unit().status;
         let was_said = self.unit().said;
         if stated.inherited && status == Status::Removed {
@@ -346,7 +346,7 @@ impl PlaceState {
     }
 
     /// Puts the unit on the vehicle.
-    fn fit(&mut self, status: Status, stated: &Stated, when: &When) {
+    fn fit(&mut self, status: Status, stated: &Stated, when: &RecordTime) {
         let was_off = !self.is_on();
         self.set(status, !stated.inherited);
         self.sent = None;
@@ -397,14 +397,14 @@ impl PlaceState {
         self.set(Status::Removed, false);
     }
 
-    fn moved(&mut self, to: &str, spot: &Spot, when: &When) {
+    fn moved(&mut self, to: &str, spot: &Spot, when: &RecordTime) {
         self.set(Status::LeftOff, true);
         if let Some(unit) = self.units.last_mut() {
             unit.until = Some(when.date);
             unit.moved_to = Some(to.to_owned());
         }
         self.stored = None;
-        self.timeline.push(Moment {
+        self.timeline.push(TimelineStep {
             when: when.clone(),
             spot: spot.clone(),
             unit: self.unit().number,

@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, counted, plain};
-use crate::reports::needs::{Kind, Open};
+use super::text::{StyledText, Text, TextStyle, counted, plain};
+use crate::reports::needs::{NeedKind, OpenNeed};
 
 /// Columns of the number that waits.
 const NUMBER: usize = 4;
@@ -14,9 +14,9 @@ const NUMBER: usize = 4;
 const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
 
 /// What is open, with what a person is told beside it.
-pub struct Shown<'o> {
+pub struct NeedsView<'o> {
     /// What is open, in its order.
-    pub all: &'o [Open],
+    pub all: &'o [OpenNeed],
     /// The day against which it is looked at.
     pub today: Date,
     /// As of when, if not now.
@@ -29,8 +29,8 @@ pub struct Shown<'o> {
     pub due: Option<Date>,
 }
 
-impl Exporter<Shown<'_>> for Terminal {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<NeedsView<'_>> for Terminal {
+    fn export(&self, shown: &NeedsView<'_>) -> Document {
         let text = match shown.all.is_empty() {
             true => nothing(shown, self.width),
             false => render(shown, self.width),
@@ -39,7 +39,7 @@ impl Exporter<Shown<'_>> for Terminal {
     }
 }
 
-fn nothing(shown: &Shown<'_>, width: usize) -> Text {
+fn nothing(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     let what = if shown.buy {
         "nothing is to buy"
@@ -47,20 +47,20 @@ fn nothing(shown: &Shown<'_>, width: usize) -> Text {
         "nothing is open"
     };
     match shown.due {
-        Some(due) => text.line(0, Label::Plain, &format!("{what} that is due by {due}")),
-        None => text.line(0, Label::Plain, what),
+        Some(due) => text.line(0, TextStyle::Plain, &format!("{what} that is due by {due}")),
+        None => text.line(0, TextStyle::Plain, what),
     }
     if shown.buy && shown.due.is_none() {
-        text.line(0, Label::Plain, HARDWARE);
+        text.line(0, TextStyle::Plain, HARDWARE);
     }
     text
 }
 
 /// What is open: two lines each, the number of places that wait in front.
-fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
-    text.line(0, Label::Title, &heading(shown));
-    let group = |open: &Open| {
+    text.line(0, TextStyle::Title, &heading(shown));
+    let group = |open: &OpenNeed| {
         if open.is_overdue(shown.today) {
             "Overdue"
         } else if open.waiting.all > 0 {
@@ -74,23 +74,24 @@ fn render(shown: &Shown<'_>, width: usize) -> Text {
         let group = group(open);
         if group != last {
             text.gap();
-            text.line(0, Label::Title, group);
+            text.line(0, TextStyle::Title, group);
             last = group;
         }
         row(open, shown, &mut text);
     }
     if shown.buy {
         text.gap();
-        text.line(0, Label::Faint, HARDWARE);
+        text.line(0, TextStyle::Faint, HARDWARE);
     }
     text
 }
 
-fn heading(shown: &Shown<'_>) -> String {
-    let count = |which: &dyn Fn(&Open) -> bool| shown.all.iter().filter(|open| which(open)).count();
+fn heading(shown: &NeedsView<'_>) -> String {
+    let count =
+        |which: &dyn Fn(&OpenNeed) -> bool| shown.all.iter().filter(|open| which(open)).count();
     let overdue = count(&|open| open.is_overdue(shown.today));
-    let buy = count(&|open| open.kind == Kind::Buy);
-    let questions = count(&|open| open.kind == Kind::Question);
+    let buy = count(&|open| open.kind == NeedKind::Buy);
+    let questions = count(&|open| open.kind == NeedKind::Question);
     let mut words = vec![format!("{} open", shown.all.len())];
     let kinds = [
         (overdue, "overdue", "overdue"),
@@ -106,19 +107,19 @@ fn heading(shown: &Shown<'_>) -> String {
     words.join(", ")
 }
 
-fn row(open: &Open, shown: &Shown<'_>, text: &mut Text) {
+fn row(open: &OpenNeed, shown: &NeedsView<'_>, text: &mut Text) {
     let number = match open.waiting.all {
         0 => String::new(),
         all => all.to_string(),
     };
     // Blanks that hold together: the number stands in a column of its own.
     let number = format!("{number:>NUMBER$}\u{a0}").replace(' ', "\u{a0}");
-    let mut head: Vec<Piece> = vec![(Label::Standing, number)];
+    let mut head: Vec<StyledText> = vec![(TextStyle::Standing, number)];
     if let Some(label) = subject(open) {
-        head.push((Label::Part, label));
+        head.push((TextStyle::Part, label));
         head.push(plain(": "));
     }
-    if open.kind == Kind::Question {
+    if open.kind == NeedKind::Question {
         head.push(plain("find out: "));
     }
     head.push(plain(open.need.clone()));
@@ -135,28 +136,34 @@ fn row(open: &Open, shown: &Shown<'_>, text: &mut Text) {
     }
     aside.push(format!("since {}", open.since));
     aside.push(format!("{}:{}", open.spot.file, open.spot.line));
-    text.line(NUMBER + 3, Label::Faint, &aside.join(", "));
+    text.line(NUMBER + 3, TextStyle::Faint, &aside.join(", "));
 }
 
 /// "by 2026-10-31, 25 days ago".
-fn due(by: Date, today: Date) -> (Label, String) {
+fn due(by: Date, today: Date) -> (TextStyle, String) {
     let days = (by - today).get_days();
     let many = |days: i32| if days == 1 { "day" } else { "days" };
     match days {
-        0 => (Label::Warning, format!("by {by}, today")),
+        0 => (TextStyle::Warning, format!("by {by}, today")),
         days if days < 0 => {
             let late = days.saturating_abs();
-            (Label::Error, format!("by {by}, {late} {} ago", many(late)))
+            (
+                TextStyle::Error,
+                format!("by {by}, {late} {} ago", many(late)),
+            )
         }
-        days if days <= 30 => (Label::Warning, format!("by {by}, in {days} {}", many(days))),
-        _ => (Label::Plain, format!("by {by}")),
+        days if days <= 30 => (
+            TextStyle::Warning,
+            format!("by {by}, in {days} {}", many(days)),
+        ),
+        _ => (TextStyle::Plain, format!("by {by}")),
     }
 }
 
 /// What it is about: a part, a system or a vehicle as a whole; nothing for a
 /// tool.
-fn subject(open: &Open) -> Option<String> {
-    if open.kind == Kind::Return {
+fn subject(open: &OpenNeed) -> Option<String> {
+    if open.kind == NeedKind::Return {
         return None;
     }
     let whole = || open.system.clone().or_else(|| open.vehicle.clone());
@@ -166,7 +173,7 @@ fn subject(open: &Open) -> Option<String> {
 
 /// What is needed where, in one line.
 #[must_use]
-pub fn what(open: &Open) -> String {
+pub fn what(open: &OpenNeed) -> String {
     match subject(open) {
         Some(subject) => format!("{subject}: {}", open.need),
         None => open.need.clone(),
@@ -175,7 +182,7 @@ pub fn what(open: &Open) -> String {
 
 /// Where it belongs, what waits for it, and where it is written.
 #[must_use]
-pub fn where_and_since(open: &Open) -> String {
+pub fn where_and_since(open: &OpenNeed) -> String {
     let mut words = Vec::new();
     words.extend(open.vehicle.clone());
     words.extend(open.system_words());

@@ -3,10 +3,10 @@
 use super::bags::counted_pieces;
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Text, brief, counted, plain};
-use crate::reports::lacking::Why;
-use crate::reports::purchases::{For, Purchase};
-use crate::vocabulary::hardware::Mark;
+use super::text::{Text, TextStyle, brief, counted, plain};
+use crate::reports::lacking::PurchaseReason;
+use crate::reports::purchases::{Purchase, PurchasePart};
+use crate::vocabulary::hardware::PurchaseMark;
 
 /// Hardware to get.
 #[derive(Clone, Copy, Debug)]
@@ -34,16 +34,16 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
         several_vehicles: several,
     } = *list;
     if purchases.is_empty() {
-        text.line(0, Label::Plain, "nothing to get");
+        text.line(0, TextStyle::Plain, "nothing to get");
         return text;
     }
     if let Some(as_of) = as_of {
-        text.line(0, Label::Note, as_of);
+        text.line(0, TextStyle::Note, as_of);
     }
     let all: u64 = purchases.iter().map(|purchase| purchase.pieces).sum();
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &format!(
             "to get: {} of {}",
             counted_pieces(all),
@@ -62,9 +62,9 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
             2,
             widest + 3,
             &[
-                (Label::Title, format!("{fill}{count}")),
+                (TextStyle::Title, format!("{fill}{count}")),
                 plain(" "),
-                (Label::Part, purchase.kind.to_string()),
+                (TextStyle::Part, purchase.kind.to_string()),
             ],
         );
         for (why, parts) in by_reason(&purchase.parts) {
@@ -83,10 +83,10 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
                 widest + 3,
                 widest + 5,
                 &[
-                    (Label::Note, "perhaps here already: ".into()),
+                    (TextStyle::Note, "perhaps here already: ".into()),
                     plain(format!("\"{}\" ", brief(&perhaps.said))),
                     (
-                        Label::Faint,
+                        TextStyle::Faint,
                         format!("({}, {}:{})", perhaps.date, perhaps.entry, perhaps.line),
                     ),
                 ],
@@ -96,18 +96,19 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
     text
 }
 
-fn reason_label(why: Why) -> Label {
+fn reason_label(why: PurchaseReason) -> TextStyle {
     match why {
-        Why::Marked(Mark::New) => Label::Faint,
-        Why::Marked(Mark::Cut | Mark::Sheared | Mark::Stripped | Mark::Lost) | Why::Short => {
-            Label::Warning
-        }
+        PurchaseReason::Marked(PurchaseMark::New) => TextStyle::Faint,
+        PurchaseReason::Marked(
+            PurchaseMark::Cut | PurchaseMark::Sheared | PurchaseMark::Stripped | PurchaseMark::Lost,
+        )
+        | PurchaseReason::Short => TextStyle::Warning,
     }
 }
 
 /// The parts that need a kind, by why they do.
-fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
-    let mut reasons: Vec<(Why, Vec<&For>)> = Vec::new();
+fn by_reason(parts: &[PurchasePart]) -> Vec<(PurchaseReason, Vec<&PurchasePart>)> {
+    let mut reasons: Vec<(PurchaseReason, Vec<&PurchasePart>)> = Vec::new();
     for part in parts {
         match reasons.iter_mut().find(|(why, _)| *why == part.why) {
             Some((_, parts)) => parts.push(part),
@@ -118,7 +119,7 @@ fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
     reasons
 }
 
-fn whose_need(part: &For, several: bool) -> String {
+fn whose_need(part: &PurchasePart, several: bool) -> String {
     let vehicle = if several {
         format!(" ({})", part.vehicle)
     } else {

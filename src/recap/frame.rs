@@ -6,7 +6,7 @@
 
 use jiff::civil::Date;
 
-use super::draft::{Chapter, Line, Origin, Paragraph, Part};
+use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
 use super::next::next;
 use super::numbers::numbers;
 use super::stock::Request;
@@ -14,7 +14,7 @@ use crate::entry::{Context, Entry};
 use crate::entry::{sentences, spoken_words};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::cautions::SAFETY;
-use crate::reports::needs::Open;
+use crate::reports::needs::OpenNeed;
 use crate::reports::spending::Posting;
 use crate::vocabulary::spoken::{full_stop, in_full};
 use crate::vocabulary::words::fold;
@@ -31,19 +31,19 @@ pub struct Frame {
     /// Words said in a minute.
     pub pace: u32,
     /// Which vehicle, which days, how many sessions.
-    pub about: Vec<Paragraph>,
+    pub about: Vec<DraftParagraph>,
     /// The figures.
-    pub numbers: Vec<Paragraph>,
+    pub numbers: Vec<DraftParagraph>,
     /// Whose word comes before any caution here.
-    pub precedence: Option<Paragraph>,
+    pub precedence: Option<DraftParagraph>,
     /// What comes next.
-    pub next: Vec<Paragraph>,
+    pub next: Vec<DraftParagraph>,
 }
 
 impl Frame {
     /// A chapter of paragraphs that are here already.
     #[must_use]
-    pub fn chapter(&self, part: Part, paragraphs: &[Paragraph]) -> Chapter {
+    pub fn chapter(&self, part: ChapterRole, paragraphs: &[DraftParagraph]) -> Chapter {
         Chapter {
             part,
             title: part.title().to_owned(),
@@ -100,7 +100,7 @@ impl Extent<'_> {
 
     /// Whether a need is of what is asked about.
     #[must_use]
-    pub fn has_need(&self, need: &Open) -> bool {
+    pub fn has_need(&self, need: &OpenNeed) -> bool {
         let vehicle = need.vehicle.as_deref().unwrap_or_default();
         self.names(vehicle, need.system.as_deref(), || need.label())
     }
@@ -151,18 +151,18 @@ pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
         pace: extent.request.pace,
         about: about(extent).into_iter().collect(),
         numbers: numbers(extent, ledger),
-        precedence: Some(statement(SAFETY, Origin::House)),
+        precedence: Some(statement(SAFETY, StatementOrigin::House)),
         next: next(extent, ledger),
     }
 }
 
 /// A paragraph of one figure; `question` is the verb that answers the same.
-pub(super) fn figure(text: &str, question: &str) -> Paragraph {
-    statement(text, Origin::Report(question.to_owned()))
+pub(super) fn figure(text: &str, question: &str) -> DraftParagraph {
+    statement(text, StatementOrigin::Report(question.to_owned()))
 }
 
-fn statement(text: &str, origin: Origin) -> Paragraph {
-    Paragraph {
+fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
+    DraftParagraph {
         lead: None,
         lines: vec![Line {
             before: String::new(),
@@ -175,7 +175,7 @@ fn statement(text: &str, origin: Origin) -> Paragraph {
     }
 }
 
-fn about(extent: &Extent<'_>) -> Option<Paragraph> {
+fn about(extent: &Extent<'_>) -> Option<DraftParagraph> {
     let (first, last) = extent.days?;
     let days = if first == last {
         format!("on {}", in_full(first))
@@ -191,7 +191,7 @@ fn about(extent: &Extent<'_>) -> Option<Paragraph> {
         None => extent.request.vehicle_name.to_owned(),
     };
     let words = format!("{what}, {days}: {sessions}.");
-    let mut about = statement(&words, Origin::House);
+    let mut about = statement(&words, StatementOrigin::House);
     if let Some((text, origin)) = &extent.request.vehicle_about {
         about.lines.extend(introduction(text).map(|sentence| Line {
             text: sentence.to_owned(),

@@ -16,7 +16,7 @@ use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct TorqueQuery {
     /// The thread.
     pub thread: Thread,
     /// Its grade or class; all of them if none is named.
@@ -45,12 +45,12 @@ pub struct GeneralTorques {
     /// The share of the proof load, in hundredths.
     pub share: u32,
     /// A figure for each grade or class.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TorqueRow>,
 }
 
 /// The figure for one grade or class.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct TorqueRow {
     /// "grade 5", "class 8.8".
     pub grade: String,
     /// "SAE J429", "ISO 898-1".
@@ -87,7 +87,7 @@ pub const POUND_FORCE: f64 = 4.448_221_615_260_5;
 ///
 /// # Errors
 /// When there is none.
-pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
+pub fn general_torques(asked: &TorqueQuery) -> Result<GeneralTorques, NoFigure> {
     let thread = asked.thread;
     let metric = thread.is_metric();
     let (Some(diameter), Some(area)) = (threads::diameter(thread), threads::stress_area(thread))
@@ -124,7 +124,7 @@ pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
     })
 }
 
-fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
+fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
     let metric = asked.thread.is_metric();
     let of = |friction| general(asked.thread, grade, friction, asked.share);
     let force = |own: f64| if metric { own } else { own * POUND_FORCE };
@@ -146,7 +146,7 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
             ));
         }
     }
-    Ok(Row {
+    Ok(TorqueRow {
         grade: grade.to_string(),
         standard: figure.strength.standard,
         proof_stress: figure.strength.proof,
@@ -268,8 +268,8 @@ mod tests {
     use super::*;
     use crate::vocabulary::size::Size;
 
-    fn asked(thread: &str, grade: Option<&str>) -> Asked {
-        Asked {
+    fn asked(thread: &str, grade: Option<&str>) -> TorqueQuery {
+        TorqueQuery {
             thread: Size::find(thread)
                 .and_then(|found| found.size.thread)
                 .expect(thread),

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
-use crate::ledger::{When, best_match, when};
+use crate::ledger::{RecordTime, best_match, when};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::words::fold;
 
@@ -33,7 +33,7 @@ pub struct Loan {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ToolSaid {
     tool: Tool,
-    when: When,
+    when: RecordTime,
     vehicle: Option<String>,
     system: Option<String>,
     spot: Spot,

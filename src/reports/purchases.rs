@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::lacking::{Why, lacking};
+use super::lacking::{PurchaseReason, lacking};
 use crate::entry::Key;
 use crate::ledger::{Ledger, PlaceState};
 use crate::vocabulary::fastener::Fastener;
@@ -22,14 +22,14 @@ pub struct Purchase {
     /// How many.
     pub pieces: u64,
     /// Whose parts need it, and why.
-    pub parts: Vec<For>,
+    pub parts: Vec<PurchasePart>,
     /// Records that sound as if it was got already.
-    pub perhaps: Vec<Perhaps>,
+    pub perhaps: Vec<PossiblePurchase>,
 }
 
 /// What one part needs.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct For {
+pub struct PurchasePart {
     /// The vehicle.
     pub vehicle: String,
     /// The part's name.
@@ -39,14 +39,14 @@ pub struct For {
     /// How many.
     pub pieces: u64,
     /// Why.
-    pub why: Why,
+    pub why: PurchaseReason,
     /// The entry that says so.
     pub entry: String,
     /// The line in it.
     pub line: u32,
 }
 
-impl For {
+impl PurchasePart {
     /// Name and position.
     #[must_use]
     pub fn label(&self) -> String {
@@ -60,7 +60,7 @@ impl For {
 
 /// A record that sounds as if something was got.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Perhaps {
+pub struct PossiblePurchase {
     /// The day.
     pub date: Date,
     /// The entry.
@@ -74,9 +74,9 @@ pub struct Perhaps {
 /// Everything to get for wanted places, by kind and size.
 #[must_use]
 pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<Purchase> {
-    let mut lines: BTreeMap<Fastener, Vec<(For, Date)>> = BTreeMap::new();
+    let mut lines: BTreeMap<Fastener, Vec<(PurchasePart, Date)>> = BTreeMap::new();
     for found in lacking(ledger, wanted) {
-        let line = For {
+        let line = PurchasePart {
             vehicle: found.state.vehicle.clone(),
             part: found.state.name.clone(),
             at: found.state.at.to_string(),
@@ -94,7 +94,7 @@ pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<P
         .map(|(kind, mut lines)| {
             lines.sort();
             let since = lines.iter().map(|(_, date)| *date).min();
-            let parts: Vec<For> = lines.into_iter().map(|(line, _)| line).collect();
+            let parts: Vec<PurchasePart> = lines.into_iter().map(|(line, _)| line).collect();
             Purchase {
                 perhaps: perhaps(&told, &kind, &parts, since),
                 pieces: parts.iter().map(|part| part.pieces).sum(),
@@ -106,7 +106,7 @@ pub fn purchases(ledger: &Ledger, wanted: &dyn Fn(&PlaceState) -> bool) -> Vec<P
 }
 
 /// Everything that was done or paid for, with the stems of its words.
-fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
+fn told(ledger: &Ledger) -> Vec<(&str, PossiblePurchase, Vec<String>)> {
     let mut told = Vec::new();
     for (_, state) in ledger.recorded() {
         for moment in &state.timeline {
@@ -114,7 +114,7 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
                 if *key != Key::Done.word() && *key != Key::Cost.word() {
                     continue;
                 }
-                let perhaps = Perhaps {
+                let perhaps = PossiblePurchase {
                     date: moment.when.date,
                     entry: moment.spot.file.clone(),
                     line: moment.spot.line,
@@ -130,22 +130,22 @@ fn told(ledger: &Ledger) -> Vec<(&str, Perhaps, Vec<String>)> {
 
 /// What was done or paid for since, in words that name the kind.
 fn perhaps(
-    told: &[(&str, Perhaps, Vec<String>)],
+    told: &[(&str, PossiblePurchase, Vec<String>)],
     kind: &Fastener,
-    parts: &[For],
+    parts: &[PurchasePart],
     since: Option<Date>,
-) -> Vec<Perhaps> {
+) -> Vec<PossiblePurchase> {
     const MOST: usize = 3;
     let wanted = telling_stems(kind.kind.written());
     if wanted.is_empty() {
         return Vec::new();
     }
-    let fits = |(vehicle, perhaps, stems): &&(&str, Perhaps, Vec<String>)| {
+    let fits = |(vehicle, perhaps, stems): &&(&str, PossiblePurchase, Vec<String>)| {
         since.is_some_and(|since| perhaps.date >= since)
             && parts.iter().any(|part| part.vehicle == *vehicle)
             && wanted.iter().all(|stem| stems.contains(stem))
     };
-    let mut found: Vec<Perhaps> = Vec::new();
+    let mut found: Vec<PossiblePurchase> = Vec::new();
     for (_, perhaps, _) in told.iter().filter(fits).take(MOST) {
         if !found.contains(perhaps) {
             found.push(perhaps.clone());

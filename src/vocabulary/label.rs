@@ -9,15 +9,15 @@ use super::words::fold;
 
 /// A label as written, with the key by which it compares.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct Label {
+pub struct BagLabel {
     written: String,
     key: String,
 }
 
-impl Label {
+impl BagLabel {
     /// The label in `text`; the word "bag" before it does not belong to it.
     #[must_use]
-    pub fn new(text: &str) -> Label {
+    pub fn new(text: &str) -> BagLabel {
         let text = text.trim();
         let bare = text
             .get(..4)
@@ -27,7 +27,7 @@ impl Label {
         // "bag nine" is bag 9; "nine inch" is a name.
         let number = number_word(&bare.to_lowercase());
         let written = number.map_or_else(|| bare.to_owned(), |number| number.to_string());
-        Label {
+        BagLabel {
             key: fold(&written),
             written,
         }
@@ -46,13 +46,13 @@ impl Label {
     }
 }
 
-impl PartialEq for Label {
-    fn eq(&self, other: &Label) -> bool {
+impl PartialEq for BagLabel {
+    fn eq(&self, other: &BagLabel) -> bool {
         self.key == other.key
     }
 }
 
-impl Eq for Label {}
+impl Eq for BagLabel {}
 
 #[cfg(test)]
 mod tests {
@@ -60,14 +60,14 @@ mod tests {
 
     #[test]
     fn a_label_is_text() {
-        assert_eq!(Label::new("bag 31"), Label::new("31"));
-        assert_eq!(Label::new("Coffee Tin"), Label::new("coffee tin"));
-        assert_ne!(Label::new("031"), Label::new("31"));
+        assert_eq!(BagLabel::new("bag 31"), BagLabel::new("31"));
+        assert_eq!(BagLabel::new("Coffee Tin"), BagLabel::new("coffee tin"));
+        assert_ne!(BagLabel::new("031"), BagLabel::new("31"));
         for (said, meant) in [("bag nine", "9"), ("Twelve", "12"), ("twenty-one", "21")] {
-            assert_eq!(Label::new(said), Label::new(meant), "{said}");
+            assert_eq!(BagLabel::new(said), BagLabel::new(meant), "{said}");
         }
         for name in ["nine inch", "one of two", "the tin", "seventh", "ones"] {
-            assert_eq!(Label::new(name).written(), name);
+            assert_eq!(BagLabel::new(name).written(), name);
         }
     }
 }

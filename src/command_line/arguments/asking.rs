@@ -9,17 +9,17 @@ use super::super::offers;
 use super::output::{
     BagsForm, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
 };
-use super::shared::{Days, Only, Times};
+use super::shared::{AsOfArgs, DateRangeArgs, ScopeArgs};
 
 #[derive(Debug, Args)]
-pub struct Find {
+pub struct FindArgs {
     /// Words, "quoted words", sizes, part numbers, `bag 31`
     #[arg(required = true)]
     pub words: Vec<String>,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// Only records that gave a part this status
     #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
@@ -31,12 +31,12 @@ pub struct Find {
 }
 
 #[derive(Debug, Args)]
-pub struct Part {
+pub struct PartArgs {
     /// The name, with its position: "wheel cylinder, left front"
     #[arg(add = ArgValueCompleter::new(offers::parts))]
     pub name: Vec<String>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     /// Only this vehicle
     #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
@@ -47,15 +47,15 @@ pub struct Part {
     #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How a list is ordered
-    #[arg(long, value_enum, default_value_t = By::System)]
-    pub by: By,
+    #[arg(long, value_enum, default_value_t = PartsOrderArg::System)]
+    pub by: PartsOrderArg,
     #[command(flatten)]
     pub output: Output<WordsForm>,
 }
 
 /// How a list of parts is ordered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum By {
+pub enum PartsOrderArg {
     /// By system, in the order in which they go back
     System,
     /// By status
@@ -65,21 +65,21 @@ pub enum By {
 }
 
 #[derive(Debug, Args)]
-pub struct Replaced {
+pub struct ReplacedArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<ReplacedForm>,
 }
 
 #[derive(Debug, Args)]
-pub struct Needs {
+pub struct NeedsArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     /// Only what is to buy
     #[arg(long)]
     pub buy: bool,
@@ -87,13 +87,13 @@ pub struct Needs {
     #[arg(long, value_name = "SPAN|DAY")]
     pub due: Option<String>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<NeedsForm>,
 }
 
 #[derive(Debug, Args)]
-pub struct Bags {
+pub struct BagsArgs {
     /// A bag by its number or words: 31, coffee tin; several numbers for
     /// several bags [default: all bags]
     #[arg(value_name = "BAG")]
@@ -102,18 +102,18 @@ pub struct Bags {
     #[arg(long, conflicts_with = "label")]
     pub buy: bool,
     #[command(flatten)]
-    pub paper: Paper,
+    pub paper: PaperArgs,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<BagsForm>,
 }
 
 /// On what `--as labels` prints; what is not said, `journal.toml` says.
 #[derive(Debug, Default, Args)]
-pub struct Paper {
+pub struct PaperArgs {
     /// For labels: one label, in millimetres [default: 70x37]
     #[arg(long, value_name = "WIDTHxHEIGHT")]
     pub label_size: Option<String>,
@@ -132,7 +132,7 @@ pub struct Paper {
 }
 
 #[derive(Debug, Args)]
-pub struct Refit {
+pub struct RefitArgs {
     /// Only this vehicle
     #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
@@ -152,13 +152,13 @@ pub struct Refit {
     #[arg(long, value_name = "NUMBER", conflicts_with = "to")]
     pub step: Option<usize>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<RefitForm>,
 }
 
 #[derive(Debug, Args)]
-pub struct Torque {
+pub struct TorqueArgs {
     /// A thread (`7/16-20`, `M8x1`), or a torque to convert (`75 lbf·ft`)
     #[arg(required = true, value_name = "THREAD|TORQUE")]
     pub what: Vec<String>,
@@ -198,16 +198,16 @@ pub enum OfThread {
 }
 
 #[derive(Debug, Args)]
-pub struct Tally {
+pub struct TallyArgs {
     /// By what to add up
     #[arg(long, value_enum, default_value_t = TallyBy::System)]
     pub by: TallyBy,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     /// How many rows to show at most [default: 20 parts or suppliers, else all]
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
     pub most: Option<u32>,
@@ -235,11 +235,11 @@ pub enum TallyBy {
 }
 
 #[derive(Debug, Args)]
-pub struct Recap {
+pub struct RecapArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// How long it should be, read aloud [default: 8, or what the outline says]
     #[arg(long, short, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
     pub minutes: Option<u16>,
@@ -270,14 +270,14 @@ pub struct Recap {
 }
 
 #[derive(Debug, Args)]
-pub struct Past {
+pub struct PastArgs {
     /// An entry (its path or a piece of it) or a part [default: everything]
     pub what: Vec<String>,
     /// Show how the texts differ, line by line
     #[arg(long)]
     pub text: bool,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// As the journal stood: at a commit, or at the end of a day
     #[arg(long, value_name = "DAY|COMMIT")]
     pub as_written: Option<String>,
@@ -292,7 +292,7 @@ pub struct Past {
 }
 
 #[derive(Debug, Args)]
-pub struct Check {
+pub struct CheckArgs {
     /// Only this entry: its file
     #[arg(value_name = "ENTRY")]
     pub entry: Option<std::path::PathBuf>,
@@ -313,7 +313,7 @@ pub struct Check {
 }
 
 #[derive(Debug, Args)]
-pub struct Completions {
+pub struct CompletionsArgs {
     /// The shell
     #[arg(value_enum)]
     pub shell: clap_complete::Shell,

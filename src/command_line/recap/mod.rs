@@ -1,15 +1,15 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-mod asked;
+mod request;
 
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::arguments::{Common, Recap, RecapForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, RecapArgs, RecapForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::find::vehicle;
-use super::pictures::picture;
+use super::pictures::PagePictures;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -25,16 +25,16 @@ use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
 use crate::presentation::recap::outline::{Sheet, line as sheet_line};
-use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
-    shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Ticks,
+    UntoldStock, edited, read_sheet, shots,
 };
-use asked::{Asked, Told, last_written_about, name_of};
+use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
-pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
@@ -45,7 +45,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let own_ledger = redacted.as_ref().map(|entries| Ledger::fold(entries));
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
-    let shop = Shop {
+    let shop = RecapContext {
         journal: &journal,
         contents: &contents,
         public: (entries, ledger),
@@ -54,9 +54,9 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         return of_episode(number, verb, world, &shop);
     }
     let context = contents.context();
-    let told = Told::new(&contents, &context);
+    let told = ToldEpisodes::new(&contents, &context);
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
-    let asked = Asked::read(
+    let asked = RecapRequest::read(
         verb,
         &journal,
         &contents,
@@ -64,10 +64,10 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         (&told, named),
         world,
     )?;
-    let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
-    let is_asked = |source: &Source| asked.wants(source, ledger);
-    let by = |source: &Source| told.by(source, &asked.vehicle);
-    let may = |source: &Source| is_asked(source) && (verb.again || by(source).is_empty());
+    let stock = UntoldStock::new(&asked.vehicle, entries, ledger, &context);
+    let is_asked = |source: &RecapSource| asked.wants(source, ledger);
+    let by = |source: &RecapSource| told.by(source, &asked.vehicle);
+    let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
         return list_untold(verb, world, &stock, &may, &by);
     }
@@ -166,7 +166,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.
-struct Shop<'s> {
+struct RecapContext<'s> {
     journal: &'s Journal,
     contents: &'s Contents,
     /// The entries as anyone may read them, and their ledger.
@@ -208,8 +208,13 @@ fn of_ticks(drafted: &Drafted) -> Vec<String> {
 }
 
 /// An episode as it was edited, in another form.
-fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Result<Reply, Failure> {
-    let Shop {
+fn of_episode(
+    number: u32,
+    verb: &RecapArgs,
+    world: &World,
+    shop: &RecapContext<'_>,
+) -> Result<Reply, Failure> {
+    let RecapContext {
         journal,
         contents,
         public: (entries, ledger),
@@ -250,9 +255,9 @@ fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Resu
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let stock = Stock::new(&vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
-    let known = Known {
+    let known = EpisodeDetails {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
         vehicle_name: name_of(&vehicle, contents),
         vehicle,
@@ -266,7 +271,7 @@ fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Resu
 }
 
 /// Refuses what cannot be meant together.
-fn consistent(verb: &Recap) -> Result<(), Failure> {
+fn consistent(verb: &RecapArgs) -> Result<(), Failure> {
     let form = verb.output.form();
     if verb.untold && !matches!(form, RecapForm::Draft | RecapForm::Json) {
         return Err(Failure::misuse(
@@ -284,9 +289,9 @@ fn consistent(verb: &Recap) -> Result<(), Failure> {
 }
 
 /// The first paragraph of a vehicle's page, and where it stands.
-fn page_of(vehicle: &VehicleFile) -> Option<(&str, Origin)> {
+fn page_of(vehicle: &VehicleFile) -> Option<(&str, StatementOrigin)> {
     let (text, line) = vehicle.about.as_ref()?;
-    let origin = Origin::Page {
+    let origin = StatementOrigin::Page {
         page: format!("vehicles/{}.md", vehicle.slug),
         line: *line,
     };
@@ -318,19 +323,20 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
 
 /// The draft as it was asked for.
 fn in_form(
-    draft: &Draft,
+    draft: &EpisodeDraft,
     outline: Option<&Outline>,
     minutes: u16,
-    verb: &Recap,
+    verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
-    shop: &Shop<'_>,
+    stock: &UntoldStock<'_>,
+    shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
-    let Shop {
+    let RecapContext {
         journal, contents, ..
     } = shop;
     let shots = || shots(&stock.material, draft);
     let rate = journal.settings().frame_rate;
+    let pictures = PagePictures::new(journal);
     let document = match verb.output.form() {
         RecapForm::Draft => EpisodeFile {
             number: next_number(&contents.episodes),
@@ -343,7 +349,7 @@ fn in_form(
             shots: &shots(),
         }),
         RecapForm::Article => Article {
-            picture: &|path| picture(journal, path),
+            picture: &|path| pictures.find(path),
         }
         .export(draft),
         RecapForm::Chapters => WebVtt.export(draft),
@@ -368,7 +374,11 @@ fn in_form(
             .map(|outline| Json.export(outline))
             .unwrap_or_default(),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let about = DocumentSummary {
+        holds: String::new(),
+        notes: pictures.left_out(),
+    };
+    let mut reply = deliver(document, &verb.output, about, world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
         // Who only reads it needs no file that is one.
         reply.out = fitted(&reply.out, world.width);
@@ -378,8 +388,8 @@ fn in_form(
 
 /// Puts a draft among the episodes.
 fn write(
-    draft: &Draft,
-    verb: &Recap,
+    draft: &EpisodeDraft,
+    verb: &RecapArgs,
     journal: &Journal,
     contents: &Contents,
     world: &World,
@@ -407,14 +417,14 @@ fn write(
 }
 
 fn list_untold<'e>(
-    verb: &Recap,
+    verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
-    may: &dyn Fn(&Source) -> bool,
-    by: &dyn Fn(&Source) -> Vec<&'e Episode>,
+    stock: &UntoldStock<'_>,
+    may: &dyn Fn(&RecapSource) -> bool,
+    by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
-    let twice: Vec<Twice> = stock
+    let twice: Vec<ToldTwice> = stock
         .material
         .sources
         .iter()
@@ -435,7 +445,7 @@ fn list_untold<'e>(
         true => Json.export(&list),
         false => terminal(&verb.output, world).export(&list),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(!untold.is_empty()))
 }
 

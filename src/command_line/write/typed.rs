@@ -5,7 +5,7 @@
 
 use std::path::PathBuf;
 
-use super::super::arguments::Write;
+use super::super::arguments::WriteArgs;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::section::{self, Addition, in_one_line};
@@ -15,7 +15,7 @@ use crate::vocabulary::words::fold;
 
 /// What was typed.
 #[derive(Default)]
-pub(super) struct Typed {
+pub(super) struct TypedEntry {
     /// The day, as it was typed.
     pub(super) date: Option<String>,
     pub(super) vehicle: Option<String>,
@@ -52,17 +52,17 @@ pub(super) struct Unreadable {
     pub(super) bytes: Vec<u8>,
 }
 
-impl Typed {
+impl TypedEntry {
     /// Gathers it.
     ///
     /// # Errors
     /// When a draft or standard input cannot be read.
-    pub(super) fn gather(verb: &Write, world: &World) -> Result<Typed, Unreadable> {
+    pub(super) fn gather(verb: &WriteArgs, world: &World) -> Result<TypedEntry, Unreadable> {
         let nothing_lost = |failure| Unreadable {
             failure,
             bytes: Vec::new(),
         };
-        let mut typed = Typed::default();
+        let mut typed = TypedEntry::default();
         if let Some(file) = &verb.draft {
             let file = world.here.join(file);
             let bytes = read_if_there(&file)
@@ -129,7 +129,7 @@ impl Typed {
         self.addition.sections = below(&self.addition.sections, &addition.sections);
     }
 
-    fn take_options(&mut self, verb: &Write) {
+    fn take_options(&mut self, verb: &WriteArgs) {
         for (place, said) in [
             (&mut self.date, &verb.date),
             (&mut self.vehicle, &verb.vehicle),
@@ -192,7 +192,7 @@ impl Typed {
         sections.matches("\n## ").count() == 0 && heading.is_some() && part.is_none_or(is_it)
     }
 
-    /// All of it as one text that [`Typed::take_text`] takes up again.
+    /// All of it as one text that [`TypedEntry::take_text`] takes up again.
     pub(super) fn text(&self) -> String {
         let sections = self.addition.text(&self.homeless);
         if let Some(whole) = &self.whole {
@@ -301,7 +301,7 @@ fn session_of(text: &str) -> Option<(Vec<(Key, String)>, &str)> {
 }
 
 /// Prose with the mark that was asked for, each paragraph of it.
-fn marked(verb: &Write, prose: String) -> String {
+fn marked(verb: &WriteArgs, prose: String) -> String {
     let mark = verb.tell.as_deref().and_then(Telling::read);
     let Some(mark) = mark.filter(|_| !prose.trim().is_empty()) else {
         return prose;
@@ -316,8 +316,8 @@ fn marked(verb: &Write, prose: String) -> String {
 mod tests {
     use super::*;
 
-    fn taken_up(text: &str) -> Typed {
-        let mut typed = Typed::default();
+    fn taken_up(text: &str) -> TypedEntry {
+        let mut typed = TypedEntry::default();
         typed.take_text(text.to_owned(), true);
         typed
     }

@@ -1,17 +1,17 @@
 //! `replaced by` with the details nested below it.
 
-use super::super::fact::{Fact, Fate, Kind, Origin, Replacement};
+use super::super::fact::{Fact, Fate, Replacement, ReplacementKind, UnitOrigin};
 use super::super::item::Item;
 use super::super::key::Key;
 use super::super::stated::Stated;
-use super::{Reader, Value};
+use super::{FactContext, Value};
 use crate::handbook::heading::read_reference;
 use crate::vocabulary::words::{fold, one_slip};
 
 /// The details that may be nested.
 const DETAILS: [&str; 5] = ["kind", "number", "from", "cost", "old"];
 
-impl Reader<'_> {
+impl FactContext<'_> {
     /// Reads `replaced by`; `None` when it says nothing at all.
     pub fn replacement(&mut self, item: &Item) -> Option<Stated> {
         if item.value.is_empty() && item.children.is_empty() {
@@ -100,10 +100,10 @@ impl Reader<'_> {
         }
     }
 
-    fn kind(&mut self, value: &Value) -> Option<Kind> {
-        let words = Kind::ALL.map(Kind::word);
+    fn kind(&mut self, value: &Value) -> Option<ReplacementKind> {
+        let words = ReplacementKind::ALL.map(ReplacementKind::word);
         let at = self.one_of(value, &words, "kind")?;
-        Some(Kind::ALL[at])
+        Some(ReplacementKind::ALL[at])
     }
 
     fn fate(&mut self, value: &Value) -> Option<Fate> {
@@ -140,25 +140,25 @@ impl Reader<'_> {
 
     /// "pavetta, starter motor" is a place on another vehicle of the journal;
     /// anything else is someone.
-    fn origin(&self, text: &str) -> Origin {
+    fn origin(&self, text: &str) -> UnitOrigin {
         let donor = text
             .split_once(',')
             .and_then(|(first, part)| Some((self.context.vehicle(first)?, part)))
             .filter(|(_, part)| !part.trim().is_empty());
         match donor {
-            Some((vehicle, part)) => Origin::Donor {
+            Some((vehicle, part)) => UnitOrigin::Donor {
                 vehicle: vehicle.slug.clone(),
                 part: read_reference(part, vehicle.driven),
             },
-            None => Origin::Someone(text.to_owned()),
+            None => UnitOrigin::Someone(text.to_owned()),
         }
     }
 }
 
 /// The kind that a free text begins with: "reproduction", "used, from a barn".
-fn leading_kind(text: &str) -> Option<Kind> {
+fn leading_kind(text: &str) -> Option<ReplacementKind> {
     let folded = fold(text);
-    Kind::ALL.into_iter().find(|kind| {
+    ReplacementKind::ALL.into_iter().find(|kind| {
         folded
             .strip_prefix(kind.word())
             .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric()))

@@ -4,17 +4,17 @@ use serde_json::{Value, json};
 
 use super::{Json, document, said};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::needs::Shown;
-use crate::reports::needs::Open;
+use crate::presentation::needs::NeedsView;
+use crate::reports::needs::OpenNeed;
 
-impl Exporter<Shown<'_>> for Json {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<NeedsView<'_>> for Json {
+    fn export(&self, shown: &NeedsView<'_>) -> Document {
         document(&needs(shown.all, shown.today))
     }
 }
 
 /// What is open on a day.
-fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+fn needs(all: &[OpenNeed], today: jiff::civil::Date) -> Value {
     let needs: Vec<Value> = all
         .iter()
         .map(|open| {

@@ -8,19 +8,19 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
-use crate::presentation::refit::{Shown, blockers, wanted};
+use crate::presentation::refit::{RefitView, blockers, wanted};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
+use crate::reports::refit::{Connect, OrderConstraint, PartRemark, RefitReport, lacks_torque};
 
-impl Exporter<[Shown<'_>]> for Json {
-    fn export(&self, plans: &[Shown<'_>]) -> Document {
+impl Exporter<[RefitView<'_>]> for Json {
+    fn export(&self, plans: &[RefitView<'_>]) -> Document {
         document(&refit(plans))
     }
 }
 
 /// The plans, one for each vehicle, in one.
-fn refit(plans: &[Shown<'_>]) -> Value {
-    let all = |list: &dyn Fn(&Shown<'_>) -> Vec<Value>| -> Vec<Value> {
+fn refit(plans: &[RefitView<'_>]) -> Value {
+    let all = |list: &dyn Fn(&RefitView<'_>) -> Vec<Value>| -> Vec<Value> {
         plans.iter().flat_map(list).collect()
     };
     json!({
@@ -37,7 +37,7 @@ fn refit(plans: &[Shown<'_>]) -> Value {
 }
 
 /// Some of the steps that are asked about.
-fn short(shown: &Shown<'_>, steps: &[usize]) -> Vec<Value> {
+fn short(shown: &RefitView<'_>, steps: &[usize]) -> Vec<Value> {
     wanted(shown, steps)
         .iter()
         .map(|number| {
@@ -49,7 +49,7 @@ fn short(shown: &Shown<'_>, steps: &[usize]) -> Vec<Value> {
 }
 
 /// What only the assumed order holds back, with the step it puts first.
-fn perhaps(shown: &Shown<'_>) -> Vec<Value> {
+fn perhaps(shown: &RefitView<'_>) -> Vec<Value> {
     let now = &shown.answer.now;
     let steps = wanted(shown, &now.perhaps);
     let mut list = short(shown, &now.perhaps);
@@ -67,7 +67,7 @@ fn perhaps(shown: &Shown<'_>) -> Vec<Value> {
 }
 
 /// Which place.
-fn name(answer: &Answer<'_>, place: usize) -> Value {
+fn name(answer: &RefitReport<'_>, place: usize) -> Value {
     let state = answer.plan.places.states[place];
     json!({
         "vehicle": state.vehicle,
@@ -76,7 +76,7 @@ fn name(answer: &Answer<'_>, place: usize) -> Value {
     })
 }
 
-fn step(shown: &Shown<'_>, number: usize) -> Value {
+fn step(shown: &RefitView<'_>, number: usize) -> Value {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
@@ -86,11 +86,11 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
         .iter()
         .map(|wait| wait_words(answer, wait, shown.today))
         .collect();
-    let (after, before): (Vec<&Known<'_>>, Vec<&Known<'_>>) = answer
+    let (after, before): (Vec<&OrderConstraint<'_>>, Vec<&OrderConstraint<'_>>) = answer
         .plan
         .known_of(place)
         .partition(|known| known.then == place);
-    let told = |list: Option<&Vec<Told<'_>>>| -> Vec<Value> {
+    let told = |list: Option<&Vec<PartRemark<'_>>>| -> Vec<Value> {
         list.into_iter()
             .flatten()
             .map(|told| {
@@ -145,7 +145,7 @@ fn step(shown: &Shown<'_>, number: usize) -> Value {
 }
 
 /// The other place of a known order, and the record that says so.
-fn other(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> Value {
+fn other(answer: &RefitReport<'_>, known: &OrderConstraint<'_>, place: usize) -> Value {
     let mut value = name(answer, place);
     value["step"] = json!(answer.step_of(place));
     value["why"] = json!(why_word(known.why));
@@ -155,7 +155,7 @@ fn other(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> Value {
 }
 
 /// Places that cannot be put back.
-fn blocked(shown: &Shown<'_>) -> Vec<Value> {
+fn blocked(shown: &RefitView<'_>) -> Vec<Value> {
     let answer = shown.answer;
     let waiting = answer.plan.waiting(&shown.blocked);
     shown
@@ -180,7 +180,7 @@ fn blocked(shown: &Shown<'_>) -> Vec<Value> {
 }
 
 /// The connections that are made once a place is on.
-fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
+fn connects(answer: &RefitReport<'_>, place: usize) -> Vec<Value> {
     let connects = answer.connections.get(&place).into_iter().flatten();
     let value = |connect: &Connect<'_>| {
         json!({
@@ -195,7 +195,7 @@ fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
 }
 
 /// Everything open, what blocks most first.
-fn blocking(shown: &Shown<'_>) -> Vec<Value> {
+fn blocking(shown: &RefitView<'_>) -> Vec<Value> {
     let answer = shown.answer;
     blockers(shown)
         .into_iter()
@@ -210,7 +210,7 @@ fn blocking(shown: &Shown<'_>) -> Vec<Value> {
 }
 
 /// Loops: each link with the part that goes first and the record that says so.
-fn loops(answer: &Answer<'_>) -> Vec<Value> {
+fn loops(answer: &RefitReport<'_>) -> Vec<Value> {
     let link = |edge: &usize| {
         let known = &answer.plan.order.known[*edge];
         let mut value = name(answer, known.first);

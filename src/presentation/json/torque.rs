@@ -4,8 +4,10 @@ use serde_json::{Value, json};
 
 use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
-use crate::reports::general_torque::{GeneralTorques, POUND_FORCE, Row, never_for, pound_inches};
+use crate::presentation::torque::{RecordedTorqueView, Refusal, TorqueAnswer};
+use crate::reports::general_torque::{
+    GeneralTorques, POUND_FORCE, TorqueRow, never_for, pound_inches,
+};
 use crate::reports::torque::Conversion;
 
 impl Exporter<TorqueAnswer<'_>> for Json {
@@ -23,7 +25,7 @@ impl Exporter<TorqueAnswer<'_>> for Json {
 }
 
 /// A general torque; all that is no figure says so.
-fn general(found: &GeneralTorques, recorded: &[Recorded]) -> Value {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorqueView]) -> Value {
     let figures: Vec<Value> = found.rows.iter().map(|one| row(one, found)).collect();
     json!({
         "thread": found.thread,
@@ -45,7 +47,7 @@ fn general(found: &GeneralTorques, recorded: &[Recorded]) -> Value {
     })
 }
 
-fn row(row: &Row, found: &GeneralTorques) -> Value {
+fn row(row: &TorqueRow, found: &GeneralTorques) -> Value {
     let others: Vec<Value> = row
         .others
         .iter()
@@ -94,7 +96,7 @@ fn rounded(number: f64, digits: usize) -> f64 {
 }
 
 /// A refusal.
-fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
+fn refused(thread: &str, refusal: &Refusal, recorded: &[RecordedTorqueView]) -> Value {
     json!({
         "thread": thread,
         "general": true,
@@ -116,7 +118,7 @@ fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
     })
 }
 
-fn recorded_values(recorded: &[Recorded]) -> Vec<Value> {
+fn recorded_values(recorded: &[RecordedTorqueView]) -> Vec<Value> {
     recorded
         .iter()
         .map(|one| {

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use super::marks::short_clock;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Outline, Row};
+use crate::recap::{Outline, OutlineRow};
 
 /// The form of a sheet that a person edits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ fn sheet(outline: &Outline) -> String {
 
 /// The line of a moment.
 #[must_use]
-pub fn line(row: &Row) -> String {
+pub fn line(row: &OutlineRow) -> String {
     let mut out = format!(
         "[{}] {} {:>4} {:>5} {}",
         if row.ticked { 'x' } else { ' ' },

@@ -2,7 +2,7 @@
 
 use super::now::Wait;
 use super::waiting::Waiting;
-use super::{Plan, Standing};
+use super::{RefitPlan, RefitStanding};
 use crate::vocabulary::status::Surface;
 
 /// A place on which something is open, and how much waits behind that.
@@ -19,7 +19,7 @@ pub struct Blocker<'l> {
     pub waiting: Waiting,
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// Everything that is open, what blocks most first.
     #[must_use]
     pub fn blocking(&self) -> Vec<Blocker<'l>> {
@@ -65,7 +65,7 @@ impl<'l> Plan<'l> {
     pub fn blocked(&self) -> Vec<usize> {
         (0..self.places.keys.len())
             .filter(|place| {
-                let gone = self.places.standings[*place] == Standing::Gone;
+                let gone = self.places.standings[*place] == RefitStanding::Gone;
                 (gone && !self.knots.caught[*place]) || self.knots.snared[*place]
             })
             .collect()

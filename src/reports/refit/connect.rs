@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{Plan, Standing};
+use super::{RefitPlan, RefitStanding};
 use crate::problem::Spot;
 use crate::vocabulary::reference::Reference;
 
@@ -19,14 +19,14 @@ pub struct Connect<'l> {
     pub spot: &'l Spot,
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// The connections to be made, by the place in whose step; by an end that
     /// has none where no step can make them.
     #[must_use]
     pub fn connections(&self) -> HashMap<usize, Vec<Connect<'l>>> {
         let mut connections: HashMap<usize, Vec<Connect<'l>>> = HashMap::new();
         for (of, state) in self.places.states.iter().enumerate() {
-            if self.places.standings[of] == Standing::Stays {
+            if self.places.standings[of] == RefitStanding::Stays {
                 continue;
             }
             let mut said = Vec::new();

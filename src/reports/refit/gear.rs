@@ -4,7 +4,7 @@
 
 use crate::handbook::restricted::field;
 use crate::ledger::{Pieces, PlaceState};
-use crate::vocabulary::hardware::{Hardware, Mark};
+use crate::vocabulary::hardware::{Hardware, PurchaseMark};
 use crate::vocabulary::words::{stem, words};
 
 /// The pieces a part goes back with: what came off with it the last time that
@@ -70,7 +70,10 @@ pub fn piece_words(hardware: &Hardware) -> String {
         Some(count) => format!("{count} {}", hardware.what),
         None => hardware.what.clone(),
     };
-    let broken = hardware.marks.iter().filter(|mark| **mark != Mark::New);
+    let broken = hardware
+        .marks
+        .iter()
+        .filter(|mark| **mark != PurchaseMark::New);
     for mark in broken {
         words.push_str(&format!(" (the old one {})", broken_word(*mark)));
     }
@@ -80,12 +83,12 @@ pub fn piece_words(hardware: &Hardware) -> String {
     words
 }
 
-fn broken_word(mark: Mark) -> &'static str {
+fn broken_word(mark: PurchaseMark) -> &'static str {
     match mark {
-        Mark::New => "was single use",
-        Mark::Cut => "was cut",
-        Mark::Sheared => "sheared",
-        Mark::Stripped => "is stripped",
-        Mark::Lost => "is lost",
+        PurchaseMark::New => "was single use",
+        PurchaseMark::Cut => "was cut",
+        PurchaseMark::Sheared => "sheared",
+        PurchaseMark::Stripped => "is stripped",
+        PurchaseMark::Lost => "is lost",
     }
 }

@@ -3,11 +3,11 @@
 //! Common practice, no source: rubber bushes of a suspension are tightened with
 //! the weight of the vehicle on its wheels, or they spend their lives twisted.
 
-use super::Plan;
+use super::RefitPlan;
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{stem, words};
 
-impl Plan<'_> {
+impl RefitPlan<'_> {
     /// The parts that are on and still loose.
     #[must_use]
     pub fn loose(&self) -> Vec<usize> {
@@ -24,7 +24,7 @@ const PIVOTS: [&str; 8] = [
 
 /// Whether a part usually stays loose until the vehicle stands on its wheels.
 #[must_use]
-pub fn settles_on_wheels(plan: &Plan<'_>, place: usize) -> bool {
+pub fn settles_on_wheels(plan: &RefitPlan<'_>, place: usize) -> bool {
     let is_suspension = plan
         .places
         .system(place)

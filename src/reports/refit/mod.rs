@@ -24,17 +24,17 @@ mod waiting;
 use std::cmp::Reverse;
 use std::collections::HashMap;
 
-pub use answer::Answer;
+pub use answer::RefitReport;
 pub use blocking::Blocker;
 pub use connect::Connect;
 pub use gear::{hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
 pub use knots::{Knots, knots};
-pub use lessons::{Tellings, Told};
+pub use lessons::{PartRemark, Tellings};
 pub use loose::settles_on_wheels;
-pub use now::{Assumed, Now, StepNow, Wait};
-pub use order::{Hold, Implied, Known, Order, Why, is_finished};
-pub use places::{Places, Standing};
+pub use now::{Assumed, PlanNow, StepNow, Wait};
+pub use order::{Hold, Implied, KnownOrder, OrderConstraint, OrderReason, is_finished};
+pub use places::{RefitPlaces, RefitStanding};
 pub use sequence::{Sequence, sequence};
 pub use waiting::{Start, Waiting, waiting};
 
@@ -42,14 +42,14 @@ use crate::ledger::Ledger;
 use crate::vocabulary::words::fold;
 
 /// The order of everything that goes back. Places are numbered as in
-/// [`Places`].
+/// [`RefitPlaces`].
 #[derive(Debug)]
-pub struct Plan<'l> {
+pub struct RefitPlan<'l> {
     /// The places.
-    pub places: Places<'l>,
+    pub places: RefitPlaces<'l>,
     /// What records say about their order.
-    pub order: Order<'l>,
-    /// The same as a graph; edges are numbered as [`Order::known`].
+    pub order: KnownOrder<'l>,
+    /// The same as a graph; edges are numbered as [`KnownOrder::known`].
     pub graph: Graph,
     /// Where records contradict each other.
     pub knots: Knots,
@@ -60,7 +60,7 @@ pub struct Plan<'l> {
     pub steps: Vec<usize>,
     /// For each step, the system it stands under: its own, or that of what it was
     /// brought forward for.
-    pub sections: Vec<Section>,
+    pub sections: Vec<SystemHeading>,
     step_of: Vec<Option<usize>>,
     untangled: Graph,
     parts: Components,
@@ -69,7 +69,7 @@ pub struct Plan<'l> {
 
 /// The systems in their order, as headings of a plan.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Section {
+pub struct SystemHeading {
     order: usize,
     /// The system; `None` for parts of which nobody said it.
     pub system: Option<String>,
@@ -77,8 +77,8 @@ pub struct Section {
 
 /// Plans putting back what is off on a vehicle, its `systems` in their order.
 #[must_use]
-pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'l> {
-    let places = Places::new(ledger, vehicle);
+pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> RefitPlan<'l> {
+    let places = RefitPlaces::new(ledger, vehicle);
     let order = order::order(&places);
     let edges = order.known.iter().map(|known| (known.first, known.then));
     let graph = Graph::new(places.keys.len(), edges.collect());
@@ -102,14 +102,14 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
         .nodes
         .iter()
         .copied()
-        .filter(|place| places.standings[*place] != Standing::Gone)
+        .filter(|place| places.standings[*place] != RefitStanding::Gone)
         .collect();
     let sections = sections(&steps, ranks);
     let mut step_of = vec![None; places.keys.len()];
     for (step, place) in steps.iter().enumerate() {
         step_of[*place] = Some(step);
     }
-    Plan {
+    RefitPlan {
         places,
         order,
         graph,
@@ -124,9 +124,9 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
     }
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// The known orders in which a place stands, those before it first.
-    pub fn known_of(&self, place: usize) -> impl Iterator<Item = &Known<'l>> {
+    pub fn known_of(&self, place: usize) -> impl Iterator<Item = &OrderConstraint<'l>> {
         let edges = self.graph.entering(place).iter();
         edges
             .chain(self.graph.leaving(place))
@@ -159,7 +159,7 @@ impl<'l> Plan<'l> {
     /// Which of these steps stand under a section only because it is usual for parts
     /// of their name: their places.
     #[must_use]
-    pub fn in_assumed_system(&self, steps: &[usize], section: &Section) -> Vec<usize> {
+    pub fn in_assumed_system(&self, steps: &[usize], section: &SystemHeading) -> Vec<usize> {
         steps
             .iter()
             .filter(|step| self.sections[**step] == *section)
@@ -201,16 +201,16 @@ impl<'l> Plan<'l> {
 
 /// What goes back, as one would do it if nothing were known: system by system,
 /// what came off last first.
-fn by_rank(places: &Places<'_>, systems: &[String]) -> Vec<(usize, Section)> {
+fn by_rank(places: &RefitPlaces<'_>, systems: &[String]) -> Vec<(usize, SystemHeading)> {
     let folded: Vec<String> = systems.iter().map(|system| fold(system)).collect();
-    let mut ranked: Vec<(usize, Section)> = (0..places.keys.len())
+    let mut ranked: Vec<(usize, SystemHeading)> = (0..places.keys.len())
         .filter(|place| places.standings[*place].returns())
         .map(|place| {
             let own = places.system(place).map(fold);
             let known = own
                 .as_ref()
                 .and_then(|own| folded.iter().position(|system| system == own));
-            let section = Section {
+            let section = SystemHeading {
                 order: known.unwrap_or(systems.len()),
                 system: known.map(|known| systems[known].clone()).or(own),
             };
@@ -224,9 +224,9 @@ fn by_rank(places: &Places<'_>, systems: &[String]) -> Vec<(usize, Section)> {
 }
 
 /// Under which section each step stands: the first of those still to come.
-fn sections(steps: &[usize], ranks: Vec<(usize, Section)>) -> Vec<Section> {
-    let own: HashMap<usize, Section> = ranks.into_iter().collect();
-    let mut sections: Vec<Section> = Vec::with_capacity(steps.len());
+fn sections(steps: &[usize], ranks: Vec<(usize, SystemHeading)>) -> Vec<SystemHeading> {
+    let own: HashMap<usize, SystemHeading> = ranks.into_iter().collect();
+    let mut sections: Vec<SystemHeading> = Vec::with_capacity(steps.len());
     for step in steps.iter().rev() {
         let Some(section) = own.get(step) else {
             continue;

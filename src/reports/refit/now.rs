@@ -4,10 +4,10 @@
 
 use std::collections::HashMap;
 
-use super::Plan;
+use super::RefitPlan;
 use super::graph::components;
 use super::order::Hold;
-use super::places::Standing;
+use super::places::RefitStanding;
 use crate::entry::Sent;
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
@@ -53,7 +53,7 @@ pub struct StepNow<'l> {
 
 /// How things stand, for each step of the plan in its order.
 #[derive(Clone, Debug, Default)]
-pub struct Now<'l> {
+pub struct PlanNow<'l> {
     /// One for each step.
     pub steps: Vec<StepNow<'l>>,
     /// Steps that can be done now.
@@ -69,14 +69,14 @@ pub struct Now<'l> {
 /// More parts in the way than this are not counted up.
 const MOST_IN_THE_WAY: usize = 3;
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// What can go on now; `alone`, without what takes more hands, and without
     /// what comes only after that.
     #[must_use]
-    pub fn now(&self, alone: bool) -> Now<'l> {
+    pub fn now(&self, alone: bool) -> PlanNow<'l> {
         let areas = self.areas_of();
         let on_ahead = self.on_ahead();
-        let mut now = Now::default();
+        let mut now = PlanNow::default();
         let mut unsure = Earlier::default();
         let mut still = Earlier::default();
         let mut done = vec![false; self.places.keys.len()];
@@ -130,16 +130,19 @@ impl<'l> Plan<'l> {
     pub fn own_waits(&self, place: usize) -> Vec<Wait<'l>> {
         let state = self.places.states[place];
         let mut waits = match self.places.standings[place] {
-            Standing::Away => {
+            RefitStanding::Away => {
                 let leader = self.places.states[self.places.leader(place)];
                 vec![Wait::Away(leader.sent.as_ref())]
             }
-            Standing::Apart => vec![Wait::Apart],
-            Standing::Gone => {
+            RefitStanding::Apart => vec![Wait::Apart],
+            RefitStanding::Gone => {
                 let status = state.unit().status.unwrap_or(Status::Missing);
                 vec![Wait::Gone(status)]
             }
-            Standing::On | Standing::Undone | Standing::Here | Standing::Stays => Vec::new(),
+            RefitStanding::On
+            | RefitStanding::Undone
+            | RefitStanding::Here
+            | RefitStanding::Stays => Vec::new(),
         };
         waits.extend(state.holding_needs().map(Wait::Need));
         waits
@@ -179,7 +182,7 @@ impl<'l> Plan<'l> {
         if !on_ahead[place] {
             return Vec::new();
         }
-        let is_on = |node: usize| self.places.standings[node] == Standing::On;
+        let is_on = |node: usize| self.places.standings[node] == RefitStanding::On;
         let mut found = self.search(place, false, &is_on, &|node| on_ahead[node]);
         found.truncate(MOST_IN_THE_WAY);
         found.sort_unstable();
@@ -235,7 +238,7 @@ impl<'l> Plan<'l> {
                 .flat_map(|node| self.graph.leaving(*node))
                 .any(|edge| {
                     let (_, then) = self.graph.edges()[*edge];
-                    ahead[then] || self.places.standings[then] == Standing::On
+                    ahead[then] || self.places.standings[then] == RefitStanding::On
                 });
             for node in members {
                 ahead[*node] = any;
@@ -253,14 +256,14 @@ struct Earlier {
 }
 
 impl Earlier {
-    fn add(&mut self, plan: &Plan<'_>, place: usize) {
+    fn add(&mut self, plan: &RefitPlan<'_>, place: usize) {
         self.systems.entry(system(plan, place)).or_insert(place);
         if let Some(corner) = corner(plan, place) {
             self.corners.entry(corner).or_insert(place);
         }
     }
 
-    fn of(&self, plan: &Plan<'_>, place: usize) -> Option<Assumed> {
+    fn of(&self, plan: &RefitPlan<'_>, place: usize) -> Option<Assumed> {
         let assumed = |before: &usize, same_corner| Assumed {
             before: *before,
             same_corner,
@@ -275,12 +278,12 @@ impl Earlier {
     }
 }
 
-fn system(plan: &Plan<'_>, place: usize) -> Option<String> {
+fn system(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
     plan.places.system(place).map(fold)
 }
 
 /// The corner of the vehicle in which a place is, if its position says one.
-fn corner(plan: &Plan<'_>, place: usize) -> Option<String> {
+fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
     let corner = plan.places.states[place].at.corner();
     (!corner.is_empty()).then(|| corner.to_string())
 }

@@ -6,7 +6,7 @@
 use std::collections::{BTreeSet, HashMap};
 
 use super::graph::{Graph, components};
-use super::places::{Places, turns};
+use super::places::{RefitPlaces, turns};
 use crate::entry::Key;
 use crate::problem::Spot;
 use crate::vocabulary::name::Name;
@@ -15,7 +15,7 @@ use crate::vocabulary::words::fold;
 
 /// Why one part goes back before another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Why {
+pub enum OrderReason {
     /// The other had to come off first.
     After,
     /// It goes back after the other.
@@ -29,13 +29,13 @@ pub enum Why {
 
 /// A known order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Known<'l> {
+pub struct OrderConstraint<'l> {
     /// Goes back first.
     pub first: usize,
     /// Goes back afterwards.
     pub then: usize,
     /// Why.
-    pub why: Why,
+    pub why: OrderReason,
     /// The record that says so.
     pub spot: &'l Spot,
     /// The place it speaks of.
@@ -64,9 +64,9 @@ pub struct Hold {
 
 /// Everything that is known about the order.
 #[derive(Clone, Debug, Default)]
-pub struct Order<'l> {
+pub struct KnownOrder<'l> {
     /// Each pair of places once.
-    pub known: Vec<Known<'l>>,
+    pub known: Vec<OrderConstraint<'l>>,
     /// Small parts, by the place that names them.
     pub implied: HashMap<usize, Vec<Implied<'l>>>,
     /// What waits for a surface.
@@ -75,8 +75,8 @@ pub struct Order<'l> {
 
 /// Gathers the known order of these places.
 #[must_use]
-pub fn order<'l>(places: &Places<'l>) -> Order<'l> {
-    let mut order = Order::default();
+pub fn order<'l>(places: &RefitPlaces<'l>) -> KnownOrder<'l> {
+    let mut order = KnownOrder::default();
     for place in 0..places.keys.len() {
         stated(places, place, &mut order);
     }
@@ -90,7 +90,7 @@ pub fn order<'l>(places: &Places<'l>) -> Order<'l> {
 }
 
 /// What a place's own records state.
-fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
+fn stated<'l>(places: &RefitPlaces<'l>, place: usize, order: &mut KnownOrder<'l>) {
     let relations = &places.states[place].relations;
     if relations.is_empty() {
         return;
@@ -108,7 +108,7 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
         .max();
     // What each of them means for another place, and when that was said.
     let mut latest: HashMap<usize, usize> = HashMap::new();
-    let mut found: Vec<(Known<'l>, usize)> = Vec::new();
+    let mut found: Vec<(OrderConstraint<'l>, usize)> = Vec::new();
     for (said, turn) in relations.iter().zip(&turns) {
         let is_back = said.key == Key::RefitAfter;
         let is_counted = said.key == Key::After && counts == Some(time_off(*turn));
@@ -127,11 +127,11 @@ fn stated<'l>(places: &Places<'l>, place: usize, order: &mut Order<'l>) {
             let last = latest.entry(other).or_default();
             *last = (*last).max(*turn);
             let (first, then, why) = if is_back {
-                (other, place, Why::RefitAfter)
+                (other, place, OrderReason::RefitAfter)
             } else {
-                (place, other, Why::After)
+                (place, other, OrderReason::After)
             };
-            let known = Known {
+            let known = OrderConstraint {
                 first,
                 then,
                 why,
@@ -159,7 +159,7 @@ fn time_off(turn: usize) -> usize {
 }
 
 /// The order of pieces and their assemblies, where nothing else is said.
-fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
+fn pieces<'l>(places: &RefitPlaces<'l>, known: &mut Vec<OrderConstraint<'l>>) {
     let explicit: BTreeSet<(usize, usize)> = known
         .iter()
         .map(|known| (known.first.min(known.then), known.first.max(known.then)))
@@ -174,11 +174,11 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
                 }
                 let inside = places.with[place].is_some() || places.was_off_before(assembly, place);
                 let (first, then, why) = if inside {
-                    (place, assembly, Why::PieceInside)
+                    (place, assembly, OrderReason::PieceInside)
                 } else {
-                    (assembly, place, Why::PieceOutside)
+                    (assembly, place, OrderReason::PieceOutside)
                 };
-                of.push(Known {
+                of.push(OrderConstraint {
                     first,
                     then,
                     why,
@@ -194,8 +194,12 @@ fn pieces<'l>(places: &Places<'l>, known: &mut Vec<Known<'l>>) {
 
 /// An explicit order wins over that of piece and assembly, also where it goes
 /// by way of others.
-fn drop_contradicted(count: usize, known: &[Known<'_>], of: &mut Vec<Known<'_>>) {
-    let pair = |known: &Known<'_>| (known.first, known.then);
+fn drop_contradicted(
+    count: usize,
+    known: &[OrderConstraint<'_>],
+    of: &mut Vec<OrderConstraint<'_>>,
+) {
+    let pair = |known: &OrderConstraint<'_>| (known.first, known.then);
     let all = Graph::new(count, known.iter().chain(of.iter()).map(pair).collect());
     let together = components(&all).of;
     if of.iter().all(|of| together[of.first] != together[of.then]) {
@@ -225,7 +229,7 @@ fn leads(graph: &Graph, from: usize, to: usize) -> bool {
 }
 
 /// What unfinished areas hold up: parts, or whole systems.
-fn holds(places: &Places<'_>) -> Vec<Hold> {
+fn holds(places: &RefitPlaces<'_>) -> Vec<Hold> {
     let mut by_system: HashMap<(&str, String), Vec<usize>> = HashMap::new();
     let any = places.states.iter().any(|state| !state.holds_up.is_empty());
     for (place, state) in places.states.iter().enumerate().filter(|_| any) {
@@ -259,7 +263,7 @@ fn holds(places: &Places<'_>) -> Vec<Hold> {
 /// Whether parts may cover an area: its surface is finished and nothing is open
 /// on it.
 #[must_use]
-pub fn is_finished(places: &Places<'_>, area: usize) -> bool {
+pub fn is_finished(places: &RefitPlaces<'_>, area: usize) -> bool {
     let state = places.states[area];
     let surface = state.surface.is_some_and(|surface| surface.is_finished());
     surface && state.open_needs().next().is_none()

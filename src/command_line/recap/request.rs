@@ -2,37 +2,37 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::command_line::arguments::Recap;
+use crate::command_line::arguments::RecapArgs;
 use crate::command_line::failure::Failure;
 use crate::command_line::find::{system, vehicle};
-use crate::command_line::scope::{Span, parts_named};
+use crate::command_line::scope::{DateSpan, parts_named};
 use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::recap::{Source, Stock};
+use crate::recap::{RecapSource, UntoldStock};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
 
 /// What is asked, understood.
-pub(super) struct Asked {
+pub(super) struct RecapRequest {
     pub(super) vehicle: String,
     pub(super) vehicle_name: String,
     pub(super) system: Option<String>,
-    pub(super) span: Span,
+    pub(super) span: DateSpan,
     pub(super) parts: Option<BTreeSet<(String, String)>>,
 }
 
-impl Asked {
+impl RecapRequest {
     pub(super) fn read(
-        verb: &Recap,
+        verb: &RecapArgs,
         journal: &Journal,
         contents: &Contents,
         (public, ledger): (&[Entry], &Ledger),
-        (told, named): (&Told<'_>, Option<&String>),
+        (told, named): (&ToldEpisodes<'_>, Option<&String>),
         world: &World,
-    ) -> Result<Asked, Failure> {
+    ) -> Result<RecapRequest, Failure> {
         let named = verb.only.vehicle.as_ref().or(named);
         let vehicle = match vehicle(named, journal)? {
             Some(vehicle) => vehicle,
@@ -43,11 +43,11 @@ impl Asked {
             Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
             None => None,
         };
-        Ok(Asked {
+        Ok(RecapRequest {
             vehicle,
             vehicle_name,
             system: system(verb.only.system.as_ref(), journal)?,
-            span: Span::typed(&verb.days, world)?,
+            span: DateSpan::typed(&verb.days, world)?,
             parts,
         })
     }
@@ -68,7 +68,7 @@ impl Asked {
     }
 
     /// Whether a source is asked about.
-    pub(super) fn wants(&self, source: &Source, ledger: &Ledger) -> bool {
+    pub(super) fn wants(&self, source: &RecapSource, ledger: &Ledger) -> bool {
         self.span.has(source.when.date)
             && self
                 .system
@@ -80,7 +80,12 @@ impl Asked {
                 .is_none_or(|parts| self.is_of(source, parts, ledger))
     }
 
-    fn is_of(&self, source: &Source, parts: &BTreeSet<(String, String)>, ledger: &Ledger) -> bool {
+    fn is_of(
+        &self,
+        source: &RecapSource,
+        parts: &BTreeSet<(String, String)>,
+        ledger: &Ledger,
+    ) -> bool {
         let places = places(&source.at);
         !source.is_session()
             && places.iter().any(|at| {
@@ -94,14 +99,14 @@ impl Asked {
 }
 
 /// What was told, by the entries that it names.
-pub(super) struct Told<'c> {
+pub(super) struct ToldEpisodes<'c> {
     by_entry: BTreeMap<&'c str, Vec<&'c Episode>>,
     entries: BTreeMap<&'c str, &'c Entry>,
     context: &'c Context,
 }
 
-impl<'c> Told<'c> {
-    pub(super) fn new(contents: &'c Contents, context: &'c Context) -> Told<'c> {
+impl<'c> ToldEpisodes<'c> {
+    pub(super) fn new(contents: &'c Contents, context: &'c Context) -> ToldEpisodes<'c> {
         let mut by_entry: BTreeMap<&str, Vec<&Episode>> = BTreeMap::new();
         for episode in &contents.episodes {
             let named: BTreeSet<&str> = episode.told.iter().map(|one| one.entry.as_str()).collect();
@@ -110,7 +115,7 @@ impl<'c> Told<'c> {
             }
         }
         let entries = contents.entries.iter();
-        Told {
+        ToldEpisodes {
             by_entry,
             entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
             context,
@@ -118,7 +123,7 @@ impl<'c> Told<'c> {
     }
 
     /// The episodes that tell a source of a vehicle.
-    pub(super) fn by(&self, source: &Source, vehicle: &str) -> Vec<&'c Episode> {
+    pub(super) fn by(&self, source: &RecapSource, vehicle: &str) -> Vec<&'c Episode> {
         let path = source.when.entry.as_str();
         let Some((entry, episodes)) = self.entries.get(path).zip(self.by_entry.get(path)) else {
             return Vec::new();
@@ -135,7 +140,7 @@ fn vehicle_with_untold(
     journal: &Journal,
     entries: &[Entry],
     ledger: &Ledger,
-    told: &Told<'_>,
+    told: &ToldEpisodes<'_>,
 ) -> Result<String, Failure> {
     let context = journal.context();
     let known: BTreeSet<&str> = entries
@@ -154,7 +159,7 @@ fn vehicle_with_untold(
         .iter()
         .copied()
         .filter(|vehicle| {
-            let stock = Stock::new(vehicle, entries, ledger, &context);
+            let stock = UntoldStock::new(vehicle, entries, ledger, &context);
             stock.has_any(&|source| told.by(source, vehicle).is_empty())
         })
         .collect();
