@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Room → rooms it may look into, besides those that all may.
-const ROOMS: [(&str, &[&str]); 14] = [
+const ROOMS: [(&str, &[&str]); 15] = [
     ("vocabulary", &[]),
     ("problem", &[]),
     ("parallel", &[]),
@@ -19,9 +19,10 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("reports", &["entry", "ledger", "handbook"]),
     ("recap", &["entry", "ledger", "reports", "handbook"]),
     ("import", &["entry"]),
+    ("pictures", &[]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "recap", "index"],
+        &["entry", "ledger", "reports", "recap", "index", "pictures"],
     ),
     (
         "command_line",
@@ -35,6 +36,7 @@ const ROOMS: [(&str, &[&str]); 14] = [
             "reports",
             "recap",
             "import",
+            "pictures",
             "presentation",
         ],
     ),
@@ -44,7 +46,7 @@ const ROOMS: [(&str, &[&str]); 14] = [
 const OF_ALL: [&str; 3] = ["vocabulary", "problem", "parallel"];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 19] = [
+const OUTSIDE: [(&str, &[&str]); 22] = [
     ("gix", &["history"]),
     ("gix_pack", &["history"]),
     ("tantivy", &["index"]),
@@ -62,6 +64,9 @@ const OUTSIDE: [(&str, &[&str]); 19] = [
     ("qrcodegen", &["presentation"]),
     ("base64", &["presentation"]),
     ("anstyle", &["presentation"]),
+    ("exif", &["pictures"]),
+    ("heifer", &["pictures"]),
+    ("jpeg_encoder", &["pictures"]),
     ("serde_json", &["presentation"]),
     // Only tests judge the order by it.
     ("petgraph", &[]),

@@ -1,7 +1,6 @@
 //! `refit`: the order back, what can go on now, what holds up the rest.
 
 use std::borrow::Cow;
-use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -11,7 +10,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::pictures::picture;
+use super::pictures::PagePictures;
 use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -318,9 +317,6 @@ fn options(verb: &RefitArgs) -> String {
     options
 }
 
-/// How many bytes of photos a checklist holds; of the rest it names the paths.
-const MOST_PICTURES: usize = 60_000_000;
-
 /// Makes the checklist, and names what is `others` than on it.
 fn checklist(
     verb: &RefitArgs,
@@ -338,7 +334,7 @@ fn checklist(
         .as_of
         .map(|as_of| format!(", {as_of}"))
         .unwrap_or_default();
-    let room = Cell::new(MOST_PICTURES);
+    let pictures = PagePictures::new(journal);
     let checklist = Checklist {
         title,
         about: format!(
@@ -346,18 +342,16 @@ fn checklist(
             journal.settings().name,
             world.today()
         ),
-        picture: &|path| {
-            let bytes = picture(journal, path)?;
-            room.set(room.get().checked_sub(bytes.len())?);
-            Some(bytes)
-        },
+        picture: &|path| pictures.find(path),
     };
+    let document = checklist.export(shown);
     let about = DocumentSummary {
         holds: counted(shown.steps.len(), "step", "steps"),
         notes: others
             .iter()
             .map(|other| format!("not on this page: {other}"))
+            .chain(pictures.left_out())
             .collect(),
     };
-    deliver(checklist.export(shown), &verb.output, about, world)
+    deliver(document, &verb.output, about, world)
 }

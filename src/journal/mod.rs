@@ -25,6 +25,7 @@ pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use durable::{write_atomically, write_new};
 pub use episode::{Episode, State};
 pub use error::JournalError;
+pub use picture::NoPicture;
 pub use root::{find_around, find_root};
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};

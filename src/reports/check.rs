@@ -100,16 +100,21 @@ pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
 
 fn sort_by_days(problems: &mut Vec<Problem>, days: &HashMap<&str, Date>) {
     let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied();
-    problems.sort_by(|a, b| {
-        let newest_first = match (day(a), day(b)) {
-            (Some(one), Some(other)) => other.cmp(&one),
-            (one, other) => one.cmp(&other),
+    let mut dated: Vec<(Option<Date>, Problem)> = problems
+        .drain(..)
+        .map(|problem| (day(&problem), problem))
+        .collect();
+    dated.sort_by(|(of_a, a), (of_b, b)| {
+        let newest_first = match (of_a, of_b) {
+            (Some(one), Some(other)) => other.cmp(one),
+            (one, other) => one.cmp(other),
         };
         a.severity
             .cmp(&b.severity)
             .then(newest_first)
             .then_with(|| (&a.spot, &a.message).cmp(&(&b.spot, &b.message)))
     });
+    problems.extend(dated.into_iter().map(|(_, problem)| problem));
     problems.dedup();
 }
 

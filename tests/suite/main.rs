@@ -14,6 +14,7 @@ mod malformed;
 mod names;
 mod narrow;
 mod needs;
+mod pictures;
 mod recap;
 mod refit;
 mod stored_forms;

@@ -8,7 +8,7 @@ use std::path::Path;
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::pictures::picture;
+use super::pictures::PagePictures;
 use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
@@ -336,6 +336,7 @@ fn in_form(
     } = shop;
     let shots = || shots(&stock.material, draft);
     let rate = journal.settings().frame_rate;
+    let pictures = PagePictures::new(journal);
     let document = match verb.output.form() {
         RecapForm::Draft => EpisodeFile {
             number: next_number(&contents.episodes),
@@ -348,7 +349,7 @@ fn in_form(
             shots: &shots(),
         }),
         RecapForm::Article => Article {
-            picture: &|path| picture(journal, path),
+            picture: &|path| pictures.find(path),
         }
         .export(draft),
         RecapForm::Chapters => WebVtt.export(draft),
@@ -373,7 +374,11 @@ fn in_form(
             .map(|outline| Json.export(outline))
             .unwrap_or_default(),
     };
-    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
+    let about = DocumentSummary {
+        holds: String::new(),
+        notes: pictures.left_out(),
+    };
+    let mut reply = deliver(document, &verb.output, about, world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
         // Who only reads it needs no file that is one.
         reply.out = fitted(&reply.out, world.width);

@@ -15,7 +15,7 @@ use crate::vocabulary::spoken::in_full;
 
 /// The form of a web article.
 pub struct Article<'p> {
-    /// Finds the bytes of a photo by its path.
+    /// Finds a photo by its path.
     pub picture: &'p Picture<'p>,
 }
 
@@ -25,7 +25,7 @@ impl Exporter<EpisodeDraft> for Article<'_> {
     }
 }
 
-/// The article. `picture` finds the bytes of a photo by its path.
+/// The article. `picture` finds a photo by its path.
 fn render(draft: &EpisodeDraft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {

@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 
-use super::picture::inside;
+use super::picture::{Picture, source};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::RefitView;
@@ -21,7 +21,7 @@ pub struct Checklist<'p> {
     /// Of which journal, and when it was made.
     pub about: String,
     /// Finds the bytes of a photo by its path.
-    pub picture: &'p dyn Fn(&str) -> Option<Vec<u8>>,
+    pub picture: &'p Picture<'p>,
 }
 
 impl Exporter<RefitView<'_>> for Checklist<'_> {
@@ -32,12 +32,7 @@ impl Exporter<RefitView<'_>> for Checklist<'_> {
 }
 
 /// The checklist of the steps that are asked about.
-fn page(
-    shown: &RefitView<'_>,
-    title: &str,
-    about: &str,
-    picture: &dyn Fn(&str) -> Option<Vec<u8>>,
-) -> String {
+fn page(shown: &RefitView<'_>, title: &str, about: &str, picture: &Picture<'_>) -> String {
     let sections = sections(shown);
     let inside = html! {
         h1 { (title) }
@@ -96,9 +91,9 @@ fn not_put_back(shown: &RefitView<'_>) -> Markup {
 }
 
 /// A photo of a step's records; its path where there is none to show.
-fn photo(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
-    match inside(path, picture) {
-        Some(source) => html! { img src=(source) alt=(path); },
+fn photo(path: &str, picture: &Picture<'_>) -> Markup {
+    match picture(path) {
+        Some(picture) => html! { img src=(source(&picture)) alt=(path); },
         None => html! { p { "photo: " (path) } },
     }
 }
@@ -152,7 +147,7 @@ fn is_open(wait: &Wait<'_>) -> bool {
     !matches!(wait, Wait::Part(_))
 }
 
-fn item(shown: &RefitView<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
+fn item(shown: &RefitView<'_>, number: usize, picture: &Picture<'_>) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];

@@ -17,7 +17,7 @@ use crate::recap::{Photo, inside_journal};
 pub struct Page<'p> {
     /// The footnotes by their marks.
     pub notes: &'p BTreeMap<String, Vec<Block>>,
-    /// The bytes of a picture by its path.
+    /// Finds a picture by its path.
     pub picture: &'p Picture<'p>,
 }
 

@@ -1,7 +1,7 @@
 //! Episodes: where they lie, and how they leave when a person has edited them.
 
 use super::{demo, json, text};
-use crate::support::Shop;
+use crate::support::{Shop, TINY_PNG};
 
 #[test]
 fn an_episode_in_a_folder_of_its_own_counts() {
@@ -49,7 +49,7 @@ const MINE: &str = "---\nnumber: 1\ntitle: Mine\nvehicle: wren\ntold:\n  - entri
 #[test]
 fn what_a_person_wrote_is_kept() {
     let shop = Shop::new();
-    shop.write("photos/tank.png", b"\x89PNG\r\n\x1a\nnot much of a picture");
+    shop.write("photos/tank.png", TINY_PNG);
     shop.write(
         "entries/2026/2026-03-14-tank.md",
         "---\ndate: 2026-03-14\nvehicle: wren\nphoto: photos/tank.png\n---\n\n# Tank\n\nThe tank came down.\n",
