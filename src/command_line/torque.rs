@@ -310,7 +310,7 @@ fn restricted(about: &str, part: &str, system: &str) -> Option<Refusal> {
     })
 }
 
-/// The refusal where nobody can tell what a part belongs to.
+/// The refusal for a part whose system is unknown.
 fn unknown(about: &str, why: String) -> Refusal {
     Refusal {
         about: about.to_owned(),

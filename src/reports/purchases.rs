@@ -1,6 +1,6 @@
 //! Hardware to get, summed by kind and size.
 //!
-//! What is lacking is said in `lacking`. Nothing is ordered or priced here, and
+//! `lacking` finds what has to be got. Nothing is ordered or priced here, and
 //! nobody says what was bought already: where a record sounds as if it was, the
 //! record is named.
 

@@ -32,7 +32,7 @@ pub struct Torque {
 pub enum TorqueError {
     /// No figure at the start.
     NoFigure,
-    /// A unit nobody knows.
+    /// An unknown unit.
     UnknownUnit(String),
     /// A range whose upper end comes first.
     Backwards(Torque),

@@ -90,7 +90,7 @@ fn hundredths(factor: u32) -> f64 {
     f64::from(factor) / 100.0
 }
 
-/// A number with so many significant digits.
+/// A number rounded to this many significant digits.
 fn rounded(number: f64, digits: usize) -> f64 {
     let places = digits.saturating_sub(1);
     format!("{number:.places$e}").parse().unwrap_or(number)

@@ -79,7 +79,7 @@ pub struct RefitPlan<'l> {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct SystemHeading {
     order: usize,
-    /// The system; `None` for parts of which nobody said it.
+    /// The system; `None` for parts without one.
     pub system: Option<String>,
 }
 
