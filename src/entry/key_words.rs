@@ -36,6 +36,12 @@ pub(super) fn read(word: &str) -> Option<KeyWord> {
     words().get(bare).copied()
 }
 
+/// The key of facts that a word means: the key itself, or another word for it.
+#[must_use]
+pub fn key_meant(word: &str) -> Option<Key> {
+    read(word).map(|found| found.key)
+}
+
 /// The key that was meant by a word with one slip in it; short words have too many
 /// neighbours.
 #[must_use]

@@ -228,7 +228,7 @@ fn written_day(said: &str, file_day: Option<Date>) -> ReadDay {
     let found = read_day(said, LATE, Toward::Past);
     let found = match found == read_day(said, LATER, Toward::Past) {
         true => found,
-        false => file_day.map_or(ReadDay::Unread, |day| read_day(said, day, Toward::Past)),
+        false => file_day.map_or(ReadDay::Unread, |day| without_year(said, day)),
     };
     match (found, file_day) {
         (ReadDay::Either(days), Some(day)) if days.contains(&day) => ReadDay::Exactly(day),
@@ -290,6 +290,18 @@ fn one_system(reader: &mut FactContext<'_>, item: &Item) -> Option<String> {
     reader.system(&value)
 }
 
+/// A day without a year, settled by the day in the file's name; what hangs on more than
+/// the year ("yesterday") is only read where it is that very day.
+fn without_year(said: &str, file_day: Date) -> ReadDay {
+    let found = read_day(said, file_day, Toward::Past);
+    let later = file_day.saturating_add(jiff::Span::new().days(40));
+    let only_year = read_day(said, later, Toward::Past) == found;
+    match only_year || found == ReadDay::Exactly(file_day) {
+        true => found,
+        false => ReadDay::Unread,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -339,7 +351,9 @@ mod tests {
             ("2 May", "2026-05-04", "2026-05-02"),
             ("3/4/26", "2026-03-04", "2026-03-04"),
             ("3/4/26", "2026-04-09", "2026-04-03 or 2026-03-04"),
-            ("yesterday", "2026-05-02", "2026-05-01"),
+            ("yesterday", "2026-05-02", "unread"),
+            ("saturday", "2026-05-02", "2026-05-02"),
+            ("saturday", "2026-05-03", "unread"),
             // What says its year needs no name.
             ("21/2/26", "2026-05-02", "2026-02-21"),
         ] {

@@ -200,7 +200,6 @@ impl DurationReader<'_> {
                 break;
             }
         }
-        let mut either = either;
         if bare.is_none() && either.is_none() {
             (sum, either) = self.without_breaks(sum)?;
         }
