@@ -23,7 +23,7 @@ use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 18;
+const FORM: u32 = 19;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";

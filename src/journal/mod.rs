@@ -10,6 +10,8 @@ mod drafts;
 mod episode;
 mod error;
 mod front;
+mod manifest;
+mod photos;
 mod picture;
 mod settings;
 mod slug;
@@ -24,6 +26,8 @@ pub use disk::{
 pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use episode::{Episode, State};
 pub use error::JournalError;
+pub use manifest::{MANIFEST, PictureManifest, is_listable};
+pub use photos::{PHOTOS, PhotoFiles, photo_files, sha256};
 pub use picture::NoPicture;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};

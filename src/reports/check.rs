@@ -1,6 +1,6 @@
 //! All problems of a journal: of its texts, of its ledger, of the day.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -53,6 +53,12 @@ impl Findings {
             days: entries.iter().flat_map(days).collect(),
             photos: entries.iter().flat_map(photos).collect(),
         }
+    }
+
+    /// The pictures that records name.
+    #[must_use]
+    pub fn pictures(&self) -> BTreeSet<&str> {
+        self.photos.iter().map(|(path, _)| path.as_str()).collect()
     }
 
     /// Everything wrong on a day, gravest and newest first, these included.

@@ -1,8 +1,8 @@
 //! What pages tell of the journal's pictures, and what they leave out.
 
-use std::fs::File;
+use std::fs::{self, File};
 
-use crate::support::{Shop, TINY_PNG};
+use crate::support::{Shop, TINY_PNG, json};
 
 /// An entry with one part that came off, and these pictures of it.
 fn shop(pictures: &[(&str, &[u8])]) -> Shop {
@@ -70,4 +70,108 @@ fn pictures_that_cannot_be_published_are_named() {
     ])
     .ends(0)
     .shows("picture left out: photos/moving.jpg");
+}
+
+/// What `check` says about pictures, as JSON.
+fn problems(shop: &Shop) -> Vec<String> {
+    let answer = json(shop, &["check"]);
+    let all = answer["problems"].as_array().expect("problems");
+    all.iter()
+        .map(|one| one["message"].as_str().expect("a message").to_owned())
+        .filter(|message| message.contains("picture"))
+        .collect()
+}
+
+#[test]
+fn pictures_that_are_lost_are_named_until_somebody_accepts_it() {
+    let names = ["photos/a.png", "photos/2026-03-14/b b.png", "photos/c.png"];
+    let pictures: Vec<Vec<u8>> = (0..3).map(|at| [TINY_PNG, &[at]].concat()).collect();
+    let named: Vec<(&str, &[u8])> = names
+        .iter()
+        .zip(&pictures)
+        .map(|(name, picture)| (*name, &picture[..]))
+        .collect();
+    let shop = shop(&named);
+    shop.write("photos/.hidden", "no picture");
+    shop.keep();
+    shop.assert_clean();
+    let list = shop.read("pictures-sha256.txt");
+    assert_eq!(list.lines().count(), 3, "{list}");
+    let sums = || shop.shell("sha256sum -c --strict --quiet pictures-sha256.txt");
+    sums().ends(0);
+    assert_eq!(problems(&shop), [""; 0]);
+    // One bit, one deleted, one renamed.
+    let mut changed = pictures[0].clone();
+    changed[40] ^= 1;
+    shop.write(names[0], &changed);
+    fs::remove_file(shop.root.join(names[1])).expect("a picture");
+    fs::rename(shop.root.join(names[2]), shop.root.join("photos/d.png")).expect("a picture");
+    let lost = [
+        "the picture `photos/2026-03-14/b b.png` is gone",
+        "the picture `photos/a.png` is not what it was when it was kept",
+        "the picture `photos/c.png` is called `photos/d.png` now",
+        "1 of 2 pictures is in no record: d.png",
+    ];
+    assert_eq!(problems(&shop), lost);
+    // Keeping adds the new name and forgets nothing.
+    shop.run(["keep"]).ends(0);
+    assert!(shop.read("pictures-sha256.txt").starts_with(&list[..10]));
+    assert_eq!(shop.read("pictures-sha256.txt").lines().count(), 4);
+    shop.assert_clean();
+    let gone = "the picture `photos/c.png` is gone";
+    assert_eq!(problems(&shop), [lost[0], lost[1], gone, lost[3]]);
+    shop.run([
+        "check",
+        "--accept",
+        "photos/a.png",
+        "--accept",
+        "photos/c.png",
+    ])
+    .ends(0)
+    .shows("photos/a.png: as it is now photos/c.png: gone, as it is meant `matchmark keep`");
+    assert_eq!(problems(&shop), [lost[0], lost[3]]);
+    let again = json(&shop, &["check", "--accept", "photos/2026-03-14/b b.png"]);
+    assert_eq!(again["accepted"][0]["sha256"], serde_json::Value::Null);
+    assert_eq!(problems(&shop), [lost[3]]);
+    sums().ends(0);
+    shop.run(["check", "--accept", "photos/a.png"])
+        .ends(2)
+        .says("`photos/a.png` is as it was kept");
+    shop.run(["check", "--accept", "photos/z.png"])
+        .ends(2)
+        .says("has no picture `photos/z.png`");
+}
+
+#[test]
+fn names_that_no_list_can_hold_are_refused() {
+    let shop = shop(&[
+        ("photos/50%.png", TINY_PNG),
+        ("photos/two\nlines.png", TINY_PNG),
+        ("photos/return\r.png", TINY_PNG),
+        ("photos/good.png", TINY_PNG),
+    ]);
+    shop.keep();
+    assert_eq!(shop.read("pictures-sha256.txt").lines().count(), 1);
+    let found = json(&shop, &["check"]).to_string();
+    for name in ["50%.png", "two\\\\nlines.png", "return\\\\r.png"] {
+        assert!(found.contains(name), "{name}: {found}");
+    }
+    assert_eq!(
+        found.matches("no list of sums can hold the name").count(),
+        3
+    );
+}
+
+#[test]
+fn a_damaged_list_loses_nothing() {
+    let shop = shop(&[("photos/a.png", TINY_PNG)]);
+    shop.write("pictures-sha256.txt", "my own words, without an end");
+    shop.keep();
+    let list = shop.read("pictures-sha256.txt");
+    assert!(list.starts_with("my own words, without an end\n"), "{list}");
+    assert!(list.ends_with("  photos/a.png\n"), "{list}");
+    assert_eq!(problems(&shop), ["this is no picture with its sum"]);
+    shop.write("pictures-sha256.txt", b"\xff\xfe");
+    shop.write("photos/b.png", TINY_PNG);
+    shop.run(["keep"]).says("pictures were not listed");
 }
