@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 use super::failure::Failure;
 use super::world::World;
-use crate::entry::{Context, Entry, Fact, Passage, Record};
+use crate::entry::{Context, Entry, Fact, Passage, Record, Stated};
 use crate::index::{FileDocs, Folded, Index, IndexError, RecordDoc, Seen, Source, Stamp};
 use crate::journal::{FoundFile, Journal, walk};
 use crate::ledger::{Aliases, Event, Join, PackedEvent, PlaceKey, PlaceState, events, key};
@@ -23,7 +23,7 @@ use crate::reports::whole_journal::EntryShare;
 use crate::vocabulary::position::places;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 19;
+const FORM: u32 = 20;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -324,6 +324,7 @@ fn documents(entry: &Entry, aliases: &Aliases, context: &Context) -> Vec<RecordD
             bags: bags(record),
             places: place_keys(record, aliases),
             footage: footage(record),
+            pictures: pictures(&record.facts),
             text: record_text(entry, record, context),
             ..base(&record.passage, record.spot.line)
         });
@@ -357,6 +358,11 @@ fn documents(entry: &Entry, aliases: &Aliases, context: &Context) -> Vec<RecordD
         }
         docs.push(RecordDoc {
             text,
+            // As the words of the facts, those of the session stand in its first passage.
+            pictures: match at {
+                0 => pictures(&entry.facts),
+                _ => Vec::new(),
+            },
             ..base(passage, passage.line)
         });
     }
@@ -434,6 +440,16 @@ fn place_keys(record: &Record, aliases: &Aliases) -> Vec<String> {
         .iter()
         .map(|at| key(vehicle, &record.name, at, aliases).to_string())
         .collect()
+}
+
+fn pictures(facts: &[Stated]) -> Vec<(String, Option<String>)> {
+    let pictures = facts.iter().filter_map(|stated| {
+        let Fact::Photo(picture) = &stated.fact else {
+            return None;
+        };
+        Some((picture.path.clone(), picture.caption.clone()))
+    });
+    pictures.collect()
 }
 
 fn footage(record: &Record) -> Option<String> {

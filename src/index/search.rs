@@ -268,6 +268,7 @@ impl Search<'_> {
             status: record.status,
             bags: record.bags,
             footage: record.footage,
+            pictures: record.pictures,
             places,
             score,
             passage: excerpt.text,

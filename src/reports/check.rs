@@ -175,10 +175,10 @@ fn photos(entry: &Entry) -> Vec<(String, Spot)> {
     let of_records = entry.records.iter().flat_map(|record| &record.facts);
     let all = entry.facts.iter().chain(of_records);
     all.filter_map(|Stated { fact, spot, .. }| {
-        let Fact::Photo(path) = fact else {
+        let Fact::Photo(picture) = fact else {
             return None;
         };
-        Some((path.clone(), in_file(entry, spot)))
+        Some((picture.path.clone(), in_file(entry, spot)))
     })
     .collect()
 }

@@ -175,3 +175,49 @@ fn a_damaged_list_loses_nothing() {
     shop.write("photos/b.png", TINY_PNG);
     shop.run(["keep"]).says("pictures were not listed");
 }
+
+#[test]
+fn images_in_prose_are_pictures_everywhere() {
+    let shop = Shop::new();
+    shop.write("photos/strap.png", TINY_PNG);
+    shop.write("photos/tank.png", TINY_PNG);
+    shop.write(
+        "entries/2026/2026-03-14-tank.md",
+        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Tank\n\n![the shop that evening](../../photos/shop.png)\n\n## Tank\n\n\
+         - status: removed\n- photo: photos/tank.png\n\nIt came down. ![the rear strap](../../photos/strap.png)\n\n![whole](../../photos/tank.png)\n",
+    );
+    let part = json(&shop, &["part", "tank"]);
+    let seen = |path: &str, caption: &str| serde_json::json!({ "path": path, "caption": caption });
+    let pictures = part["pictures"].as_array().expect("pictures");
+    assert_eq!(pictures.len(), 2, "{part}");
+    assert_eq!(pictures[0]["path"], "photos/tank.png");
+    assert_eq!(pictures[0]["caption"], "whole");
+    assert_eq!(pictures[1]["path"], "photos/strap.png");
+    assert_eq!(pictures[1]["line"], 15);
+    shop.run(["part", "tank"])
+        .ends(0)
+        .shows("photos/strap.png (the rear strap)");
+    let found = json(&shop, &["find", "strap"]);
+    let expected = [
+        seen("photos/tank.png", "whole"),
+        seen("photos/strap.png", "the rear strap"),
+    ];
+    assert_eq!(found["hits"][0]["pictures"], serde_json::json!(expected));
+    shop.run(["find", "strap"])
+        .ends(0)
+        .shows("picture photos/strap.png: the rear strap");
+    // Of the session; there is no such file.
+    let missing = json(&shop, &["check"]).to_string();
+    assert!(
+        missing.contains("there is no photo `photos/shop.png`"),
+        "{missing}"
+    );
+    assert!(!missing.contains("in no record"), "{missing}");
+    let page = shop.run(["refit", "--as", "page"]).ends(0);
+    assert_eq!(page.out.matches("<img ").count(), 2, "{page:?}");
+    let page = shop
+        .run(["recap", "--vehicle", "wren", "--as", "article"])
+        .ends(0)
+        .shows("<figcaption>the rear strap</figcaption>");
+    assert_eq!(page.out.matches("<img ").count(), 2, "{page:?}");
+}

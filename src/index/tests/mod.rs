@@ -151,6 +151,7 @@ impl Source for Shop {
                 status: facts(&block, "status: ").next().map(str::to_owned),
                 bags: facts(&block, "bag: ").map(str::to_owned).collect(),
                 footage: None,
+                pictures: Vec::new(),
             });
         }
         Some(docs)

@@ -11,6 +11,7 @@ use crate::reports::refit::{
     Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
+use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::reference::Reference;
 
 /// "entries/2026/2026-03-14-x.md:12".
@@ -331,6 +332,18 @@ pub fn hazards(answer: &Answer<'_>, steps: &[usize]) -> Vec<Raised> {
         of_step(answer.plan.places.states[place])
     });
     once(raised.collect())
+}
+
+/// The paths of pictures, each once.
+#[must_use]
+pub fn picture_paths(pictures: &[Dated<NamedPicture>]) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for picture in pictures {
+        if !seen.contains(&picture.value.path.as_str()) {
+            seen.push(&picture.value.path);
+        }
+    }
+    seen
 }
 
 /// What was said, each once.
