@@ -65,7 +65,11 @@ fn list(journal: &Journal) -> Result<Option<(String, PictureManifest)>, JournalE
 }
 
 /// The sums of these files; a file that cannot be read has none.
-fn sums(files: &[&FoundFile], journal: &Journal, world: &World) -> BTreeMap<String, String> {
+pub(super) fn sums(
+    files: &[&FoundFile],
+    journal: &Journal,
+    world: &World,
+) -> BTreeMap<String, String> {
     let (name, form) = KEPT;
     let mut known: SummedPictures = kept_answer::read(journal, name, form).unwrap_or_default();
     let is_known = |file: &FoundFile| {

@@ -20,14 +20,14 @@ mod walk;
 
 pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{
-    IGNORED, Journal, begin, find_around, find_root, hide_computed, read_if_there,
+    IGNORED, Journal, begin, copy_new, find_around, find_root, hide_computed, read_if_there,
     write_atomically, write_new,
 };
 pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use manifest::{MANIFEST, PictureManifest, is_listable};
-pub use photos::{PHOTOS, PhotoFiles, photo_files, sha256};
+pub use photos::{PHOTOS, PhotoFiles, files_below, open_file, photo_files, sha256};
 pub use picture::NoPicture;
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};

@@ -3,7 +3,7 @@
 //! Whether a file is a picture does not count: a receipt as PDF can be lost as well.
 
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::{self, BufReader, Read};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
@@ -28,29 +28,44 @@ pub struct PhotoFiles {
 #[must_use]
 pub fn photo_files(root: &Path) -> PhotoFiles {
     let mut found = PhotoFiles::default();
-    let is_hidden = |item: &DirEntry| item.file_name().as_encoded_bytes().starts_with(b".");
-    let walk = WalkDir::new(root.join(PHOTOS))
-        .max_depth(DEEPEST)
-        .min_depth(1);
-    let items = walk.into_iter().filter_entry(|item| !is_hidden(item));
-    for item in items.filter_map(Result::ok) {
-        if !item.file_type().is_file() {
-            continue;
-        }
-        let (Ok(metadata), Ok(inside)) = (item.metadata(), item.path().strip_prefix(root)) else {
+    for (file, look) in files_below(&root.join(PHOTOS)) {
+        let Ok(inside) = file.strip_prefix(root) else {
             continue;
         };
         match slashed(inside).filter(|path| is_listable(path)) {
-            Some(path) => found.files.push(FoundFile {
-                path,
-                look: Look::of(&metadata),
-            }),
+            Some(path) => found.files.push(FoundFile { path, look }),
             None => found.unlistable.push(inside.to_owned()),
         }
     }
     found.files.sort_by(|a, b| a.path.cmp(&b.path));
     found.unlistable.sort();
     found
+}
+
+/// The files below a folder, sorted by path, as far as it can be looked into. Hidden
+/// ones and links are left out.
+#[must_use]
+pub fn files_below(folder: &Path) -> Vec<(PathBuf, Look)> {
+    let is_hidden = |item: &DirEntry| item.file_name().as_encoded_bytes().starts_with(b".");
+    let walk = WalkDir::new(folder).max_depth(DEEPEST).min_depth(1);
+    let items = walk.sort_by_file_name().into_iter();
+    items
+        .filter_entry(|item| !is_hidden(item))
+        .filter_map(Result::ok)
+        .filter(|item| item.file_type().is_file())
+        .filter_map(|item| {
+            let look = Look::of(&item.metadata().ok()?);
+            Some((item.into_path(), look))
+        })
+        .collect()
+}
+
+/// A file to be read piece by piece.
+///
+/// # Errors
+/// When it cannot be opened.
+pub fn open_file(file: &Path) -> io::Result<BufReader<File>> {
+    File::open(file).map(BufReader::new)
 }
 
 /// The SHA-256 of a file, in hexadecimal.

@@ -221,3 +221,85 @@ fn images_in_prose_are_pictures_everywhere() {
         .shows("<figcaption>the rear strap</figcaption>");
     assert_eq!(page.out.matches("<img ").count(), 2, "{page:?}");
 }
+
+/// A JPEG, by its structure, that says when it was taken.
+fn shot(when: &str, pixels: &[u8]) -> Vec<u8> {
+    let mut tiff = b"MM\0*\0\0\0\x08\0\x01\x87\x69\0\x04\0\0\0\x01\0\0\0\x1a\0\0\0\0".to_vec();
+    tiff.extend(b"\0\x01\x90\x03\0\x02\0\0\0\x14\0\0\0\x2c\0\0\0\0");
+    tiff.extend(when.as_bytes());
+    tiff.push(0);
+    let exif = [b"Exif\0\0", &tiff[..]].concat();
+    let length = u16::try_from(exif.len() + 2).expect("short");
+    let head = [&b"\xff\xd8\xff\xe1"[..], &length.to_be_bytes(), &exif].concat();
+    [&head[..], b"\xff\xda\0\x02", pixels, b"\xff\xd9"].concat()
+}
+
+#[test]
+fn a_cameras_folder_is_adopted_once() {
+    let shop = Shop::new();
+    let camera = shop.around().join("camera");
+    fs::create_dir(&camera).expect("a folder");
+    let put = |name: &str, bytes: &[u8]| fs::write(camera.join(name), bytes).expect("a file");
+    put("one.jpg", &shot("2026:03:14 21:19:26", b"one"));
+    put("same.jpg", &shot("2026:03:14 21:19:26", b"one"));
+    put("late;100%.jpg", &shot("2026:03:14 23:30:00", b"late"));
+    put("notes.txt", b"no picture");
+    shop.removed("entries/2026/2026-03-14-tank.md", "Tank", "It came down.");
+    let adopt = |more: &[&str]| {
+        let folder = camera.to_str().expect("a path");
+        shop.run([&["adopt", folder], more].concat()).ends(0)
+    };
+    let shown = adopt(&[]);
+    for words in [
+        "one.jpg to photos/2026-03-14/one.jpg: 21:19",
+        "photos/2026-03-14/late-100-.jpg: 23:30; perhaps of 2026-03-15, as its zone is unknown",
+        "left out: notes.txt: neither a picture nor a clip that is known",
+        "left out: same.jpg: the same as another in the folder",
+        "nothing was written yet; add --yes to go on",
+    ] {
+        assert!(
+            shown
+                .out
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .contains(words),
+            "{shown:?}"
+        );
+    }
+    assert!(!shop.root.join("photos/2026-03-14").exists());
+    // What was copied before the entry could be changed is named, and not copied again.
+    shop.write(
+        "photos/2026-03-14/one.jpg",
+        shot("2026:03:14 21:19:26", b"one"),
+    );
+    adopt(&["--yes"]).shows("one.jpg is photos/2026-03-14/one.jpg already, in no record");
+    let entries: Vec<String> = shop
+        .shell("grep -l one.jpg entries/2026/*.md")
+        .out
+        .lines()
+        .map(str::to_owned)
+        .collect();
+    assert_eq!(entries.len(), 1, "{entries:?}");
+    let text = shop.read(&entries[0]);
+    assert_eq!(
+        text.matches("photo: photos/2026-03-14/").count(),
+        2,
+        "{text}"
+    );
+    adopt(&["--yes"]).shows("2 files are in the journal already nothing new to adopt");
+    assert_eq!(shop.read(&entries[0]), text);
+    // Another camera's picture of the same name, of a part.
+    fs::remove_file(camera.join("late;100%.jpg")).expect("a picture");
+    put("one.jpg", &shot("2026:03:13 23:20:00", b"other"));
+    adopt(&["--yes", "--clock=+1:00", "--of-part", "Fuel tank"])
+        .shows("one.jpg to photos/2026-03-14/one-2.jpg: 00:20; perhaps of 2026-03-13");
+    assert!(
+        shop.read(&entries[0])
+            .contains("## Fuel tank\n\n- photo: photos/2026-03-14/one-2.jpg\n")
+    );
+    let folder = camera.to_str().expect("a path");
+    shop.run(["adopt", folder, "--clock", "later"])
+        .ends(2)
+        .says("`later` is no time to add to a clock");
+}
