@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use super::arguments::{Common, RefitArgs, RefitForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
 use super::pictures::PagePictures;
+use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -19,10 +19,10 @@ use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
-use crate::presentation::refit::{RefitView, View};
+use crate::presentation::refit::{RefitSide, RefitView};
 use crate::presentation::text::counted;
-use crate::reports::parts::{Listed, Meant, Names, standing};
-use crate::reports::refit::Answer;
+use crate::reports::parts::{Listed, Meant, NameContext, standing};
+use crate::reports::refit::RefitReport;
 use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
@@ -57,7 +57,8 @@ fn answer(
     today: Date,
 ) -> Result<Reply, Failure> {
     let only = vehicle(verb.vehicle.as_ref(), journal)?;
-    let targets = match &verb.to {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let targets = match &to {
         Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
@@ -71,9 +72,9 @@ fn answer(
         None => vehicles(ledger, only.as_deref()),
     };
     let system = system(verb.system.as_ref(), journal)?;
-    let answers: Vec<Answer<'_>> = vehicles
+    let answers: Vec<RefitReport<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(ledger, vehicle, &journal.settings().systems, verb.alone))
+        .map(|vehicle| RefitReport::new(ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -111,7 +112,7 @@ struct RefitSelection {
 
 impl RefitSelection {
     fn new(
-        answer: &Answer<'_>,
+        answer: &RefitReport<'_>,
         verb: &RefitArgs,
         system: Option<&str>,
         targets: &[PlaceKey],
@@ -174,19 +175,19 @@ fn reply(
         (RefitForm::Text, Some((asked, shown))) => {
             let others = others(journal, &plans[1..]);
             let view = if verb.step.is_some() {
-                View::Step(shown)
+                RefitSide::Step(shown)
             } else if verb.to.is_some() {
-                View::WayTo(shown, &asked.targets)
+                RefitSide::WayTo(shown, &asked.targets)
             } else if verb.tonight {
-                View::Tonight(shown, &others)
+                RefitSide::Tonight(shown, &others)
             } else {
-                View::Overview(shown, &others)
+                RefitSide::Overview(shown, &others)
             };
             terminal(&verb.output, world).export(&view)
         }
-        (RefitForm::Text, None) => terminal(&verb.output, world).export(&View::Nothing),
+        (RefitForm::Text, None) => terminal(&verb.output, world).export(&RefitSide::Nothing),
         (RefitForm::Page, None) => {
-            let said = terminal(&verb.output, world).export(&View::Nothing);
+            let said = terminal(&verb.output, world).export(&RefitSide::Nothing);
             return Ok(Reply::new(said.sheets.concat()).answering(false));
         }
     };
@@ -248,7 +249,7 @@ fn targets(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Vec<PlaceKey>, Vec<PlaceKey>> {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle,
@@ -325,7 +326,8 @@ fn checklist(
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let title = match (&verb.to, &verb.system) {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let title = match (&to, &verb.system) {
         (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
         (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
         (None, None) => format!("{}: back together", shown.vehicle),
