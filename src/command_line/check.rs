@@ -10,16 +10,17 @@ use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::write::waiting;
-use super::{Reply, kept_answer, opened};
+use super::{Reply, kept_answer, opened, picture_sums};
 use crate::entry::{Entry, decode};
 use crate::history::History;
 use crate::journal::{Contents, Journal, Walked, walk};
 use crate::ledger::{Aliases, Ledger};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
+use crate::presentation::json::writing::AcceptedPicture;
 use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{counted, fitted};
+use crate::presentation::text::{counted, fitted, shown};
 use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::Findings;
@@ -28,6 +29,14 @@ use crate::reports::understood::{KnownNames, understood};
 /// Answers `check`.
 pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
+    if !verb.accept.is_empty() {
+        let accepted = picture_sums::accept(&verb.accept, &journal, world)?;
+        let document = match verb.output.form() {
+            WordsForm::Text => Document::text(accepted_words(&accepted)),
+            WordsForm::Json => Json.export(&accepted[..]),
+        };
+        return deliver(document, &verb.output, DocumentSummary::default(), world);
+    }
     let contents = match (&verb.entry, &verb.as_written) {
         (None, None) => None,
         (_, as_written) => Some(opened::contents(&journal, as_written.as_ref(), world)?),
@@ -39,7 +48,7 @@ pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Re
     let Looked {
         findings,
         texts,
-        beside,
+        mut beside,
     } = match &contents {
         None => now(&journal, world)?,
         Some(contents) => Looked {
@@ -49,6 +58,10 @@ pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Re
         },
     };
     let read = entry.map_or(findings.entries, |_| 1);
+    if contents.is_none() {
+        let named = findings.pictures();
+        beside.extend(picture_sums::problems(&journal, &named, world));
+    }
     let mut problems = findings.on_day(world.today(), &|path| journal.has(path), beside);
     if let Some(entry) = entry {
         problems.retain(|problem| problem.spot.file == entry.path);
@@ -84,6 +97,18 @@ pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Re
     };
     let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(!serious))
+}
+
+fn accepted_words(accepted: &[AcceptedPicture]) -> String {
+    let mut words = String::new();
+    for picture in accepted {
+        let now = match picture.sum {
+            Some(_) => "as it is now",
+            None => "gone, as it is meant",
+        };
+        words.push_str(&format!("{}: {now}\n", shown(&picture.path)));
+    }
+    words + "`matchmark keep` puts that into the history\n"
 }
 
 /// The problems with the lines they stand in.

@@ -2,7 +2,7 @@
 //!
 //! Decides nothing about when the index is brought up to date; `fresh_index` does.
 
-use crate::entry::{Context, Entry, Fact, Passage, Record};
+use crate::entry::{Context, Entry, Fact, Passage, Record, Stated};
 use crate::index::RecordDoc;
 use crate::ledger::{Aliases, key};
 use crate::vocabulary::position::places;
@@ -31,6 +31,7 @@ pub(super) fn documents(entry: &Entry, aliases: &Aliases, context: &Context) -> 
             bags: bags(record),
             places: place_keys(record, aliases),
             footage: footage(record),
+            pictures: pictures(&record.facts),
             text: record_text(entry, record, context),
             ..base(&record.passage, record.spot.line)
         });
@@ -64,6 +65,11 @@ pub(super) fn documents(entry: &Entry, aliases: &Aliases, context: &Context) -> 
         }
         docs.push(RecordDoc {
             text,
+            // As the words of the facts, those of the session stand in its first passage.
+            pictures: match at {
+                0 => pictures(&entry.facts),
+                _ => Vec::new(),
+            },
             ..base(passage, passage.line)
         });
     }
@@ -141,6 +147,16 @@ fn place_keys(record: &Record, aliases: &Aliases) -> Vec<String> {
         .iter()
         .map(|at| key(vehicle, &record.name, at, aliases).to_string())
         .collect()
+}
+
+fn pictures(facts: &[Stated]) -> Vec<(String, Option<String>)> {
+    let pictures = facts.iter().filter_map(|stated| {
+        let Fact::Photo(picture) = &stated.fact else {
+            return None;
+        };
+        Some((picture.path.clone(), picture.caption.clone()))
+    });
+    pictures.collect()
 }
 
 fn footage(record: &Record) -> Option<String> {

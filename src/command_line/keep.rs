@@ -7,7 +7,7 @@ use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::write::waiting_lines;
-use super::{Reply, echo, opened};
+use super::{Reply, echo, opened, picture_sums};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
 use crate::journal::{Journal, is_text_of_journal, walk};
@@ -38,6 +38,9 @@ pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Rep
         for lock in history.clear_locks(world.system_time())? {
             said.push(format!("cleared {}", lock.display()));
         }
+    }
+    if let Err(error) = picture_sums::add_new(&journal, world) {
+        said.push(format!("pictures were not listed: {error}"));
     }
     // One look at the disk serves both, and what was kept is read beside it. The index
     // needs nothing else, so it is brought up to date while the

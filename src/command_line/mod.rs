@@ -26,6 +26,7 @@ mod offers;
 mod opened;
 mod part;
 mod past;
+mod picture_sums;
 mod pictures;
 mod recap;
 mod refit;

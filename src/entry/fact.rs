@@ -8,6 +8,7 @@ use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::BagLabel;
+use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, StatusWord, Surface};
 
@@ -68,8 +69,8 @@ pub enum Fact {
     Manual(String),
     /// A tool, with the day it must go back.
     Tool(Tool),
-    /// A picture's path.
-    Photo(String),
+    /// A picture.
+    Photo(NamedPicture),
     /// A clip of film.
     Footage(Clip),
     /// What to do differently.

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::fact::Fact;
 use crate::vocabulary::hardware::Hardware;
+use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::words::{fold, one_slip};
 
@@ -83,7 +84,7 @@ keys! {
     Torque "torque" of_part(sentence(), Reads::Torque),
     Manual "manual" of_part(sentence(), Reads::Text(Fact::Manual)),
     Tool "tool" of_session(several(), Reads::Tool),
-    Photo "photo" of_session(several(), Reads::Text(Fact::Photo)),
+    Photo "photo" of_session(several(), Reads::Text(|path| Fact::Photo(NamedPicture::at(path)))),
     Lesson "lesson" of_session(sentence(), Reads::Text(Fact::Lesson)).taught(10),
     Caution "caution" of_session(sentence(), Reads::Text(Fact::Caution)).taught(11),
     Tell "tell" of_session(one(), Reads::Telling).even_of_one_part(),

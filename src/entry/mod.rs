@@ -12,6 +12,7 @@ mod fact;
 mod fact_lines;
 mod front_insert;
 mod front_matter;
+mod images;
 mod insert;
 mod item;
 mod key;
@@ -116,6 +117,7 @@ fn read_named(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>
     let sections = std::mem::take(&mut entry.outline);
     entry.outline.clone_from(&sections);
     sections::Walk::new(&mut reader, &session, &mut entry).all(&sections);
+    images::add(&mut entry, &lines);
     whole_entry(&mut reader, &session, &entry);
     reader.problems.extend(telling::contradictions(&entry));
     slips::find(&lines, block.end, &mut reader.problems);

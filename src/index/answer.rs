@@ -82,6 +82,8 @@ pub struct Hit {
     pub bags: Vec<String>,
     /// Clip and time.
     pub footage: Option<String>,
+    /// Paths of pictures, with their captions.
+    pub pictures: Vec<(String, Option<String>)>,
     /// The places the record is about, each with its stored state.
     pub places: Vec<(String, Option<Vec<u8>>)>,
     /// How well it fits; only good for comparing hits of one answer.

@@ -63,6 +63,8 @@ pub struct RecordDoc {
     pub places: Vec<String>,
     /// Clip and time, as written.
     pub footage: Option<String>,
+    /// Paths of pictures, with their captions.
+    pub pictures: Vec<(String, Option<String>)>,
 }
 
 /// All that one file contributes.

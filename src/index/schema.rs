@@ -19,7 +19,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 6;
+pub(super) const FORMAT: u32 = 7;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
@@ -142,6 +142,7 @@ pub(super) struct KeptRecord {
     pub bags: Vec<String>,
     pub places: Vec<String>,
     pub footage: Option<String>,
+    pub pictures: Vec<(String, Option<String>)>,
 }
 
 /// What a file keeps for the time when it has changed or gone.
@@ -211,6 +212,7 @@ impl IndexFields {
             bags: record.bags,
             places: record.places,
             footage: record.footage,
+            pictures: record.pictures,
         };
         self.keep(&mut doc, &kept)?;
         Ok(doc)

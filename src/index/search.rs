@@ -273,6 +273,7 @@ impl SearchRun<'_> {
             status: record.status,
             bags: record.bags,
             footage: record.footage,
+            pictures: record.pictures,
             places,
             score,
             passage: excerpt.text,

@@ -2,6 +2,7 @@
 //! commit of long ago.
 
 use super::episode::{self, Episode};
+use super::manifest::MANIFEST;
 use super::settings::Settings;
 use super::vehicle::VehicleFile;
 use crate::entry::{Context, Entry, Vehicle, decode, read_file};
@@ -28,6 +29,7 @@ pub struct Contents {
 pub fn is_text_of_journal(path: &str) -> bool {
     path == "journal.toml"
         || path == ".gitignore"
+        || path == MANIFEST
         || ["entries/", "vehicles/", "episodes/"]
             .iter()
             .any(|folder| path.starts_with(folder))

@@ -15,7 +15,22 @@ use super::root::find_root;
 /// # Errors
 /// When it exists, or cannot be written.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
-    let beside = write_beside(path, bytes)?;
+    put_new(write_beside(path, bytes)?, path)
+}
+
+/// Copies a file to a name that is free, whole or not at all, without holding it in
+/// memory.
+///
+/// # Errors
+/// When the name is taken, or either cannot be read or written; nothing is left behind.
+pub fn copy_new(from: &Path, to: &Path) -> Result<(), JournalError> {
+    let mut source = File::open(from).map_err(|error| JournalError::io(from, error))?;
+    let beside = fill_beside(to, |file| io::copy(&mut source, file).map(drop))?;
+    put_new(beside, to)
+}
+
+/// Gives a finished file a name that is free.
+fn put_new(beside: tempfile::NamedTempFile, path: &Path) -> Result<(), JournalError> {
     match beside.persist_noclobber(path) {
         Ok(_) => sync_folder(path),
         Err(failed) if failed.error.kind() == ErrorKind::AlreadyExists => {
@@ -55,6 +70,14 @@ pub(super) fn write_beside(
     path: &Path,
     bytes: &[u8],
 ) -> Result<tempfile::NamedTempFile, JournalError> {
+    fill_beside(path, |file| file.write_all(bytes))
+}
+
+/// A file beside another, filled and safe on disk.
+fn fill_beside(
+    path: &Path,
+    fill_with: impl FnOnce(&mut File) -> io::Result<()>,
+) -> Result<tempfile::NamedTempFile, JournalError> {
     let fail = |error| JournalError::io(path, error);
     let folder = path.parent().unwrap_or(Path::new("."));
     make_synced_folder(folder).map_err(fail)?;
@@ -64,7 +87,7 @@ pub(super) fn write_beside(
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
     let mut file = builder.tempfile_in(folder).map_err(fail)?;
-    file.write_all(bytes).map_err(fail)?;
+    fill_with(file.as_file_mut()).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
     Ok(file)
 }

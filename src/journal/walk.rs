@@ -45,7 +45,7 @@ pub struct Look {
 }
 
 impl Look {
-    fn of(metadata: &fs::Metadata) -> Look {
+    pub(super) fn of(metadata: &fs::Metadata) -> Look {
         let look = Look {
             size: metadata.len(),
             modified_ns: metadata.modified().map_or(0, nanoseconds),

@@ -232,7 +232,7 @@ impl PlaceState {
             Fact::Torque(text) => self.torques.push(dated(text, date, spot)),
             Fact::Manual(text) => self.manuals.push(dated(text, date, spot)),
             Fact::Tool(tool) => self.tools.push(dated(tool, date, spot)),
-            Fact::Photo(path) => self.photos.push(dated(path, date, spot)),
+            Fact::Photo(picture) => self.photos.push(dated(picture, date, spot)),
             Fact::Footage(_) => {}
             Fact::Lesson(text) => self.lessons.push(dated(text, date, spot)),
             Fact::Caution(text) => self.cautions.push(dated(text, date, spot)),

@@ -15,6 +15,7 @@ use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::money::Money;
+use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
@@ -83,7 +84,7 @@ pub struct PlaceState {
     /// Tools.
     pub tools: Vec<Dated<Tool>>,
     /// Pictures.
-    pub photos: Vec<Dated<String>>,
+    pub photos: Vec<Dated<NamedPicture>>,
     /// Part, casting, date codes.
     pub numbers: Vec<Dated<String>>,
     /// Conditions as found.

@@ -71,8 +71,11 @@ fn is_kept(kind: &[u8; 4], length: usize) -> bool {
     }
 }
 
+/// A chunk and what follows it.
+type PngChunk<'a> = (&'a [u8; 4], &'a [u8], &'a [u8]);
+
 /// Kind and payload of the chunk at the beginning, with what follows it.
-fn next_chunk(bytes: &[u8]) -> Result<(&[u8; 4], &[u8], &[u8]), Withheld> {
+fn next_chunk(bytes: &[u8]) -> Result<PngChunk<'_>, Withheld> {
     let (length, rest) = bytes.split_first_chunk().ok_or(DAMAGED)?;
     let length = usize::try_from(u32::from_be_bytes(*length)).map_err(|_| DAMAGED)?;
     let (kind, rest) = rest.split_first_chunk().ok_or(DAMAGED)?;

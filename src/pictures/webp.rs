@@ -114,9 +114,12 @@ fn frame_bounded(kind: &[u8; 4], payload: &[u8]) -> Result<(), Withheld> {
     )
 }
 
+/// A chunk and what follows it.
+type RiffChunk<'a> = (&'a [u8; 4], &'a [u8], &'a [u8]);
+
 /// Kind and payload of the chunk at the beginning, with what follows it and the byte
 /// that makes its length even.
-fn next_chunk(bytes: &[u8]) -> Result<(&[u8; 4], &[u8], &[u8]), Withheld> {
+fn next_chunk(bytes: &[u8]) -> Result<RiffChunk<'_>, Withheld> {
     let (kind, rest) = bytes.split_first_chunk().ok_or(DAMAGED)?;
     let (length, rest) = rest.split_first_chunk().ok_or(DAMAGED)?;
     let length = usize::try_from(u32::from_le_bytes(*length)).map_err(|_| DAMAGED)?;

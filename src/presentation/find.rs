@@ -131,6 +131,11 @@ fn hit(text: &mut Text, found: &HitView<'_>) {
         place.push_str(&brief(footage));
     }
     text.line(2, TextStyle::Faint, &place);
+    for (path, caption) in &hit.pictures {
+        let caption = caption.as_ref().map(|caption| format!(": {caption}"));
+        let line = format!("picture {path}{}", caption.unwrap_or_default());
+        text.line(2, TextStyle::Faint, &brief(&line));
+    }
 }
 
 /// "now: removed, bag 31, on rack 2".

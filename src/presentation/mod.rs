@@ -7,6 +7,7 @@
 
 pub mod bags;
 pub mod calendar;
+pub mod camera;
 pub mod cautions;
 pub mod csv;
 pub mod export;

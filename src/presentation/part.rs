@@ -259,6 +259,8 @@ fn details(text: &mut Text, part: &PartView<'_>) {
     for lesson in distinct(&state.lessons) {
         line("lesson", vec![lesson]);
     }
+    let pictures = state.photos.iter().map(|picture| picture.value.written());
+    line("pictures", pictures.collect());
     let costs = sum_by_currency(state.costs.iter().map(|spent| spent.cost.money));
     let costs = costs.iter().map(ToString::to_string).collect();
     line("spent", costs);

@@ -442,14 +442,18 @@ fn lead(source: &RecapSource, before: Option<Date>) -> Option<String> {
 
 pub(super) fn photos(source: &RecapSource) -> impl Iterator<Item = Photo> {
     source.facts.iter().filter_map(|fact| {
-        let Fact::Photo(path) = fact else { return None };
+        let Fact::Photo(picture) = fact else {
+            return None;
+        };
         Some(Photo {
-            path: path.clone(),
-            caption: format!(
-                "{}, {}",
-                about(source),
-                crate::vocabulary::spoken::in_full(source.when.date)
-            ),
+            path: picture.path.clone(),
+            caption: picture.caption.clone().unwrap_or_else(|| {
+                format!(
+                    "{}, {}",
+                    about(source),
+                    crate::vocabulary::spoken::in_full(source.when.date)
+                )
+            }),
         })
     })
 }

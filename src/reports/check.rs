@@ -1,6 +1,6 @@
 //! All problems of a journal: of its texts, of its ledger, of the day.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -63,6 +63,12 @@ impl Findings {
             days: entries.iter().flat_map(days).collect(),
             photos: entries.iter().flat_map(photos).collect(),
         }
+    }
+
+    /// The pictures that records name.
+    #[must_use]
+    pub fn pictures(&self) -> BTreeSet<&str> {
+        self.photos.iter().map(|(path, _)| path.as_str()).collect()
     }
 
     /// Everything wrong on a day, gravest and newest first, these included.
@@ -184,10 +190,10 @@ fn photos(entry: &Entry) -> Vec<(String, Spot)> {
     let of_records = entry.records.iter().flat_map(|record| &record.facts);
     let all = entry.facts.iter().chain(of_records);
     all.filter_map(|Stated { fact, spot, .. }| {
-        let Fact::Photo(path) = fact else {
+        let Fact::Photo(picture) = fact else {
             return None;
         };
-        Some((path.clone(), in_file(entry, spot)))
+        Some((picture.path.clone(), in_file(entry, spot)))
     })
     .collect()
 }

@@ -14,6 +14,7 @@ pub mod loans;
 pub mod message;
 pub mod needs;
 pub mod parts;
+pub mod pictures;
 pub mod purchases;
 pub mod refit;
 mod renames;

@@ -160,7 +160,7 @@ pub fn replaced(
                     .photos
                     .iter()
                     .filter(|photo| photo.spot.file == spot.file)
-                    .map(|photo| photo.value.clone())
+                    .map(|photo| photo.value.path.clone())
                     .collect(),
                 entry: spot.file.clone(),
                 line: spot.line,

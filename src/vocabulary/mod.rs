@@ -27,6 +27,7 @@ pub mod mark_phrase;
 pub mod moment;
 pub mod money;
 pub mod name;
+pub mod named_picture;
 pub mod paper;
 pub mod phrases;
 pub mod piece_count;

@@ -5,6 +5,7 @@
 //! as they stand, to be repaired and adopted by themselves.
 
 mod already;
+mod camera;
 mod chosen;
 mod left_over;
 mod plan;
@@ -48,6 +49,9 @@ pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Re
     may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let file = world.here.join(&verb.table);
+    if file.is_dir() {
+        return camera::run(verb, &file, &journal, world);
+    }
     let bytes = read_if_there(&file)?
         .ok_or_else(|| Failure::file(&file, std::io::ErrorKind::NotFound.into()))?;
     let table = Table::read(&bytes).map_err(|why| {

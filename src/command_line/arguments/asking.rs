@@ -305,6 +305,10 @@ pub struct CheckArgs {
     /// Only errors and warnings
     #[arg(long)]
     pub no_notes: bool,
+    /// A picture that is meant to be gone, or as it is now: says so in
+    /// pictures-sha256.txt and checks nothing else
+    #[arg(long, value_name = "PICTURE", conflicts_with_all = ["entry", "as_written"])]
+    pub accept: Vec<std::path::PathBuf>,
     /// Show all problems, not only the first twenty
     #[arg(long)]
     pub all: bool,

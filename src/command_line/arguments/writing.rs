@@ -156,8 +156,8 @@ pub struct KeepArgs {
 
 #[derive(Debug, Args)]
 pub struct AdoptArgs {
-    /// The table, with a header line
-    #[arg(value_name = "TABLE.csv")]
+    /// The table, with a header line; or the folder of a camera
+    #[arg(value_name = "TABLE.csv|FOLDER")]
     pub table: PathBuf,
     /// Go on without asking; otherwise only what would be done is shown
     #[arg(long)]
@@ -218,6 +218,16 @@ pub struct AdoptArgs {
     /// One entry for each row instead of one for each day and vehicle
     #[arg(long)]
     pub entry_per_row: bool,
+    /// Of a camera's folder: the part that all of it shows
+    #[arg(long, value_name = "NAME")]
+    pub of_part: Option<String>,
+    /// Of a camera's folder: what to add to each time, as its clock was wrong:
+    /// "+1:00", "-0:35", "+365d 2:00"
+    #[arg(long, value_name = "SHIFT", allow_hyphen_values = true)]
+    pub clock: Option<String>,
+    /// Of a camera's folder: copy clips too, not only pictures
+    #[arg(long)]
+    pub copy_clips: bool,
     #[command(flatten)]
     pub output: Output<WordsForm>,
 }

@@ -6,7 +6,7 @@
 mod drafts;
 mod editor;
 mod section;
-mod target;
+pub(super) mod target;
 mod typed;
 
 use std::io::{self, IsTerminal};
@@ -434,7 +434,12 @@ fn add_file(
 }
 
 /// Writes a new entry under a name that is free.
-fn place_new(text: &str, title: &str, journal: &Journal, day: Date) -> Result<String, Failure> {
+pub(in crate::command_line) fn place_new(
+    text: &str,
+    title: &str,
+    journal: &Journal,
+    day: Date,
+) -> Result<String, Failure> {
     let slug = slug(title);
     let taken = entries_of_day(journal, day)?;
     let first = u32::try_from(taken.len() + 1).unwrap_or(u32::MAX);

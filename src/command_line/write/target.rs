@@ -8,7 +8,10 @@ use crate::journal::{Journal, walk_entries};
 
 /// Which vehicle is meant: as said, the only one, or the one written about
 /// last.
-pub(super) fn vehicle(said: Option<&String>, journal: &Journal) -> Result<String, Failure> {
+pub(in crate::command_line) fn vehicle(
+    said: Option<&String>,
+    journal: &Journal,
+) -> Result<String, Failure> {
     if let Some(vehicle) = scope::vehicle(said, journal)? {
         return Ok(vehicle);
     }
@@ -55,7 +58,7 @@ pub(super) fn entries_of_day(journal: &Journal, day: Date) -> Result<Vec<String>
 }
 
 /// The last entry of that day and vehicle with its bytes.
-pub(super) fn entry_of(
+pub(in crate::command_line) fn entry_of(
     journal: &Journal,
     day: Date,
     vehicle: &str,

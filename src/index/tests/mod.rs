@@ -154,6 +154,7 @@ impl DocumentSource for TestJournal {
                 status: facts(&block, "status: ").next().map(str::to_owned),
                 bags: facts(&block, "bag: ").map(str::to_owned).collect(),
                 footage: None,
+                pictures: Vec::new(),
             });
         }
         Some(docs)

@@ -34,6 +34,11 @@ fn find(shown: &Hits<'_>) -> Value {
                     })
                 })
                 .collect();
+            let pictures: Vec<Value> = hit
+                .pictures
+                .iter()
+                .map(|(path, caption)| json!({ "path": path, "caption": caption }))
+                .collect();
             json!({
                 "entry": hit.entry,
                 "line": hit.line,
@@ -47,6 +52,7 @@ fn find(shown: &Hits<'_>) -> Value {
                 "passage": hit.passage,
                 "marks": hit.marks,
                 "footage": hit.footage,
+                "pictures": pictures,
             })
         })
         .collect();

@@ -28,7 +28,7 @@ use crate::vocabulary::words::is_obeyed;
 pub struct Json;
 
 /// A value as a document.
-pub(super) fn document(value: &Value) -> Document {
+pub(in crate::presentation) fn document(value: &Value) -> Document {
     Document::text(text(value))
 }
 

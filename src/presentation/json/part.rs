@@ -10,6 +10,7 @@ use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, PartStanding};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::recorded;
+use crate::vocabulary::named_picture::NamedPicture;
 
 impl Exporter<OnePart<'_>> for Json {
     fn export(&self, one: &OnePart<'_>) -> Document {
@@ -100,11 +101,26 @@ fn part(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String) -> Valu
             "timeline": timeline,
             "needs": needs,
             "cautions": cautions,
+            "pictures": pictures(state),
             "general_cautions": general_cautions(&part.raised),
             "torques": torques(state),
         }),
     );
     value
+}
+
+/// The pictures of a part, as its records name them.
+fn pictures(state: &PlaceState) -> Vec<Value> {
+    let picture = |picture: &Dated<NamedPicture>| {
+        json!({
+            "path": picture.value.path,
+            "caption": picture.value.caption,
+            "date": picture.date.to_string(),
+            "entry": picture.spot.file,
+            "line": picture.spot.line,
+        })
+    };
+    state.photos.iter().map(picture).collect()
 }
 
 /// The recorded torques of a part, in both unit systems.

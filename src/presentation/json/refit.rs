@@ -6,7 +6,8 @@ use super::part::{general_cautions, torques};
 use super::{Json, document, said};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::words::{
-    bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
+    bags, connect_words, hardware_words, label, new_words, open_words, picture_paths, shelf,
+    wait_words, why_word,
 };
 use crate::presentation::refit::{RefitView, blockers, wanted};
 use crate::reports::cautions::of_step;
@@ -147,7 +148,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
         "lessons": told(answer.lessons.get(&place)),
         "cautions": told(answer.cautions.get(&place)),
         "general_cautions": general_cautions(&of_step(state)),
-        "photos": texts(&state.photos),
+        "photos": picture_paths(&state.photos),
         "connect": connects(answer, place),
     });
     if let (Value::Object(value), Value::Object(more)) = (&mut value, more) {

@@ -74,6 +74,25 @@ impl Exporter<WrittenReport<'_>> for Json {
     }
 }
 
+/// A picture that is meant to be as it is now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AcceptedPicture {
+    /// Its path inside the journal.
+    pub path: String,
+    /// The SHA-256 it has now; `None` if it is gone.
+    pub sum: Option<String>,
+}
+
+impl Exporter<[AcceptedPicture]> for Json {
+    fn export(&self, pictures: &[AcceptedPicture]) -> Document {
+        let accepted: Vec<Value> = pictures
+            .iter()
+            .map(|picture| json!({ "path": picture.path, "sha256": picture.sum }))
+            .collect();
+        document(&json!({ "accepted": accepted }))
+    }
+}
+
 /// What was put into the history; nothing, if there is no commit.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct KeptReport<'a> {

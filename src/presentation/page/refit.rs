@@ -9,7 +9,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::RefitView;
 use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
-    new_words, order_words, shelf, torque_words, unit_words, wait_words,
+    new_words, order_words, picture_paths, shelf, torque_words, unit_words, wait_words,
 };
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::refit::{Wait, settles_on_wheels};
@@ -194,7 +194,7 @@ fn item(shown: &RefitView<'_>, number: usize, picture: &Picture<'_>) -> Markup {
                 }
                 @for lesson in told(&answer.lessons) { p { "lesson: " (lesson) } }
                 p class="of" { (order_words(answer, place)) }
-                @for path in distinct(&state.photos) { (photo(path, picture)) }
+                @for path in picture_paths(&state.photos) { (photo(path, picture)) }
             }
         }
     }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::words::{
     bags, connect_words, distinct, hardware_words, known_words, label, lower, named, new_words,
-    order_words, shelf, spot_words, torque_words, unit_words, wait_words,
+    order_words, picture_paths, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Text, TextStyle, plain};
 use crate::reports::refit::{Assumed, NotTaken, RefitReport, settles_on_wheels};
@@ -102,7 +102,7 @@ pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Dat
             &format!("{}{of}", told.said.value),
         );
     }
-    for photo in distinct(&state.photos) {
+    for photo in picture_paths(&state.photos) {
         say("photo", TextStyle::Plain, photo);
     }
 }

@@ -12,6 +12,7 @@ use crate::reports::refit::{
     WHOM_TO_ASK, Wait, hardware, lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
+use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::reference::Reference;
 
 /// "entries/2026/2026-03-14-x.md:12".
@@ -361,6 +362,18 @@ pub fn hazards(answer: &RefitReport<'_>, steps: &[usize]) -> Vec<Raised> {
         of_step(answer.plan.places.states[place])
     });
     once(raised.collect())
+}
+
+/// The paths of pictures, each once.
+#[must_use]
+pub fn picture_paths(pictures: &[Dated<NamedPicture>]) -> Vec<&str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for picture in pictures {
+        if !seen.contains(&picture.value.path.as_str()) {
+            seen.push(&picture.value.path);
+        }
+    }
+    seen
 }
 
 /// What was said, each once.
