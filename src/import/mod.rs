@@ -9,6 +9,7 @@ pub mod columns;
 pub mod days;
 mod encoding;
 mod lines;
+pub mod narration;
 pub mod row;
 pub mod rows;
 pub mod table;

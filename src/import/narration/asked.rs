@@ -1,0 +1,111 @@
+//! Lines to tick: parts that were named where something came off, and that no rule
+//! has as off.
+//!
+//! A person who ticks them gets what rules cannot know.
+
+use super::happened::Frame;
+use super::heard::{Heard, HeardKind, LeftOut, Tier};
+use super::lexicon::Thing;
+use super::scene::Scene;
+use crate::vocabulary::name::singular;
+use crate::vocabulary::position::Side;
+
+/// The lines to ask, in the order of their times.
+#[must_use]
+pub fn asked(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard], left_out: &[LeftOut]) -> Vec<Heard> {
+    let mut lines: Vec<(i32, Heard)> = Vec::new();
+    let works: Vec<bool> = (0..scene.clauses.len()).map(|clause| speaks_of_work(scene, clause)).collect();
+    for (number, mention) in scene.mentions.iter().enumerate() {
+        let clause = scene.clause_of[number];
+        if scene.frames[clause] != Frame::Now && scene.frames[clause] != Frame::Supposed {
+            continue;
+        }
+        if mention.known.thing == Thing::Fastener && !mention.name.contains(' ') {
+            continue;
+        }
+        let mut score = 0;
+        let near = |from: usize, to: usize| (from..=to.min(works.len() - 1)).any(|at| works[at]);
+        if works[clause] {
+            score += 3;
+        } else if near(clause.saturating_sub(1), clause + 2) {
+            score += 2;
+        } else if near(clause.saturating_sub(2), clause + 4) {
+            score += 1;
+        }
+        if mention.is_definite {
+            score += 1;
+        }
+        if mention.is_beside {
+            score -= 1;
+        }
+        if mention.is_new {
+            score -= 3;
+        }
+        if mention.known.thing == Thing::Fastener {
+            score -= 2;
+        }
+        if scene.frames[clause] == Frame::Supposed {
+            score -= 1;
+        }
+        let start = scene.at(mention.words.start);
+        let head = mention.head();
+        let same_head = |part: &str| singular(part.rsplit(' ').next().unwrap_or_default()) == head;
+        let is_heard = heard.iter().any(|other| {
+            other.kind.is_off() && same_head(&other.part) && other.start.abs_diff(start) <= 45_000
+        });
+        let is_left = left_out.iter().any(|other| {
+            other.kind.is_off() && same_head(&other.part) && other.start.abs_diff(start) <= 5_000
+        });
+        if is_left {
+            score -= 1;
+        }
+        if is_heard || score < 2 {
+            continue;
+        }
+        let kind = match mention.known.comes_undone {
+            true => HeardKind::Undone,
+            false => HeardKind::Removed,
+        };
+        let line = Heard {
+            kind,
+            part: mention.name.clone(),
+            at: sides[number].clone(),
+            start,
+            words: scene.said(clause),
+            detail: None,
+            to: None,
+            place: None,
+            hardware: Vec::new(),
+            tier: Tier::Asked,
+            clause,
+            is_new: !mention.known.in_journal,
+        };
+        let is_line = |(_, other): &&mut (i32, Heard)| {
+            same_head(&other.part) && start.saturating_sub(other.start) <= 60_000
+        };
+        match lines.iter_mut().rev().find(is_line) {
+            Some((before, line)) if score > *before => {
+                *before = score;
+                line.start = start;
+            }
+            Some(_) => {}
+            None => lines.push((score, line)),
+        }
+    }
+    lines.into_iter().map(|(_, line)| line).collect()
+}
+
+/// Whether a clause has a word of something coming off.
+fn speaks_of_work(scene: &Scene, clause: usize) -> bool {
+    let range = scene.clauses[clause].words.clone();
+    scene.words[range].iter().any(|word| {
+        matches!(
+            word.key.as_str(),
+            "off" | "out" | "undo" | "undone" | "unscrew" | "unscrews" | "unbolt" | "unhook" | "unclip"
+                | "unplug" | "disconnect" | "loose" | "free" | "apart" | "away" | "pull" | "pulls" | "pulled"
+                | "lift" | "lifts" | "lifted" | "slide" | "slides" | "remove" | "removed" | "bolt" | "bolts"
+                | "nut" | "nuts" | "screw" | "screws" | "clip" | "clips" | "pop" | "popped" | "drop" | "drops"
+                | "first" | "comes" | "come" | "came"
+        )
+    })
+}
