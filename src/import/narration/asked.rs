@@ -4,10 +4,10 @@
 //! A person who ticks them gets what rules cannot know.
 
 use super::happened::Frame;
+use super::hear::is_same_name;
 use super::heard::{Heard, HeardKind, LeftOut, Tier};
 use super::lexicon::Thing;
 use super::scene::Scene;
-use crate::vocabulary::name::singular;
 use crate::vocabulary::position::Side;
 
 /// The lines to ask, in the order of their times.
@@ -48,8 +48,7 @@ pub fn asked(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard], left_out: &[Le
             score -= 1;
         }
         let start = scene.at(mention.words.start);
-        let head = mention.head();
-        let same_head = |part: &str| singular(part.rsplit(' ').next().unwrap_or_default()) == head;
+        let same_head = |part: &str| is_same_name(part, &mention.name);
         let is_heard = heard.iter().any(|other| {
             other.kind.is_off() && same_head(&other.part) && other.start.abs_diff(start) <= 45_000
         });

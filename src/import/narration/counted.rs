@@ -2,6 +2,7 @@
 //!
 //! To which part it belongs is worked out in `hear`.
 
+use super::hear::is_same_name;
 use super::heard::HeardPieces;
 use super::scene::Scene;
 use super::speech::Stop;
@@ -28,7 +29,13 @@ pub fn counted(scene: &Scene) -> Vec<Counted> {
         if !mention.is_hardware() || mention.is_new || mention.is_definite && mention.count.is_none() {
             continue;
         }
-        let Some(count) = mention.count else { continue };
+        // "Castle nut, three-quarter."
+        let is_announced = mention.words.start == scene.clauses[clause].words.start
+            && !mention.is_several()
+            && scene.words[mention.words.end - 1].stop != Stop::None;
+        let Some(count) = mention.count.or(is_announced.then_some(1)) else {
+            continue;
+        };
         if count == 0 || scene.frames[clause] != super::happened::Frame::Now {
             continue;
         }
@@ -42,9 +49,10 @@ pub fn counted(scene: &Scene) -> Vec<Counted> {
         // "four screws, or it's got two": the later count of the same thing in one
         // breath is the right one.
         if let Some(last) = all.last_mut()
-            && last.pieces.what == pieces.what
-            && clause.abs_diff(last.clause) <= 2
-            && corrects(scene, last.mention, number)
+            && is_same_name(&last.pieces.what, &pieces.what)
+            && last.pieces.count != count
+            && (clause - last.clause <= 2 && corrects(scene, last.mention, number)
+                || clause - last.clause <= 12 && !scene.mentions[last.mention + 1..number].iter().any(|other| other.is_part() && !other.is_beside))
         {
             *last = Counted { pieces, mention: number, clause };
             continue;

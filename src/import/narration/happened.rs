@@ -139,7 +139,7 @@ pub fn frames(words: &[Spoken], clauses: &[Clause]) -> Vec<Frame> {
         frames[number] = frame;
         let mut later = number + 1;
         while later < clauses.len()
-            && clauses[later].sentence == clause.sentence
+            && (clauses[later].sentence == clause.sentence || goes_on(words, &clauses[later]))
             && later - number <= 3
             && !returns(words, &clauses[later])
         {
@@ -157,6 +157,12 @@ fn returns(words: &[Spoken], clause: &Clause) -> bool {
         || key(0) == "so" && !matches!(key(1), "i" | "he" | "they")
 }
 
+/// "And he had the head off that": the same story goes on.
+fn goes_on(words: &[Spoken], clause: &Clause) -> bool {
+    let key = |at: usize| words.get(clause.words.start + at).map_or("", |word| word.key.as_str());
+    matches!((key(0), key(1)), ("and" | "then" | "but", "he" | "she" | "they" | "we") | ("he" | "she", "had" | "took" | "put" | "was" | "did" | "just"))
+}
+
 fn own_frame(keys: &[&str]) -> Option<Frame> {
     let own = |frame: &(&str, Frame)| {
         let pattern: Vec<&str> = frame.0.split(' ').collect();
@@ -169,6 +175,12 @@ fn own_frame(keys: &[&str]) -> Option<Frame> {
         .any(|word| matches!(*word, "if" | "unless" | "otherwise" | "suppose" | "supposing" | "imagine"));
     if supposes {
         return Some(Frame::Supposed);
+    }
+    let once = keys.iter().enumerate().any(|(at, word)| {
+        *word == "once" && at > 1 && matches!(keys.get(at + 1), None | Some(&("and" | "i" | "he" | "on")))
+    });
+    if once {
+        return Some(Frame::Remembered);
     }
     FRAMES.iter().find_map(own)
 }

@@ -5,7 +5,7 @@ use super::asked::asked;
 use super::counted::{Counted, bag_at, counted};
 use super::cues::Cue;
 use super::happened::{Frame, Happened, Why, happened, takes_back};
-use super::heard::{Heard, HeardKind, LeftOut, Narration, Tier};
+use super::heard::{Heard, HeardKind, HeardPieces, LeftOut, Narration, Tier};
 use super::lexicon::{Lexicon, Thing};
 use super::orders::orders;
 use super::pattern::{Item, Match};
@@ -68,8 +68,8 @@ struct Ear<'s> {
     left_out: Vec<LeftOut>,
 }
 
-/// How long a part stays in mind, in clauses.
-const IN_MIND: usize = 9;
+/// How long a part stays in mind, in milliseconds.
+const IN_MIND: u32 = 75_000;
 
 impl Ear<'_> {
     fn clause(&mut self, clause: usize) {
@@ -84,6 +84,11 @@ impl Ear<'_> {
         let mut noted = vec![false; items.len()];
         for found in matches {
             self.note_topics(clause, &items[..found.matched.to.min(items.len())], frame, &mut noted);
+            // A need is one for another day.
+            let frame = match (found.rule.kind, frame) {
+                (RuleKind::Needs, Frame::Later) => Frame::Now,
+                (_, frame) => frame,
+            };
             let verdict = match happened(&items, found.matched, frame) {
                 Happened::Yes if is_taken_back && is_off_rule(found.rule) => Happened::No(Why::Denied),
                 verdict => verdict,
@@ -91,6 +96,7 @@ impl Ear<'_> {
             self.apply(found.rule, found.matched, verdict, &items, clause);
         }
         self.note_topics(clause, &items, frame, &mut noted);
+        self.in_a_row(clause, &items, frame);
         self.stored(clause, frame);
         self.warned(clause, frame);
     }
@@ -118,18 +124,23 @@ impl Ear<'_> {
                 Item::Word(word, _) => ANNOUNCING.contains(word),
                 Item::Comma => true,
                 Item::Thing(_) => false,
-            });
+            }) || is_brought_up(&items[..at]);
+            let is_denied = items.iter().any(|item| matches!(item, Item::Word("not" | "never", _)));
             let mut weight = if mention.is_beside { 0 } else { 3 };
+            if is_denied {
+                weight -= 2;
+            }
             if announces && !mention.is_beside {
                 weight += 3;
             }
-            if mention.known.thing == Thing::Head && mention.words.len() == 1 {
+            if mention.known.thing == Thing::Pin || mention.known.thing == Thing::Head && mention.words.len() == 1 {
                 weight -= 1;
             }
-            let key = mention.head();
             let same = |topic: &&mut Topic| {
                 let other = &self.scene.mentions[topic.mention];
-                other.head() == key && self.sides[topic.mention] == self.sides[*number]
+                is_same_name(&other.name, &mention.name)
+                    && self.sides[topic.mention] == self.sides[*number]
+                    && clause - topic.clause <= 40
             };
             match self.topics.iter_mut().rev().find(same) {
                 Some(topic) => {
@@ -159,17 +170,47 @@ impl Ear<'_> {
 
     /// The topic in the foreground, by number; those that are off already only if asked.
     fn foreground(&self, clause: usize, off_too: bool) -> Option<usize> {
+        self.foreground_but(clause, off_too, &|_| true)
+    }
+
+    /// The topic in the foreground among those that fit.
+    fn foreground_but(&self, clause: usize, off_too: bool, fits: &dyn Fn(&Topic) -> bool) -> Option<usize> {
         self.topics
             .iter()
             .enumerate()
-            .filter(|(_, topic)| clause - topic.clause <= IN_MIND && topic.weight > 0)
-            .filter(|(_, topic)| off_too || !topic.is_off)
+            .filter(|(_, topic)| self.is_in_mind(topic, clause) && topic.weight > 0)
+            .filter(|(_, topic)| (off_too || !topic.is_off) && fits(topic))
             .max_by_key(|(at, topic)| {
                 let worked = i32::from(topic.worked.is_some_and(|worked| clause - worked <= 4)) * 2;
-                let distance = i32::try_from(clause - topic.clause).unwrap_or(i32::MAX);
-                (topic.weight + worked - distance, *at)
+                (topic.weight + worked - self.distance(topic, clause), topic.clause, *at)
             })
             .map(|(at, _)| at)
+    }
+
+    /// How long ago a topic was named, in steps of ten seconds.
+    fn distance(&self, topic: &Topic, clause: usize) -> i32 {
+        let ago = self.scene.clause_start(clause).saturating_sub(self.scene.clause_start(topic.clause));
+        i32::try_from(ago / 10_000).unwrap_or(i32::MAX)
+    }
+
+    fn is_in_mind(&self, topic: &Topic, clause: usize) -> bool {
+        self.scene.clause_start(clause).saturating_sub(self.scene.clause_start(topic.clause)) <= IN_MIND
+    }
+
+    /// What "it" is where something is said of it: what was named last, in this clause
+    /// or one of the two before.
+    fn latest(&self, clause: usize, items: &[Item<'_>], to: usize) -> Option<usize> {
+        let fits = |number: &usize| {
+            let mention = &self.scene.mentions[*number];
+            !mention.is_beside && !mention.is_new && self.scene.frames[self.scene.clause_of[*number]] == Frame::Now
+        };
+        let here = items[..to].iter().rev().find_map(|item| match item {
+            Item::Thing(number) => Some(*number).filter(|number| fits(number)),
+            Item::Word(..) | Item::Comma => None,
+        });
+        here.or_else(|| {
+            (clause.saturating_sub(2)..clause).rev().find_map(|clause| self.scene.mentions_of(clause).rev().find(|number| fits(number)))
+        })
     }
 
     fn apply(&mut self, rule: &'static Rule, matched: Match, verdict: Happened, items: &[Item<'_>], clause: usize) {
@@ -189,23 +230,109 @@ impl Ear<'_> {
                 return;
             }
         };
-        let about = match matched.thing {
+        let named_next = match rule.kind {
+            RuleKind::Done => that_is(items, matched.to).or_else(|| self.only_thing(clause + 1)),
+            _ => None,
+        };
+        let mut second = None;
+        let about = match matched.thing.or(named_next) {
             Some(number) => vec![number],
             None => {
-                let off_too = !matches!(rule.kind, RuleKind::Done | RuleKind::Undone | RuleKind::Off);
-                match self.foreground(clause, off_too) {
-                    Some(at) => vec![self.topics[at].mention],
+                let is_done = rule.kind == RuleKind::Done;
+                let latest = match is_done {
+                    true => None,
+                    false => self.latest(clause, items, matched.from),
+                };
+                // "They're out" is said of several.
+                let several = items[matched.from..matched.to].iter().any(|item| matches!(item, Item::Word("they" | "those" | "them" | "these", _)));
+                let fits = |topic: &Topic| !(is_done && several) || self.scene.mentions[topic.mention].is_several();
+                let best = self.foreground_but(clause, !is_done, &fits);
+                if is_done && verdict == Happened::Yes {
+                    second = self
+                        .foreground_but(clause, false, &|topic| best.is_none_or(|best| topic.mention != self.topics[best].mention))
+                        .map(|at| self.topics[at].mention);
+                }
+                match latest.or_else(|| best.map(|at| self.topics[at].mention)) {
+                    Some(number) => vec![number],
                     None => return,
                 }
             }
         };
         let about = match matched.thing {
             Some(number) if is_off_rule(rule) => joined_before(items, number),
+            Some(number) if rule.kind == RuleKind::Needs => self.joined_behind(items, number, clause),
             Some(_) | None => about,
         };
         for number in about {
             self.conclude(rule, kind, number, matched, verdict, clause);
         }
+        // What "it" may have been as well is a line to tick.
+        if let Some(number) = second {
+            let mention = &self.scene.mentions[number];
+            let kind = match mention.known.comes_undone {
+                true => HeardKind::Undone,
+                false => HeardKind::Removed,
+            };
+            self.add(number, kind, Tier::Asked, self.scene.clause_start(clause), clause);
+        }
+    }
+
+    /// A thing with those that are named with it behind it: "springs, and shoes".
+    fn joined_behind(&self, items: &[Item<'_>], number: usize, clause: usize) -> Vec<usize> {
+        let mut all = vec![number];
+        let at = items.iter().position(|item| matches!(item, Item::Thing(other) if *other == number));
+        let mut is_last = true;
+        let mut joined = false;
+        for item in &items[at.map_or(items.len(), |at| at + 1)..] {
+            match item {
+                Item::Word("and", _) | Item::Comma => joined = true,
+                Item::Word("a" | "an" | "some" | "new" | "the" | "two" | "four", _) => {}
+                Item::Thing(other) if joined => {
+                    all.push(*other);
+                    joined = false;
+                }
+                Item::Thing(_) | Item::Word(..) => {
+                    is_last = false;
+                    break;
+                }
+            }
+        }
+        let sentence = self.scene.clauses[clause].sentence;
+        if is_last
+            && self.scene.clauses.get(clause + 1).is_some_and(|next| next.sentence == sentence)
+            && let [Item::Word("and", _), rest @ ..] = &self.scene.items(clause + 1)[..]
+        {
+            let rest = match rest {
+                [Item::Word("a" | "an" | "some" | "the", _), rest @ ..] => rest,
+                rest => rest,
+            };
+            let told = matches!(rest.get(1), Some(Item::Word("is" | "'s" | "are" | "was" | "has" | "have" | "off" | "out" | "comes" | "came", _)));
+            if let Some(Item::Thing(other)) = rest.first()
+                && !told
+            {
+                all.push(*other);
+            }
+        }
+        all
+    }
+
+    /// The part that is all a clause says: "Drum."
+    fn only_thing(&self, clause: usize) -> Option<usize> {
+        if clause >= self.scene.clauses.len() {
+            return None;
+        }
+        let items = self.scene.items(clause);
+        let mut things = items.iter().filter_map(|item| match item {
+            Item::Thing(number) => Some(*number),
+            Item::Word(..) | Item::Comma => None,
+        });
+        let only = things.next()?;
+        let is_all = things.next().is_none()
+            && items.iter().all(|item| match item {
+                Item::Word(word, _) => matches!(*word, "and" | "the" | "that" | "a" | "yep" | "yes" | "too" | "as" | "well"),
+                Item::Comma | Item::Thing(_) => true,
+            });
+        (is_all && self.scene.mentions[only].is_part()).then_some(only)
     }
 
     fn conclude(
@@ -226,6 +353,7 @@ impl Ear<'_> {
             // A nut off is work on what it holds.
             if verdict == Happened::Yes {
                 self.work(clause);
+                self.add(number, HeardKind::Removed, Tier::Asked, self.scene.at(mention.words.start), clause);
             }
             return;
         }
@@ -238,6 +366,10 @@ impl Ear<'_> {
                 _ => Tier::Asked,
             },
             Happened::No(why) => match kind {
+                HeardKind::Needs if why == Why::Denied => {
+                    self.take_back(number, clause);
+                    return;
+                }
                 HeardKind::Needs if why == Why::Planned || why == Why::Supposed && self.scene.frames[clause] == Frame::Now => Tier::Inferred,
                 _ => {
                     self.leave_out(number, kind, clause, why.word());
@@ -246,10 +378,9 @@ impl Ear<'_> {
             },
         };
         if kind.is_off() && tier != Tier::Asked {
-            let head = mention.head().to_owned();
             let sides = self.sides[number].clone();
             for topic in &mut self.topics {
-                if self.scene.mentions[topic.mention].head() == head && self.sides[topic.mention] == sides {
+                if is_same_name(&self.scene.mentions[topic.mention].name, &mention.name) && self.sides[topic.mention] == sides {
                     topic.is_off = true;
                 }
             }
@@ -260,6 +391,13 @@ impl Ear<'_> {
         };
         let start = if kind.is_off() { self.scene.clause_start(clause).max(start) } else { start };
         self.add(number, kind, tier, start, clause);
+    }
+
+    /// "We don't need a float after all": later words win.
+    fn take_back(&mut self, number: usize, clause: usize) {
+        let name = self.scene.mentions[number].name.clone();
+        self.heard.retain(|heard| heard.kind != HeardKind::Needs || !is_same_name(&heard.part, &name));
+        self.leave_out(number, HeardKind::Needs, clause, Why::Denied.word());
     }
 
     fn add(&mut self, number: usize, kind: HeardKind, tier: Tier, start: u32, clause: usize) {
@@ -273,7 +411,7 @@ impl Ear<'_> {
             let both_off = kind.is_off() && heard.kind.is_off();
             (heard.kind == kind || both_off)
                 && together
-                && head_of(&heard.part) == mention.head()
+                && is_same_name(&heard.part, &mention.name)
                 && (heard.at == at || heard.at.is_empty() || at.is_empty())
         };
         if let Some(before) = self.heard.iter_mut().rev().find(same) {
@@ -316,6 +454,58 @@ impl Ear<'_> {
         });
     }
 
+    /// "Wheel, drum, shoes, the hose, all of it": three parts and more in a row, of
+    /// which it is said that they are off, out, or the same again.
+    fn in_a_row(&mut self, clause: usize, items: &[Item<'_>], frame: Frame) {
+        let sentence = self.scene.clauses[clause].sentence;
+        // "And the arm's off, and the plate."
+        if clause > 0
+            && self.scene.clauses[clause - 1].sentence == sentence
+            && let Some(only) = self.only_thing(clause)
+            && self.heard.last().is_some_and(|heard| heard.clause + 1 == clause && heard.kind.is_off() && heard.tier != Tier::Asked)
+            && frame == Frame::Now
+        {
+            self.off_by_context(only, clause);
+            return;
+        }
+        let things: Vec<usize> = items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Thing(number) if self.scene.mentions[*number].is_part() && !self.scene.mentions[*number].is_beside => Some(*number),
+                Item::Thing(_) | Item::Word(..) | Item::Comma => None,
+            })
+            .collect();
+        let words: Vec<&str> = items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Word(word, _) => Some(*word),
+                Item::Comma | Item::Thing(_) => None,
+            })
+            .collect();
+        let says = |wanted: &[&str]| words.iter().any(|word| wanted.contains(word));
+        if things.len() < 3
+            || frame != Frame::Now
+            || words.len() > 2 * things.len() + 6
+            || !says(&["all", "off", "out", "everything", "lot", "same", "gone"])
+            || says(&["need", "needs", "new", "not", "bag", "tub", "in", "if"])
+        {
+            return;
+        }
+        for number in things {
+            self.off_by_context(number, clause);
+        }
+    }
+
+    fn off_by_context(&mut self, number: usize, clause: usize) {
+        let mention = &self.scene.mentions[number];
+        let kind = match mention.known.comes_undone {
+            true => HeardKind::Undone,
+            false => HeardKind::Removed,
+        };
+        let start = self.scene.at(mention.words.start);
+        self.add(number, kind, Tier::Inferred, start, clause);
+    }
+
     /// Where things were put: "bag five", "that can go on the bench".
     fn stored(&mut self, clause: usize, frame: Frame) {
         if frame != Frame::Now {
@@ -338,7 +528,7 @@ impl Ear<'_> {
             [] => self
                 .topics
                 .iter()
-                .filter(|topic| clause - topic.clause <= IN_MIND)
+                .filter(|topic| self.is_in_mind(topic, clause))
                 .max_by_key(|topic| (topic.is_off, topic.clause))
                 .map(|topic| topic.mention)
                 .into_iter()
@@ -394,6 +584,29 @@ impl Ear<'_> {
 
     /// Gives counted hardware to the part that came off with it.
     fn attach_hardware(&mut self) {
+        let wanted = |heard: &Heard| matches!(heard.kind, HeardKind::Needs | HeardKind::Broken);
+        let is_wanted = |counted: &Counted, heard: &[Heard]| {
+            heard.iter().any(|heard| {
+                wanted(heard) && heard.clause == counted.clause && is_same_name(&heard.part, &counted.pieces.what)
+            })
+        };
+        let mut pieces = std::mem::take(&mut self.counted);
+        pieces.retain(|counted| !is_wanted(counted, &self.heard));
+        self.counted = pieces;
+        for heard in &mut self.heard {
+            let is_pin = self.scene.mentions_of(heard.clause).any(|number| {
+                let mention = &self.scene.mentions[number];
+                mention.known.thing == Thing::Pin && mention.name == heard.part
+            });
+            if heard.kind == HeardKind::Removed && heard.tier != Tier::Asked && is_pin {
+                heard.hardware.push(HeardPieces {
+                    count: 1,
+                    what: singular(&heard.part).to_owned(),
+                    size: None,
+                    bag: None,
+                });
+            }
+        }
         for counted in &self.counted {
             let start = self.scene.at(self.scene.mentions[counted.mention].words.start);
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
@@ -429,12 +642,42 @@ const ANNOUNCING: [&str; 44] = [
     "an", "'re", "yep", "yeah", "also",
 ];
 
+/// "There it is, that's the lock pin": the part that is named at once.
+fn that_is(items: &[Item<'_>], from: usize) -> Option<usize> {
+    let rest: Vec<&Item<'_>> = items[from.min(items.len())..].iter().filter(|item| !matches!(item, Item::Comma)).collect();
+    match rest[..] {
+        [Item::Word("that", _), Item::Word("'s" | "is", _), Item::Word("the" | "your" | "my", _), Item::Thing(number), ..] => Some(*number),
+        _ => None,
+    }
+}
+
+/// "there's this lid", "you've got a cover": brought up before something is done.
+fn is_brought_up(before: &[Item<'_>]) -> bool {
+    let words: Vec<&str> = before
+        .iter()
+        .rev()
+        .map_while(|item| match item {
+            Item::Word(word, _) => Some(*word),
+            Item::Comma | Item::Thing(_) => None,
+        })
+        .take(4)
+        .collect();
+    let words = match words.first() {
+        Some(&("a" | "an" | "the" | "this" | "that" | "these" | "those" | "two" | "your")) => &words[1..],
+        _ => &words[..],
+    };
+    matches!(words, ["'s" | "is" | "are", "there" | "here", ..] | ["got", ..])
+}
+
 fn is_off_rule(rule: &Rule) -> bool {
     matches!(rule.kind, RuleKind::Off | RuleKind::Undone | RuleKind::Done)
 }
 
-fn head_of(name: &str) -> &str {
-    singular(name.rsplit(' ').next().unwrap_or_default())
+/// Whether one name is the other, or its end: "cylinder" after "wheel cylinder".
+pub(super) fn is_same_name(one: &str, other: &str) -> bool {
+    let (one, other) = (singular(one), singular(other));
+    let ends = |long: &str, short: &str| long == short || long.ends_with(&format!(" {short}"));
+    ends(one, other) || ends(other, one)
 }
 
 /// A thing with those that are named with it before it: "the top and the needle".

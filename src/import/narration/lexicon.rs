@@ -162,7 +162,7 @@ impl Lexicon {
     #[must_use]
     pub fn longest(&self, words: &[&str]) -> Option<(usize, String, KnownThing)> {
         let first = words.first()?;
-        let exact = |word: &str| singular(word).to_owned();
+        let exact = |word: &str| one_of(word).to_owned();
         let pieces: Vec<String> = words.iter().take(MOST_WORDS).map(|word| exact(word)).collect();
         for count in (1..=pieces.len()).rev() {
             let key = pieces[..count].join(" ");
@@ -272,8 +272,16 @@ fn thing_of(name: &str, otherwise: Thing) -> Thing {
 
 fn key_of(name: &str) -> String {
     let folded = fold(name).replace(['-', '/', '\'', ','], " ");
-    let words: Vec<&str> = folded.split_whitespace().map(singular).collect();
+    let words: Vec<&str> = folded.split_whitespace().map(one_of).collect();
     words.join(" ")
+}
+
+/// A word for one piece; a lens is one.
+fn one_of(word: &str) -> &str {
+    match word {
+        "lens" => word,
+        _ => singular(word),
+    }
 }
 
 fn one_left_out(word: &str) -> Vec<String> {

@@ -53,6 +53,19 @@ impl Mention {
         }
     }
 
+    /// Whether an article, a number or the like stands before it.
+    fn is_determined(&self, keys: &[&str]) -> bool {
+        let before = self.words.start.checked_sub(1).map_or("", |at| keys[at]);
+        let earlier = self.words.start.checked_sub(2).map_or("", |at| keys[at]);
+        ARTICLES.contains(&earlier) && before.len() > 3 || self.count.is_some() || self.is_definite || ARTICLES.contains(&before) || matches!(before, "of" | "no")
+    }
+
+    /// Whether it is said of more than one.
+    #[must_use]
+    pub fn is_several(&self) -> bool {
+        singular(&self.name) != self.name || self.count.is_some_and(|count| count > 1)
+    }
+
     /// The last word of its name, for one piece.
     #[must_use]
     pub fn head(&self) -> &str {
@@ -99,6 +112,13 @@ const BESIDE: [&str; 36] = [
     "than", "without", "about", "beneath",
 ];
 
+/// A name before one of these is a tool's.
+const TOOLS: [&str; 30] = [
+    "wrench", "spanner", "driver", "screwdriver", "socket", "hammer", "mallet", "puller", "spoon", "tester",
+    "tool", "drill", "grinder", "saw", "jack", "stands", "compressor", "extractor", "splitter", "pliers",
+    "cutter", "cutters", "press", "drift", "chisel", "iron", "reamer", "can", "vice", "gun",
+];
+
 const ARTICLES: [&str; 16] = [
     "the", "that", "this", "your", "my", "its", "these", "those", "our", "his", "her", "their",
     "a", "an", "some", "another",
@@ -117,6 +137,12 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
             continue;
         };
         let alone = count == 1;
+        // "a flare nut wrench", "the brake spoon"
+        let behind = at + count;
+        if words[behind - 1].stop == Stop::None && keys.get(behind).is_some_and(|key| TOOLS.contains(key)) {
+            at = behind + 1;
+            continue;
+        }
         if alone && (is_no_noun(&keys, at, known) || is_verb(&keys, words, at)) {
             at += 1;
             continue;
@@ -124,7 +150,8 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let from = found.last().map_or(0, |last| last.words.end);
         let mention = with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
         at += count;
-        if alone && lexicon.is_other(keys[at - 1]) && mention.words.len() == 1 && !known.in_journal {
+        let is_bare = mention.words.len() == 1 && !mention.is_determined(&keys);
+        if alone && is_bare && !known.in_journal && (lexicon.is_other(keys[at - 1]) || is_also_verb(keys[at - 1]) && !is_said_of(&keys, at)) {
             continue;
         }
         found.push(mention);
@@ -150,15 +177,15 @@ fn run_length(words: &[Spoken], at: usize, most: usize) -> usize {
 /// pull", "I'll strip".
 fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
     let before = |back: usize| at.checked_sub(back).map_or("", |at| keys[at]);
-    if at > 0 && words[at - 1].stop != Stop::None {
-        return false;
-    }
     let after = keys.get(at + 1).copied().unwrap_or_default();
     let is_subject = matches!(
         before(1),
         "i" | "you" | "we" | "they" | "to" | "not" | "'ll" | "will" | "can" | "could" | "should"
             | "would" | "just" | "'d" | "let" | "cannot" | "gently" | "then"
     );
+    if is_also_verb(keys[at]) && keys[at].ends_with('s') && matches!(before(1), "that" | "which" | "it" | "there" | "this" | "he" | "she") {
+        return true;
+    }
     let takes_object = matches!(
         after,
         "it" | "them" | "the" | "that" | "this" | "those" | "these" | "your" | "my" | "him"
@@ -166,12 +193,25 @@ fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
     (is_subject && before(1) != "then" && !matches!(before(2), "the" | "a"))
         && (before(1) != "to" || takes_object || matches!(after, "off" | "out" | "up" | "down"))
         || (before(1) == "to" && takes_object)
-        || (takes_object && (at == 0 || matches!(before(1), "and" | "then" | "so" | "or")))
-            && matches!(
-                singular(keys[at]),
-                "clip" | "pull" | "screw" | "bolt" | "slide" | "hook" | "lift" | "plug" | "tap"
-                    | "drain" | "clamp" | "strip" | "lock" | "stop" | "spring" | "mount" | "fork"
-            )
+        || (takes_object && matches!(before(1), "" | "and" | "then" | "so" | "or"))
+            && is_also_verb(keys[at])
+}
+
+/// Whether something is said of what stands before this word.
+fn is_said_of(keys: &[&str], behind: usize) -> bool {
+    matches!(keys.get(behind), Some(&("'s" | "is" | "off" | "out" | "was" | "are" | "came" | "comes")))
+}
+
+/// Names that are verbs as often.
+fn is_also_verb(word: &str) -> bool {
+    matches!(
+        word,
+        "tap" | "taps" | "pull" | "pulls" | "catch" | "slide" | "slides" | "drops" | "springs" | "hooks" | "stop" | "drain" | "spring" | "strip" | "clip"
+            | "plug" | "clamp" | "lock" | "hook" | "support" | "mount" | "guard" | "screen" | "seal" | "switch"
+            | "float" | "gauge" | "light" | "brush" | "pan" | "fan" | "wire" | "track" | "trap" | "pump" | "lead"
+            | "boot" | "trim" | "fork" | "mirror" | "pickup" | "handle" | "pivot" | "weight"
+            | "key" | "pin" | "spoke" | "rack" | "stay" | "screw" | "bolt"
+    )
 }
 
 /// Whether a word alone is none of the things it could name.
@@ -189,6 +229,7 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
         "wing" | "boot" => after == "it",
         "earth" => matches!(before, "on" | "planet" | "the") && !matches!(after, "lead" | "strap" | "wire" | "cable"),
         "can" => true,
+        "tap" | "taps" => matches!(after, "from" | "on" | "with" | "round" | "around" | "in" | "at"),
         _ => false,
     }
 }
@@ -221,7 +262,7 @@ fn with_words_before(
             mention.name = format!("{key} {}", mention.name);
             mention.sides.push(*side);
         } else if let Some((_, side)) = CORNERS.iter().find(|(word, _)| *word == key) {
-            if !is_side(keys, start - 1) {
+            if !is_side(keys, words, start - 1) {
                 break;
             }
             if *side != Side::Centre {
@@ -246,7 +287,21 @@ fn with_words_before(
             mention.name = format!("{} {}", singular(key), mention.name);
             named += 1;
         } else if !ADJECTIVES.contains(&key) {
-            break;
+            // "this wooden lid": one word that no name is made of, behind an article.
+            let article = start.checked_sub(2).map_or("", |at| keys[at]);
+            let is_adjective = named == 1
+                && known.thing == Thing::Head
+                && key.len() > 3
+                && start >= from + 2
+                && words[start - 2].stop == Stop::None
+                && ARTICLES.contains(&article)
+                && !is_function_word(key)
+                && number(key, None).is_none();
+            if !is_adjective {
+                break;
+            }
+            mention.name = format!("{key} {}", mention.name);
+            named += 1;
         }
         start -= 1;
     }
@@ -258,14 +313,19 @@ fn with_words_before(
 }
 
 /// "left" and "right" where they mean a side and nothing else.
-fn is_side(keys: &[&str], at: usize) -> bool {
-    match keys[at] {
-        "right" | "left" => {
-            let before = at.checked_sub(1).map_or("", |at| keys[at]);
-            !matches!(before, "all" | "i" | "we" | "just" | "'s" | "is" | "was" | "okay" | "have" | "'ve" | "got")
-        }
-        _ => true,
+fn is_side(keys: &[&str], words: &[Spoken], at: usize) -> bool {
+    if !matches!(keys[at], "right" | "left") {
+        return true;
     }
+    let Some(before) = at.checked_sub(1) else {
+        return false;
+    };
+    let next = keys.get(at + 1).copied().unwrap_or_default();
+    matches!(next, "front" | "rear" | "hand" | "back" | "side")
+        || words[before].stop == Stop::End
+        || words[before].stop == Stop::None
+            && (ARTICLES.contains(&keys[before])
+                || matches!(keys[before], "on" | "and" | "of" | "front" | "rear" | "back" | "upper" | "lower" | "other" | "for" | "from" | "to"))
 }
 
 fn is_function_word(key: &str) -> bool {

@@ -6,9 +6,11 @@
 //! | `off\|out` | one of these words |
 //! | `BE` | a word of the class of that name |
 //! | `PART`, `FAST`, `THING` | a named part, fastener, either; the first is what the rule is about |
+//! | `NEW` | a named thing that is said to be a new one |
 //! | `IT` | it, that, this, they, them, those, she, he |
 //! | `word?` | the word, or nothing |
 //! | `~3` | up to three words that name nothing |
+//! | `!a\|an` | no such word next; takes nothing |
 //! | `^`, `$` | the beginning, the end of a clause, or a comma there |
 
 use std::collections::HashMap;
@@ -33,8 +35,10 @@ enum Piece {
     Part,
     Fastener,
     Thing,
+    New,
     It,
     Skip(usize),
+    Unless(Vec<&'static str>),
     Begin,
     End,
 }
@@ -75,6 +79,7 @@ impl Pattern {
                 "PART" => Piece::Part,
                 "FAST" => Piece::Fastener,
                 "THING" => Piece::Thing,
+                "NEW" => Piece::New,
                 "IT" => Piece::It,
                 "^" => Piece::Begin,
                 "$" => Piece::End,
@@ -82,6 +87,10 @@ impl Pattern {
                     Piece::Skip(skip[1..].parse().map_err(|_| token)?)
                 }
                 words => {
+                    let (words, is_unless) = match words.strip_prefix('!') {
+                        Some(words) => (words, true),
+                        None => (words, false),
+                    };
                     let mut all = Vec::new();
                     for word in words.split('|') {
                         if word.chars().all(|c| c.is_uppercase() || c == '_') && word.len() > 1 {
@@ -90,9 +99,10 @@ impl Pattern {
                             all.push(word);
                         }
                     }
-                    match is_maybe {
-                        true => Piece::Maybe(all),
-                        false => Piece::Words(all),
+                    match (is_unless, is_maybe) {
+                        (true, _) => Piece::Unless(all),
+                        (false, true) => Piece::Maybe(all),
+                        (false, false) => Piece::Words(all),
                     }
                 }
             };
@@ -153,16 +163,21 @@ fn step(
             }
             step(rest, items, at, mentions, thing)
         }
+        Piece::Unless(words) => {
+            let is_there = word.is_some_and(|word| words.contains(&word));
+            (!is_there).then(|| step(rest, items, at, mentions, thing))?
+        }
         Piece::It => {
             let word = word?;
             PRONOUNS.contains(&word).then(|| step(rest, items, at + 1, mentions, thing))?
         }
-        Piece::Part | Piece::Fastener | Piece::Thing => {
+        Piece::Part | Piece::Fastener | Piece::Thing | Piece::New => {
             let number = named?;
             let mention = &mentions[number];
             let fits = match piece {
                 Piece::Part => mention.is_part(),
                 Piece::Fastener => mention.is_hardware(),
+                Piece::New => mention.is_new && !mention.is_definite,
                 _ => true,
             };
             if !fits {

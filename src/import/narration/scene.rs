@@ -8,7 +8,7 @@ use super::items::items;
 use super::lexicon::Lexicon;
 use super::mentions::{Mention, mentions};
 use super::pattern::{Item, Match};
-use super::rules::{Rule, rules};
+use super::rules::{Rule, RuleKind, rules};
 use super::speech::{Clause, Spoken, clauses, said, words};
 
 /// All that later stages look at.
@@ -80,6 +80,16 @@ impl Scene {
                 }
             }
         }
+        // "a clip that pulls straight out" is told of the clip, not of "that".
+        let named: Vec<Match> = found
+            .iter()
+            .filter(|one| one.rule.kind == RuleKind::Off && one.matched.thing.is_some())
+            .map(|one| one.matched)
+            .collect();
+        found.retain(|one| {
+            let overlaps = |other: &Match| other.from < one.matched.to && one.matched.from < other.to;
+            one.rule.kind != RuleKind::Done || !named.iter().any(overlaps)
+        });
         found.sort_by_key(|one| one.matched.to);
         found
     }

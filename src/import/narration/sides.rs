@@ -49,8 +49,10 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 }
             }
             if takes.end {
-                if let Some(end) = own_end {
-                    now.end = Some(end);
+                if own_end.is_some() {
+                    if own_side.is_some() {
+                        now.end = own_end;
+                    }
                 } else if let Some(end) = now.end {
                     own.push(end);
                 }
@@ -148,12 +150,12 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             now.side = set;
         }
         let end = match (word, next) {
-            ("front", "end" | "brakes" | "axle" | "suspension" | "wheels" | "wheel" | "hubs" | "drums") => Some(Side::Front),
-            ("rear" | "back", "end" | "brakes" | "axle" | "suspension" | "wheels" | "wheel" | "hubs" | "drums") => Some(Side::Rear),
+            ("front", "end" | "brakes" | "axle" | "suspension") => Some(Side::Front),
+            ("rear" | "back", "end" | "brakes" | "axle" | "suspension") => Some(Side::Rear),
             _ => None,
         };
         // "I'm not touching the rear today."
-        if end.is_some() && !range.clone().any(|at| matches!(key(at), "not" | "another")) {
+        if end.is_some() && !range.clone().any(|at| matches!(key(at), "not" | "another" | "about")) {
             now.end = end;
         }
     }

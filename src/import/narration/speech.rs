@@ -219,6 +219,7 @@ pub fn clauses(words: &[Spoken]) -> Vec<Clause> {
                 "and" => length > 2 || words[at].stop == Stop::Comma,
                 "then" => length > 2 && key(at) != "and",
                 "so" | "but" | "because" | "cause" | "cos" | "which" => length > 1,
+                "i" => key(next + 1) == "mean" && length > 1,
                 word => BEGINS.contains(&word) && length > 1,
             };
         if !(ends || begins || next == words.len()) {
