@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use super::arguments::{self, Bags, BagsForm, Common};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{self, BagsArgs, BagsForm, Common};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::scope::Parts;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -15,7 +15,7 @@ use crate::ledger::Ledger;
 use crate::presentation::bags::BagsAnswer;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::labels::{Content, LabelDrawings, content, without_code};
+use crate::presentation::labels::{LabelContent, LabelDrawings, content, without_code};
 use crate::presentation::page::labels::LabelPage;
 use crate::presentation::purchases::ShoppingList;
 use crate::presentation::text::counted;
@@ -25,18 +25,22 @@ use crate::vocabulary::label::Label;
 use crate::vocabulary::paper::{Paper, millimetres};
 
 /// Answers `bags`.
-pub(super) fn run(verb: &Bags, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &BagsArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let question = Question::of("bags", verb, &verb.output, world);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Taken, here, |asked| {
-        answer(verb, world, &journal, &asked.whole.ledger)
-    })
+    whole_journal::replied(
+        &question,
+        &verb.times,
+        HardwareScope::Taken,
+        here,
+        |asked| answer(verb, world, &journal, &asked.whole.ledger),
+    )
 }
 
 fn answer(
-    verb: &Bags,
+    verb: &BagsArgs,
     world: &World,
     journal: &Journal,
     ledger: &Ledger,
@@ -62,7 +66,7 @@ fn answer(
                 ));
             }
         };
-        let reply = deliver(document, &verb.output, About::default(), world)?;
+        let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
         return Ok(reply.answering(!lines.is_empty()));
     }
     let asked = Asked {
@@ -97,12 +101,12 @@ fn answer(
         (BagsForm::Json, _) => Json.export(&found),
     };
     let any = meant.is_ok_and(|shown| !shown.is_empty() || !answer.loose.is_empty());
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(any))
 }
 
 /// Refuses sizes of labels where none are made.
-fn consistent(verb: &Bags) -> Result<(), Failure> {
+fn consistent(verb: &BagsArgs) -> Result<(), Failure> {
     let paper = &verb.paper;
     let sizes = [
         &paper.label_size,
@@ -126,13 +130,18 @@ fn consistent(verb: &Bags) -> Result<(), Failure> {
 
 /// Makes labels: of the bags that were named, else of all with something in
 /// them.
-fn labels(verb: &Bags, shown: &[&Bag], journal: &Journal, world: &World) -> Result<Reply, Failure> {
+fn labels(
+    verb: &BagsArgs,
+    shown: &[&Bag],
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
     let paper = paper(&verb.paper, journal.settings().labels)?;
     let name = |slug: &str| {
         let vehicle = journal.vehicles().iter().find(|other| other.slug == slug);
         vehicle.map_or_else(|| slug.to_owned(), |vehicle| vehicle.name.clone())
     };
-    let contents: Vec<Content> = shown
+    let contents: Vec<LabelContent> = shown
         .iter()
         .filter(|bag| !verb.label.is_empty() || bag.emptied.is_none())
         .map(|bag| content(bag, &name))
@@ -156,7 +165,7 @@ fn labels(verb: &Bags, shown: &[&Bag], journal: &Journal, world: &World) -> Resu
         .export(&contents[..])
     };
     let one = paper.one();
-    let mut about = About::holding(format!(
+    let mut about = DocumentSummary::holding(format!(
         "{} of {} by {} mm",
         counted(contents.len(), "label", "labels"),
         millimetres(one.width),
@@ -195,7 +204,7 @@ fn fits_name(file: &Path, drawings: bool) -> Result<(), Failure> {
 }
 
 /// The paper that was typed, over the one of the settings.
-fn paper(typed: &arguments::Paper, settings: Paper) -> Result<Paper, Failure> {
+fn paper(typed: &arguments::PaperArgs, settings: Paper) -> Result<Paper, Failure> {
     let mut paper = settings;
     if typed.sheet.is_some() || typed.margin.is_some() || typed.gap.is_some() {
         paper.tape = None;

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::Reply;
-use super::arguments::{Begin, WordsForm};
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::arguments::{BeginArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::keep::ignored_words;
 use super::world::World;
@@ -17,7 +17,7 @@ use crate::presentation::text::fitted;
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
-pub(super) fn run(verb: &Begin, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &BeginArgs, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
     if let Some(journal) = journal_to_add_to(verb, &root) {
@@ -57,7 +57,7 @@ fn reply(
     out: &str,
     folder: &Path,
     vehicles: &[String],
-    verb: &Begin,
+    verb: &BeginArgs,
     world: &World,
 ) -> Result<Reply, Failure> {
     let document = match verb.output.form() {
@@ -67,7 +67,7 @@ fn reply(
             vehicles,
         }),
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }
 
 /// What the repository around a new journal will never keep of it, if anything.
@@ -89,7 +89,7 @@ fn ignored(root: &Path) -> Option<String> {
 
 /// The journal that vehicles are to be added to: the one around the current
 /// folder, where nothing but vehicles is said.
-fn journal_to_add_to(verb: &Begin, root: &Path) -> Option<PathBuf> {
+fn journal_to_add_to(verb: &BeginArgs, root: &Path) -> Option<PathBuf> {
     let only_vehicles = !verb.vehicle.is_empty()
         && verb.folder.as_os_str() == "."
         && verb.name.is_none()
@@ -98,7 +98,7 @@ fn journal_to_add_to(verb: &Begin, root: &Path) -> Option<PathBuf> {
     only_vehicles.then(|| find_root(root)).flatten()
 }
 
-fn add_vehicles(verb: &Begin, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+fn add_vehicles(verb: &BeginArgs, journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let mut out = String::new();
     let mut slugs = Vec::new();
     for name in &verb.vehicle {
@@ -154,7 +154,7 @@ pub(super) fn outside_of_journals(root: &Path) -> Result<(), Failure> {
 }
 
 /// The settings with what was asked for put in.
-fn settings(verb: &Begin) -> Result<String, Failure> {
+fn settings(verb: &BeginArgs) -> Result<String, Failure> {
     let mut settings = SETTINGS_TEMPLATE.to_owned();
     if let Some(name) = &verb.name {
         let name = crate::journal::toml_text(name);

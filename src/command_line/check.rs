@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::Path;
 
-use super::arguments::{Check, Common, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{CheckArgs, Common, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::world::World;
@@ -17,7 +17,7 @@ use crate::journal::{Contents, Journal, walk};
 use crate::ledger::{Aliases, Ledger};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
-use crate::presentation::problems::{Shown, render, summary};
+use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{counted, fitted};
 use crate::presentation::understood::render as echo;
@@ -26,7 +26,7 @@ use crate::reports::check::Findings;
 use crate::reports::understood::{KnownNames, understood};
 
 /// Answers `check`.
-pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let contents = match (&verb.entry, &verb.as_written) {
         (None, None) => None,
@@ -82,7 +82,7 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
         (WordsForm::Json, None) => Json.export(&problems[..]),
         (WordsForm::Text, understood) => {
             let terminal = terminal(&verb.output, world);
-            let shown = Shown::of(verb.all);
+            let shown = ProblemLimit::of(verb.all);
             let mut out = with_lines(&problems, shown, &texts, &journal, &terminal);
             if let Some(understood) = understood {
                 let echoed = echo(std::slice::from_ref(understood), terminal.width, 0);
@@ -94,15 +94,15 @@ pub(super) fn run(verb: &Check, common: &Common, world: &World) -> Result<Reply,
             Document::text(out)
         }
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(!serious))
 }
 
 /// The problems with the lines they stand in.
 fn with_lines(
     problems: &[Problem],
-    shown: Shown,
-    texts: &Texts,
+    shown: ProblemLimit,
+    texts: &TextsByPath,
     journal: &Journal,
     terminal: &Terminal,
 ) -> String {
@@ -139,9 +139,9 @@ fn entry_of<'c>(
 }
 
 /// Texts by path.
-type Texts = BTreeMap<String, String>;
+type TextsByPath = BTreeMap<String, String>;
 
-fn texts(contents: &Contents) -> Texts {
+fn texts(contents: &Contents) -> TextsByPath {
     let entries = contents.entries.iter();
     entries
         .map(|entry| (entry.path.clone(), entry.text.clone()))
@@ -151,7 +151,7 @@ fn texts(contents: &Contents) -> Texts {
 /// What is wrong as the journal is now, the texts as far as they were read, and what
 /// is wrong with the index. Nothing is read again that was looked at before and has
 /// not changed since.
-fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem>), Failure> {
+fn now(journal: &Journal, world: &World) -> Result<(Findings, TextsByPath, Vec<Problem>), Failure> {
     let before = fresh(journal, world);
     let wrong = match &before {
         Ok(fresh) => index(fresh),
@@ -162,7 +162,7 @@ fn now(journal: &Journal, world: &World) -> Result<(Findings, Texts, Vec<Problem
         .as_ref()
         .and_then(|state| kept_answer::read(journal, CHECK, state));
     if let Some(findings) = kept {
-        return Ok((findings, Texts::new(), wrong));
+        return Ok((findings, TextsByPath::new(), wrong));
     }
     let contents = journal.load()?;
     let findings = findings(&contents);

@@ -12,21 +12,21 @@ use super::world::{USUAL_WIDTH, World};
 use crate::journal::{read_if_there, write_atomically, write_new};
 use crate::presentation::export::Document;
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text};
+use crate::presentation::text::{Text, TextStyle};
 
 /// What a person is told beside a document.
 #[derive(Clone, Debug, Default)]
-pub struct About {
+pub struct DocumentSummary {
     /// What it holds: "12 units replaced".
     pub holds: String,
     /// Whatever else is worth a line each.
     pub notes: Vec<String>,
 }
 
-impl About {
+impl DocumentSummary {
     /// Only what it holds.
-    pub fn holding(holds: impl Into<String>) -> About {
-        About {
+    pub fn holding(holds: impl Into<String>) -> DocumentSummary {
+        DocumentSummary {
             holds: holds.into(),
             notes: Vec::new(),
         }
@@ -68,7 +68,7 @@ pub fn may_deliver<F: Forms>(output: &Output<F>, world: &World) -> Result<(), Fa
 pub fn deliver<F: Forms>(
     document: Document,
     output: &Output<F>,
-    about: About,
+    about: DocumentSummary,
     world: &World,
 ) -> Result<Reply, Failure> {
     let Some(file) = output.file() else {
@@ -95,14 +95,14 @@ pub fn deliver<F: Forms>(
         said.push_str(&format!(" to {}", last.display()));
     }
     let mut text = Text::new(world.width);
-    text.line(0, Label::Plain, &said);
+    text.line(0, TextStyle::Plain, &said);
     for note in &about.notes {
-        text.line(0, Label::Plain, note);
+        text.line(0, TextStyle::Plain, note);
     }
     Ok(Reply::new(text.render(world.colours)))
 }
 
-fn to_standard_output(document: Document, about: About) -> Result<Reply, Failure> {
+fn to_standard_output(document: Document, about: DocumentSummary) -> Result<Reply, Failure> {
     let mut sheets = document.sheets.into_iter();
     let first = sheets.next().unwrap_or_default();
     let more = sheets.len();

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use super::fresh_index::Fresh;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use crate::entry::Entry;
 use crate::reports::understood::{KnownNames, Understood, understood};
 
@@ -20,7 +20,7 @@ pub(super) fn of_entries<'e>(entries: &[&'e Entry], fresh: &Fresh) -> Vec<Unders
     let whole = entries
         .iter()
         .any(names_any)
-        .then(|| fresh.whole_journal(Hardware::Taken));
+        .then(|| fresh.whole_journal(HardwareScope::Taken));
     let mut known = match whole {
         Some(Ok(whole)) => KnownNames::in_journal(&whole, &paths),
         Some(Err(_)) | None => KnownNames::default(),

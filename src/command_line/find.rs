@@ -1,7 +1,7 @@
 //! `find`: words, sizes, bags.
 
-use super::arguments::{Common, Find, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, FindArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::scope::Span;
@@ -12,7 +12,7 @@ use crate::index::{Answer, How, Query};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::export::Exporter;
-use crate::presentation::find::{Found, Hits, Now};
+use crate::presentation::find::{CurrentPlace, HitView, Hits};
 use crate::presentation::json::Json;
 use crate::reports::parts::standing;
 use crate::vocabulary::position::{Driven, Position};
@@ -20,7 +20,7 @@ use crate::vocabulary::status::{Status, StatusWord, read_status};
 use crate::vocabulary::words::fold;
 
 /// Answers `find`.
-pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &FindArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let query = query(verb, &journal, world)?;
     let mut fresh = fresh(&journal, world)?;
@@ -45,7 +45,8 @@ pub(super) fn run(verb: &Find, common: &Common, world: &World) -> Result<Reply, 
         WordsForm::Json => Json.export(&hits),
     };
     let any = !answer.hits.is_empty();
-    let mut reply = deliver(document, &verb.output, About::default(), world)?.answering(any);
+    let mut reply =
+        deliver(document, &verb.output, DocumentSummary::default(), world)?.answering(any);
     let texts = answer.hits.iter().map(|hit| hit.entry.as_str());
     reply.said.extend(opened::in_conflict(&journal, texts));
     let index = fresh.index;
@@ -60,7 +61,7 @@ fn bag_asked(text: &str) -> Option<String> {
 }
 
 /// What is asked of the index.
-fn query(verb: &Find, journal: &Journal, world: &World) -> Result<Query, Failure> {
+fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Failure> {
     let day = |day: jiff::civil::Date| day.to_string();
     let span = Span::typed(&verb.days, world)?;
     let (part, at) = match &verb.only.part {
@@ -146,11 +147,11 @@ fn search(
 }
 
 /// The hits with where their places stand now.
-pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
+pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<HitView<'a>> {
     answer
         .hits
         .iter()
-        .map(|hit| Found {
+        .map(|hit| HitView {
             hit,
             now: hit
                 .places
@@ -161,7 +162,7 @@ pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<Found<'a>> {
                     Some(meant(fresh, key, state))
                 })
                 .flatten()
-                .map(|(key, state)| Now {
+                .map(|(key, state)| CurrentPlace {
                     // The places of a bag are of several parts.
                     name: (Some(&state.name) != hit.part.as_ref()).then(|| state.label()),
                     at: key.at,

@@ -36,7 +36,7 @@ const WAIT: Duration = Duration::from_secs(10);
 
 /// The joined names, and with which of them the places were folded.
 #[derive(Default, Serialize, Deserialize)]
-struct Joined {
+struct JoinedNames {
     joins: Vec<Join>,
     folded_with: Vec<Join>,
 }
@@ -69,7 +69,7 @@ pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Resu
 }
 
 /// The index as it is kept, and the joined names in it.
-fn kept(journal: &Journal) -> Result<(Index, Option<Joined>), IndexError> {
+fn kept(journal: &Journal) -> Result<(Index, Option<JoinedNames>), IndexError> {
     let folder = journal.computed().join("index");
     let index = Index::open(&folder, &fingerprint(journal), WAIT)?;
     let joined = stored(&index);
@@ -80,7 +80,7 @@ fn kept(journal: &Journal) -> Result<(Index, Option<Joined>), IndexError> {
 fn reflecting(
     journal: &Journal,
     files: &[FoundFile],
-    kept: Result<(Index, Option<Joined>), IndexError>,
+    kept: Result<(Index, Option<JoinedNames>), IndexError>,
     world: &World,
 ) -> Result<Fresh, Failure> {
     let seen: Vec<Seen<'_>> = files.iter().map(seen).collect();
@@ -117,7 +117,7 @@ pub(super) fn fingerprint(journal: &Journal) -> String {
 
 /// Refreshes until the places are folded with the names that are joined.
 fn brought_up(
-    (mut index, mut joined): (Index, Option<Joined>),
+    (mut index, mut joined): (Index, Option<JoinedNames>),
     journal: &Journal,
     seen: &[Seen<'_>],
     world: &World,
@@ -134,12 +134,12 @@ fn brought_up(
         let joins = joined.as_ref().map(|joined| joined.joins.clone());
         let joins = joins.unwrap_or_default();
         let mut progress = world.progress("reading");
-        let mut reader = Reader::new(journal, joins);
+        let mut reader = EntryReader::new(journal, joins);
         let refreshed =
             match index.refresh(seen, &mut reader, &mut |done, of| progress.at(done, of)) {
                 Err(IndexError::Damaged(_)) => {
                     index.distrust();
-                    reader = Reader::new(journal, reader.joins);
+                    reader = EntryReader::new(journal, reader.joins);
                     index.refresh(seen, &mut reader, &mut |done, of| progress.at(done, of))
                 }
                 other => other,
@@ -176,13 +176,13 @@ impl Fresh {
 }
 
 /// The joined names an index holds.
-fn stored(index: &Index) -> Option<Joined> {
+fn stored(index: &Index) -> Option<JoinedNames> {
     let bytes = index.place(JOINED).ok().flatten()?;
     postcard::from_bytes(&bytes).ok()
 }
 
 /// Reads entries for the index.
-struct Reader<'j> {
+struct EntryReader<'j> {
     journal: &'j Journal,
     /// Made for the first entry: mostly none is read.
     context: OnceCell<Context>,
@@ -196,9 +196,9 @@ struct Reader<'j> {
     joined_in: BTreeMap<String, Vec<Join>>,
 }
 
-impl<'j> Reader<'j> {
-    fn new(journal: &'j Journal, joins: Vec<Join>) -> Reader<'j> {
-        Reader {
+impl<'j> EntryReader<'j> {
+    fn new(journal: &'j Journal, joins: Vec<Join>) -> EntryReader<'j> {
+        EntryReader {
             journal,
             context: OnceCell::new(),
             aliases: Aliases::of(&joins),
@@ -233,7 +233,7 @@ impl<'j> Reader<'j> {
     }
 }
 
-impl Source for Reader<'_> {
+impl Source for EntryReader<'_> {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let entry = self.entry(path)?;
         let mut places: Vec<String> = events(&entry, &self.aliases)
@@ -268,7 +268,7 @@ impl Source for Reader<'_> {
             }
         }
         if place == JOINED {
-            let joined = Joined {
+            let joined = JoinedNames {
                 joins: files
                     .iter()
                     .filter_map(|file| self.joined_in.get(file))

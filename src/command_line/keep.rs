@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::arguments::{Common, Keep, WordsForm};
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::arguments::{Common, KeepArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
@@ -17,9 +17,9 @@ use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
-use crate::presentation::json::writing::KeptTexts;
-use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::{Label, Text, shown};
+use crate::presentation::json::writing::KeptReport;
+use crate::presentation::problems::{ProblemLimit, render, summary};
+use crate::presentation::text::{Text, TextStyle, shown};
 use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
@@ -29,7 +29,7 @@ use crate::reports::message::{Kept, message};
 use crate::reports::understood::Understood;
 
 /// Keeps what changed.
-pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let history = match History::open(&journal.root)? {
@@ -67,12 +67,12 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
         said.extend(waiting_lines(&journal, world));
         let document = match verb.output.form() {
             WordsForm::Text => Document::text("nothing new to keep\n".to_owned()),
-            WordsForm::Json => Json.export(&KeptTexts {
+            WordsForm::Json => Json.export(&KeptReport {
                 notes: &said,
-                ..KeptTexts::default()
+                ..KeptReport::default()
             }),
         };
-        let mut reply = deliver(document, &verb.output, About::default(), world)?;
+        let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
         reply.said = said;
         return Ok(reply.answering(deletions.held_back == 0));
     };
@@ -93,7 +93,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             let text_of = |path: &str| texts.text_of(path);
             let mut out = render(
                 &problems,
-                Shown::of(verb.all),
+                ProblemLimit::of(verb.all),
                 &text_of,
                 terminal.width,
                 terminal.colours,
@@ -104,21 +104,23 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             out.push_str(&echoed.render(terminal.colours));
             let mut text = Text::new(terminal.width);
             match &commit {
-                Some(commit) => text.line(0, Label::Plain, &format!("kept {commit}: {subject}")),
-                None => text.line(0, Label::Plain, "nothing new to keep"),
+                Some(commit) => {
+                    text.line(0, TextStyle::Plain, &format!("kept {commit}: {subject}"))
+                }
+                None => text.line(0, TextStyle::Plain, "nothing new to keep"),
             }
             if deletions.kept > 0 {
                 let gone = format!("{} taken away", texts_counted(deletions.kept));
-                text.line(0, Label::Plain, &gone);
+                text.line(0, TextStyle::Plain, &gone);
             }
             if !problems.is_empty() {
                 let with = format!("with {}; what was written is safe", summary(&problems));
-                text.line(0, Label::Plain, &with);
+                text.line(0, TextStyle::Plain, &with);
             }
             out.push_str(&text.render(terminal.colours));
             Document::text(out)
         }
-        WordsForm::Json => Json.export(&KeptTexts {
+        WordsForm::Json => Json.export(&KeptReport {
             commit: commit.as_deref().map(|commit| (commit, subject.as_str())),
             kept: &texts.kept(),
             notes: &said,
@@ -127,7 +129,7 @@ pub(super) fn run(verb: &Keep, common: &Common, world: &World) -> Result<Reply, 
             understood: &understood,
         }),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     let mut reply = reply.answering(deletions.held_back == 0);
     reply.said = said;
     reply.afterwards = Some(Box::new(move || {
@@ -229,16 +231,16 @@ pub(super) fn create(journal: &Journal) -> Result<History, Failure> {
 /// Puts what changed into the history, and looks for the cautions it raises while that
 /// waits for the disk; `None` if nothing changed.
 fn keep(
-    verb: &Keep,
+    verb: &KeepArgs,
     (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
     found: &Changes,
     world: &World,
-) -> Result<Option<(Texts, history::Kept, Vec<Raised>)>, Failure> {
+) -> Result<Option<(ChangedTexts, history::Kept, Vec<Raised>)>, Failure> {
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
-    let texts = Texts::read(journal, found);
+    let texts = ChangedTexts::read(journal, found);
     let wanted = history::Keep {
         paths: found
             .changed
@@ -285,7 +287,7 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
 }
 
 /// The changed texts, before and after.
-pub(super) struct Texts {
+pub(super) struct ChangedTexts {
     all: Vec<ChangedText>,
     /// What could not be kept, in words.
     left_out: Vec<String>,
@@ -300,8 +302,8 @@ struct ChangedText {
     facts: Vec<FactChange>,
 }
 
-impl Texts {
-    fn read(journal: &Journal, found: &Changes) -> Texts {
+impl ChangedTexts {
+    fn read(journal: &Journal, found: &Changes) -> ChangedTexts {
         let context = journal.context();
         let all = found
             .changed
@@ -343,7 +345,7 @@ impl Texts {
             .iter()
             .map(|left_out| format!("{} was not kept: {}", left_out.path, left_out.why))
             .collect();
-        Texts { all, left_out }
+        ChangedTexts { all, left_out }
     }
 
     fn message(&self) -> String {
@@ -408,7 +410,7 @@ impl Texts {
 }
 
 /// What is wrong in the changed texts, and at the places they speak of.
-fn problems(texts: &Texts, journal: &Journal, fresh: &Fresh, world: &World) -> Vec<Problem> {
+fn problems(texts: &ChangedTexts, journal: &Journal, fresh: &Fresh, world: &World) -> Vec<Problem> {
     let entries: Vec<Entry> = texts
         .all
         .iter()

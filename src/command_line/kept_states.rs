@@ -59,7 +59,7 @@ impl Fresh {
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn whole_journal(&self, hardware: Hardware) -> Result<WholeJournal, Failure> {
+    pub fn whole_journal(&self, hardware: HardwareScope) -> Result<WholeJournal, Failure> {
         let entries = self.index.pages(Sort::File)?;
         let mut shares: Vec<(&str, EntryShare)> = decoded(&entries, EntryShare::from_bytes)?;
         shares.sort_by_key(|(path, _)| *path);
@@ -88,14 +88,17 @@ impl Fresh {
     /// # Errors
     /// When the index is damaged.
     pub fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        self.places_with(Hardware::Left)
+        self.places_with(HardwareScope::Left)
     }
 
-    fn places_with(&self, hardware: Hardware) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+    fn places_with(
+        &self,
+        hardware: HardwareScope,
+    ) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
         let pages = self.index.pages(Sort::Place)?;
         let more = match hardware {
-            Hardware::Taken => self.index.pages(Sort::PlaceMore)?,
-            Hardware::Left => Vec::new(),
+            HardwareScope::Taken => self.index.pages(Sort::PlaceMore)?,
+            HardwareScope::Left => Vec::new(),
         };
         // Two processors are enough for what is read here.
         let mut states = decoded(&pages, PlaceState::from_bytes)?;
@@ -116,7 +119,7 @@ impl Fresh {
 
 /// Whether the hardware of places is read too.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hardware {
+pub enum HardwareScope {
     /// It is: for answers about bags, purchases and refitting.
     Taken,
     /// It is not.

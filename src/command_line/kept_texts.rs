@@ -16,7 +16,7 @@ use crate::reports::replaced::{Replacing, replacing};
 const FILE: &str = "replacing";
 
 /// Texts that were read, by name.
-pub(super) struct KeptTexts<'h> {
+pub(super) struct TextCache<'h> {
     history: &'h History,
     context: Context,
     form: String,
@@ -25,13 +25,13 @@ pub(super) struct KeptTexts<'h> {
     has_news: bool,
 }
 
-impl<'h> KeptTexts<'h> {
+impl<'h> TextCache<'h> {
     /// Those that were kept; none if there are none that can be trusted.
-    pub(super) fn of(history: &'h History, journal: &Journal) -> KeptTexts<'h> {
+    pub(super) fn of(history: &'h History, journal: &Journal) -> TextCache<'h> {
         let form = fingerprint(journal);
         let kept = history.computed(FILE, &form);
         let said = kept.and_then(|bytes| postcard::from_bytes(&bytes).ok());
-        KeptTexts {
+        TextCache {
             history,
             context: journal.context(),
             form,

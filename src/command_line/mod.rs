@@ -46,7 +46,7 @@ use arguments::{Arguments, Verb, renamed};
 use failure::Failure;
 use world::World;
 
-use crate::presentation::text::{Label, Text, plain, shown};
+use crate::presentation::text::{Text, TextStyle, plain, shown};
 
 /// What a verb answers.
 struct Reply {
@@ -154,7 +154,7 @@ fn deliver(reply: Reply, world: &World) -> ExitCode {
     drop(out);
     for said in &reply.said {
         let mut text = Text::new(world.width);
-        text.line(0, Label::Plain, said);
+        text.line(0, TextStyle::Plain, said);
         let _ = io::stderr().write_all(text.render(false).as_bytes());
     }
     if let Some(afterwards) = reply.afterwards {
@@ -176,7 +176,10 @@ fn complain(failure: &Failure, world: &World) {
     text.wrapped(
         0,
         2,
-        &[(Label::Error, "error: ".into()), plain(failure.to_string())],
+        &[
+            (TextStyle::Error, "error: ".into()),
+            plain(failure.to_string()),
+        ],
     );
     if let Some(hint) = failure.hint() {
         text.wrapped(2, 2, &[plain(hint)]);

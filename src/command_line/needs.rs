@@ -3,39 +3,44 @@
 use jiff::Span;
 use jiff::civil::Date;
 
-use super::arguments::{Common, Needs, NeedsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, NeedsArgs, NeedsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::scope::Parts;
-use super::whole_journal::Asked;
+use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
 use crate::presentation::calendar::Calendar;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::needs::Shown;
+use crate::presentation::needs::NeedsView;
 use crate::presentation::text::counted;
 use crate::reports::needs::{Kind, Open, open};
 use crate::vocabulary::words::fold;
 
 /// Answers `needs`.
-pub(super) fn run(verb: &Needs, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &NeedsArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let question = Question::of("needs", verb, &verb.output, world);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+    whole_journal::replied(&question, &verb.times, HardwareScope::Left, here, |asked| {
         answer(verb, &journal, asked, world)
     })
 }
 
-fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Result<Reply, Failure> {
+fn answer(
+    verb: &NeedsArgs,
+    journal: &Journal,
+    asked: &ReportInput,
+    world: &World,
+) -> Result<Reply, Failure> {
     let today = asked.on.unwrap_or_else(|| world.today());
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let ledger = &asked.whole.ledger;
-    let wanted = Wanted {
+    let wanted = NeedsFilter {
         parts: Parts::typed(&verb.only, journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
@@ -44,7 +49,7 @@ fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Resu
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
-    let shown = Shown {
+    let shown = NeedsView {
         all: &all,
         today,
         as_of: opened::as_of(&verb.times, world)?,
@@ -70,18 +75,23 @@ fn answer(verb: &Needs, journal: &Journal, asked: &Asked, world: &World) -> Resu
             (calendar.export(&shown), counted(dated, "day", "days"))
         }
     };
-    let reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    let reply = deliver(
+        document,
+        &verb.output,
+        DocumentSummary::holding(holds),
+        world,
+    )?;
     Ok(reply.answering(!all.is_empty()))
 }
 
 /// Which of all that is open is asked for.
-struct Wanted {
+struct NeedsFilter {
     parts: Parts,
     buy: bool,
     due: Option<Date>,
 }
 
-impl Wanted {
+impl NeedsFilter {
     fn holds(&self, open: &Open) -> bool {
         let label = open.label();
         self.parts.names(

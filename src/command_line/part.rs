@@ -4,8 +4,8 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::mem;
 
-use super::arguments::{By, Common, Forms, Output, Part, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, Forms, Output, PartArgs, PartsOrderArg, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::find::{self, system, vehicle};
 use super::fresh_index::{Fresh, fresh};
@@ -18,7 +18,7 @@ use crate::journal::Journal;
 use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::part::{Candidates, OnePart, PartList, Shown};
+use crate::presentation::part::{Candidates, OnePart, PartList, PartView};
 use crate::reports::cautions;
 use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
 use crate::vocabulary::name::Name;
@@ -26,15 +26,15 @@ use crate::vocabulary::position::Driven;
 
 /// Where the states of places come from: the index for now, a fold for any
 /// other time.
-enum Places {
+enum PlaceSource {
     Now(Box<Fresh>),
     Then { ledger: Ledger, entries: Vec<Entry> },
 }
 
-impl Places {
+impl PlaceSource {
     /// The places of exactly this name, without a look at all the others.
     fn named(&self, text: &str, vehicle: Option<&str>, journal: &Journal) -> Vec<PlaceKey> {
-        let Places::Now(fresh) = self else {
+        let PlaceSource::Now(fresh) = self else {
             return Vec::new();
         };
         let (name, _) = split_name(text, Driven::Unsaid);
@@ -51,8 +51,8 @@ impl Places {
 
     fn all(&self) -> &dyn States {
         match self {
-            Places::Now(fresh) => fresh.as_ref(),
-            Places::Then { ledger, .. } => ledger,
+            PlaceSource::Now(fresh) => fresh.as_ref(),
+            PlaceSource::Then { ledger, .. } => ledger,
         }
     }
 
@@ -62,8 +62,8 @@ impl Places {
 
     fn states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
         match self {
-            Places::Now(fresh) => fresh.states(),
-            Places::Then { ledger, .. } => Ok(ledger.places.clone()),
+            PlaceSource::Now(fresh) => fresh.states(),
+            PlaceSource::Then { ledger, .. } => Ok(ledger.places.clone()),
         }
     }
 
@@ -77,11 +77,11 @@ impl Places {
                 .to_owned()
         };
         match self {
-            Places::Now(_) => journal
+            PlaceSource::Now(_) => journal
                 .bytes(&moment.spot.file)
                 .map(|bytes| cut(&crate::entry::decode(bytes).text))
                 .unwrap_or_default(),
-            Places::Then { entries, .. } => entries
+            PlaceSource::Then { entries, .. } => entries
                 .iter()
                 .find(|entry| entry.path == moment.spot.file)
                 .map(|entry| cut(&entry.text))
@@ -91,17 +91,17 @@ impl Places {
 }
 
 /// Answers `part`.
-pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &PartArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let places = places(verb, &journal, world)?;
     let name = verb.name.join(" ");
     let question = Question::of("part", verb, &verb.output, world);
     let keeper = match &places {
-        Places::Now(fresh) => match question.kept(fresh, &journal) {
+        PlaceSource::Now(fresh) => match question.kept(fresh, &journal) {
             Ok(reply) => return Ok(reply),
             Err(keeper) => Some(keeper),
         },
-        Places::Then { .. } => None,
+        PlaceSource::Then { .. } => None,
     };
     let reply = if name.trim().is_empty() {
         all(verb, world, &journal, &places)?
@@ -109,20 +109,20 @@ pub(super) fn run(verb: &Part, common: &Common, world: &World) -> Result<Reply, 
         one(&name, verb, world, &journal, &places)?
     };
     Ok(match (places, keeper) {
-        (Places::Now(fresh), Some(keeper)) => keeper.keeping(reply, *fresh),
-        (Places::Now(_) | Places::Then { .. }, _) => reply,
+        (PlaceSource::Now(fresh), Some(keeper)) => keeper.keeping(reply, *fresh),
+        (PlaceSource::Now(_) | PlaceSource::Then { .. }, _) => reply,
     })
 }
 
-fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failure> {
+fn places(verb: &PartArgs, journal: &Journal, world: &World) -> Result<PlaceSource, Failure> {
     if verb.times.on.is_none() && verb.times.as_written.is_none() {
         let fresh = fresh(journal, world)?;
         fresh.say_uncounted(world);
-        return Ok(Places::Now(Box::new(fresh)));
+        return Ok(PlaceSource::Now(Box::new(fresh)));
     }
     let on = opened::maybe_day("--on", verb.times.on.as_ref(), world)?;
     let contents = opened::counted(journal, verb.times.as_written.as_ref(), world)?;
-    Ok(Places::Then {
+    Ok(PlaceSource::Then {
         ledger: Ledger::fold_until(&contents.entries, on),
         entries: contents.entries,
     })
@@ -131,10 +131,10 @@ fn places(verb: &Part, journal: &Journal, world: &World) -> Result<Places, Failu
 /// One part, or the parts that a name could mean.
 fn one(
     name: &str,
-    verb: &Part,
+    verb: &PartArgs,
     world: &World,
     journal: &Journal,
-    places: &Places,
+    places: &PlaceSource,
 ) -> Result<Reply, Failure> {
     let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
     let context = journal.context();
@@ -193,7 +193,7 @@ pub(super) fn unclear<F: Forms>(
         false => terminal(output, world).export(&candidates),
     };
     let reply = match output.is_json() {
-        true => deliver(document, output, About::default(), world)?,
+        true => deliver(document, output, DocumentSummary::default(), world)?,
         // A sentence about a name is no page and no table.
         false => Reply::new(document.sheets.concat()),
     };
@@ -203,16 +203,16 @@ pub(super) fn unclear<F: Forms>(
 fn shown(
     key: &PlaceKey,
     said: Option<String>,
-    verb: &Part,
+    verb: &PartArgs,
     world: &World,
     journal: &Journal,
-    places: &Places,
+    places: &PlaceSource,
 ) -> Result<Reply, Failure> {
     let Some(state) = places.state(key) else {
         return unclear(&key.name, &[], false, &verb.output, world);
     };
     let prose = |moment: &Moment| places.prose(journal, moment);
-    let part = Shown {
+    let part = PartView {
         standing: standing(&state, places.all()),
         sections: sections(&state, places.all()),
         also: places
@@ -232,23 +232,28 @@ fn shown(
         WordsForm::Text => terminal(&verb.output, world).export(&one),
         WordsForm::Json => Json.export(&one),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     let texts = state.timeline.iter().map(|at| at.spot.file.as_str());
     reply.said.extend(opened::in_conflict(journal, texts));
     Ok(reply)
 }
 
 /// All parts that are wanted.
-fn all(verb: &Part, world: &World, journal: &Journal, places: &Places) -> Result<Reply, Failure> {
+fn all(
+    verb: &PartArgs,
+    world: &World,
+    journal: &Journal,
+    places: &PlaceSource,
+) -> Result<Reply, Failure> {
     let wanted = Wanted {
         vehicle: vehicle(verb.vehicle.as_ref(), journal)?,
         system: system(verb.system.as_ref(), journal)?,
         status: find::status(verb.status.as_ref())?,
     };
     let order = match verb.by {
-        By::System => Order::System,
-        By::Status => Order::Status,
-        By::Shelf => Order::Shelf,
+        PartsOrderArg::System => Order::System,
+        PartsOrderArg::Status => Order::Status,
+        PartsOrderArg::Shelf => Order::Shelf,
     };
     // It lives as long as the process: giving it back piece by piece would take longer.
     let ledger = Box::leak(Box::new(Ledger {
@@ -265,6 +270,6 @@ fn all(verb: &Part, world: &World, journal: &Journal, places: &Places) -> Result
         WordsForm::Text => terminal(&verb.output, world).export(&list),
         WordsForm::Json => Json.export(&list),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(!groups.is_empty()))
 }

@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 use similar::TextDiff;
 
-use super::arguments::{Common, Past, WordsForm};
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::arguments::{Common, PastArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::scope::Span;
@@ -18,15 +18,15 @@ use crate::ledger::{Aliases, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::BroughtBack;
-use crate::presentation::past::Change;
-use crate::presentation::text::{Label, Text};
+use crate::presentation::past::ChangeView;
+use crate::presentation::text::{Text, TextStyle};
 use crate::reports::changes::{FactChange, RENAMED, changes};
 use crate::reports::parts::{Meant, Names};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Driven;
 
 /// Whose past is asked for.
-struct Asked {
+struct PastFilter {
     /// These texts; all where it is `None`.
     paths: Option<Vec<String>>,
     /// Only changes of the part with these names.
@@ -71,7 +71,7 @@ impl PartNames {
 }
 
 /// Answers `past`.
-pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let history = opened::history(&journal)?;
     let asked = asked(&verb.what.join(" "), &journal, &history, world)?;
@@ -101,7 +101,7 @@ pub(super) fn run(verb: &Past, common: &Common, world: &World) -> Result<Reply, 
         WordsForm::Text => terminal(&verb.output, world).export(&shown[..]),
         WordsForm::Json => Json.export(&shown[..]),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     reply.said.extend(opened::cut_off(&history)?);
     Ok(reply.answering(!shown.is_empty()))
 }
@@ -112,10 +112,10 @@ fn asked(
     journal: &Journal,
     history: &History,
     world: &World,
-) -> Result<Asked, Failure> {
+) -> Result<PastFilter, Failure> {
     let what = what.trim();
     if what.is_empty() {
-        return Ok(Asked {
+        return Ok(PastFilter {
             paths: None,
             names: None,
         });
@@ -123,7 +123,7 @@ fn asked(
     let matching = texts_named(what, journal, history)?;
     let is_path = what.contains(['/', '.']) || what.chars().any(|c| c.is_ascii_digit());
     if is_path && !matching.is_empty() {
-        return Ok(Asked {
+        return Ok(PastFilter {
             paths: Some(matching),
             names: None,
         });
@@ -136,7 +136,7 @@ fn asked(
         vehicle: None,
     };
     match names.meant(what, &fresh.states()?) {
-        Meant::One(key) | Meant::Near(key) => Ok(Asked {
+        Meant::One(key) | Meant::Near(key) => Ok(PastFilter {
             paths: Some(fresh.index.files_of_place(&key.to_string())?),
             names: Some(PartNames::of(&key, &fresh.aliases)),
         }),
@@ -151,7 +151,7 @@ fn asked(
                 format!("name one of: {}", names.join("; ")),
             ))
         }
-        Meant::None if !matching.is_empty() => Ok(Asked {
+        Meant::None if !matching.is_empty() => Ok(PastFilter {
             paths: Some(matching),
             names: None,
         }),
@@ -202,7 +202,7 @@ fn read(
     journal: &Journal,
     names: Option<&mut PartNames>,
     with_text: bool,
-) -> Option<Change> {
+) -> Option<ChangeView> {
     let context = journal.context();
     let is_entry = change.path.starts_with("entries/");
     let text_of = |bytes: &Option<Vec<u8>>| bytes.clone().map(|bytes| decode(bytes).text);
@@ -227,7 +227,7 @@ fn read(
         .context_radius(2)
         .to_string()
     });
-    Some(Change {
+    Some(ChangeView {
         commit: change.commit.short(),
         date: change.date.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string(),
         author: change.author.clone(),
@@ -247,10 +247,10 @@ fn read(
 /// in the history, or it stays.
 fn bring_back(
     when: &str,
-    asked: &Asked,
+    asked: &PastFilter,
     journal: &Journal,
     history: &History,
-    verb: &Past,
+    verb: &PastArgs,
     world: &World,
 ) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
@@ -289,7 +289,7 @@ fn bring_back(
             let mut text = Text::new(terminal.width);
             text.line(
                 0,
-                Label::Plain,
+                TextStyle::Plain,
                 &format!(
                     "{path} reads as it did at {}; `matchmark keep` puts that into the history",
                     commit.short()
@@ -298,5 +298,5 @@ fn bring_back(
             terminal.document(&text)
         }
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }

@@ -6,12 +6,12 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Refit, RefitForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, RefitArgs, RefitForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::find::{system, vehicle};
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::pictures::picture;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -20,14 +20,14 @@ use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
-use crate::presentation::refit::{Shown, View};
+use crate::presentation::refit::{RefitView, View};
 use crate::presentation::text::counted;
 use crate::reports::parts::{Listed, Meant, Names, standing};
 use crate::reports::refit::Answer;
 use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
-pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &RefitArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     if verb.output.form() == RefitForm::Page && (verb.tonight || verb.alone || verb.step.is_some())
     {
         return Err(Failure::misuse(
@@ -38,14 +38,20 @@ pub(super) fn run(verb: &Refit, common: &Common, world: &World) -> Result<Reply,
     let journal = opened::journal(common, world)?;
     let question = Question::of("refit", verb, &verb.output, world);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Taken, here, |asked| {
-        let today = asked.on.unwrap_or_else(|| world.today());
-        answer(verb, world, &journal, &asked.whole.ledger, today)
-    })
+    whole_journal::replied(
+        &question,
+        &verb.times,
+        HardwareScope::Taken,
+        here,
+        |asked| {
+            let today = asked.on.unwrap_or_else(|| world.today());
+            answer(verb, world, &journal, &asked.whole.ledger, today)
+        },
+    )
 }
 
 fn answer(
-    verb: &Refit,
+    verb: &RefitArgs,
     world: &World,
     journal: &Journal,
     ledger: &Ledger,
@@ -72,10 +78,10 @@ fn answer(
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
-    let mut plans: Vec<(Asked, Shown<'_>)> = Vec::new();
+    let mut plans: Vec<(RefitSelection, RefitView<'_>)> = Vec::new();
     for (answer, slug) in answers.iter().zip(&vehicles) {
-        let asked = Asked::new(answer, verb, system.as_deref(), &targets);
-        let shown = Shown {
+        let asked = RefitSelection::new(answer, verb, system.as_deref(), &targets);
+        let shown = RefitView {
             answer,
             steps: asked.steps.clone(),
             blocked: asked.blocked.clone(),
@@ -93,7 +99,7 @@ fn answer(
 }
 
 /// What of a plan is asked about.
-struct Asked {
+struct RefitSelection {
     /// The steps, counted from 0.
     steps: Vec<usize>,
     /// The places that cannot be put back.
@@ -104,8 +110,13 @@ struct Asked {
     targets: Vec<usize>,
 }
 
-impl Asked {
-    fn new(answer: &Answer<'_>, verb: &Refit, system: Option<&str>, targets: &[PlaceKey]) -> Asked {
+impl RefitSelection {
+    fn new(
+        answer: &Answer<'_>,
+        verb: &RefitArgs,
+        system: Option<&str>,
+        targets: &[PlaceKey],
+    ) -> RefitSelection {
         let targets: Vec<usize> = targets
             .iter()
             .filter_map(|key| answer.plan.places.number(key))
@@ -127,7 +138,7 @@ impl Asked {
             places.retain(is_asked);
             places
         };
-        Asked {
+        RefitSelection {
             steps,
             blocked: only_asked(answer.plan.blocked()),
             loose: only_asked(answer.plan.loose()),
@@ -138,10 +149,10 @@ impl Asked {
 
 /// The answer in the form that was asked for.
 fn reply(
-    verb: &Refit,
+    verb: &RefitArgs,
     world: &World,
     journal: &Journal,
-    mut plans: Vec<(Asked, Shown<'_>)>,
+    mut plans: Vec<(RefitSelection, RefitView<'_>)>,
 ) -> Result<Reply, Failure> {
     let any = !plans.is_empty();
     if let Some(step) = verb.step {
@@ -155,7 +166,7 @@ fn reply(
     }
     let document = match (verb.output.form(), plans.first()) {
         (RefitForm::Json, _) => {
-            let plans: Vec<Shown<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
+            let plans: Vec<RefitView<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
             Json.export(&plans[..])
         }
         (RefitForm::Page, Some((_, shown))) => {
@@ -180,12 +191,12 @@ fn reply(
             return Ok(Reply::new(said.sheets.concat()).answering(false));
         }
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(any))
 }
 
 /// A line about each plan that is not shown.
-fn others(journal: &Journal, plans: &[(Asked, Shown<'_>)]) -> Vec<String> {
+fn others(journal: &Journal, plans: &[(RefitSelection, RefitView<'_>)]) -> Vec<String> {
     plans
         .iter()
         .map(|(_, shown)| {
@@ -259,7 +270,7 @@ fn targets(
 fn unclear(
     name: &str,
     keys: &[PlaceKey],
-    verb: &Refit,
+    verb: &RefitArgs,
     world: &World,
     journal: &Journal,
     ledger: &Ledger,
@@ -277,7 +288,7 @@ fn unclear(
 }
 
 /// The step with a number that was typed.
-fn numbered(step: usize, shown: &Shown<'_>) -> Result<usize, Failure> {
+fn numbered(step: usize, shown: &RefitView<'_>) -> Result<usize, Failure> {
     let number = step.checked_sub(1);
     let found = number.filter(|number| shown.steps.contains(number));
     found.ok_or_else(|| {
@@ -289,7 +300,7 @@ fn numbered(step: usize, shown: &Shown<'_>) -> Result<usize, Failure> {
 }
 
 /// The options that make the same plan again.
-fn options(verb: &Refit) -> String {
+fn options(verb: &RefitArgs) -> String {
     let mut options = String::new();
     let times = &verb.times;
     let given = [
@@ -312,8 +323,8 @@ const MOST_PICTURES: usize = 60_000_000;
 
 /// Makes the checklist, and names what is `others` than on it.
 fn checklist(
-    verb: &Refit,
-    shown: &Shown<'_>,
+    verb: &RefitArgs,
+    shown: &RefitView<'_>,
     others: Vec<String>,
     journal: &Journal,
     world: &World,
@@ -341,7 +352,7 @@ fn checklist(
             Some(bytes)
         },
     };
-    let about = About {
+    let about = DocumentSummary {
         holds: counted(shown.steps.len(), "step", "steps"),
         notes: others
             .iter()

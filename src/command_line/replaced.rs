@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::arguments::{Common, Replaced, ReplacedForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, ReplacedArgs, ReplacedForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
-use super::kept_texts::KeptTexts;
+use super::kept_states::HardwareScope;
+use super::kept_texts::TextCache;
 use super::scope::{Parts, Span};
-use super::whole_journal::Asked;
+use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::history::History;
@@ -23,7 +23,7 @@ use crate::presentation::text::counted;
 use crate::reports::replaced::{Recorded, Row, Version, replaced};
 
 /// Answers `replaced`.
-pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &ReplacedArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let history = History::open(&journal.root)?;
     let known = match &history {
@@ -32,16 +32,16 @@ pub(super) fn run(verb: &Replaced, common: &Common, world: &World) -> Result<Rep
     };
     let question = Question::of("replaced", verb, &verb.output, world).and(&known);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+    whole_journal::replied(&question, &verb.times, HardwareScope::Left, here, |asked| {
         answer(verb, &journal, history.as_ref(), asked, world)
     })
 }
 
 fn answer(
-    verb: &Replaced,
+    verb: &ReplacedArgs,
     journal: &Journal,
     history: Option<&History>,
-    asked: &Asked,
+    asked: &ReportInput,
     world: &World,
 ) -> Result<Reply, Failure> {
     let rows = rows(verb, (journal, history), &asked.whole.ledger, world)?;
@@ -56,7 +56,12 @@ fn answer(
         .export(&rows[..]),
     };
     let holds = counted(rows.len(), "unit replaced", "units replaced");
-    let mut reply = deliver(document, &verb.output, About::holding(holds), world)?;
+    let mut reply = deliver(
+        document,
+        &verb.output,
+        DocumentSummary::holding(holds),
+        world,
+    )?;
     if let Some(history) = history {
         reply.said.extend(opened::cut_off(history)?);
     }
@@ -64,7 +69,7 @@ fn answer(
 }
 
 /// What the page says below its title.
-fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
+fn about(verb: &ReplacedArgs, world: &World) -> Result<String, Failure> {
     let as_of = opened::as_of(&verb.times, world)?
         .map(|as_of| format!(", {as_of}"))
         .unwrap_or_default();
@@ -75,7 +80,7 @@ fn about(verb: &Replaced, world: &World) -> Result<String, Failure> {
 }
 
 fn rows(
-    verb: &Replaced,
+    verb: &ReplacedArgs,
     (journal, history): (&Journal, Option<&History>),
     ledger: &Ledger,
     world: &World,
@@ -92,7 +97,7 @@ fn rows(
 fn versions(
     ledger: &Ledger,
     (journal, history): (&Journal, Option<&History>),
-    verb: &Replaced,
+    verb: &ReplacedArgs,
     world: &World,
 ) -> Result<BTreeMap<String, Vec<Version>>, Failure> {
     let Some(history) = history else {
@@ -113,7 +118,7 @@ fn versions(
     let mut notes = history.commit_notes();
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
-    let mut texts = KeptTexts::of(history, journal);
+    let mut texts = TextCache::of(history, journal);
     let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
     for (path, recorded) in recorded {
         let mut read = Vec::new();

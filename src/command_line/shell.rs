@@ -7,7 +7,7 @@ use clap_complete::CompleteEnv;
 use clap_complete::env::Shells;
 
 use super::Reply;
-use super::arguments::{Arguments, Completions};
+use super::arguments::{Arguments, CompletionsArgs};
 use super::failure::Failure;
 
 /// By this variable a shell asks what could be typed next.
@@ -22,7 +22,7 @@ pub(super) fn complete() {
 }
 
 /// The script by which a shell asks this program for what could be typed next.
-pub(super) fn completions(verb: &Completions) -> Result<Reply, Failure> {
+pub(super) fn completions(verb: &CompletionsArgs) -> Result<Reply, Failure> {
     let failed = |error| Failure::file("completions".as_ref(), error);
     let shells = Shells::builtins();
     let shell = shells

@@ -1,19 +1,19 @@
 //! `tally`: hours and money.
 
-use super::arguments::{Common, Tally, TallyBy, TallyForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, TallyArgs, TallyBy, TallyForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::scope::{Parts, Span};
-use super::whole_journal::Asked;
+use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::{Journal, VehicleFile};
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::tally::Shown;
+use crate::presentation::tally::TallyView;
 use crate::reports::spending::{Posting, with_places};
 use crate::reports::tally::{By, budgets, tally};
 use crate::vocabulary::money::Money;
@@ -22,16 +22,21 @@ use crate::vocabulary::money::Money;
 const USUAL_MOST: u32 = 20;
 
 /// Answers `tally`.
-pub(super) fn run(verb: &Tally, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TallyArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let question = Question::of("tally", verb, &verb.output, world);
     let here = (&journal, world);
-    whole_journal::replied(&question, &verb.times, Hardware::Left, here, |asked| {
+    whole_journal::replied(&question, &verb.times, HardwareScope::Left, here, |asked| {
         answer(verb, &journal, asked, world)
     })
 }
 
-fn answer(verb: &Tally, journal: &Journal, asked: &Asked, world: &World) -> Result<Reply, Failure> {
+fn answer(
+    verb: &TallyArgs,
+    journal: &Journal,
+    asked: &ReportInput,
+    world: &World,
+) -> Result<Reply, Failure> {
     let ledger = &asked.whole.ledger;
     let context = &asked.context;
     let all = with_places(asked.whole.beside.clone(), ledger, context);
@@ -59,7 +64,7 @@ fn answer(verb: &Tally, journal: &Journal, asked: &Asked, world: &World) -> Resu
         sums.budgets = budgets(&dated, &known, context.currency);
     }
     let yes = !sums.rows.is_empty();
-    let shown = Shown {
+    let shown = TallyView {
         tally: &sums,
         undated: &undated,
         currency: context.currency,
@@ -77,7 +82,7 @@ fn answer(verb: &Tally, journal: &Journal, asked: &Asked, world: &World) -> Resu
         TallyForm::Json => Json.export(&shown),
         TallyForm::Csv => Csv.export(&shown),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(yes))
 }
 

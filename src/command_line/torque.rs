@@ -2,19 +2,21 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Times, Torque, WordsForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::kept_states::Hardware;
+use super::kept_reply::Question;
+use super::kept_states::HardwareScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
+use crate::entry::Context;
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
 use crate::handbook::tightening::Friction;
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
-use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
+use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{Asked, general_torques, never_for};
 use crate::reports::parts::{Meant, Names};
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
@@ -25,7 +27,7 @@ use crate::vocabulary::torque::{Torque as Written, TorqueError};
 use crate::vocabulary::words::straighten;
 
 /// Answers `torque`.
-pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TorqueArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let text = verb.what.join(" ");
     let fastener = Fastener::read(&text);
     match fastener.size.as_ref().and_then(|size| size.thread) {
@@ -38,12 +40,12 @@ pub(super) fn run(verb: &Torque, common: &Common, world: &World) -> Result<Reply
 }
 
 /// The answer in the form that was asked for.
-fn reply(answer: &TorqueAnswer<'_>, verb: &Torque, world: &World) -> Result<Reply, Failure> {
+fn reply(answer: &TorqueAnswer<'_>, verb: &TorqueArgs, world: &World) -> Result<Reply, Failure> {
     let document = match verb.output.form() {
         WordsForm::Text => terminal(&verb.output, world).export(answer),
         WordsForm::Json => Json.export(answer),
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }
 
 /// The torque that the words state, in all units.
@@ -77,7 +79,7 @@ fn torque(text: &str) -> Result<Conversion, Failure> {
 fn general(
     thread: Thread,
     fastener: &Fastener,
-    verb: &Torque,
+    verb: &TorqueArgs,
     common: &Common,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -109,31 +111,63 @@ fn general(
             ),
         });
     }
-    let (refusal, recorded) = allowed(fastener, verb, common, world)?;
-    let refuse = |refusal: &Refusal| {
-        let answer = TorqueAnswer::Refused {
-            thread: &thread.to_string(),
-            refusal,
-            recorded: &recorded,
+    let answer = |(refusal, recorded): (Option<Refusal>, Vec<RecordedTorque>)| {
+        let thread = thread.to_string();
+        let refused = |refusal: &Refusal| {
+            let answer = TorqueAnswer::Refused {
+                thread: &thread,
+                refusal,
+                recorded: &recorded,
+            };
+            Ok(reply(&answer, verb, world)?.answering(false))
         };
-        Ok(reply(&answer, verb, world)?.answering(false))
+        if let Some(refusal) = &refusal {
+            return refused(refusal);
+        }
+        match general_torques(&asked) {
+            Ok(found) => reply(&TorqueAnswer::General(&found, &recorded), verb, world),
+            Err(why) => refused(&Refusal {
+                about: thread.clone(),
+                field: None,
+                why: why.message,
+                hint: why.hint,
+            }),
+        }
     };
-    if let Some(refusal) = refusal {
-        return refuse(&refusal);
+    let kind = fastener.kind.written();
+    let Some(about) = &verb.for_part else {
+        return answer((restricted(kind, kind, ""), Vec::new()));
+    };
+    let by_words = restricted(about, about, "").or_else(|| restricted(kind, kind, ""));
+    let journal = match (opened::root(common, world), &common.journal) {
+        (Ok(_), _) => opened::journal(common, world)?,
+        (Err(failure), Some(_)) => return Err(failure),
+        // Asked away from any journal: only the words can tell.
+        (Err(_), None) => {
+            let why =
+                format!("without a journal nobody can tell to which system `{about}` belongs");
+            let refusal = by_words.or_else(|| Some(unknown(about, why)));
+            return answer((refusal, Vec::new()));
+        }
+    };
+    let context = journal.context();
+    if let Some(system) = context.system(about) {
+        let refusal = by_words.or_else(|| restricted(about, "", system));
+        return answer((refusal, Vec::new()));
     }
-    match general_torques(&asked) {
-        Ok(found) => reply(&TorqueAnswer::General(&found, &recorded), verb, world),
-        Err(why) => refuse(&Refusal {
-            about: thread.to_string(),
-            field: None,
-            why: why.message,
-            hint: why.hint,
-        }),
-    }
+    let question = Question::of("torque", verb, &verb.output, world);
+    let place = (&journal, world);
+    whole_journal::replied(
+        &question,
+        &Times::default(),
+        HardwareScope::Left,
+        place,
+        |asked| answer(allowed(about, by_words, &asked.whole.ledger, &context)),
+    )
 }
 
 /// The grade or class that was named.
-fn grade(verb: &Torque, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
+fn grade(verb: &TorqueArgs, fastener: &Fastener) -> Result<Option<Grade>, Failure> {
     let named = |word: &str, text: &str| {
         let text = text.trim();
         Grade::read(text)
@@ -171,37 +205,15 @@ fn share(text: &str) -> Result<u32, Failure> {
         })
 }
 
-/// Whether a general figure may be offered, and what the journal has recorded.
+/// Why no general figure may be offered for a part, and what the journal has recorded
+/// of it.
 fn allowed(
-    fastener: &Fastener,
-    verb: &Torque,
-    common: &Common,
-    world: &World,
-) -> Result<(Option<Refusal>, Vec<Recorded>), Failure> {
-    let kind = fastener.kind.written();
-    let Some(about) = &verb.for_part else {
-        return Ok((restricted(kind, kind, ""), Vec::new()));
-    };
-    let by_words = restricted(about, about, "").or_else(|| restricted(kind, kind, ""));
-    let journal = match (opened::root(common, world), &common.journal) {
-        (Ok(_), _) => opened::journal(common, world)?,
-        (Err(failure), Some(_)) => return Err(failure),
-        // Asked away from any journal: only the words can tell.
-        (Err(_), None) => {
-            let why =
-                format!("without a journal nobody can tell to which system `{about}` belongs");
-            return Ok((by_words.or_else(|| Some(unknown(about, why))), Vec::new()));
-        }
-    };
-    if let Some(system) = journal.context().system(about) {
-        return Ok((
-            by_words.or_else(|| restricted(about, "", system)),
-            Vec::new(),
-        ));
-    }
-    let asked = whole_journal::asked(&Times::default(), Hardware::Left, &journal, world)?;
-    let ledger = &asked.whole.ledger;
-    let places = places(about, ledger, &journal.context());
+    about: &str,
+    by_words: Option<Refusal>,
+    ledger: &Ledger,
+    context: &Context,
+) -> (Option<Refusal>, Vec<RecordedTorque>) {
+    let places = places(about, ledger, context);
     let recorded = places.iter().flat_map(|state| recorded(state)).collect();
     let refusal = by_words.or_else(|| {
         if places.is_empty() {
@@ -219,15 +231,11 @@ fn allowed(
             }
         })
     });
-    Ok((refusal, recorded))
+    (refusal, recorded)
 }
 
 /// The places that a name means, all of them if it means several.
-fn places<'l>(
-    about: &str,
-    ledger: &'l Ledger,
-    context: &crate::entry::Context,
-) -> Vec<&'l PlaceState> {
+fn places<'l>(about: &str, ledger: &'l Ledger, context: &Context) -> Vec<&'l PlaceState> {
     let names = Names {
         aliases: &ledger.aliases,
         context,
@@ -243,8 +251,8 @@ fn places<'l>(
         .collect()
 }
 
-fn recorded(state: &PlaceState) -> Vec<Recorded> {
-    let of = |torque: &crate::ledger::Dated<String>| Recorded {
+fn recorded(state: &PlaceState) -> Vec<RecordedTorque> {
+    let of = |torque: &crate::ledger::Dated<String>| RecordedTorque {
         part: state.label(),
         vehicle: state.vehicle.clone(),
         torque: in_both_systems(&torque.value),

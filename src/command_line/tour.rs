@@ -9,9 +9,9 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 use jiff::tz::{Offset, TimeZone};
 
-use super::arguments::{Arguments, Tour, WordsForm};
+use super::arguments::{Arguments, TourArgs, WordsForm};
 use super::begin::outside_of_journals;
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
 use super::{Reply, answer};
@@ -22,7 +22,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::Toured;
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text, fitted};
+use crate::presentation::text::{Text, TextStyle, fitted};
 use crate::reports::changes::changes;
 use crate::reports::message::{Kept, message};
 use crate::vocabulary::day::read_date;
@@ -94,7 +94,7 @@ const STATIONS: [(&[&str], &str); 13] = [
 const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
-pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TourArgs, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     let root = world.here.join(&verb.folder);
     if root.exists() {
@@ -118,7 +118,7 @@ pub(super) fn run(verb: &Tour, world: &World) -> Result<Reply, Failure> {
             })
         }
     };
-    deliver(document, &verb.output, About::default(), world)
+    deliver(document, &verb.output, DocumentSummary::default(), world)
 }
 
 /// All stations one after the other.
@@ -126,14 +126,14 @@ fn walk(
     folder: &str,
     commits: usize,
     root: &Path,
-    verb: &Tour,
+    verb: &TourArgs,
     world: &World,
 ) -> Result<String, Failure> {
     let terminal = terminal(&verb.output, world);
     let mut out = Text::new(terminal.width);
     out.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &format!(
             "The demo journal is in {folder}, its history in {commits} commits. What it is for:"
         ),
@@ -146,7 +146,7 @@ fn walk(
     last.gap();
     last.line(
         0,
-        Label::Plain,
+        TextStyle::Plain,
         &format!("Go on by yourself: `cd {folder}`, then `matchmark part`, `matchmark find ...`, `matchmark write`. Delete the folder when you are done."),
     );
     out.push_str(&last.render(terminal.colours));
@@ -163,13 +163,13 @@ fn station(
 ) -> Result<String, Failure> {
     let mut text = Text::new(terminal.width);
     text.gap();
-    text.line(0, Label::Plain, about);
+    text.line(0, TextStyle::Plain, about);
     text.wrapped(
         0,
         2,
         &[
-            (Label::Faint, "$ ".into()),
-            (Label::Title, typed_words(words)),
+            (TextStyle::Faint, "$ ".into()),
+            (TextStyle::Title, typed_words(words)),
         ],
     );
     text.gap();
@@ -185,7 +185,7 @@ fn station(
     if let Some(cut) = cut {
         let mut rest = Text::new(terminal.width);
         let more = format!("... and {} lines more", lines.len() - cut);
-        rest.line(0, Label::Faint, &more);
+        rest.line(0, TextStyle::Faint, &more);
         shown.push_str(&rest.render(terminal.colours));
     }
     Ok(shown)
@@ -232,11 +232,11 @@ fn play(root: &Path, world: &World) -> Result<usize, Failure> {
     Ok(commits.len())
 }
 
-type Texts = Vec<(String, Vec<u8>)>;
+type DemoTexts = Vec<(String, Vec<u8>)>;
 
 /// The demo's texts, and the first versions of those that were corrected with
 /// the day of their correction.
-fn demo_texts() -> (Texts, BTreeMap<String, (Date, Vec<u8>)>) {
+fn demo_texts() -> (DemoTexts, BTreeMap<String, (Date, Vec<u8>)>) {
     let mut texts = Vec::new();
     let mut corrected = BTreeMap::new();
     let mut folders = vec![&DEMO];
@@ -265,7 +265,7 @@ fn demo_texts() -> (Texts, BTreeMap<String, (Date, Vec<u8>)>) {
 /// One commit an evening, at the day in the entry, and one for each
 /// correction.
 fn drafts(
-    texts: &Texts,
+    texts: &DemoTexts,
     corrected: &BTreeMap<String, (Date, Vec<u8>)>,
     contents: &Contents,
 ) -> Vec<Draft> {

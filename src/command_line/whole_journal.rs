@@ -9,7 +9,7 @@ use super::arguments::Times;
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::kept_reply::Question;
-use super::kept_states::Hardware;
+use super::kept_states::HardwareScope;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Context;
@@ -17,7 +17,7 @@ use crate::journal::{Journal, VehicleFile};
 use crate::reports::whole_journal::WholeJournal;
 
 /// What a verb that reports about the whole journal starts from.
-pub(super) struct Asked {
+pub(super) struct ReportInput {
     /// The ledger and what stands beside it. It lives as long as the process: giving
     /// its memory back piece by piece would take longer than an answer may.
     pub whole: &'static mut WholeJournal,
@@ -37,9 +37,9 @@ pub(super) struct Asked {
 pub(super) fn replied(
     question: &Question,
     times: &Times,
-    hardware: Hardware,
+    hardware: HardwareScope,
     (journal, world): (&Journal, &World),
-    make: impl FnOnce(&Asked) -> Result<Reply, Failure>,
+    make: impl FnOnce(&ReportInput) -> Result<Reply, Failure>,
 ) -> Result<Reply, Failure> {
     if times.on.is_some() || times.as_written.is_some() {
         return make(&then(times, journal, world)?);
@@ -59,31 +59,17 @@ pub(super) fn replied(
     }
 }
 
-/// The whole journal, at the time that was asked for.
-///
-/// # Errors
-/// When it cannot be read, or there is no such day or commit.
-pub(super) fn asked(
-    times: &Times,
-    hardware: Hardware,
-    journal: &Journal,
-    world: &World,
-) -> Result<Asked, Failure> {
-    if times.on.is_none()
-        && times.as_written.is_none()
-        && let Some(asked) = now(&fresh(journal, world)?, hardware, journal, world)
-    {
-        return Ok(asked);
-    }
-    then(times, journal, world)
-}
-
 /// The journal as the index keeps it; `None` where that cannot be read, as the texts
 /// can.
-fn now(fresh: &Fresh, hardware: Hardware, journal: &Journal, world: &World) -> Option<Asked> {
+fn now(
+    fresh: &Fresh,
+    hardware: HardwareScope,
+    journal: &Journal,
+    world: &World,
+) -> Option<ReportInput> {
     let whole = fresh.whole_journal(hardware).ok()?;
     fresh.say_uncounted(world);
-    Some(Asked {
+    Some(ReportInput {
         whole: Box::leak(Box::new(whole)),
         context: journal.context(),
         vehicles: journal.vehicles().to_vec(),
@@ -92,11 +78,11 @@ fn now(fresh: &Fresh, hardware: Hardware, journal: &Journal, world: &World) -> O
 }
 
 /// The journal folded from its texts.
-fn then(times: &Times, journal: &Journal, world: &World) -> Result<Asked, Failure> {
+fn then(times: &Times, journal: &Journal, world: &World) -> Result<ReportInput, Failure> {
     let on = opened::maybe_day("--on", times.on.as_ref(), world)?;
     let contents = opened::counted(journal, times.as_written.as_ref(), world)?;
     let whole = WholeJournal::read(&contents.entries, on);
-    Ok(Asked {
+    Ok(ReportInput {
         whole: Box::leak(Box::new(whole)),
         context: contents.context(),
         vehicles: contents.vehicles,

@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece as Words, Text, brief, counted, plain};
+use super::text::{StyledText as Words, Text, TextStyle, brief, counted, plain};
 use crate::ledger::by_label;
 use crate::reports::bags::{Answer, Bag, Loose, Part, Piece};
 use crate::reports::lacking::Why;
@@ -83,17 +83,17 @@ fn sums(bag: &Bag) -> (u64, u64) {
 fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     if answer.bags.is_empty() && answer.loose.is_empty() {
-        text.line(0, Label::Plain, "no bags, and no hardware without one");
+        text.line(0, TextStyle::Plain, "no bags, and no hardware without one");
         return text;
     }
     if let Some(as_of) = as_of {
-        text.line(0, Label::Note, as_of);
+        text.line(0, TextStyle::Note, as_of);
     }
     let (waiting, empty): (Vec<&Bag>, Vec<&Bag>) =
         answer.bags.iter().partition(|bag| bag.emptied.is_none());
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &summary(answer, waiting.len(), empty.len()),
     );
     odd(&mut text, answer);
@@ -114,7 +114,7 @@ fn overview(answer: &Answer, as_of: Option<&str>, several: bool, width: usize) -
             0,
             2,
             &[
-                (Label::Title, "empty again: ".into()),
+                (TextStyle::Title, "empty again: ".into()),
                 plain(labels.join(", ")),
             ],
         );
@@ -162,20 +162,20 @@ fn every_filling(bag: &Bag) -> impl Iterator<Item = &Bag> {
 fn odd(text: &mut Text, answer: &Answer) {
     for bag in answer.bags.iter().flat_map(every_filling) {
         for piece in &bag.pieces {
-            let mut say = |label: Label, word: &str, count: u64| {
+            let mut say = |label: TextStyle, word: &str, count: u64| {
                 let words = [
                     (label, format!("{word}: ")),
                     plain(format!("{count} {}, ", piece.words())),
                     plain(format!("bag {}", bag.label)),
-                    (Label::Faint, format!(" ({})", whose(bag, 3, false))),
+                    (TextStyle::Faint, format!(" ({})", whose(bag, 3, false))),
                 ];
                 text.wrapped(2, 4, &words);
             };
             if piece.short > 0 {
-                say(Label::Warning, "short", piece.short);
+                say(TextStyle::Warning, "short", piece.short);
             }
             if bag.emptied.is_some() && piece.left > 0 {
-                say(Label::Note, "left over", piece.left);
+                say(TextStyle::Note, "left over", piece.left);
             }
         }
     }
@@ -184,10 +184,10 @@ fn odd(text: &mut Text, answer: &Answer) {
             2,
             4,
             &[
-                (Label::Warning, "look again: ".into()),
+                (TextStyle::Warning, "look again: ".into()),
                 plain(format!("{} ", problem.message)),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!("({}:{})", problem.spot.file, problem.spot.line),
                 ),
             ],
@@ -197,19 +197,19 @@ fn odd(text: &mut Text, answer: &Answer) {
 
 /// A bag in two lines: whose, and what.
 fn one_of_many(text: &mut Text, bag: &Bag, several: bool, width: usize) {
-    let mut head: Vec<Words> = vec![(Label::Part, whose(bag, 4, several))];
+    let mut head: Vec<Words> = vec![(TextStyle::Part, whose(bag, 4, several))];
     let again = if bag.filling > 1 {
         format!(", filling {}", bag.filling)
     } else {
         String::new()
     };
     if let Some(since) = bag.since {
-        head.push((Label::Faint, format!(", since {since}{again}")));
+        head.push((TextStyle::Faint, format!(", since {since}{again}")));
     }
     if let Some(shelf) = &bag.stored {
-        head.push((Label::Standing, format!(", {}", brief(shelf))));
+        head.push((TextStyle::Standing, format!(", {}", brief(shelf))));
     }
-    text.pair(0, width, (Label::Title, bag.label.clone()), &head);
+    text.pair(0, width, (TextStyle::Title, bag.label.clone()), &head);
     let contents = contents(bag);
     text.wrapped(width + 2, width + 2, &[plain(contents)]);
 }
@@ -268,7 +268,7 @@ fn loose(text: &mut Text, loose: &[Loose], several: bool) {
         return;
     }
     text.gap();
-    text.line(0, Label::Title, "in no bag:");
+    text.line(0, TextStyle::Title, "in no bag:");
     let mut at = 0;
     while let Some(first) = loose.get(at) {
         let same: Vec<&Loose> = loose[at..]
@@ -294,11 +294,14 @@ fn loose(text: &mut Text, loose: &[Loose], several: bool) {
             4,
             &[
                 (
-                    Label::Part,
+                    TextStyle::Part,
                     format!("{}{vehicle}: ", brief(&first.part.label())),
                 ),
                 plain(format!("{}{over} ", words.join("; "))),
-                (Label::Faint, format!("({}:{})", first.entry, first.line)),
+                (
+                    TextStyle::Faint,
+                    format!("({}:{})", first.entry, first.line),
+                ),
             ],
         );
         at += same.len();
@@ -317,23 +320,29 @@ fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
         0,
         2,
         &[
-            (Label::Title, format!("Bag {}", bag.label)),
-            (Label::Faint, format!(" ({})", bag.vehicles.join(" and "))),
-            (Label::Standing, format!(": {}{filling}", state_words(bag))),
+            (TextStyle::Title, format!("Bag {}", bag.label)),
+            (
+                TextStyle::Faint,
+                format!(" ({})", bag.vehicles.join(" and ")),
+            ),
+            (
+                TextStyle::Standing,
+                format!(": {}{filling}", state_words(bag)),
+            ),
         ],
     );
     if let Some(as_of) = as_of {
-        text.line(2, Label::Note, as_of);
+        text.line(2, TextStyle::Note, as_of);
     }
     if bag.vehicles.len() > 1 {
         text.line(
             2,
-            Label::Warning,
+            TextStyle::Warning,
             "it holds hardware of two vehicles; give one of them another bag",
         );
     }
     if let Some(shelf) = &bag.stored {
-        text.line(2, Label::Standing, shelf);
+        text.line(2, TextStyle::Standing, shelf);
     }
     parts(&mut text, bag);
     table(&mut text, bag);
@@ -344,8 +353,8 @@ fn one(bag: &Bag, as_of: Option<&str>, width: usize) -> Text {
             0,
             2,
             &[
-                (Label::Title, format!("Filling {}", earlier.filling)),
-                (Label::Standing, format!(": {}", state_words(earlier))),
+                (TextStyle::Title, format!("Filling {}", earlier.filling)),
+                (TextStyle::Standing, format!(": {}", state_words(earlier))),
             ],
         );
         parts(&mut text, earlier);
@@ -366,8 +375,8 @@ fn parts(text: &mut Text, bag: &Bag) {
         text.pair(
             2,
             column,
-            (Label::Part, part.label()),
-            &[(Label::Standing, standing)],
+            (TextStyle::Part, part.label()),
+            &[(TextStyle::Standing, standing)],
         );
     }
 }
@@ -401,14 +410,14 @@ fn table(text: &mut Text, bag: &Bag) {
         .partition(|piece| piece.put_in > 0 || piece.short > 0);
     let is_wide = text.width() >= COUNTS + LONG_WORD;
     if !known.is_empty() && is_wide {
-        text.row(&[(Label::Faint, "      in   used   left  short".to_owned())]);
+        text.row(&[(TextStyle::Faint, "      in   used   left  short".to_owned())]);
     }
     for piece in known {
         let counts = [piece.put_in, piece.used, piece.left, piece.short];
         let label = if piece.short > 0 {
-            Label::Warning
+            TextStyle::Warning
         } else {
-            Label::Plain
+            TextStyle::Plain
         };
         if is_wide {
             let counts: String = counts.into_iter().map(cell).collect();
@@ -446,7 +455,7 @@ fn table(text: &mut Text, bag: &Bag) {
             2,
             4,
             &[
-                (Label::Faint, "not in the bag: ".into()),
+                (TextStyle::Faint, "not in the bag: ".into()),
                 plain(new.join("; ")),
             ],
         );
@@ -464,10 +473,10 @@ fn happened(text: &mut Text, bag: &Bag) {
             2,
             4,
             &[
-                (Label::Title, happened.date.to_string()),
+                (TextStyle::Title, happened.date.to_string()),
                 plain(format!(" {} ", happened.what)),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!("({}:{})", happened.entry, happened.line),
                 ),
             ],
@@ -480,7 +489,7 @@ fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(
         0,
-        Label::Plain,
+        TextStyle::Plain,
         &format!("there is no bag `{}`", brief(label)),
     );
     let wanted = fold(label);
@@ -496,9 +505,13 @@ fn unknown(label: &str, bags: &[Bag], width: usize) -> Text {
     near.sort_by(|a, b| by_label(a, b));
     near.truncate(8);
     if near.is_empty() {
-        text.line(2, Label::Plain, "`matchmark bags` lists all bags");
+        text.line(2, TextStyle::Plain, "`matchmark bags` lists all bags");
     } else {
-        text.line(2, Label::Plain, &format!("near it: {}", near.join(", ")));
+        text.line(
+            2,
+            TextStyle::Plain,
+            &format!("near it: {}", near.join(", ")),
+        );
     }
     text
 }

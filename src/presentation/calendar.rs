@@ -4,7 +4,7 @@
 use jiff::Timestamp;
 
 use super::export::{Document, Exporter};
-use super::needs::{Shown, what, where_and_since};
+use super::needs::{NeedsView, what, where_and_since};
 use super::text::shown;
 use crate::reports::needs::Open;
 
@@ -23,8 +23,8 @@ pub struct Calendar {
     pub now: Timestamp,
 }
 
-impl Exporter<Shown<'_>> for Calendar {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<NeedsView<'_>> for Calendar {
+    fn export(&self, shown: &NeedsView<'_>) -> Document {
         Document::marked(calendar(shown.all, &self.name, self.now), MADE_BY)
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! They are general; a part's own written cautions are shown by `part`.
 
-use super::text::{Label, Text, plain};
+use super::text::{Text, TextStyle, plain};
 use crate::reports::cautions::{Raised, SAFETY, once};
 
 /// The most cautions that are shown in full; who wrote so much at once has more
@@ -37,13 +37,13 @@ pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
             2,
             4,
             &[
-                (Label::Caution, "and: ".into()),
+                (TextStyle::Caution, "and: ".into()),
                 plain(names.join(", ")),
                 plain(" (`matchmark part PART` says more)"),
             ],
         );
     }
-    text.line(2, Label::Faint, &format!("General. {SAFETY}"));
+    text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
     text.render(colours)
 }
 
@@ -63,10 +63,13 @@ pub(super) fn general(
             2,
             4,
             &[
-                (Label::Caution, format!("{head}, {}", caution.name)),
-                (Label::Faint, format!(" (`{}`{comma}{place})", raised.word)),
+                (TextStyle::Caution, format!("{head}, {}", caution.name)),
+                (
+                    TextStyle::Faint,
+                    format!(" (`{}`{comma}{place})", raised.word),
+                ),
                 plain(format!(": {} ", caution.text)),
-                (Label::Faint, format!("[{}]", caution.source.words())),
+                (TextStyle::Faint, format!("[{}]", caution.source.words())),
             ],
         );
     }

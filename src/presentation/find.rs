@@ -2,13 +2,13 @@
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, brief, counted, plain};
+use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::index::{Answer, How};
 use crate::reports::parts::Standing;
 
 /// Where one place of a hit stands now.
 #[derive(Clone, Debug)]
-pub struct Now {
+pub struct CurrentPlace {
     /// Name and position of the part, where the hit is not about that part
     /// alone.
     pub name: Option<String>,
@@ -22,11 +22,11 @@ pub struct Now {
 
 /// A hit with what the ledger adds to it.
 #[derive(Clone, Debug)]
-pub struct Found<'a> {
+pub struct HitView<'a> {
     /// What the index found.
     pub hit: &'a crate::index::Hit,
     /// Where its places stand now.
-    pub now: Vec<Now>,
+    pub now: Vec<CurrentPlace>,
 }
 
 /// All that a search found.
@@ -37,7 +37,7 @@ pub struct Hits<'a> {
     /// What the index says of the search.
     pub answer: &'a Answer,
     /// The hits, best first.
-    pub found: &'a [Found<'a>],
+    pub found: &'a [HitView<'a>],
 }
 
 impl Exporter<Hits<'_>> for Terminal {
@@ -53,19 +53,19 @@ impl Exporter<Hits<'_>> for Terminal {
 fn nothing(hits: &Hits<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     let words = format!("nothing found for `{}`", hits.query);
-    text.line(0, Label::Plain, &words);
+    text.line(0, TextStyle::Plain, &words);
     let searched = &hits.answer.searched;
     if searched != hits.query && !searched.is_empty() {
-        text.line(2, Label::Plain, &format!("searched: {searched}"));
+        text.line(2, TextStyle::Plain, &format!("searched: {searched}"));
     }
     text
 }
 
 /// The hits, best first.
-fn render(answer: &Answer, found: &[Found<'_>], width: usize) -> Text {
+fn render(answer: &Answer, found: &[HitView<'_>], width: usize) -> Text {
     let mut text = Text::new(width);
     if let Some(said) = what_was_searched(answer) {
-        text.line(0, Label::Note, &said);
+        text.line(0, TextStyle::Note, &said);
         text.gap();
     }
     for found in found {
@@ -82,7 +82,7 @@ fn render(answer: &Answer, found: &[Found<'_>], width: usize) -> Text {
     } else {
         counted(answer.total, "record", "records")
     };
-    text.line(0, Label::Faint, &summary);
+    text.line(0, TextStyle::Faint, &summary);
     text
 }
 
@@ -102,21 +102,21 @@ pub fn what_was_searched(answer: &Answer) -> Option<String> {
     (!said.is_empty()).then(|| said.join("; "))
 }
 
-fn hit(text: &mut Text, found: &Found<'_>) {
+fn hit(text: &mut Text, found: &HitView<'_>) {
     let hit = found.hit;
-    let mut head: Vec<Piece> = Vec::new();
+    let mut head: Vec<StyledText> = Vec::new();
     let name = match &hit.part {
         Some(part) if hit.at.is_empty() => brief(part),
         Some(part) => format!("{}, {}", brief(part), hit.at.join("; ")),
         None => brief(&hit.title),
     };
-    head.push((Label::Part, name));
+    head.push((TextStyle::Part, name));
     let mut aside = Vec::new();
     aside.extend(hit.vehicle.clone());
     aside.extend(hit.date.clone());
     aside.extend(hit.status.as_ref().map(|status| format!("{status} then")));
     if !aside.is_empty() {
-        head.push((Label::Faint, format!(" ({})", aside.join(", "))));
+        head.push((TextStyle::Faint, format!(" ({})", aside.join(", "))));
     }
     text.wrapped(0, 2, &head);
     for now in &found.now {
@@ -130,19 +130,19 @@ fn hit(text: &mut Text, found: &Found<'_>) {
         place.push_str("  footage ");
         place.push_str(&brief(footage));
     }
-    text.line(2, Label::Faint, &place);
+    text.line(2, TextStyle::Faint, &place);
 }
 
 /// "now: removed, bag 31, on rack 2".
-fn now_line(now: &Now, several: bool) -> Vec<Piece> {
+fn now_line(now: &CurrentPlace, several: bool) -> Vec<StyledText> {
     let mut words = Vec::new();
     if let Some(name) = &now.name {
-        words.push((Label::Faint, format!("{name} ")));
+        words.push((TextStyle::Faint, format!("{name} ")));
     } else if several && !now.at.is_empty() {
-        words.push((Label::Faint, format!("{} ", now.at)));
+        words.push((TextStyle::Faint, format!("{} ", now.at)));
     }
-    words.push((Label::Faint, "now: ".to_owned()));
-    words.push((Label::Standing, standing_words(&now.standing)));
+    words.push((TextStyle::Faint, "now: ".to_owned()));
+    words.push((TextStyle::Standing, standing_words(&now.standing)));
     if now.unit > 1 {
         words.push(plain(format!(" (unit {})", now.unit)));
     }
@@ -171,7 +171,7 @@ pub fn standing_words(standing: &Standing) -> String {
 }
 
 /// The passage with its marked words as pieces of their own.
-fn marked(passage: &str, marks: &[(usize, usize)]) -> Vec<Piece> {
+fn marked(passage: &str, marks: &[(usize, usize)]) -> Vec<StyledText> {
     let chars: Vec<char> = passage.chars().collect();
     let part = |from: usize, until: usize| -> String {
         chars
@@ -187,7 +187,7 @@ fn marked(passage: &str, marks: &[(usize, usize)]) -> Vec<Piece> {
             continue;
         }
         pieces.push(plain(part(at, from)));
-        pieces.push((Label::Match, part(from, until)));
+        pieces.push((TextStyle::Match, part(from, until)));
         at = until;
     }
     pieces.push(plain(part(at, chars.len())));

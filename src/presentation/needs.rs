@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, counted, plain};
+use super::text::{StyledText, Text, TextStyle, counted, plain};
 use crate::reports::needs::{Kind, Open};
 
 /// Columns of the number that waits.
@@ -14,7 +14,7 @@ const NUMBER: usize = 4;
 const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
 
 /// What is open, with what a person is told beside it.
-pub struct Shown<'o> {
+pub struct NeedsView<'o> {
     /// What is open, in its order.
     pub all: &'o [Open],
     /// The day against which it is looked at.
@@ -29,8 +29,8 @@ pub struct Shown<'o> {
     pub due: Option<Date>,
 }
 
-impl Exporter<Shown<'_>> for Terminal {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<NeedsView<'_>> for Terminal {
+    fn export(&self, shown: &NeedsView<'_>) -> Document {
         let text = match shown.all.is_empty() {
             true => nothing(shown, self.width),
             false => render(shown, self.width),
@@ -39,7 +39,7 @@ impl Exporter<Shown<'_>> for Terminal {
     }
 }
 
-fn nothing(shown: &Shown<'_>, width: usize) -> Text {
+fn nothing(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     let what = if shown.buy {
         "nothing is to buy"
@@ -47,19 +47,19 @@ fn nothing(shown: &Shown<'_>, width: usize) -> Text {
         "nothing is open"
     };
     match shown.due {
-        Some(due) => text.line(0, Label::Plain, &format!("{what} that is due by {due}")),
-        None => text.line(0, Label::Plain, what),
+        Some(due) => text.line(0, TextStyle::Plain, &format!("{what} that is due by {due}")),
+        None => text.line(0, TextStyle::Plain, what),
     }
     if shown.buy && shown.due.is_none() {
-        text.line(0, Label::Plain, HARDWARE);
+        text.line(0, TextStyle::Plain, HARDWARE);
     }
     text
 }
 
 /// What is open: two lines each, the number of places that wait in front.
-fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
-    text.line(0, Label::Title, &heading(shown));
+    text.line(0, TextStyle::Title, &heading(shown));
     let group = |open: &Open| {
         if open.is_overdue(shown.today) {
             "Overdue"
@@ -74,19 +74,19 @@ fn render(shown: &Shown<'_>, width: usize) -> Text {
         let group = group(open);
         if group != last {
             text.gap();
-            text.line(0, Label::Title, group);
+            text.line(0, TextStyle::Title, group);
             last = group;
         }
         row(open, shown, &mut text);
     }
     if shown.buy {
         text.gap();
-        text.line(0, Label::Faint, HARDWARE);
+        text.line(0, TextStyle::Faint, HARDWARE);
     }
     text
 }
 
-fn heading(shown: &Shown<'_>) -> String {
+fn heading(shown: &NeedsView<'_>) -> String {
     let count = |which: &dyn Fn(&Open) -> bool| shown.all.iter().filter(|open| which(open)).count();
     let overdue = count(&|open| open.is_overdue(shown.today));
     let buy = count(&|open| open.kind == Kind::Buy);
@@ -106,16 +106,16 @@ fn heading(shown: &Shown<'_>) -> String {
     words.join(", ")
 }
 
-fn row(open: &Open, shown: &Shown<'_>, text: &mut Text) {
+fn row(open: &Open, shown: &NeedsView<'_>, text: &mut Text) {
     let number = match open.waiting.all {
         0 => String::new(),
         all => all.to_string(),
     };
     // Blanks that hold together: the number stands in a column of its own.
     let number = format!("{number:>NUMBER$}\u{a0}").replace(' ', "\u{a0}");
-    let mut head: Vec<Piece> = vec![(Label::Standing, number)];
+    let mut head: Vec<StyledText> = vec![(TextStyle::Standing, number)];
     if let Some(label) = subject(open) {
-        head.push((Label::Part, label));
+        head.push((TextStyle::Part, label));
         head.push(plain(": "));
     }
     if open.kind == Kind::Question {
@@ -135,21 +135,27 @@ fn row(open: &Open, shown: &Shown<'_>, text: &mut Text) {
     }
     aside.push(format!("since {}", open.since));
     aside.push(format!("{}:{}", open.spot.file, open.spot.line));
-    text.line(NUMBER + 3, Label::Faint, &aside.join(", "));
+    text.line(NUMBER + 3, TextStyle::Faint, &aside.join(", "));
 }
 
 /// "by 2026-10-31, 25 days ago".
-fn due(by: Date, today: Date) -> (Label, String) {
+fn due(by: Date, today: Date) -> (TextStyle, String) {
     let days = (by - today).get_days();
     let many = |days: i32| if days == 1 { "day" } else { "days" };
     match days {
-        0 => (Label::Warning, format!("by {by}, today")),
+        0 => (TextStyle::Warning, format!("by {by}, today")),
         days if days < 0 => {
             let late = days.saturating_abs();
-            (Label::Error, format!("by {by}, {late} {} ago", many(late)))
+            (
+                TextStyle::Error,
+                format!("by {by}, {late} {} ago", many(late)),
+            )
         }
-        days if days <= 30 => (Label::Warning, format!("by {by}, in {days} {}", many(days))),
-        _ => (Label::Plain, format!("by {by}")),
+        days if days <= 30 => (
+            TextStyle::Warning,
+            format!("by {by}, in {days} {}", many(days)),
+        ),
+        _ => (TextStyle::Plain, format!("by {by}")),
     }
 }
 

@@ -7,7 +7,7 @@ use super::export::{Document, Exporter};
 use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, counted, plain};
+use super::text::{StyledText, Text, TextStyle, counted, plain};
 use crate::ledger::{Bagged, Dated, Moment, PlaceState, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, Standing};
@@ -18,7 +18,7 @@ use crate::vocabulary::reference::Reference;
 
 /// One part.
 #[derive(Clone, Debug)]
-pub struct Shown<'a> {
+pub struct PartView<'a> {
     /// Its state.
     pub state: &'a PlaceState,
     /// Where it stands.
@@ -36,7 +36,7 @@ pub struct Shown<'a> {
 /// One part with what its records say in prose.
 pub struct OnePart<'a> {
     /// The part.
-    pub part: &'a Shown<'a>,
+    pub part: &'a PartView<'a>,
     /// Gives the prose of a moment.
     pub prose_of: &'a dyn Fn(&Moment) -> String,
 }
@@ -80,7 +80,7 @@ impl Exporter<Candidates<'_>> for Terminal {
 }
 
 /// A part with its timeline. `prose_of` gives the prose of a moment.
-fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
+fn render(part: &PartView<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
     let state = part.state;
     let mut text = Text::new(width);
     head(&mut text, part);
@@ -89,7 +89,7 @@ fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) 
         text.wrapped(
             2,
             4,
-            &[(Label::Caution, "caution: ".into()), plain(caution)],
+            &[(TextStyle::Caution, "caution: ".into()), plain(caution)],
         );
     }
     general(&mut text, "general caution", &part.raised, &|raised| {
@@ -97,19 +97,19 @@ fn render(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) 
         day.map_or(String::new(), |moment| moment.when.date.to_string())
     });
     if !(state.cautions.is_empty() && part.raised.is_empty()) {
-        text.line(4, Label::Faint, SAFETY);
+        text.line(4, TextStyle::Faint, SAFETY);
     }
     details(&mut text, part);
     units(&mut text, state);
     text.gap();
-    text.line(0, Label::Title, "Timeline");
+    text.line(0, TextStyle::Title, "Timeline");
     for moment in &state.timeline {
         moment_lines(&mut text, moment, state, &prose_of(moment));
     }
     text
 }
 
-fn head(text: &mut Text, part: &Shown<'_>) {
+fn head(text: &mut Text, part: &PartView<'_>) {
     let state = part.state;
     let mut aside = vec![state.vehicle.clone()];
     aside.extend(state.system.clone());
@@ -120,14 +120,14 @@ fn head(text: &mut Text, part: &Shown<'_>) {
         0,
         2,
         &[
-            (Label::Part, state.label()),
-            (Label::Faint, format!(" ({})", aside.join(", "))),
+            (TextStyle::Part, state.label()),
+            (TextStyle::Faint, format!(" ({})", aside.join(", "))),
         ],
     );
     if let Some(as_of) = &part.as_of {
-        text.line(2, Label::Note, as_of);
+        text.line(2, TextStyle::Note, as_of);
     }
-    let mut now: Vec<Piece> = vec![(Label::Standing, standing_words(&part.standing))];
+    let mut now: Vec<StyledText> = vec![(TextStyle::Standing, standing_words(&part.standing))];
     if state.unit().number > 1 {
         now.push(plain(format!(", unit {}", state.unit().number)));
     }
@@ -156,9 +156,9 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "needs: ".into()),
+                (TextStyle::Warning, "needs: ".into()),
                 plain(format!("{}{by} ", need.need.text)),
-                (Label::Faint, format!("(since {})", need.since)),
+                (TextStyle::Faint, format!("(since {})", need.since)),
             ],
         );
     }
@@ -171,9 +171,9 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Warning, "question: ".into()),
+                (TextStyle::Warning, "question: ".into()),
                 plain(format!("{} ", question.text)),
-                (Label::Faint, format!("(since {})", question.since)),
+                (TextStyle::Faint, format!("(since {})", question.since)),
             ],
         );
     }
@@ -191,7 +191,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             2,
             4,
             &[
-                (Label::Faint, "to connect: ".into()),
+                (TextStyle::Faint, "to connect: ".into()),
                 plain(open.join("; ")),
             ],
         );
@@ -199,7 +199,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
 }
 
 /// Hardware, figures, lessons.
-fn details(text: &mut Text, part: &Shown<'_>) {
+fn details(text: &mut Text, part: &PartView<'_>) {
     let state = part.state;
     let mut line = |key: &str, values: Vec<String>| {
         if values.is_empty() {
@@ -208,7 +208,10 @@ fn details(text: &mut Text, part: &Shown<'_>) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, format!("{key}: ")), plain(values.join("; "))],
+            &[
+                (TextStyle::Faint, format!("{key}: ")),
+                plain(values.join("; ")),
+            ],
         );
     };
     let latest = state.hardware.iter().map(|pieces| pieces.date).max();
@@ -307,7 +310,7 @@ fn units(text: &mut Text, state: &PlaceState) {
         return;
     }
     text.gap();
-    text.line(0, Label::Title, "Units");
+    text.line(0, TextStyle::Title, "Units");
     for unit in &state.units {
         let mut words = vec![format!("unit {}", unit.number)];
         words.push(unit_words(unit));
@@ -341,14 +344,14 @@ fn unit_words(unit: &Unit) -> String {
 const MOST_PROSE: usize = 600;
 
 fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &str) {
-    let mut head: Vec<Piece> = vec![(Label::Title, moment.when.date.to_string())];
+    let mut head: Vec<StyledText> = vec![(TextStyle::Title, moment.when.date.to_string())];
     let status = moment.status.map_or("at hand", |status| status.word());
-    head.push((Label::Standing, format!(" {status}")));
+    head.push((TextStyle::Standing, format!(" {status}")));
     if state.units.len() > 1 {
         head.push(plain(format!(", unit {}", moment.unit)));
     }
     head.push((
-        Label::Faint,
+        TextStyle::Faint,
         format!(" ({}:{})", moment.spot.file, moment.spot.line),
     ));
     text.wrapped(2, 4, &head);
@@ -358,11 +361,11 @@ fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &st
         } else {
             format!("{key}: ")
         };
-        text.wrapped(4, 6, &[(Label::Faint, key), plain(values.join("; "))]);
+        text.wrapped(4, 6, &[(TextStyle::Faint, key), plain(values.join("; "))]);
     }
     let prose = prose.split_whitespace().collect::<Vec<_>>().join(" ");
     if !prose.is_empty() {
-        text.line(4, Label::Plain, &shortened(&prose));
+        text.line(4, TextStyle::Plain, &shortened(&prose));
     }
 }
 
@@ -392,7 +395,7 @@ fn shortened(prose: &str) -> String {
 fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> Text {
     let mut text = Text::new(width);
     if groups.is_empty() {
-        text.line(0, Label::Plain, "no such parts");
+        text.line(0, TextStyle::Plain, "no such parts");
         return text;
     }
     let mut total = 0;
@@ -401,9 +404,9 @@ fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> T
             0,
             2,
             &[
-                (Label::Title, heading.clone()),
+                (TextStyle::Title, heading.clone()),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!(": {}", counted(parts.len(), "part", "parts")),
                 ),
             ],
@@ -412,7 +415,7 @@ fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> T
         rows(&mut text, parts.iter(), vehicles);
         text.gap();
     }
-    text.line(0, Label::Faint, &counted(total, "part", "parts"));
+    text.line(0, TextStyle::Faint, &counted(total, "part", "parts"));
     text
 }
 
@@ -438,8 +441,8 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicl
         text.pair(
             2,
             column,
-            (Label::Part, name),
-            &[(Label::Standing, standing)],
+            (TextStyle::Part, name),
+            &[(TextStyle::Standing, standing)],
         );
     }
 }
@@ -448,17 +451,17 @@ fn could_be(candidates: &Candidates<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     let asked = candidates.asked;
     if candidates.found.is_empty() {
-        text.line(0, Label::Plain, &format!("no part is called `{asked}`"));
+        text.line(0, TextStyle::Plain, &format!("no part is called `{asked}`"));
         text.line(
             2,
-            Label::Plain,
+            TextStyle::Plain,
             "`matchmark part` lists all parts; `matchmark find` searches the text",
         );
         return text;
     }
     text.line(
         0,
-        Label::Note,
+        TextStyle::Note,
         &format!("`{asked}` could be any of these; name one with its position:"),
     );
     rows(

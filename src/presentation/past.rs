@@ -2,13 +2,13 @@
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Text, brief, counted, plain};
+use super::text::{Text, TextStyle, brief, counted, plain};
 use crate::reports::changes::FactChange;
 use crate::reports::message::change_words;
 
 /// One change of one text.
 #[derive(Clone, Debug)]
-pub struct Change {
+pub struct ChangeView {
     /// The commit, shortened.
     pub commit: String,
     /// When it was made: RFC 3339 with its offset.
@@ -28,17 +28,17 @@ pub struct Change {
 /// The most facts shown of one change.
 const MOST_FACTS: usize = 12;
 
-impl Exporter<[Change]> for Terminal {
-    fn export(&self, changes: &[Change]) -> Document {
+impl Exporter<[ChangeView]> for Terminal {
+    fn export(&self, changes: &[ChangeView]) -> Document {
         self.document(&render(changes, self.width))
     }
 }
 
 /// The changes, newest first.
-fn render(changes: &[Change], width: usize) -> Text {
+fn render(changes: &[ChangeView], width: usize) -> Text {
     let mut text = Text::new(width);
     if changes.is_empty() {
-        text.line(0, Label::Plain, "nothing was kept that fits");
+        text.line(0, TextStyle::Plain, "nothing was kept that fits");
         return text;
     }
     for change in changes {
@@ -47,10 +47,10 @@ fn render(changes: &[Change], width: usize) -> Text {
             0,
             2,
             &[
-                (Label::Title, day.to_owned()),
+                (TextStyle::Title, day.to_owned()),
                 plain(format!(" {} {}", change.entry, change.kind)),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!(" ({} by {})", change.commit, change.author),
                 ),
             ],
@@ -58,9 +58,9 @@ fn render(changes: &[Change], width: usize) -> Text {
         if let Some(difference) = &change.difference {
             for line in difference.lines() {
                 let label = match line.chars().next() {
-                    Some('+') => Label::Standing,
-                    Some('-') => Label::Warning,
-                    _ => Label::Faint,
+                    Some('+') => TextStyle::Standing,
+                    Some('-') => TextStyle::Warning,
+                    _ => TextStyle::Faint,
                 };
                 text.wrapped(2, 4, &[(label, indented(line))]);
             }
@@ -72,14 +72,14 @@ fn render(changes: &[Change], width: usize) -> Text {
             }
             let more = change.facts.len().saturating_sub(MOST_FACTS);
             if more > 0 {
-                text.line(2, Label::Faint, &format!("and {more} more"));
+                text.line(2, TextStyle::Faint, &format!("and {more} more"));
             }
         }
         text.gap();
     }
     text.line(
         0,
-        Label::Faint,
+        TextStyle::Faint,
         &counted(changes.len(), "change", "changes"),
     );
     text
@@ -94,7 +94,7 @@ fn indented(line: &str) -> String {
 }
 
 /// A new entry in one line: the parts it speaks of.
-fn summary_of_new(text: &mut Text, change: &Change) {
+fn summary_of_new(text: &mut Text, change: &ChangeView) {
     let mut parts: Vec<String> = Vec::new();
     for fact in &change.facts {
         if let Some(part) = &fact.part {
@@ -114,7 +114,7 @@ fn summary_of_new(text: &mut Text, change: &Change) {
         line.push_str(&format!("; {} more", parts.len() - shown));
     }
     if !line.is_empty() {
-        text.line(2, Label::Plain, &line);
+        text.line(2, TextStyle::Plain, &line);
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::text::{Label, Text, counted, cut, plain, shown};
+use super::text::{Text, TextStyle, counted, cut, plain, shown};
 use crate::problem::{Problem, Severity};
 
 /// The most problems that are printed where not all were asked for.
@@ -15,18 +15,22 @@ const MOST_FILES: usize = 3;
 
 /// How many of the problems are printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Shown {
+pub enum ProblemLimit {
     /// The first [`MOST_SHOWN`]; the rest is counted.
     First,
     /// All of them.
     All,
 }
 
-impl Shown {
+impl ProblemLimit {
     /// All if `all` were asked for.
     #[must_use]
-    pub const fn of(all: bool) -> Shown {
-        if all { Shown::All } else { Shown::First }
+    pub const fn of(all: bool) -> ProblemLimit {
+        if all {
+            ProblemLimit::All
+        } else {
+            ProblemLimit::First
+        }
     }
 }
 
@@ -35,15 +39,15 @@ impl Shown {
 #[must_use]
 pub fn render(
     problems: &[Problem],
-    show: Shown,
+    show: ProblemLimit,
     text_of: &dyn Fn(&str) -> Option<String>,
     width: usize,
     colours: bool,
 ) -> String {
     let mut out = Text::new(width);
     let (first, rest) = match show {
-        Shown::First => problems.split_at(MOST_SHOWN.min(problems.len())),
-        Shown::All => (problems, [].as_slice()),
+        ProblemLimit::First => problems.split_at(MOST_SHOWN.min(problems.len())),
+        ProblemLimit::All => (problems, [].as_slice()),
     };
     let mut last: Option<(String, Vec<String>)> = None;
     for problem in first {
@@ -103,14 +107,14 @@ fn more(rest: &[Problem]) -> String {
 /// One problem: what is wrong, where, the line itself, what to do.
 fn one(out: &mut Text, problem: &Problem, line: Option<&str>) {
     let label = match problem.severity {
-        Severity::Error => Label::Error,
-        Severity::Warning => Label::Warning,
-        Severity::Note => Label::Note,
+        Severity::Error => TextStyle::Error,
+        Severity::Warning => TextStyle::Warning,
+        Severity::Note => TextStyle::Note,
     };
     let message = cut(&shown(&problem.message), LONGEST_SENTENCE);
     let mut head = vec![
         (label, format!("{}:", problem.severity.word())),
-        (Label::Title, format!(" {message}")),
+        (TextStyle::Title, format!(" {message}")),
     ];
     if line.is_none() && !problem.spot.file.is_empty() {
         head.push(plain(format!(" ({})", problem.spot.file)));
@@ -122,14 +126,14 @@ fn one(out: &mut Text, problem: &Problem, line: Option<&str>) {
         let spot = &problem.spot;
         let place = format!(" {}:{number}:{}", spot.file, spot.column);
         let arrow = format!("{}-->", "\u{a0}".repeat(margin));
-        out.wrapped(0, margin + 4, &[(Label::Faint, arrow), plain(place)]);
+        out.wrapped(0, margin + 4, &[(TextStyle::Faint, arrow), plain(place)]);
         let room = out.width().saturating_sub(margin + 3);
         let (source, marked) = excerpt(line, problem, room);
         let gutter = format!("{} |", " ".repeat(margin));
-        out.row(&[(Label::Faint, gutter.clone())]);
-        out.row(&[(Label::Faint, format!("{number} | ")), plain(source)]);
-        out.row(&[(Label::Faint, format!("{gutter} ")), (label, marked)]);
-        out.row(&[(Label::Faint, gutter)]);
+        out.row(&[(TextStyle::Faint, gutter.clone())]);
+        out.row(&[(TextStyle::Faint, format!("{number} | ")), plain(source)]);
+        out.row(&[(TextStyle::Faint, format!("{gutter} ")), (label, marked)]);
+        out.row(&[(TextStyle::Faint, gutter)]);
     }
     if let Some(hint) = &problem.hint {
         let hint = cut(&shown(hint), LONGEST_SENTENCE);
@@ -137,7 +141,7 @@ fn one(out: &mut Text, problem: &Problem, line: Option<&str>) {
         out.wrapped(
             0,
             margin + 3,
-            &[(Label::Faint, sign), plain(format!(" help: {hint}"))],
+            &[(TextStyle::Faint, sign), plain(format!(" help: {hint}"))],
         );
     }
 }
@@ -236,7 +240,7 @@ mod tests {
         );
         problem.hint = Some("write it otherwise".into());
         let text_of = |_: &str| Some(line.to_owned());
-        render(&[problem], Shown::All, &text_of, columns, false)
+        render(&[problem], ProblemLimit::All, &text_of, columns, false)
     }
 
     #[test]
@@ -282,13 +286,13 @@ mod tests {
             };
             render(&problems(count), show, &text_of, 100, false)
         };
-        let all = print(20, Shown::First);
+        let all = print(20, ProblemLimit::First);
         assert!(
             all.contains("problem 20.") && !all.contains("more"),
             "{all}"
         );
         looked.set(0);
-        let some = print(120, Shown::First);
+        let some = print(120, ProblemLimit::First);
         assert!(looked.get() <= 20, "looked at {} texts", looked.get());
         assert!(some.contains("problem 20.") && !some.contains("problem 21."));
         let last = some.trim_end().split("\n\n").last().unwrap_or_default();
@@ -298,7 +302,7 @@ mod tests {
             "and 100 more problems (100 warnings, 20 in entries/4.md, 20 in entries/3.md, 20 in \
              entries/2.md, 40 in 2 other files); `matchmark check --all` shows all"
         );
-        let all = print(120, Shown::All);
+        let all = print(120, ProblemLimit::All);
         assert!(all.contains("problem 120.") && !all.contains("more"));
     }
 }

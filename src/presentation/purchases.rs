@@ -3,7 +3,7 @@
 use super::bags::counted_pieces;
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Text, brief, counted, plain};
+use super::text::{Text, TextStyle, brief, counted, plain};
 use crate::reports::lacking::Why;
 use crate::reports::purchases::{For, Purchase};
 use crate::vocabulary::hardware::Mark;
@@ -34,16 +34,16 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
         several_vehicles: several,
     } = *list;
     if purchases.is_empty() {
-        text.line(0, Label::Plain, "nothing to get");
+        text.line(0, TextStyle::Plain, "nothing to get");
         return text;
     }
     if let Some(as_of) = as_of {
-        text.line(0, Label::Note, as_of);
+        text.line(0, TextStyle::Note, as_of);
     }
     let all: u64 = purchases.iter().map(|purchase| purchase.pieces).sum();
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &format!(
             "to get: {} of {}",
             counted_pieces(all),
@@ -62,9 +62,9 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
             2,
             widest + 3,
             &[
-                (Label::Title, format!("{fill}{count}")),
+                (TextStyle::Title, format!("{fill}{count}")),
                 plain(" "),
-                (Label::Part, purchase.kind.to_string()),
+                (TextStyle::Part, purchase.kind.to_string()),
             ],
         );
         for (why, parts) in by_reason(&purchase.parts) {
@@ -83,10 +83,10 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
                 widest + 3,
                 widest + 5,
                 &[
-                    (Label::Note, "perhaps here already: ".into()),
+                    (TextStyle::Note, "perhaps here already: ".into()),
                     plain(format!("\"{}\" ", brief(&perhaps.said))),
                     (
-                        Label::Faint,
+                        TextStyle::Faint,
                         format!("({}, {}:{})", perhaps.date, perhaps.entry, perhaps.line),
                     ),
                 ],
@@ -96,11 +96,11 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
     text
 }
 
-fn reason_label(why: Why) -> Label {
+fn reason_label(why: Why) -> TextStyle {
     match why {
-        Why::Marked(Mark::New) => Label::Faint,
+        Why::Marked(Mark::New) => TextStyle::Faint,
         Why::Marked(Mark::Cut | Mark::Sheared | Mark::Stripped | Mark::Lost) | Why::Short => {
-            Label::Warning
+            TextStyle::Warning
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, counted, plain};
+use super::text::{StyledText, Text, TextStyle, counted, plain};
 use crate::entry::Kind;
 use crate::reports::replaced::Row;
 use crate::vocabulary::money::{Money, sum_by_currency};
@@ -17,34 +17,34 @@ impl Exporter<[Row]> for Terminal {
 fn render(rows: &[Row], width: usize) -> Text {
     let mut text = Text::new(width);
     if rows.is_empty() {
-        text.line(0, Label::Plain, "nothing was replaced");
+        text.line(0, TextStyle::Plain, "nothing was replaced");
         return text;
     }
     for row in rows {
-        let mut head: Vec<Piece> = vec![
-            (Label::Title, row.date.to_string()),
+        let mut head: Vec<StyledText> = vec![
+            (TextStyle::Title, row.date.to_string()),
             plain(" "),
-            (Label::Part, label(row)),
+            (TextStyle::Part, label(row)),
         ];
         let mut aside = vec![row.vehicle.clone()];
         aside.extend(row.system.clone());
-        head.push((Label::Faint, format!(" ({})", aside.join(", "))));
+        head.push((TextStyle::Faint, format!(" ({})", aside.join(", "))));
         text.wrapped(0, 2, &head);
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "was: ".into()), plain(row.old.clone())],
+            &[(TextStyle::Faint, "was: ".into()), plain(row.old.clone())],
         );
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "became: ".into()), plain(new_words(row))],
+            &[(TextStyle::Faint, "became: ".into()), plain(new_words(row))],
         );
         if let Some(fate) = &row.fate {
             text.wrapped(
                 2,
                 4,
-                &[(Label::Faint, "old one: ".into()), plain(fate.clone())],
+                &[(TextStyle::Faint, "old one: ".into()), plain(fate.clone())],
             );
         }
         let mut place = format!("{}:{}", row.entry, row.line);
@@ -57,7 +57,7 @@ fn render(rows: &[Row], width: usize) -> Text {
         if let Some(changed) = row.changed.as_ref().filter(|_| row.changed != row.recorded) {
             place.push_str(&format!(", changed {} in {}", changed.date, changed.commit));
         }
-        text.line(2, Label::Faint, &place);
+        text.line(2, TextStyle::Faint, &place);
         text.gap();
     }
     let sums = sums(rows);
@@ -66,7 +66,7 @@ fn render(rows: &[Row], width: usize) -> Text {
         let sums: Vec<String> = sums.iter().map(ToString::to_string).collect();
         total.push_str(&format!(", {}", sums.join(" and ")));
     }
-    text.line(0, Label::Faint, &total);
+    text.line(0, TextStyle::Faint, &total);
     text
 }
 

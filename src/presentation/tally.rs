@@ -4,13 +4,13 @@ use unicode_width::UnicodeWidthStr;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, column, counted, plain};
+use super::text::{StyledText, Text, TextStyle, column, counted, plain};
 use crate::reports::spending::Posting;
 use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
 use crate::vocabulary::money::{Currency, Money};
 
 /// A tally with what a person is told beside it.
-pub struct Shown<'t> {
+pub struct TallyView<'t> {
     /// The sums.
     pub tally: &'t Tally,
     /// What was left out, as its text has no day.
@@ -25,8 +25,8 @@ pub struct Shown<'t> {
     pub most: Option<u32>,
 }
 
-impl Exporter<Shown<'_>> for Terminal {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<TallyView<'_>> for Terminal {
+    fn export(&self, shown: &TallyView<'_>) -> Document {
         self.document(&render(shown, self.width))
     }
 }
@@ -39,11 +39,11 @@ const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
 /// own kind and currency.
-fn render(shown: &Shown<'_>, width: usize) -> Text {
+fn render(shown: &TallyView<'_>, width: usize) -> Text {
     let tally = shown.tally;
     let mut text = Text::new(width);
     if tally.rows.is_empty() {
-        text.line(0, Label::Plain, "no hours and no money written down");
+        text.line(0, TextStyle::Plain, "no hours and no money written down");
     } else {
         table(shown, width, &mut text);
     }
@@ -58,24 +58,24 @@ fn render(shown: &Shown<'_>, width: usize) -> Text {
             0,
             2,
             &[
-                (Label::Warning, "not counted: ".into()),
+                (TextStyle::Warning, "not counted: ".into()),
                 plain(format!("{} in texts without a day", words(&without))),
             ],
         );
         for place in places(shown.undated) {
-            text.line(2, Label::Faint, &place);
+            text.line(2, TextStyle::Faint, &place);
         }
     }
     text
 }
 
-fn table(shown: &Shown<'_>, width: usize, text: &mut Text) {
+fn table(shown: &TallyView<'_>, width: usize, text: &mut Text) {
     let tally = shown.tally;
     let mut head = format!("Hours and money by {}", tally.by.word());
     if let Some(as_of) = &shown.as_of {
         head.push_str(&format!(", {as_of}"));
     }
-    text.line(0, Label::Title, &head);
+    text.line(0, TextStyle::Title, &head);
     // What says nothing comes last and is always shown: it may be most of all.
     let (said, unsaid): (Vec<&Row>, Vec<&Row>) =
         tally.rows.iter().partition(|row| row.key.is_some());
@@ -91,7 +91,7 @@ fn table(shown: &Shown<'_>, width: usize, text: &mut Text) {
         .map(|row| name(row, shown))
         .collect();
     let sums = tally.rows.iter().map(|row| &row.sum);
-    let columns = Columns::of(&names, sums.chain([&rest, &tally.total]), width);
+    let columns = ColumnWidths::of(&names, sums.chain([&rest, &tally.total]), width);
     for row in rows {
         columns.show(&name(row, shown), &row.sum, Some(tally), text);
     }
@@ -104,7 +104,11 @@ fn table(shown: &Shown<'_>, width: usize, text: &mut Text) {
     columns.show("total", &tally.total, None, text);
     if !hidden.is_empty() {
         let all = said.len();
-        text.line(0, Label::Faint, &format!("--most {all} shows all {all}"));
+        text.line(
+            0,
+            TextStyle::Faint,
+            &format!("--most {all} shows all {all}"),
+        );
     }
 }
 
@@ -118,17 +122,17 @@ fn add_up(rows: &[&Row], home: Currency) -> Vec<Money> {
 }
 
 /// How wide the columns are; 0 where there is none.
-struct Columns {
+struct ColumnWidths {
     name: usize,
     hours: usize,
     amount: usize,
     bar: usize,
 }
 
-impl Columns {
+impl ColumnWidths {
     /// Room for every figure in full; what is left is for names and bars.
-    fn of<'s>(names: &[String], sums: impl Iterator<Item = &'s Sum>, width: usize) -> Columns {
-        let mut columns = Columns {
+    fn of<'s>(names: &[String], sums: impl Iterator<Item = &'s Sum>, width: usize) -> ColumnWidths {
+        let mut columns = ColumnWidths {
             name: 0,
             hours: 0,
             amount: 0,
@@ -180,9 +184,9 @@ impl Columns {
             })
         };
         let part = if tally.is_some() {
-            Label::Part
+            TextStyle::Part
         } else {
-            Label::Title
+            TextStyle::Title
         };
         let mut name = name;
         if name.width() > self.name {
@@ -190,7 +194,7 @@ impl Columns {
             text.line(0, part, name);
             name = "";
         }
-        let mut pieces: Vec<Piece> = vec![(part, column(name, self.name)), plain(" ")];
+        let mut pieces: Vec<StyledText> = vec![(part, column(name, self.name)), plain(" ")];
         if self.hours > 0 {
             let words = match sum.minutes {
                 0 => String::new(),
@@ -200,7 +204,7 @@ impl Columns {
             pieces.push(plain(format!("{words:>width$} ")));
             if self.bar > 0 {
                 let bar = bar(u128::from(sum.minutes), u128::from(longest_time));
-                pieces.push((Label::Standing, column(&bar, self.bar)));
+                pieces.push((TextStyle::Standing, column(&bar, self.bar)));
                 pieces.push(plain(" "));
             }
         }
@@ -215,7 +219,7 @@ impl Columns {
         }
     }
 
-    fn money(&self, money: Option<&Money>, longest: i64) -> Vec<Piece> {
+    fn money(&self, money: Option<&Money>, longest: i64) -> Vec<StyledText> {
         let Some(money) = money else {
             return Vec::new();
         };
@@ -224,7 +228,7 @@ impl Columns {
         let bar = bar(part, u128::from(longest.max(0).unsigned_abs()));
         let mut pieces = vec![plain(format!("{:>width$}", money.to_string()))];
         if !bar.is_empty() && self.bar > 0 {
-            pieces.push((Label::Match, format!(" {bar}")));
+            pieces.push((TextStyle::Match, format!(" {bar}")));
         }
         pieces
     }
@@ -248,7 +252,7 @@ fn hours(minutes: u64) -> String {
 }
 
 /// What a row is called.
-fn name(row: &Row, shown: &Shown<'_>) -> String {
+fn name(row: &Row, shown: &TallyView<'_>) -> String {
     let by = shown.tally.by;
     match (&row.key, &row.vehicle) {
         (Some(part), Some(vehicle)) if by == By::Part && shown.several_vehicles => {
@@ -294,14 +298,14 @@ fn show_budget(budget: &Budget, text: &mut Text) {
         ..budget.left
     };
     let (label, word) = if over {
-        (Label::Warning, "over")
+        (TextStyle::Warning, "over")
     } else {
-        (Label::Standing, "left")
+        (TextStyle::Standing, "left")
     };
     let share = share(budget).map(|share| format!(" ({share} %)"));
     let mut pieces = vec![
         plain("budget of "),
-        (Label::Part, budget.vehicle.clone()),
+        (TextStyle::Part, budget.vehicle.clone()),
         plain(format!(
             " {}: {} spent{}, ",
             budget.budget,

@@ -12,7 +12,7 @@ pub use crate::vocabulary::words::shown;
 
 /// What a piece of text is; not how it looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Label {
+pub enum TextStyle {
     /// Nothing special.
     Plain,
     /// A heading.
@@ -38,12 +38,12 @@ pub enum Label {
 /// Text for a terminal.
 #[derive(Clone, Debug, Default)]
 pub struct Text {
-    pieces: Vec<(Label, String)>,
+    pieces: Vec<(TextStyle, String)>,
     width: usize,
 }
 
 /// A labelled piece.
-pub type Piece = (Label, String);
+pub type StyledText = (TextStyle, String);
 
 impl Text {
     /// Empty text for a terminal of `width` columns.
@@ -63,11 +63,11 @@ impl Text {
 
     /// Ends a line without anything on it.
     pub fn gap(&mut self) {
-        self.pieces.push((Label::Plain, "\n".to_owned()));
+        self.pieces.push((TextStyle::Plain, "\n".to_owned()));
     }
 
     /// A line of one piece, wrapped, every line indented by `indent`.
-    pub fn line(&mut self, indent: usize, label: Label, text: &str) {
+    pub fn line(&mut self, indent: usize, label: TextStyle, text: &str) {
         self.wrapped(indent, indent, &[(label, text.to_owned())]);
     }
 
@@ -75,11 +75,11 @@ impl Text {
     /// `first`, the others by `rest`; by less where a long word needs the room. A
     /// word is parted only where no line could hold it, and then after a sign that
     /// parts its pieces, as in a path.
-    pub fn wrapped(&mut self, first: usize, rest: usize, pieces: &[Piece]) {
+    pub fn wrapped(&mut self, first: usize, rest: usize, pieces: &[StyledText]) {
         let rest = rest.min(self.width.saturating_sub(LEAST));
         let mut column = first;
         let mut fresh = true;
-        self.raw(Label::Plain, &" ".repeat(first));
+        self.raw(TextStyle::Plain, &" ".repeat(first));
         for word in words(pieces) {
             let width = word.width();
             let space = usize::from(!fresh && word.after_blank);
@@ -88,8 +88,8 @@ impl Text {
                     Some(room) => rest.min(room),
                     None => rest,
                 };
-                self.raw(Label::Plain, "\n");
-                self.raw(Label::Plain, &" ".repeat(indent));
+                self.raw(TextStyle::Plain, "\n");
+                self.raw(TextStyle::Plain, &" ".repeat(indent));
                 column = indent;
             } else if space == 1 {
                 self.raw(word.label(), " ");
@@ -105,17 +105,17 @@ impl Text {
             }
             fresh = false;
         }
-        self.raw(Label::Plain, "\n");
+        self.raw(TextStyle::Plain, "\n");
     }
 
     /// Writes a word that no line holds, on as many lines as it needs; the column
     /// after it.
-    fn parted(&mut self, word: &Word, mut column: usize, rest: usize) -> usize {
+    fn parted(&mut self, word: &WordRun, mut column: usize, rest: usize) -> usize {
         for (label, text) in &word.pieces {
             for part in parts(text, self.width - rest) {
                 if column > rest && column + part.width() > self.width {
-                    self.raw(Label::Plain, "\n");
-                    self.raw(Label::Plain, &" ".repeat(rest));
+                    self.raw(TextStyle::Plain, "\n");
+                    self.raw(TextStyle::Plain, &" ".repeat(rest));
                     column = rest;
                 }
                 self.raw(*label, &part.replace('\u{a0}', " "));
@@ -127,7 +127,7 @@ impl Text {
 
     /// A name in a column of this width with words beside it; a name that is wider
     /// stands on a line of its own, with the words below. Both are indented.
-    pub fn pair(&mut self, indent: usize, column: usize, name: Piece, words: &[Piece]) {
+    pub fn pair(&mut self, indent: usize, column: usize, name: StyledText, words: &[StyledText]) {
         let (label, name) = (name.0, shown(&name.1));
         if name.width() > column {
             self.wrapped(indent, indent + 2, &[(label, name)]);
@@ -154,7 +154,7 @@ impl Text {
     }
 
     /// A line of columns that is not wrapped but cut to the width.
-    pub fn row(&mut self, pieces: &[Piece]) {
+    pub fn row(&mut self, pieces: &[StyledText]) {
         let mut left = self.width;
         for (label, text) in pieces {
             let text = cut(&shown(text), left);
@@ -171,10 +171,10 @@ impl Text {
             }
             self.pieces.pop();
         }
-        self.raw(Label::Plain, "\n");
+        self.raw(TextStyle::Plain, "\n");
     }
 
-    fn raw(&mut self, label: Label, text: &str) {
+    fn raw(&mut self, label: TextStyle, text: &str) {
         match self.pieces.last_mut() {
             Some((last, words)) if *last == label => words.push_str(text),
             Some(_) | None => self.pieces.push((label, text.to_owned())),
@@ -188,7 +188,7 @@ impl Text {
         for (label, text) in &self.pieces {
             let style = style(*label);
             let lines_only = text.trim_matches(['\n', ' ']).is_empty();
-            if colours && *label != Label::Plain && !lines_only {
+            if colours && *label != TextStyle::Plain && !lines_only {
                 let _ = write!(out, "{style}{text}{style:#}");
             } else {
                 out.push_str(text);
@@ -205,24 +205,26 @@ const LEAST: usize = 24;
 const NARROW: usize = 60;
 
 /// Pieces that stand together without a blank.
-struct Word {
-    pieces: Vec<Piece>,
+struct WordRun {
+    pieces: Vec<StyledText>,
     after_blank: bool,
 }
 
-impl Word {
+impl WordRun {
     fn width(&self) -> usize {
         self.pieces.iter().map(|(_, text)| text.width()).sum()
     }
 
-    fn label(&self) -> Label {
-        self.pieces.first().map_or(Label::Plain, |piece| piece.0)
+    fn label(&self) -> TextStyle {
+        self.pieces
+            .first()
+            .map_or(TextStyle::Plain, |piece| piece.0)
     }
 }
 
 /// The words of a line, across its pieces.
-fn words(pieces: &[Piece]) -> Vec<Word> {
-    let mut words: Vec<Word> = Vec::new();
+fn words(pieces: &[StyledText]) -> Vec<WordRun> {
+    let mut words: Vec<WordRun> = Vec::new();
     let mut after_blank = false;
     for (label, text) in pieces {
         let text = shown(text);
@@ -234,7 +236,7 @@ fn words(pieces: &[Piece]) -> Vec<Word> {
             let piece = (*label, word.to_owned());
             match words.last_mut() {
                 Some(last) if !after_blank => last.pieces.push(piece),
-                Some(_) | None => words.push(Word {
+                Some(_) | None => words.push(WordRun {
                     pieces: vec![piece],
                     after_blank,
                 }),
@@ -280,7 +282,7 @@ pub fn fitted(text: &str, width: usize) -> String {
         let bare = line.trim_start_matches(' ');
         let indent = line.len() - bare.len();
         let mut wrapped = Text::new(width);
-        wrapped.line(indent, Label::Plain, bare);
+        wrapped.line(indent, TextStyle::Plain, bare);
         out.push_str(&wrapped.render(false));
     }
     out
@@ -293,8 +295,8 @@ fn breaks(c: char) -> bool {
 
 /// A piece without a meaning of its own.
 #[must_use]
-pub fn plain(text: impl Into<String>) -> Piece {
-    (Label::Plain, text.into())
+pub fn plain(text: impl Into<String>) -> StyledText {
+    (TextStyle::Plain, text.into())
 }
 
 /// At most `width` columns of a text, with a sign where it was cut.
@@ -345,7 +347,7 @@ mod tests {
     fn lines_are_wrapped_at_blanks() {
         let mut text = Text::new(40);
         let numbers = "one two three four five six seven eight ";
-        let nine = (Label::Match, "nine ten".into());
+        let nine = (TextStyle::Match, "nine ten".into());
         text.wrapped(0, 4, &[plain(numbers), nine]);
         assert_eq!(
             text.render(false),
@@ -359,7 +361,7 @@ mod tests {
         text.wrapped(
             0,
             0,
-            &[plain("a "), (Label::Match, "nut".into()), plain("s, b")],
+            &[plain("a "), (TextStyle::Match, "nut".into()), plain("s, b")],
         );
         assert_eq!(text.render(false), "a nuts, b\n");
         assert!(text.render(true).contains("\u{1b}["));
@@ -396,7 +398,7 @@ mod tests {
     fn a_name_wider_than_its_column_stands_alone() {
         let mut text = Text::new(40);
         for name in ["hub", "brake drum, left front"] {
-            text.pair(2, 6, (Label::Part, name.into()), &[plain("on rack 2")]);
+            text.pair(2, 6, (TextStyle::Part, name.into()), &[plain("on rack 2")]);
         }
         assert_eq!(
             text.render(false),
@@ -408,7 +410,7 @@ mod tests {
     fn a_terminal_never_obeys_a_text() {
         assert_eq!(shown("a\u{1b}[2Jb\u{7}\u{202e}c\u{9b}d\r\ne"), "a[2Jbcd e");
         let mut text = Text::new(40);
-        text.line(0, Label::Plain, "x\u{1b}]0;y\u{7}z");
+        text.line(0, TextStyle::Plain, "x\u{1b}]0;y\u{7}z");
         assert_eq!(text.render(true), "x]0;yz\n");
     }
 

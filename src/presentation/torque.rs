@@ -3,7 +3,7 @@
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Text, plain};
+use super::text::{Text, TextStyle, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
     GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
@@ -12,7 +12,7 @@ use crate::reports::torque::Conversion;
 
 /// A recorded figure, with the part and the place in the journal.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Recorded {
+pub struct RecordedTorque {
     /// The part with its position.
     pub part: String,
     /// The vehicle.
@@ -42,7 +42,7 @@ pub struct Refusal {
 #[derive(Clone, Copy, Debug)]
 pub enum TorqueAnswer<'a> {
     /// General figures, with what the journal has recorded.
-    General(&'a GeneralTorques, &'a [Recorded]),
+    General(&'a GeneralTorques, &'a [RecordedTorque]),
     /// None is offered.
     Refused {
         /// For which thread.
@@ -50,7 +50,7 @@ pub enum TorqueAnswer<'a> {
         /// Why.
         refusal: &'a Refusal,
         /// What the journal has recorded.
-        recorded: &'a [Recorded],
+        recorded: &'a [RecordedTorque],
     },
     /// A torque in all units.
     Converted(&'a Conversion),
@@ -69,7 +69,7 @@ impl Exporter<TorqueAnswer<'_>> for Terminal {
 }
 
 /// A general torque.
-fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     let series = match found.series {
@@ -85,7 +85,10 @@ fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text 
                 2,
                 &[
                     plain(head),
-                    (Label::Title, format!("about {}", both(row, found.metric))),
+                    (
+                        TextStyle::Title,
+                        format!("about {}", both(row, found.metric)),
+                    ),
                 ],
             );
             warnings(&mut text);
@@ -100,7 +103,7 @@ fn general(found: &GeneralTorques, recorded: &[Recorded], width: usize) -> Text 
             );
             for row in rows {
                 let line = format!("about {}", both(row, found.metric));
-                text.pair(2, 10, plain(row.grade.clone()), &[(Label::Title, line)]);
+                text.pair(2, 10, plain(row.grade.clone()), &[(TextStyle::Title, line)]);
             }
             warnings(&mut text);
             text.gap();
@@ -126,7 +129,7 @@ fn warnings(text: &mut Text) {
         2,
         &[
             (
-                Label::Caution,
+                TextStyle::Caution,
                 "A general figure, not your manual's: ".into(),
             ),
             plain(format!(
@@ -135,13 +138,13 @@ fn warnings(text: &mut Text) {
             )),
         ],
     );
-    text.line(2, Label::Faint, SAFETY);
+    text.line(2, TextStyle::Faint, SAFETY);
 }
 
 /// How the figure comes about, and what changes it.
 fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
     let mut line = |key: &str, value: String| {
-        text.pair(2, 16, (Label::Faint, key.to_owned()), &[plain(value)]);
+        text.pair(2, 16, (TextStyle::Faint, key.to_owned()), &[plain(value)]);
     };
     let (area, proof) = if found.metric {
         (
@@ -184,7 +187,7 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
     text.gap();
     text.line(
         2,
-        Label::Plain,
+        TextStyle::Plain,
         "the same pull on the bolt with another thread:",
     );
     for (word, factor, torque) in &row.others {
@@ -198,7 +201,7 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
         text.pair(4, 16, plain(*word), &[plain(words)]);
     }
     text.gap();
-    text.line(2, Label::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, LUBRICATED);
 }
 
 const LUBRICATED: &str = "A lubricated thread needs less torque for the same pull; tightened to the dry \
@@ -212,11 +215,11 @@ fn assumptions(text: &mut Text, found: &GeneralTorques) {
         found.share,
         factor_words(found.friction)
     );
-    text.line(2, Label::Plain, &values);
-    text.line(2, Label::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, &values);
+    text.line(2, TextStyle::Plain, LUBRICATED);
     text.line(
         2,
-        Label::Faint,
+        TextStyle::Faint,
         "Name the grade with --grade or --class to see how a figure comes about.",
     );
 }
@@ -259,16 +262,16 @@ fn grouped(figure: f64) -> String {
     out
 }
 
-fn recorded_lines(text: &mut Text, recorded: &[Recorded]) {
+fn recorded_lines(text: &mut Text, recorded: &[RecordedTorque]) {
     for one in recorded {
         text.wrapped(
             0,
             2,
             &[
                 plain(format!("{}: ", one.part)),
-                (Label::Title, one.torque.clone()),
+                (TextStyle::Title, one.torque.clone()),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!(" ({}, {}:{})", one.vehicle, one.entry, one.line),
                 ),
             ],
@@ -277,7 +280,7 @@ fn recorded_lines(text: &mut Text, recorded: &[Recorded]) {
     if !recorded.is_empty() {
         text.line(
             2,
-            Label::Faint,
+            TextStyle::Faint,
             "recorded in the journal; it goes before any general figure",
         );
         text.gap();
@@ -285,26 +288,26 @@ fn recorded_lines(text: &mut Text, recorded: &[Recorded]) {
 }
 
 /// A refusal, with what the journal knows instead.
-fn refused(refusal: &Refusal, recorded: &[Recorded], width: usize) -> Text {
+fn refused(refusal: &Refusal, recorded: &[RecordedTorque], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     text.wrapped(
         0,
         2,
         &[
-            (Label::Caution, "no general figure: ".into()),
+            (TextStyle::Caution, "no general figure: ".into()),
             plain(refusal.why.clone()),
         ],
     );
-    text.line(2, Label::Plain, &refusal.hint);
-    text.line(2, Label::Faint, SAFETY);
+    text.line(2, TextStyle::Plain, &refusal.hint);
+    text.line(2, TextStyle::Faint, SAFETY);
     text
 }
 
 /// A torque in all units.
 fn converted(conversion: &Conversion, width: usize) -> Text {
     let mut text = Text::new(width);
-    text.wrapped(0, 2, &[(Label::Title, conversion.written.clone())]);
+    text.wrapped(0, 2, &[(TextStyle::Title, conversion.written.clone())]);
     for (unit, low, high) in &conversion.units {
         let figures = match high {
             Some(high) => format!("{low}-{high}"),

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::text::{Label, Piece, Text, brief, counted, plain};
+use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::entry::{BagFilling, Fact, Stated};
 use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
@@ -69,7 +69,7 @@ fn session_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
         .filter_map(|one| other(one))
         .collect();
     if !said.is_empty() {
-        let head = (Label::Part, "Session: ".to_owned());
+        let head = (TextStyle::Part, "Session: ".to_owned());
         let said = cut_short(said, longest.saturating_sub(10));
         text.wrapped(0, 4, &[head, plain(said.join("; "))]);
     }
@@ -80,7 +80,7 @@ fn prose_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
     let titles = understood.prose.iter();
     let titles: Vec<String> = titles.map(|passage| brief(&passage.title)).collect();
     if !titles.is_empty() {
-        let head = (Label::Faint, "Read as words only: ".to_owned());
+        let head = (TextStyle::Faint, "Read as words only: ".to_owned());
         let longest = longest.max(2 * text.width());
         let said = cut_short(titles, longest.saturating_sub(20));
         text.wrapped(0, 4, &[head, plain(said.join("; "))]);
@@ -88,13 +88,13 @@ fn prose_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
 }
 
 /// What a record says: the part, then status, hardware, shelf, what is to do.
-fn line(understood: &UnderstoodRecord, longest: usize) -> Vec<Piece> {
+fn line(understood: &UnderstoodRecord, longest: usize) -> Vec<StyledText> {
     let record = &understood.record;
     let mut name = record.name.written().to_owned();
     if !record.at.is_empty() {
         name.push_str(&format!(", {}", record.at));
     }
-    let mut pieces = vec![(Label::Part, brief(&name))];
+    let mut pieces = vec![(TextStyle::Part, brief(&name))];
     pieces.extend(marked(&understood.part));
     pieces.push(plain(": "));
     let head: usize = pieces.iter().map(|(_, words)| words.chars().count()).sum();
@@ -127,11 +127,14 @@ fn cut_short(mut said: Vec<String>, longest: usize) -> Vec<String> {
     said
 }
 
-fn marked(novelty: &Novelty) -> Option<Piece> {
+fn marked(novelty: &Novelty) -> Option<StyledText> {
     match novelty {
         Novelty::Known => None,
-        Novelty::New => Some((Label::Note, " (new)".to_owned())),
-        Novelty::Near(known) => Some((Label::Warning, format!(" (new? near: {})", brief(known)))),
+        Novelty::New => Some((TextStyle::Note, " (new)".to_owned())),
+        Novelty::Near(known) => Some((
+            TextStyle::Warning,
+            format!(" (new? near: {})", brief(known)),
+        )),
     }
 }
 
@@ -285,7 +288,7 @@ fn piece_words(piece: &Hardware) -> String {
     words
 }
 
-fn bag_line(bag: &BagFilling, novelty: &Novelty, longest: usize) -> Vec<Piece> {
+fn bag_line(bag: &BagFilling, novelty: &Novelty, longest: usize) -> Vec<StyledText> {
     let mut said: Vec<String> = Vec::new();
     let pieces: Vec<String> = bag
         .hardware
@@ -304,7 +307,10 @@ fn bag_line(bag: &BagFilling, novelty: &Novelty, longest: usize) -> Vec<Piece> {
             .as_ref()
             .map(|shelf| format!("on {}", brief(shelf))),
     );
-    let mut line = vec![(Label::Part, format!("Bag {}", brief(bag.label.written())))];
+    let mut line = vec![(
+        TextStyle::Part,
+        format!("Bag {}", brief(bag.label.written())),
+    )];
     line.extend(marked(novelty));
     line.push(plain(format!(
         ": {}",
@@ -337,19 +343,23 @@ fn summed(text: &mut Text, all: &[Understood<'_>]) {
     for (word, records) in standing {
         let names: Vec<String> = records.iter().map(|record| place(record)).collect();
         let head = format!("{} {word}: ", records.len());
-        text.wrapped(0, 4, &[(Label::Standing, head), plain(shortened(&names))]);
+        text.wrapped(
+            0,
+            4,
+            &[(TextStyle::Standing, head), plain(shortened(&names))],
+        );
     }
     let is_new = |record: &&UnderstoodRecord| record.part != Novelty::Known;
     let new: Vec<String> = records().filter(is_new).map(place).collect();
     if !new.is_empty() {
         let head = format!("{}: ", counted(new.len(), "new part", "new parts"));
-        text.wrapped(0, 4, &[(Label::Note, head), plain(shortened(&new))]);
+        text.wrapped(0, 4, &[(TextStyle::Note, head), plain(shortened(&new))]);
     }
     let asked = records().filter(|record| matches!(record.part, Novelty::Near(_)));
     for record in asked.take(MOST_ASKED) {
         if let Novelty::Near(known) = &record.part {
             let ask = format!("{}: new, or {}?", place(record), brief(known));
-            text.wrapped(0, 4, &[(Label::Warning, ask)]);
+            text.wrapped(0, 4, &[(TextStyle::Warning, ask)]);
         }
     }
     let counts = [
@@ -357,7 +367,7 @@ fn summed(text: &mut Text, all: &[Understood<'_>]) {
         counted(bags.len(), "bag", "bags"),
         format!("{needs} to do"),
     ];
-    text.line(0, Label::Faint, &counts.join(", "));
+    text.line(0, TextStyle::Faint, &counts.join(", "));
 }
 
 fn place(record: &UnderstoodRecord) -> String {

@@ -2,7 +2,7 @@
 //! the encoder; nothing of anyone's is written over.
 
 use matchmark::presentation::labels::code::code;
-use matchmark::presentation::labels::{Content, svg};
+use matchmark::presentation::labels::{LabelContent, svg};
 use matchmark::presentation::page::labels::page;
 use matchmark::vocabulary::paper::{Paper, read_area, read_length};
 
@@ -66,9 +66,9 @@ fn decoded(path: &str) -> String {
     String::from_utf8(bytes).expect("text")
 }
 
-fn content(label: &str, parts: &[&str], pieces: usize) -> Content {
+fn content(label: &str, parts: &[&str], pieces: usize) -> LabelContent {
     let text = |text: &&str| (*text).to_owned();
-    Content {
+    LabelContent {
         label: label.to_owned(),
         vehicle: Some("Brindle Wren".to_owned()),
         date: Some("2026-03-14".to_owned()),
@@ -118,7 +118,7 @@ fn a_long_list_is_cut_so_that_a_phone_reads_it() {
 
 #[test]
 fn every_label_of_a_page_has_its_code() {
-    let labels: Vec<Content> = (1..=40)
+    let labels: Vec<LabelContent> = (1..=40)
         .map(|n| content(&n.to_string(), &["Hub, left front"], 2))
         .collect();
     let read: Vec<String> = svg(&labels, &Paper::default())
@@ -145,7 +145,7 @@ fn every_label_of_a_page_has_its_code() {
 /// Names from entries are text on a page, never marks.
 #[test]
 fn nothing_on_a_label_is_obeyed() {
-    let hostile = Content {
+    let hostile = LabelContent {
         label: "<script>alert(1)</script>&\"\u{1b}[2J".to_owned(),
         ..content("x", &["<img src=x onerror=y>"], 1)
     };

@@ -17,17 +17,17 @@ use crate::journal::{Journal, slug, walk_entries};
 use crate::vocabulary::words::{fold, one_slip};
 
 /// A day and a vehicle.
-type Session = (Date, String);
+type DayAndVehicle = (Date, String);
 
 /// How many of the rows the journal has, and the rows it does not have.
 pub(super) fn part(rows: Vec<Row>, journal: &Journal) -> Result<(usize, Vec<Row>), Failure> {
     let count = rows.len();
-    let session = |row: &Row| -> Session {
+    let session = |row: &Row| -> DayAndVehicle {
         let vehicle = known_vehicle(&row.vehicle, journal).unwrap_or_else(|| slug(&row.vehicle));
         (row.date, vehicle)
     };
     let days: BTreeSet<Date> = rows.iter().map(|row| row.date).collect();
-    let mut there: BTreeMap<Session, BTreeMap<String, RowCounts>> = BTreeMap::new();
+    let mut there: BTreeMap<DayAndVehicle, BTreeMap<String, RowCounts>> = BTreeMap::new();
     for file in walk_entries(&journal.root)? {
         let Some(day) = day_of(&file.path).filter(|day| days.contains(day)) else {
             continue;
@@ -40,8 +40,8 @@ pub(super) fn part(rows: Vec<Row>, journal: &Journal) -> Result<(usize, Vec<Row>
         let files = there.entry((day, vehicle)).or_default();
         files.insert(file.path, contents(&entry));
     }
-    let missing = |there: &BTreeMap<Session, BTreeMap<String, RowCounts>>| {
-        let mut left: BTreeMap<&Session, RowCounts> = BTreeMap::new();
+    let missing = |there: &BTreeMap<DayAndVehicle, BTreeMap<String, RowCounts>>| {
+        let mut left: BTreeMap<&DayAndVehicle, RowCounts> = BTreeMap::new();
         for (session, files) in there {
             let left = left.entry(session).or_default();
             for (content, count) in files.values().flatten() {

@@ -1,7 +1,7 @@
 //! Which column is what, and how its cells are read: as the options say, else as
 //! the table shows it, else asked.
 
-use super::super::arguments::{Adopt, DateOrder, Decimal};
+use super::super::arguments::{AdoptArgs, DateOrder, Decimal};
 use super::super::failure::Failure;
 use super::super::opened;
 use super::super::world::World;
@@ -17,7 +17,7 @@ use crate::vocabulary::money::Currency;
 /// # Errors
 /// When a column is missing, or could be read in two ways.
 pub(super) fn columns(
-    verb: &Adopt,
+    verb: &AdoptArgs,
     table: &Table,
     journal: &Journal,
     world: &World,
@@ -50,7 +50,7 @@ pub(super) fn columns(
 }
 
 /// Takes the columns that the options name.
-fn name(verb: &Adopt, table: &Table, columns: &mut Columns) -> Result<(), Failure> {
+fn name(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Failure> {
     let find = |name: &String| {
         table.column(name).ok_or_else(|| {
             Failure::misuse(
@@ -94,7 +94,7 @@ fn name(verb: &Adopt, table: &Table, columns: &mut Columns) -> Result<(), Failur
 
 /// Sees that a row can have all that an entry needs. Without a part, nothing can
 /// be said about one: such columns become lines.
-fn need(verb: &Adopt, table: &Table, columns: &mut Columns) -> Result<(), Failure> {
+fn need(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Failure> {
     let has = |content: Content| columns.of(content).is_some();
     let missing = if !has(Content::Date) && columns.day.is_none() {
         Some(("date", "--date COLUMN, or say --day DAY for all rows"))
@@ -155,7 +155,7 @@ fn cells(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
         .filter_map(move |row| row.cells.as_ref().ok()?.get(column).map(String::as_str))
 }
 
-fn order(verb: &Adopt, table: &Table, columns: &Columns) -> Result<DayOrder, Failure> {
+fn order(verb: &AdoptArgs, table: &Table, columns: &Columns) -> Result<DayOrder, Failure> {
     match (verb.date_order, columns.of(Content::Date)) {
         (Some(DateOrder::Ymd), _) | (None, None) => Ok(DayOrder::YearMonthDay),
         (Some(DateOrder::Dmy), _) => Ok(DayOrder::DayMonthYear),
@@ -198,7 +198,7 @@ fn unsure_days(unsure: UnsureDays) -> Failure {
 }
 
 fn mark(
-    verb: &Adopt,
+    verb: &AdoptArgs,
     table: &Table,
     columns: &Columns,
     content: Content,

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::arguments::Decimal;
 use super::super::failure::Failure;
-use super::Plan;
+use super::AdoptPlan;
 use super::chosen::order_word;
 use crate::import::amounts::DecimalMark;
 use crate::import::columns::Content;
@@ -23,7 +23,7 @@ pub(super) struct LeftOver {
 
 /// Writes the rows and the reasons; `None` where there are no such rows. The
 /// same rows as an earlier run left are not written twice.
-pub(super) fn write(file: &Path, plan: &Plan<'_>) -> Result<Option<LeftOver>, Failure> {
+pub(super) fn write(file: &Path, plan: &AdoptPlan<'_>) -> Result<Option<LeftOver>, Failure> {
     if plan.unread.is_empty() {
         return Ok(None);
     }
@@ -70,7 +70,7 @@ pub(super) fn write(file: &Path, plan: &Plan<'_>) -> Result<Option<LeftOver>, Fa
 }
 
 /// The command that adopts a table in which this one's columns are read the same.
-fn again(plan: &Plan<'_>, table: &Path) -> String {
+fn again(plan: &AdoptPlan<'_>, table: &Path) -> String {
     let verb = plan.verb;
     let mut words = vec![
         "matchmark adopt".to_owned(),

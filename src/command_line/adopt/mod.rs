@@ -10,8 +10,8 @@ mod left_over;
 mod plan;
 mod writing;
 
-use super::arguments::{Adopt, Common, WordsForm};
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::arguments::{AdoptArgs, Common, WordsForm};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
@@ -25,8 +25,8 @@ use crate::presentation::export::Document;
 use crate::presentation::text::fitted;
 
 /// What a run would do with a table.
-struct Plan<'a> {
-    verb: &'a Adopt,
+struct AdoptPlan<'a> {
+    verb: &'a AdoptArgs,
     table: &'a Table,
     columns: Columns,
     /// Rows that the journal does not have.
@@ -44,7 +44,7 @@ struct Plan<'a> {
 }
 
 /// Adopts a table, or shows what would be done.
-pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     let journal = opened::journal(common, world)?;
     let file = world.here.join(&verb.table);
@@ -60,7 +60,7 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
     let read = rows::read(&table, &columns);
     let (before, fresh_rows) = already::part(read.rows, &journal)?;
     let vehicles = writing::new_vehicles(fresh_rows.iter(), &journal);
-    let plan = Plan {
+    let plan = AdoptPlan {
         verb,
         table: &table,
         columns,
@@ -81,7 +81,7 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
             WordsForm::Text => Document::text(out),
             WordsForm::Json => plan::as_json(&plan, None, None),
         };
-        return deliver(document, &verb.output, About::default(), world);
+        return deliver(document, &verb.output, DocumentSummary::default(), world);
     }
     let left = left_over::write(&file, &plan)?;
     let written = writing::write(verb, &plan.fresh, &journal, world)?;
@@ -91,7 +91,7 @@ pub(super) fn run(verb: &Adopt, common: &Common, world: &World) -> Result<Reply,
         WordsForm::Json => plan::as_json(&plan, Some(&written), left.as_ref()),
     };
     let mut fresh = fresh(&journal, world)?;
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     let mut reply = reply.answering(plan.unread.is_empty());
     reply.afterwards = Some(Box::new(move || fresh.index.wait_merging()));
     Ok(reply)

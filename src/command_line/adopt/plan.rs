@@ -1,27 +1,27 @@
 //! What `adopt` says before and after: how the columns were understood, and
 //! where every row of the table is.
 
-use super::Plan;
+use super::AdoptPlan;
 use super::left_over::LeftOver;
-use super::writing::Written;
+use super::writing::WrittenCounts;
 use crate::import::columns::Content;
 use crate::journal::{entry_path, slug};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::AdoptedTable;
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text, counted, plain};
+use crate::presentation::text::{Text, TextStyle, counted, plain};
 use crate::vocabulary::money::sum_by_currency;
 
 /// Most rows and cells that are shown of one kind before it is done.
 const MOST_SHOWN: usize = 8;
 
 /// What would be done, for a person to look at first.
-pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
+pub(super) fn shown(plan: &AdoptPlan<'_>, terminal: Terminal) -> String {
     let mut text = Text::new(terminal.width);
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &format!(
             "{}: {} ({})",
             plan.verb.table.display(),
@@ -30,20 +30,20 @@ pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
         ),
     );
     for (what, of) in column_lines(plan) {
-        text.pair(2, 13, (Label::Faint, what.to_owned()), &[plain(of)]);
+        text.pair(2, 13, (TextStyle::Faint, what.to_owned()), &[plain(of)]);
     }
     if let Some(row) = plan.fresh.first() {
         let path = entry_path(row.date, 1, &slug(&row.vehicle));
         text.line(
             2,
-            Label::Faint,
+            TextStyle::Faint,
             &format!("row {} becomes, in {path}:", row.number),
         );
         for line in row.section().lines() {
             text.wrapped(4, 6, &[plain(line)]);
         }
     }
-    text.line(0, Label::Plain, &counts(plan));
+    text.line(0, TextStyle::Plain, &counts(plan));
     if !plan.vehicles.is_empty() {
         let names: Vec<&str> = plan
             .vehicles
@@ -52,14 +52,14 @@ pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
             .collect();
         text.line(
             2,
-            Label::Plain,
+            TextStyle::Plain,
             &format!("new vehicles: {}", names.join(", ")),
         );
     }
     for (name, near) in &plan.near {
         text.line(
             2,
-            Label::Warning,
+            TextStyle::Warning,
             &format!("`{name}` would be a new vehicle; is it `{near}`?"),
         );
     }
@@ -73,7 +73,7 @@ pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
         let kept = counted(plan.unplaced.len(), "cell says", "cells say");
         text.line(
             2,
-            Label::Warning,
+            TextStyle::Warning,
             &format!(
                 "{kept} nothing of a part and stay as lines: {}",
                 cells.join("; ")
@@ -83,19 +83,19 @@ pub(super) fn shown(plan: &Plan<'_>, terminal: Terminal) -> String {
     for row in plan.unread.iter().take(MOST_SHOWN) {
         text.line(
             2,
-            Label::Warning,
+            TextStyle::Warning,
             &format!("row {}, line {}: {}", row.number, row.line, row.why),
         );
     }
     if plan.unread.len() > MOST_SHOWN {
         let more = plan.unread.len() - MOST_SHOWN;
-        text.line(2, Label::Warning, &format!("and {more} more"));
+        text.line(2, TextStyle::Warning, &format!("and {more} more"));
     }
     text.render(terminal.colours)
 }
 
 /// Every use of a column with the column's name, and how its cells are read.
-fn column_lines(plan: &Plan<'_>) -> Vec<(&'static str, String)> {
+fn column_lines(plan: &AdoptPlan<'_>) -> Vec<(&'static str, String)> {
     let columns = &plan.columns;
     let names = |content: Content| {
         let names: Vec<&str> = columns
@@ -140,7 +140,7 @@ fn column_lines(plan: &Plan<'_>) -> Vec<(&'static str, String)> {
 }
 
 /// Where each row is, in one line.
-fn counts(plan: &Plan<'_>) -> String {
+fn counts(plan: &AdoptPlan<'_>) -> String {
     let mut words = vec![format!(
         "{} to be added",
         counted(plan.fresh.len(), "row", "rows")
@@ -159,8 +159,8 @@ fn counts(plan: &Plan<'_>) -> String {
 
 /// What was done, every row accounted for.
 pub(super) fn summary(
-    plan: &Plan<'_>,
-    written: &Written,
+    plan: &AdoptPlan<'_>,
+    written: &WrittenCounts,
     left: Option<&LeftOver>,
     terminal: Terminal,
 ) -> String {
@@ -168,7 +168,7 @@ pub(super) fn summary(
     text.gap();
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         &format!(
             "{} of {} adopted, in {} and {}",
             plan.fresh.len(),
@@ -179,31 +179,39 @@ pub(super) fn summary(
     );
     if plan.before > 0 {
         let rows = counted(plan.before, "row was", "rows were");
-        text.line(2, Label::Plain, &format!("{rows} in the journal already"));
+        text.line(
+            2,
+            TextStyle::Plain,
+            &format!("{rows} in the journal already"),
+        );
     }
     for sum in sum_by_currency(plan.fresh.iter().filter_map(|row| row.cost)) {
-        text.line(2, Label::Plain, &format!("money: {sum}"));
+        text.line(2, TextStyle::Plain, &format!("money: {sum}"));
     }
     if let Some(left) = left {
         let rows = counted(plan.unread.len(), "row was", "rows were");
         text.line(
             2,
-            Label::Warning,
+            TextStyle::Warning,
             &format!(
                 "{rows} not adopted; as in the table: {}; the reasons: {}",
                 left.table.display(),
                 left.reasons.display()
             ),
         );
-        text.line(2, Label::Plain, &format!("once repaired: {}", left.again));
+        text.line(
+            2,
+            TextStyle::Plain,
+            &format!("once repaired: {}", left.again),
+        );
     }
     text.render(terminal.colours)
 }
 
 /// The same for another program: what would be done, or what was.
 pub(super) fn as_json(
-    plan: &Plan<'_>,
-    written: Option<&Written>,
+    plan: &AdoptPlan<'_>,
+    written: Option<&WrittenCounts>,
     left: Option<&LeftOver>,
 ) -> Document {
     let not_adopted: Vec<(usize, String)> = plan

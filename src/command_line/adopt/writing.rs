@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
-use super::super::arguments::Adopt;
+use super::super::arguments::AdoptArgs;
 use super::super::failure::Failure;
 use super::super::keep;
 use super::super::world::World;
@@ -17,18 +17,18 @@ use crate::presentation::text::counted;
 use crate::vocabulary::words::fold;
 
 /// What was written.
-pub(super) struct Written {
+pub(super) struct WrittenCounts {
     pub(super) entries: usize,
     pub(super) commits: usize,
 }
 
 /// Writes the entries into the journal and its history, one commit a day.
 pub(super) fn write(
-    verb: &Adopt,
+    verb: &AdoptArgs,
     rows: &[Row],
     journal: &Journal,
     world: &World,
-) -> Result<Written, Failure> {
+) -> Result<WrittenCounts, Failure> {
     let history = match History::open(&journal.root)? {
         Some(history) => history,
         None => keep::create(journal)?,
@@ -108,7 +108,7 @@ pub(super) fn write(
     let mut progress = world.progress("adopting");
     let of = drafts.len();
     let commits = history.play(drafts, &mut |done| progress.at(done, of))?;
-    Ok(Written {
+    Ok(WrittenCounts {
         entries,
         commits: commits.len(),
     })

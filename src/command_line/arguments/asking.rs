@@ -12,7 +12,7 @@ use super::output::{
 use super::shared::{Days, Only, Times};
 
 #[derive(Debug, Args)]
-pub struct Find {
+pub struct FindArgs {
     /// Words, "quoted words", sizes, part numbers, `bag 31`
     #[arg(required = true)]
     pub words: Vec<String>,
@@ -31,7 +31,7 @@ pub struct Find {
 }
 
 #[derive(Debug, Args)]
-pub struct Part {
+pub struct PartArgs {
     /// The name, with its position: "wheel cylinder, left front"
     #[arg(add = ArgValueCompleter::new(offers::parts))]
     pub name: Vec<String>,
@@ -47,15 +47,15 @@ pub struct Part {
     #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
     /// How a list is ordered
-    #[arg(long, value_enum, default_value_t = By::System)]
-    pub by: By,
+    #[arg(long, value_enum, default_value_t = PartsOrderArg::System)]
+    pub by: PartsOrderArg,
     #[command(flatten)]
     pub output: Output<WordsForm>,
 }
 
 /// How a list of parts is ordered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum By {
+pub enum PartsOrderArg {
     /// By system, in the order in which they go back
     System,
     /// By status
@@ -65,7 +65,7 @@ pub enum By {
 }
 
 #[derive(Debug, Args)]
-pub struct Replaced {
+pub struct ReplacedArgs {
     #[command(flatten)]
     pub only: Only,
     #[command(flatten)]
@@ -77,7 +77,7 @@ pub struct Replaced {
 }
 
 #[derive(Debug, Args)]
-pub struct Needs {
+pub struct NeedsArgs {
     #[command(flatten)]
     pub only: Only,
     /// Only what is to buy
@@ -93,7 +93,7 @@ pub struct Needs {
 }
 
 #[derive(Debug, Args)]
-pub struct Bags {
+pub struct BagsArgs {
     /// A bag by its number or words: 31, coffee tin; several numbers for
     /// several bags [default: all bags]
     #[arg(value_name = "BAG")]
@@ -102,7 +102,7 @@ pub struct Bags {
     #[arg(long, conflicts_with = "label")]
     pub buy: bool,
     #[command(flatten)]
-    pub paper: Paper,
+    pub paper: PaperArgs,
     #[command(flatten)]
     pub only: Only,
     #[command(flatten)]
@@ -113,7 +113,7 @@ pub struct Bags {
 
 /// On what `--as labels` prints; what is not said, `journal.toml` says.
 #[derive(Debug, Default, Args)]
-pub struct Paper {
+pub struct PaperArgs {
     /// For labels: one label, in millimetres [default: 70x37]
     #[arg(long, value_name = "WIDTHxHEIGHT")]
     pub label_size: Option<String>,
@@ -132,7 +132,7 @@ pub struct Paper {
 }
 
 #[derive(Debug, Args)]
-pub struct Refit {
+pub struct RefitArgs {
     /// Only this vehicle
     #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
@@ -158,7 +158,7 @@ pub struct Refit {
 }
 
 #[derive(Debug, Args)]
-pub struct Torque {
+pub struct TorqueArgs {
     /// A thread (`7/16-20`, `M8x1`), or a torque to convert (`75 lbf·ft`)
     #[arg(required = true, value_name = "THREAD|TORQUE")]
     pub what: Vec<String>,
@@ -198,7 +198,7 @@ pub enum OfThread {
 }
 
 #[derive(Debug, Args)]
-pub struct Tally {
+pub struct TallyArgs {
     /// By what to add up
     #[arg(long, value_enum, default_value_t = TallyBy::System)]
     pub by: TallyBy,
@@ -235,7 +235,7 @@ pub enum TallyBy {
 }
 
 #[derive(Debug, Args)]
-pub struct Recap {
+pub struct RecapArgs {
     #[command(flatten)]
     pub only: Only,
     #[command(flatten)]
@@ -270,7 +270,7 @@ pub struct Recap {
 }
 
 #[derive(Debug, Args)]
-pub struct Past {
+pub struct PastArgs {
     /// An entry (its path or a piece of it) or a part [default: everything]
     pub what: Vec<String>,
     /// Show how the texts differ, line by line
@@ -292,7 +292,7 @@ pub struct Past {
 }
 
 #[derive(Debug, Args)]
-pub struct Check {
+pub struct CheckArgs {
     /// Only this entry: its file
     #[arg(value_name = "ENTRY")]
     pub entry: Option<std::path::PathBuf>,
@@ -313,7 +313,7 @@ pub struct Check {
 }
 
 #[derive(Debug, Args)]
-pub struct Completions {
+pub struct CompletionsArgs {
     /// The shell
     #[arg(value_enum)]
     pub shell: clap_complete::Shell,

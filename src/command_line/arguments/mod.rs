@@ -49,39 +49,39 @@ pub struct Common {
 #[derive(Debug, Subcommand)]
 pub enum Verb {
     /// See the main job done on the demo journal
-    Tour(Tour),
+    Tour(TourArgs),
     /// Start a journal
-    Begin(Begin),
+    Begin(BeginArgs),
     /// Write down what happened: in your editor, from options, or from standard input
-    Write(Box<Write>),
+    Write(Box<WriteArgs>),
     /// Put everything written into the history, problems or not
-    Keep(Keep),
+    Keep(KeepArgs),
     /// Bring in notes you have as a table (CSV)
-    Adopt(Adopt),
+    Adopt(AdoptArgs),
     /// Find a passage, a bag, a size; see where the part is now
-    Find(Find),
+    Find(FindArgs),
     /// Everything about a part; without a name, all parts
-    Part(Part),
+    Part(PartArgs),
     /// What was replaced, with what, and what it cost
-    Replaced(Replaced),
+    Replaced(ReplacedArgs),
     /// Open work, purchases, questions, tools to return
-    Needs(Needs),
+    Needs(NeedsArgs),
     /// Bags of hardware: what is in them, labels, and what to buy
-    Bags(Bags),
+    Bags(BagsArgs),
     /// The order for putting it back, and what can go on tonight
-    Refit(Refit),
+    Refit(RefitArgs),
     /// General torques for a thread, with their cautions; torques in other units
-    Torque(Torque),
+    Torque(TorqueArgs),
     /// Hours and money, added up
-    Tally(Tally),
+    Tally(TallyArgs),
     /// Draft the next episode from what has not been told
-    Recap(Recap),
+    Recap(RecapArgs),
     /// How the records themselves changed
-    Past(Past),
+    Past(PastArgs),
     /// All problems, with their lines
-    Check(Check),
+    Check(CheckArgs),
     /// Completions for your shell
-    Completions(Completions),
+    Completions(CompletionsArgs),
     /// The manual page, as troff
     Manual,
 }

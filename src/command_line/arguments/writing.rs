@@ -9,7 +9,7 @@ use super::super::offers;
 use super::output::{Output, WordsForm};
 
 #[derive(Debug, Args)]
-pub struct Tour {
+pub struct TourArgs {
     /// The folder for the demo journal; it must not exist yet
     #[arg(default_value = "wren-journal")]
     pub folder: PathBuf,
@@ -18,7 +18,7 @@ pub struct Tour {
 }
 
 #[derive(Debug, Args)]
-pub struct Begin {
+pub struct BeginArgs {
     /// The folder; made if it is not there. Inside a journal, `--vehicle` alone
     /// adds vehicles to it
     #[arg(default_value = ".")]
@@ -40,7 +40,7 @@ pub struct Begin {
 }
 
 #[derive(Debug, Args)]
-pub struct Write {
+pub struct WriteArgs {
     /// Prose to add; what is piped in comes below it
     pub text: Vec<String>,
     /// The part it is about, with its position: "brake drum, left front"
@@ -140,7 +140,7 @@ pub struct Write {
 }
 
 #[derive(Debug, Args)]
-pub struct Keep {
+pub struct KeepArgs {
     /// A message of your own instead of the composed one
     #[arg(long, short)]
     pub message: Option<String>,
@@ -155,7 +155,7 @@ pub struct Keep {
 }
 
 #[derive(Debug, Args)]
-pub struct Adopt {
+pub struct AdoptArgs {
     /// The table, with a header line
     #[arg(value_name = "TABLE.csv")]
     pub table: PathBuf,

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::command_line::arguments::Recap;
+use crate::command_line::arguments::RecapArgs;
 use crate::command_line::failure::Failure;
 use crate::command_line::find::{system, vehicle};
 use crate::command_line::scope::{Span, parts_named};
@@ -16,7 +16,7 @@ use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
 
 /// What is asked, understood.
-pub(super) struct Asked {
+pub(super) struct RecapRequest {
     pub(super) vehicle: String,
     pub(super) vehicle_name: String,
     pub(super) system: Option<String>,
@@ -24,15 +24,15 @@ pub(super) struct Asked {
     pub(super) parts: Option<BTreeSet<(String, String)>>,
 }
 
-impl Asked {
+impl RecapRequest {
     pub(super) fn read(
-        verb: &Recap,
+        verb: &RecapArgs,
         journal: &Journal,
         contents: &Contents,
         (public, ledger): (&[Entry], &Ledger),
-        (told, named): (&Told<'_>, Option<&String>),
+        (told, named): (&ToldEpisodes<'_>, Option<&String>),
         world: &World,
-    ) -> Result<Asked, Failure> {
+    ) -> Result<RecapRequest, Failure> {
         let named = verb.only.vehicle.as_ref().or(named);
         let vehicle = match vehicle(named, journal)? {
             Some(vehicle) => vehicle,
@@ -43,7 +43,7 @@ impl Asked {
             Some(part) => Some(parts_named(part, Some(&vehicle), journal, ledger)?),
             None => None,
         };
-        Ok(Asked {
+        Ok(RecapRequest {
             vehicle,
             vehicle_name,
             system: system(verb.only.system.as_ref(), journal)?,
@@ -94,14 +94,14 @@ impl Asked {
 }
 
 /// What was told, by the entries that it names.
-pub(super) struct Told<'c> {
+pub(super) struct ToldEpisodes<'c> {
     by_entry: BTreeMap<&'c str, Vec<&'c Episode>>,
     entries: BTreeMap<&'c str, &'c Entry>,
     context: &'c Context,
 }
 
-impl<'c> Told<'c> {
-    pub(super) fn new(contents: &'c Contents, context: &'c Context) -> Told<'c> {
+impl<'c> ToldEpisodes<'c> {
+    pub(super) fn new(contents: &'c Contents, context: &'c Context) -> ToldEpisodes<'c> {
         let mut by_entry: BTreeMap<&str, Vec<&Episode>> = BTreeMap::new();
         for episode in &contents.episodes {
             let named: BTreeSet<&str> = episode.told.iter().map(|one| one.entry.as_str()).collect();
@@ -110,7 +110,7 @@ impl<'c> Told<'c> {
             }
         }
         let entries = contents.entries.iter();
-        Told {
+        ToldEpisodes {
             by_entry,
             entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
             context,
@@ -135,7 +135,7 @@ fn vehicle_with_untold(
     journal: &Journal,
     entries: &[Entry],
     ledger: &Ledger,
-    told: &Told<'_>,
+    told: &ToldEpisodes<'_>,
 ) -> Result<String, Failure> {
     let context = journal.context();
     let known: BTreeSet<&str> = entries

@@ -5,8 +5,8 @@ mod asked;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::arguments::{Common, Recap, RecapForm};
-use super::destination::{About, deliver, terminal};
+use super::arguments::{Common, RecapArgs, RecapForm};
+use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::find::vehicle;
 use super::pictures::picture;
@@ -31,10 +31,10 @@ use crate::recap::{
     Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
     shots,
 };
-use asked::{Asked, Told, last_written_about, name_of};
+use asked::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
-pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
@@ -45,7 +45,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
     let own_ledger = redacted.as_ref().map(|entries| Ledger::fold(entries));
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
-    let shop = Shop {
+    let shop = RecapContext {
         journal: &journal,
         contents: &contents,
         public: (entries, ledger),
@@ -54,9 +54,9 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
         return of_episode(number, verb, world, &shop);
     }
     let context = contents.context();
-    let told = Told::new(&contents, &context);
+    let told = ToldEpisodes::new(&contents, &context);
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
-    let asked = Asked::read(
+    let asked = RecapRequest::read(
         verb,
         &journal,
         &contents,
@@ -166,7 +166,7 @@ pub(super) fn run(verb: &Recap, common: &Common, world: &World) -> Result<Reply,
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.
-struct Shop<'s> {
+struct RecapContext<'s> {
     journal: &'s Journal,
     contents: &'s Contents,
     /// The entries as anyone may read them, and their ledger.
@@ -208,8 +208,13 @@ fn of_ticks(drafted: &Drafted) -> Vec<String> {
 }
 
 /// An episode as it was edited, in another form.
-fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Result<Reply, Failure> {
-    let Shop {
+fn of_episode(
+    number: u32,
+    verb: &RecapArgs,
+    world: &World,
+    shop: &RecapContext<'_>,
+) -> Result<Reply, Failure> {
+    let RecapContext {
         journal,
         contents,
         public: (entries, ledger),
@@ -266,7 +271,7 @@ fn of_episode(number: u32, verb: &Recap, world: &World, shop: &Shop<'_>) -> Resu
 }
 
 /// Refuses what cannot be meant together.
-fn consistent(verb: &Recap) -> Result<(), Failure> {
+fn consistent(verb: &RecapArgs) -> Result<(), Failure> {
     let form = verb.output.form();
     if verb.untold && !matches!(form, RecapForm::Draft | RecapForm::Json) {
         return Err(Failure::misuse(
@@ -321,12 +326,12 @@ fn in_form(
     draft: &Draft,
     outline: Option<&Outline>,
     minutes: u16,
-    verb: &Recap,
+    verb: &RecapArgs,
     world: &World,
     stock: &Stock<'_>,
-    shop: &Shop<'_>,
+    shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
-    let Shop {
+    let RecapContext {
         journal, contents, ..
     } = shop;
     let shots = || shots(&stock.material, draft);
@@ -368,7 +373,7 @@ fn in_form(
             .map(|outline| Json.export(outline))
             .unwrap_or_default(),
     };
-    let mut reply = deliver(document, &verb.output, About::default(), world)?;
+    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
         // Who only reads it needs no file that is one.
         reply.out = fitted(&reply.out, world.width);
@@ -379,7 +384,7 @@ fn in_form(
 /// Puts a draft among the episodes.
 fn write(
     draft: &Draft,
-    verb: &Recap,
+    verb: &RecapArgs,
     journal: &Journal,
     contents: &Contents,
     world: &World,
@@ -407,7 +412,7 @@ fn write(
 }
 
 fn list_untold<'e>(
-    verb: &Recap,
+    verb: &RecapArgs,
     world: &World,
     stock: &Stock<'_>,
     may: &dyn Fn(&Source) -> bool,
@@ -435,7 +440,7 @@ fn list_untold<'e>(
         true => Json.export(&list),
         false => terminal(&verb.output, world).export(&list),
     };
-    let reply = deliver(document, &verb.output, About::default(), world)?;
+    let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     Ok(reply.answering(!untold.is_empty()))
 }
 

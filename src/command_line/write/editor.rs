@@ -10,7 +10,7 @@ use std::process::Command;
 use jiff::civil::Date;
 
 use super::super::Reply;
-use super::super::arguments::Write;
+use super::super::arguments::WriteArgs;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::target::{self, entry_of};
@@ -21,7 +21,7 @@ use crate::vocabulary::refusal::plain_words;
 
 /// Opens the day's entry of the vehicle, or a new one from a template.
 pub(super) fn run(
-    verb: &Write,
+    verb: &WriteArgs,
     journal: &Journal,
     day: Date,
     world: &World,
@@ -46,7 +46,7 @@ pub(super) fn run(
         Some(_) | None => {
             let title = verb.title.clone().unwrap_or_default();
             let template = template(day, &vehicle, &title);
-            let draft = Draft::open(journal, &name, &template)?;
+            let draft = EntryDraft::open(journal, &name, &template)?;
             begin(
                 &editor,
                 &draft,
@@ -61,7 +61,7 @@ pub(super) fn run(
 }
 
 /// A draft that no other run has open.
-struct Draft {
+struct EntryDraft {
     file: PathBuf,
     /// What it was made from: a draft that still says that says nothing.
     from: String,
@@ -69,10 +69,10 @@ struct Draft {
     _ours: Option<File>,
 }
 
-impl Draft {
+impl EntryDraft {
     /// The draft of this name, made from `text` if it is not there; under
     /// another name if another run has it open.
-    fn open(journal: &Journal, name: &str, text: &str) -> Result<Draft, Failure> {
+    fn open(journal: &Journal, name: &str, text: &str) -> Result<EntryDraft, Failure> {
         let mut number = 1;
         loop {
             let name = match number {
@@ -87,7 +87,7 @@ impl Draft {
                 if !file.exists() {
                     write_atomically(&file, text.as_bytes())?;
                 }
-                return Ok(Draft {
+                return Ok(EntryDraft {
                     file,
                     from: text.to_owned(),
                     _ours: ours,
@@ -138,10 +138,10 @@ impl Draft {
 /// A new entry from a draft.
 fn begin(
     editor: &str,
-    draft: &Draft,
+    draft: &EntryDraft,
     template: &str,
     (day, again): (Date, &str),
-    verb: &Write,
+    verb: &WriteArgs,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -175,7 +175,7 @@ fn change(
     editor: &str,
     path: &str,
     bytes: Vec<u8>,
-    verb: &Write,
+    verb: &WriteArgs,
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
@@ -212,7 +212,7 @@ fn change(
     };
     // Where it cannot be written, an unfinished text is not opened again.
     let _ = write_atomically(&base, before.as_bytes());
-    let draft = Draft::open(journal, name, &before)?;
+    let draft = EntryDraft::open(journal, name, &before)?;
     let ended_well = edit(editor, &draft.file)?;
     let then = "run the same command again to go on with it";
     let text = draft.read(ended_well, then)?;

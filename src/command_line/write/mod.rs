@@ -14,8 +14,8 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Output, WordsForm, Write};
-use super::destination::{About, deliver, may_deliver, terminal};
+use super::arguments::{Common, Output, WordsForm, WriteArgs};
+use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::keep::entry_problems;
@@ -26,9 +26,9 @@ use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
-use crate::presentation::json::writing::Written;
-use crate::presentation::problems::{Shown, render, summary};
-use crate::presentation::text::{Label, Text, counted};
+use crate::presentation::json::writing::WrittenReport;
+use crate::presentation::problems::{ProblemLimit, render, summary};
+use crate::presentation::text::{Text, TextStyle, counted, cut};
 use crate::presentation::understood::render as understood_lines;
 use crate::problem::Severity;
 use crate::reports::cautions::of_entry;
@@ -39,7 +39,7 @@ use target::{entries_of_day, entry_of};
 use typed::{Typed, Unreadable};
 
 /// Writes an entry, or adds to one.
-pub(super) fn run(verb: &Write, common: &Common, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &WriteArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     if verb.keys {
         return section::keys(&verb.output, world);
@@ -145,7 +145,7 @@ fn past_day(text: &str, world: &World) -> Result<Date, Failure> {
 }
 
 /// Refuses what would be written and complained about at once.
-fn sound(verb: &Write, typed: &Typed, journal: &Journal) -> Result<(), Failure> {
+fn sound(verb: &WriteArgs, typed: &Typed, journal: &Journal) -> Result<(), Failure> {
     if !typed.homeless.is_empty() {
         return Err(Failure::misuse(
             "these facts belong to a part, and none is named",
@@ -197,7 +197,11 @@ fn read_without_error(
         if let Some(wrong) = wrong {
             let hint = wrong.hint.unwrap_or_default();
             return Err(Failure::misuse(
-                format!("`{key}: {value}` cannot be read: {}", wrong.message),
+                format!(
+                    "`{key}: {}` cannot be read: {}",
+                    cut(value, 60),
+                    wrong.message
+                ),
                 hint,
             ));
         }
@@ -214,7 +218,7 @@ struct Placed {
 }
 
 /// Puts what was typed where it goes; an error means that it is nowhere.
-fn place(typed: &Typed, verb: &Write, journal: &Journal, day: Date) -> Result<Placed, Failure> {
+fn place(typed: &Typed, verb: &WriteArgs, journal: &Journal, day: Date) -> Result<Placed, Failure> {
     if let Some(whole) = &typed.whole {
         return place_whole(whole, typed, journal, day);
     }
@@ -441,12 +445,12 @@ fn nothing(said: &str, output: &Output<WordsForm>, world: &World) -> Result<Repl
         WordsForm::Text => {
             let terminal = terminal(output, world);
             let mut text = Text::new(terminal.width);
-            text.line(0, Label::Plain, said);
+            text.line(0, TextStyle::Plain, said);
             terminal.document(&text)
         }
-        WordsForm::Json => Json.export(&Written::default()),
+        WordsForm::Json => Json.export(&WrittenReport::default()),
     };
-    deliver(document, output, About::default(), world)
+    deliver(document, output, DocumentSummary::default(), world)
 }
 
 /// Shows at once what is wrong with what was written: in these lines, or in
@@ -490,7 +494,7 @@ fn look_at(
             let text_of = |_: &str| Some(text.clone());
             let mut out = render(
                 &problems,
-                Shown::of(false),
+                ProblemLimit::of(false),
                 &text_of,
                 terminal.width,
                 terminal.colours,
@@ -508,11 +512,11 @@ fn look_at(
                 said.push_str(&format!(" ({problems} in this entry: `matchmark check`)"));
             }
             let mut last = Text::new(terminal.width);
-            last.line(0, Label::Plain, &said);
+            last.line(0, TextStyle::Plain, &said);
             out.push_str(&last.render(terminal.colours));
             Document::text(out)
         }
-        WordsForm::Json => Json.export(&Written {
+        WordsForm::Json => Json.export(&WrittenReport {
             entry: &placed.path,
             lines: placed
                 .lines
@@ -526,7 +530,7 @@ fn look_at(
             understood: understood.first(),
         }),
     };
-    let mut reply = deliver(document, output, About::default(), world)?;
+    let mut reply = deliver(document, output, DocumentSummary::default(), world)?;
     reply.said = waiting_lines(journal, world);
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));

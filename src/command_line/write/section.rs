@@ -1,15 +1,15 @@
 //! The section that options describe.
 
 use super::super::Reply;
-use super::super::arguments::{Output, WordsForm, Write};
-use super::super::destination::{About, deliver, terminal};
+use super::super::arguments::{Output, WordsForm, WriteArgs};
+use super::super::destination::{DocumentSummary, deliver, terminal};
 use super::super::failure::Failure;
 use super::super::world::World;
 use crate::entry::Key;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::KnownKeys;
-use crate::presentation::text::{Label, Text};
+use crate::presentation::text::{Text, TextStyle};
 
 /// All keys a fact may have, the twelve that are taught first.
 pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, Failure> {
@@ -28,17 +28,17 @@ pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, F
                 format!("for who looks for it: {}", known.others.join(", ")),
                 "docs/entry-format.md explains each".to_owned(),
             ] {
-                text.line(0, Label::Plain, &line);
+                text.line(0, TextStyle::Plain, &line);
             }
             terminal.document(&text)
         }
         WordsForm::Json => Json.export(&known),
     };
-    deliver(document, output, About::default(), world)
+    deliver(document, output, DocumentSummary::default(), world)
 }
 
 /// The facts among the options, in the order in which one would write them.
-pub(super) fn facts(verb: &Write) -> Vec<(&str, String)> {
+pub(super) fn facts(verb: &WriteArgs) -> Vec<(&str, String)> {
     let mut facts: Vec<(&str, String)> = Vec::new();
     let mut one = |key: &'static str, value: &Option<String>| {
         facts.extend(value.iter().map(|value| (key, value.clone())));
@@ -170,7 +170,7 @@ impl Addition {
 }
 
 /// `replaced by` with its details nested.
-pub(super) fn replacement(verb: &Write) -> String {
+pub(super) fn replacement(verb: &WriteArgs) -> String {
     let Some(unit) = &verb.replaced_by else {
         return String::new();
     };
@@ -190,7 +190,7 @@ pub(super) fn replacement(verb: &Write) -> String {
 
 /// The title of an entry that begins with these options: the part, and what
 /// happened to it.
-pub(super) fn title_of(verb: &Write) -> Option<String> {
+pub(super) fn title_of(verb: &WriteArgs) -> Option<String> {
     let part = in_one_line(verb.part.as_deref()?);
     Some(match &verb.status {
         Some(status) => format!("{part}: {}", in_one_line(status)),

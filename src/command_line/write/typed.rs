@@ -5,7 +5,7 @@
 
 use std::path::PathBuf;
 
-use super::super::arguments::Write;
+use super::super::arguments::WriteArgs;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::section::{self, Addition, in_one_line};
@@ -57,7 +57,7 @@ impl Typed {
     ///
     /// # Errors
     /// When a draft or standard input cannot be read.
-    pub(super) fn gather(verb: &Write, world: &World) -> Result<Typed, Unreadable> {
+    pub(super) fn gather(verb: &WriteArgs, world: &World) -> Result<Typed, Unreadable> {
         let nothing_lost = |failure| Unreadable {
             failure,
             bytes: Vec::new(),
@@ -129,7 +129,7 @@ impl Typed {
         self.addition.sections = below(&self.addition.sections, &addition.sections);
     }
 
-    fn take_options(&mut self, verb: &Write) {
+    fn take_options(&mut self, verb: &WriteArgs) {
         for (place, said) in [
             (&mut self.date, &verb.date),
             (&mut self.vehicle, &verb.vehicle),
@@ -301,7 +301,7 @@ fn session_of(text: &str) -> Option<(Vec<(Key, String)>, &str)> {
 }
 
 /// Prose with the mark that was asked for, each paragraph of it.
-fn marked(verb: &Write, prose: String) -> String {
+fn marked(verb: &WriteArgs, prose: String) -> String {
     let mark = verb.tell.as_deref().and_then(Telling::read);
     let Some(mark) = mark.filter(|_| !prose.trim().is_empty()) else {
         return prose;

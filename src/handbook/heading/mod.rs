@@ -185,7 +185,7 @@ fn places(phrases: &mut [HeadingPiece], remarks: &mut Vec<PlaceRemark>) -> Vec<P
             match term {
                 PlaceTerm::Sides(sides) => {
                     run.add(sides);
-                    said.extend(sides);
+                    add_new(&mut said, sides);
                 }
                 PlaceTerm::Unsettled => {
                     remarks.push(PlaceRemark::Unsettled {
@@ -244,10 +244,21 @@ impl PlaceRun {
             self.groups.push(sides.to_vec());
         } else if contradicts(last, sides) && corner(sides) && lateral(last) {
             // "LH RR": the second initial alone adds something.
-            last.extend(sides.iter().filter(|side| !is_lateral(**side)));
+            let ends = sides.iter().filter(|side| !is_lateral(**side));
+            add_new(last, ends);
         } else {
             // "Left and right rear": what follows the last place holds for it.
-            last.extend(sides);
+            add_new(last, sides);
+        }
+    }
+}
+
+/// Adds the sides that are not there yet: there are only a few, however often a
+/// heading says them.
+fn add_new<'s>(to: &mut Vec<Side>, sides: impl IntoIterator<Item = &'s Side>) {
+    for side in sides {
+        if !to.contains(side) {
+            to.push(*side);
         }
     }
 }
@@ -273,11 +284,10 @@ fn united(
     remarks: &mut Vec<PlaceRemark>,
 ) -> Vec<Vec<Side>> {
     let several: Vec<&PlaceRun> = runs.iter().filter(|run| run.groups.len() > 1).collect();
-    let common: Vec<Side> = runs
-        .iter()
-        .filter(|run| run.groups.len() == 1)
-        .flat_map(|run| run.groups[0].iter().copied())
-        .collect();
+    let mut common: Vec<Side> = Vec::new();
+    for run in runs.iter().filter(|run| run.groups.len() == 1) {
+        add_new(&mut common, &run.groups[0]);
+    }
     let own = contradicts(&common, &common);
     if own && runs.len() > 1 {
         // Front of the rear one: whose word is whose, nobody can know.

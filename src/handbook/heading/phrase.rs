@@ -225,16 +225,21 @@ fn raw<'t>(text: &'t str, small: &str) -> RawWord<'t> {
     }
 }
 
+/// At most so many words ahead are looked at together: no kept name and no term of
+/// position is longer.
+const LONGEST_PHRASE: usize = 12;
+
 /// The words with the terms they could be.
 fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
     let mut words: Vec<HeadingWord> = Vec::new();
     let mut at = 0;
     while at < raw.len() {
-        let small: Vec<&str> = raw[at..]
+        let ahead = &raw[at..raw.len().min(at + LONGEST_PHRASE)];
+        let small: Vec<&str> = ahead
             .iter()
             .flat_map(|word| word.small.iter().map(String::as_str))
             .collect();
-        let stroked: Vec<bool> = raw[at..]
+        let stroked: Vec<bool> = ahead
             .iter()
             .flat_map(|word| word.small.iter().map(|_| word.stroked))
             .collect();

@@ -2,7 +2,7 @@
 
 use super::{Csv, table};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::tally::Shown;
+use crate::presentation::tally::TallyView;
 use crate::reports::tally::Tally;
 use crate::vocabulary::money::Money;
 
@@ -37,8 +37,8 @@ fn csv(tally: &Tally) -> String {
     table(&header, &lines)
 }
 
-impl Exporter<Shown<'_>> for Csv {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<TallyView<'_>> for Csv {
+    fn export(&self, shown: &TallyView<'_>) -> Document {
         Document::text(csv(shown.tally))
     }
 }

@@ -4,11 +4,11 @@ use serde_json::{Value, json};
 
 use super::{Json, document, said};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::needs::Shown;
+use crate::presentation::needs::NeedsView;
 use crate::reports::needs::Open;
 
-impl Exporter<Shown<'_>> for Json {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<NeedsView<'_>> for Json {
+    fn export(&self, shown: &NeedsView<'_>) -> Document {
         document(&needs(shown.all, shown.today))
     }
 }

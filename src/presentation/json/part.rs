@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::{Json, document, merge, money, said};
 use crate::ledger::{Dated, Moment, PlaceState};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::part::{Candidates, OnePart, PartList, Shown};
+use crate::presentation::part::{Candidates, OnePart, PartList, PartView};
 use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, Standing};
 use crate::reports::replaced::origin_words;
@@ -32,7 +32,7 @@ impl Exporter<Candidates<'_>> for Json {
     }
 }
 
-fn part(part: &Shown<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
+fn part(part: &PartView<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
     let state = part.state;
     let units: Vec<Value> = state
         .units

@@ -4,15 +4,15 @@ use serde_json::{Value, json};
 
 use super::{Json, document, said};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::past::Change;
+use crate::presentation::past::ChangeView;
 
-impl Exporter<[Change]> for Json {
-    fn export(&self, changes: &[Change]) -> Document {
+impl Exporter<[ChangeView]> for Json {
+    fn export(&self, changes: &[ChangeView]) -> Document {
         document(&past(changes))
     }
 }
 
-fn past(changes: &[Change]) -> Value {
+fn past(changes: &[ChangeView]) -> Value {
     let changes: Vec<Value> = changes
         .iter()
         .map(|change| {

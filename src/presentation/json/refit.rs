@@ -8,19 +8,19 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::words::{
     bags, connect_words, hardware_words, label, new_words, open_words, shelf, wait_words, why_word,
 };
-use crate::presentation::refit::{Shown, blockers, wanted};
+use crate::presentation::refit::{RefitView, blockers, wanted};
 use crate::reports::cautions::of_step;
 use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
 
-impl Exporter<[Shown<'_>]> for Json {
-    fn export(&self, plans: &[Shown<'_>]) -> Document {
+impl Exporter<[RefitView<'_>]> for Json {
+    fn export(&self, plans: &[RefitView<'_>]) -> Document {
         document(&refit(plans))
     }
 }
 
 /// The plans, one for each vehicle, in one.
-fn refit(plans: &[Shown<'_>]) -> Value {
-    let all = |list: &dyn Fn(&Shown<'_>) -> Vec<Value>| -> Vec<Value> {
+fn refit(plans: &[RefitView<'_>]) -> Value {
+    let all = |list: &dyn Fn(&RefitView<'_>) -> Vec<Value>| -> Vec<Value> {
         plans.iter().flat_map(list).collect()
     };
     json!({
@@ -37,7 +37,7 @@ fn refit(plans: &[Shown<'_>]) -> Value {
 }
 
 /// Some of the steps that are asked about.
-fn short(shown: &Shown<'_>, steps: &[usize]) -> Vec<Value> {
+fn short(shown: &RefitView<'_>, steps: &[usize]) -> Vec<Value> {
     wanted(shown, steps)
         .iter()
         .map(|number| {
@@ -49,7 +49,7 @@ fn short(shown: &Shown<'_>, steps: &[usize]) -> Vec<Value> {
 }
 
 /// What only the assumed order holds back, with the step it puts first.
-fn perhaps(shown: &Shown<'_>) -> Vec<Value> {
+fn perhaps(shown: &RefitView<'_>) -> Vec<Value> {
     let now = &shown.answer.now;
     let steps = wanted(shown, &now.perhaps);
     let mut list = short(shown, &now.perhaps);
@@ -76,7 +76,7 @@ fn name(answer: &Answer<'_>, place: usize) -> Value {
     })
 }
 
-fn step(shown: &Shown<'_>, number: usize) -> Value {
+fn step(shown: &RefitView<'_>, number: usize) -> Value {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
@@ -154,7 +154,7 @@ fn other(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> Value {
 }
 
 /// Places that cannot be put back.
-fn blocked(shown: &Shown<'_>) -> Vec<Value> {
+fn blocked(shown: &RefitView<'_>) -> Vec<Value> {
     let answer = shown.answer;
     let waiting = answer.plan.waiting(&shown.blocked);
     shown
@@ -194,7 +194,7 @@ fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
 }
 
 /// Everything open, what blocks most first.
-fn blocking(shown: &Shown<'_>) -> Vec<Value> {
+fn blocking(shown: &RefitView<'_>) -> Vec<Value> {
     let answer = shown.answer;
     blockers(shown)
         .into_iter()

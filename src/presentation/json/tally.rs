@@ -7,13 +7,13 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::tally;
 use crate::vocabulary::money::Money;
 
-impl Exporter<tally::Shown<'_>> for Json {
-    fn export(&self, shown: &tally::Shown<'_>) -> Document {
+impl Exporter<tally::TallyView<'_>> for Json {
+    fn export(&self, shown: &tally::TallyView<'_>) -> Document {
         document(&tally(shown))
     }
 }
 
-fn tally(shown: &tally::Shown<'_>) -> Value {
+fn tally(shown: &tally::TallyView<'_>) -> Value {
     let sums = |minutes: u64, amounts: &[Money]| {
         let amounts: Vec<Value> = amounts.iter().map(|amount| money(Some(*amount))).collect();
         json!({ "minutes": minutes, "money": amounts })

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::torque::{Recorded, Refusal, TorqueAnswer};
+use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{GeneralTorques, POUND_FORCE, Row, never_for, pound_inches};
 use crate::reports::torque::Conversion;
 
@@ -23,7 +23,7 @@ impl Exporter<TorqueAnswer<'_>> for Json {
 }
 
 /// A general torque; all that is no figure says so.
-fn general(found: &GeneralTorques, recorded: &[Recorded]) -> Value {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorque]) -> Value {
     let figures: Vec<Value> = found.rows.iter().map(|one| row(one, found)).collect();
     json!({
         "thread": found.thread,
@@ -94,7 +94,7 @@ fn rounded(number: f64, digits: usize) -> f64 {
 }
 
 /// A refusal.
-fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
+fn refused(thread: &str, refusal: &Refusal, recorded: &[RecordedTorque]) -> Value {
     json!({
         "thread": thread,
         "general": true,
@@ -116,7 +116,7 @@ fn refused(thread: &str, refusal: &Refusal, recorded: &[Recorded]) -> Value {
     })
 }
 
-fn recorded_values(recorded: &[Recorded]) -> Vec<Value> {
+fn recorded_values(recorded: &[RecordedTorque]) -> Vec<Value> {
     recorded
         .iter()
         .map(|one| {

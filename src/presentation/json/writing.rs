@@ -40,7 +40,7 @@ impl Exporter<Begun<'_>> for Json {
 
 /// A text that was written; nothing, if its path is empty.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Written<'a> {
+pub struct WrittenReport<'a> {
     /// The entry.
     pub entry: &'a str,
     /// The first and the last new line, counted from 1; `None` where all are new.
@@ -59,8 +59,8 @@ pub struct Written<'a> {
     pub understood: Option<&'a Understood<'a>>,
 }
 
-impl Exporter<Written<'_>> for Json {
-    fn export(&self, written: &Written<'_>) -> Document {
+impl Exporter<WrittenReport<'_>> for Json {
+    fn export(&self, written: &WrittenReport<'_>) -> Document {
         document(&json!({
             "entry": said(written.entry),
             "lines": written.lines.map(|(first, last)| [first, last]),
@@ -76,7 +76,7 @@ impl Exporter<Written<'_>> for Json {
 
 /// What was put into the history; nothing, if there is no commit.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct KeptTexts<'a> {
+pub struct KeptReport<'a> {
     /// The commit, shortened, and its subject.
     pub commit: Option<(&'a str, &'a str)>,
     /// Each text and what became of it: `written`, `changed`, `removed`.
@@ -91,8 +91,8 @@ pub struct KeptTexts<'a> {
     pub understood: &'a [Understood<'a>],
 }
 
-impl Exporter<KeptTexts<'_>> for Json {
-    fn export(&self, kept: &KeptTexts<'_>) -> Document {
+impl Exporter<KeptReport<'_>> for Json {
+    fn export(&self, kept: &KeptReport<'_>) -> Document {
         let texts: Vec<Value> = kept
             .kept
             .iter()

@@ -5,7 +5,7 @@
 
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
 
-use super::Content;
+use super::LabelContent;
 
 /// Light modules that the code needs on each side (ISO/IEC 18004, from
 /// memory).
@@ -64,7 +64,7 @@ impl Code {
 /// The code for a label, in a square of `side` millimetres: as much as can be
 /// scanned at that size. `None` if not even the label can.
 #[must_use]
-pub fn code(content: &Content, side: f32) -> Option<Code> {
+pub fn code(content: &LabelContent, side: f32) -> Option<Code> {
     let room = (side / SMALLEST_MODULE).floor() as usize;
     let size = room.checked_sub(2 * QUIET)?;
     let version = u8::try_from(size.checked_sub(17)? / 4).ok()?.min(40);
@@ -87,7 +87,7 @@ pub fn code(content: &Content, side: f32) -> Option<Code> {
 }
 
 /// Bag, vehicle, day.
-fn head(content: &Content) -> Vec<String> {
+fn head(content: &LabelContent) -> Vec<String> {
     let mut lines = vec![format!("Bag {}", content.label)];
     lines.extend(content.vehicle.clone());
     lines.extend(content.date.clone());
@@ -95,7 +95,7 @@ fn head(content: &Content) -> Vec<String> {
 }
 
 /// What the code says, with so many of the parts and pieces.
-fn text(content: &Content, parts: usize, pieces: usize) -> String {
+fn text(content: &LabelContent, parts: usize, pieces: usize) -> String {
     let mut lines = head(content);
     let mut list = |items: &[String], most: usize| {
         lines.extend(items.iter().take(most).cloned());

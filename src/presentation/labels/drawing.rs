@@ -3,7 +3,7 @@
 //!
 //! All lengths are millimetres.
 
-use super::Content;
+use super::LabelContent;
 use super::code::code;
 use super::words::{cut, ems, lines, list};
 use crate::presentation::text::shown;
@@ -32,7 +32,7 @@ pub fn code_side(width: f32, height: f32) -> f32 {
 
 /// A label of this size, as the inside of an SVG group.
 #[must_use]
-pub fn drawing(content: &Content, width: f32, height: f32) -> String {
+pub fn drawing(content: &LabelContent, width: f32, height: f32) -> String {
     let pad = pad(height);
     let side = code_side(width, height);
     let mut out = String::new();
@@ -79,7 +79,7 @@ pub fn drawing(content: &Content, width: f32, height: f32) -> String {
 }
 
 /// The bag's number or words in large type.
-struct Head {
+struct LabelHeading {
     lines: Vec<String>,
     size: f32,
     width: f32,
@@ -88,7 +88,7 @@ struct Head {
 
 /// The label as large as the room allows: on one line, or on as many as make it
 /// clearly larger.
-fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
+fn head(content: &LabelContent, width: f32, height: f32, most: f32) -> LabelHeading {
     const MOST_LINES: usize = 4;
     let label = shown(&content.label);
     let sized = |lines: &[String]| {
@@ -116,7 +116,7 @@ fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
         }
     }
     let lines: Vec<String> = best.iter().map(|line| cut(line, wide, true)).collect();
-    Head {
+    LabelHeading {
         size,
         width: size * lines.iter().map(|line| ems(line, true)).fold(0.0, f32::max),
         height: size * 0.95 * lines.len() as f32,
@@ -124,7 +124,7 @@ fn head(content: &Content, width: f32, height: f32, most: f32) -> Head {
     }
 }
 
-impl Head {
+impl LabelHeading {
     fn draw(&self, x: f32, top: f32) -> String {
         let mut out = String::new();
         for (at, line) in self.lines.iter().enumerate() {
@@ -145,7 +145,7 @@ struct Column {
 }
 
 /// Vehicle, day, parts, contents.
-fn small_print(content: &Content, column: &Column) -> String {
+fn small_print(content: &LabelContent, column: &Column) -> String {
     let room = column.bottom - column.top;
     let clean = |items: &[String]| items.iter().map(|item| shown(item)).collect::<Vec<_>>();
     let (parts, mut pieces) = (clean(&content.parts), clean(&content.pieces));

@@ -15,7 +15,7 @@ use drawing::{drawing, escaped, number};
 
 /// What stands on a label.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Content {
+pub struct LabelContent {
     /// The bag's number or words.
     pub label: String,
     /// The vehicle by its name; several where a bag holds of several.
@@ -35,7 +35,7 @@ fn more(count: usize) -> String {
 
 /// What the label of a bag says. `vehicle_name` finds a vehicle's name.
 #[must_use]
-pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> Content {
+pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> LabelContent {
     let vehicles: Vec<String> = bag.vehicles.iter().map(|slug| vehicle_name(slug)).collect();
     let parts = bag
         .parts
@@ -46,7 +46,7 @@ pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> Content {
         .iter()
         .filter(|piece| piece.left > 0)
         .map(|piece| format!("{} {}", piece.left, piece.words()));
-    Content {
+    LabelContent {
         label: bag.label.clone(),
         vehicle: (!vehicles.is_empty()).then(|| vehicles.join(" and ")),
         date: bag.since.map(|day| day.to_string()),
@@ -57,7 +57,7 @@ pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> Content {
 
 /// How many of these labels are too small for a code.
 #[must_use]
-pub fn without_code(labels: &[Content], paper: &Paper) -> usize {
+pub fn without_code(labels: &[LabelContent], paper: &Paper) -> usize {
     let one = paper.one();
     let side = drawing::code_side(one.width as f32 / 10.0, one.height as f32 / 10.0);
     let bare = labels
@@ -73,8 +73,8 @@ pub struct LabelDrawings<'p> {
     pub paper: &'p Paper,
 }
 
-impl Exporter<[Content]> for LabelDrawings<'_> {
-    fn export(&self, labels: &[Content]) -> Document {
+impl Exporter<[LabelContent]> for LabelDrawings<'_> {
+    fn export(&self, labels: &[LabelContent]) -> Document {
         Document {
             sheets: svg(labels, self.paper),
             mark: Some(MADE_BY),
@@ -84,7 +84,7 @@ impl Exporter<[Content]> for LabelDrawings<'_> {
 
 /// The labels as SVG files: one a sheet, or one strip of tape.
 #[must_use]
-pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {
+pub fn svg(labels: &[LabelContent], paper: &Paper) -> Vec<String> {
     let alone = |drawn: String| {
         let declared = drawn.replacen("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", 1);
         format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- {MADE_BY} -->\n{declared}\n")
@@ -96,7 +96,7 @@ pub fn svg(labels: &[Content], paper: &Paper) -> Vec<String> {
 }
 
 /// Sheets full of labels.
-pub(super) fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
+pub(super) fn sheets(labels: &[LabelContent], paper: &Paper) -> Vec<String> {
     let (columns, rows) = paper.grid();
     let on_one = (columns * rows).max(1) as usize;
     labels
@@ -113,7 +113,7 @@ pub(super) fn sheets(labels: &[Content], paper: &Paper) -> Vec<String> {
 }
 
 /// Labels one behind the other on a tape.
-pub(super) fn strip(labels: &[Content], paper: &Paper) -> String {
+pub(super) fn strip(labels: &[LabelContent], paper: &Paper) -> String {
     let one = paper.one();
     let mut inside = String::new();
     let mut x = 0;
@@ -125,7 +125,7 @@ pub(super) fn strip(labels: &[Content], paper: &Paper) -> String {
 }
 
 /// One label at its place, with a hairline to cut along.
-fn placed(label: &Content, paper: &Paper, x: u32, y: u32) -> String {
+fn placed(label: &LabelContent, paper: &Paper, x: u32, y: u32) -> String {
     let one = paper.one();
     let (width, height) = (one.width as f32 / 10.0, one.height as f32 / 10.0);
     format!(

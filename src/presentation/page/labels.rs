@@ -4,7 +4,7 @@ use maud::{PreEscaped, html};
 
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::labels::{Content, sheets, strip};
+use crate::presentation::labels::{LabelContent, sheets, strip};
 use crate::vocabulary::paper::{Paper, millimetres};
 
 /// The form for a home printer.
@@ -16,15 +16,15 @@ pub struct LabelPage<'p> {
     pub paper: &'p Paper,
 }
 
-impl Exporter<[Content]> for LabelPage<'_> {
-    fn export(&self, labels: &[Content]) -> Document {
+impl Exporter<[LabelContent]> for LabelPage<'_> {
+    fn export(&self, labels: &[LabelContent]) -> Document {
         Document::marked(page(&self.title, labels, self.paper), MADE_BY)
     }
 }
 
 /// The labels as one page to print, a sheet or a length of tape each.
 #[must_use]
-pub fn page(title: &str, labels: &[Content], paper: &Paper) -> String {
+pub fn page(title: &str, labels: &[LabelContent], paper: &Paper) -> String {
     let (size, drawn) = match paper.tape {
         Some(_) => (
             paper.one(),

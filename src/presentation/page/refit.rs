@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use super::picture::inside;
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::refit::Shown;
+use crate::presentation::refit::RefitView;
 use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
     new_words, order_words, shelf, torque_words, unit_words, wait_words,
@@ -24,8 +24,8 @@ pub struct Checklist<'p> {
     pub picture: &'p dyn Fn(&str) -> Option<Vec<u8>>,
 }
 
-impl Exporter<Shown<'_>> for Checklist<'_> {
-    fn export(&self, shown: &Shown<'_>) -> Document {
+impl Exporter<RefitView<'_>> for Checklist<'_> {
+    fn export(&self, shown: &RefitView<'_>) -> Document {
         let page = page(shown, &self.title, &self.about, self.picture);
         Document::marked(page, MADE_BY)
     }
@@ -33,7 +33,7 @@ impl Exporter<Shown<'_>> for Checklist<'_> {
 
 /// The checklist of the steps that are asked about.
 fn page(
-    shown: &Shown<'_>,
+    shown: &RefitView<'_>,
     title: &str,
     about: &str,
     picture: &dyn Fn(&str) -> Option<Vec<u8>>,
@@ -63,7 +63,7 @@ fn page(
 
 /// What has no step: there is none to put back, or records contradict each other
 /// about it.
-fn not_put_back(shown: &Shown<'_>) -> Markup {
+fn not_put_back(shown: &RefitView<'_>) -> Markup {
     let answer = shown.answer;
     let loops = &answer.plan.knots.loops;
     if shown.blocked.is_empty() && loops.is_empty() {
@@ -104,7 +104,7 @@ fn photo(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
 }
 
 /// The steps under their systems.
-fn sections(shown: &Shown<'_>) -> Vec<(String, Vec<usize>)> {
+fn sections(shown: &RefitView<'_>) -> Vec<(String, Vec<usize>)> {
     let mut sections: Vec<(String, Vec<usize>)> = Vec::new();
     for step in &shown.steps {
         let system = &shown.answer.plan.sections[*step].system;
@@ -133,7 +133,7 @@ fn general(raised: &Raised) -> Markup {
 }
 
 /// A part that has to be tightened yet.
-fn loose(shown: &Shown<'_>, place: usize) -> Markup {
+fn loose(shown: &RefitView<'_>, place: usize) -> Markup {
     html! {
         li {
             span class="box" {}
@@ -152,7 +152,7 @@ fn is_open(wait: &Wait<'_>) -> bool {
     !matches!(wait, Wait::Part(_))
 }
 
-fn item(shown: &Shown<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
+fn item(shown: &RefitView<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];

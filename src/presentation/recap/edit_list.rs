@@ -54,7 +54,7 @@ const GUESS: u32 = 10;
 const RECORD: u64 = 3600;
 
 /// A shot with its frames, and the chapters that begin with it.
-struct Event<'s> {
+struct EditEvent<'s> {
     shot: &'s Shot,
     from: u64,
     until: u64,
@@ -62,15 +62,15 @@ struct Event<'s> {
     guessed: Option<&'static str>,
 }
 
-impl Event<'_> {
+impl EditEvent<'_> {
     fn frames(&self) -> u64 {
         self.until - self.from
     }
 }
 
 /// The shots in the order of the draft. A chapter without a clip begins with the next.
-fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<Event<'s>> {
-    let mut events: Vec<Event<'_>> = Vec::new();
+fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<EditEvent<'s>> {
+    let mut events: Vec<EditEvent<'_>> = Vec::new();
     let mut waiting: Vec<&str> = Vec::new();
     for chapter in &draft.chapters {
         waiting.push(&chapter.title);
@@ -83,7 +83,7 @@ fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<Event
                 (Some(_), None) => Some("end not written down, taken as ten seconds later"),
                 (None, None) => Some("times not written down, taken as the first ten seconds"),
             };
-            events.push(Event {
+            events.push(EditEvent {
                 shot,
                 from: rate.at(from.into()),
                 until: rate.at(until.unwrap_or(from.saturating_add(GUESS)).into()),

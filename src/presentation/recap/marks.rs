@@ -15,7 +15,7 @@ const LEAST: u64 = 10;
 
 /// A chapter with its begin and end, in seconds.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Mark {
+pub struct ChapterMark {
     /// Where it begins.
     pub start: u64,
     /// Where the next one begins, or the end.
@@ -27,9 +27,9 @@ pub struct Mark {
 /// The marks of a draft: the first at 0:00, each at least ten seconds long. A
 /// chapter that is shorter has none and belongs to the one before.
 #[must_use]
-pub fn marks(draft: &Draft) -> Vec<Mark> {
+pub fn marks(draft: &Draft) -> Vec<ChapterMark> {
     let end = draft.seconds();
-    let mut marks: Vec<Mark> = Vec::new();
+    let mut marks: Vec<ChapterMark> = Vec::new();
     for (start, chapter) in draft.timed() {
         match marks.last_mut() {
             Some(last) if start - last.start < LEAST => {
@@ -37,7 +37,7 @@ pub fn marks(draft: &Draft) -> Vec<Mark> {
                 last.title = shown(&chapter.title);
             }
             Some(_) if end - start < LEAST => {}
-            Some(_) | None => marks.push(Mark {
+            Some(_) | None => marks.push(ChapterMark {
                 start: if marks.is_empty() { 0 } else { start },
                 end,
                 title: shown(&chapter.title),

@@ -3,7 +3,7 @@
 use super::marks::short_clock;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text, plain};
+use crate::presentation::text::{Text, TextStyle, plain};
 use crate::recap::Shot;
 
 impl Exporter<[Shot]> for Terminal {
@@ -24,10 +24,10 @@ fn render(shots: &[Shot], width: usize) -> Text {
             0,
             4,
             &[
-                (Label::Part, shot.clip.name.clone()),
+                (TextStyle::Part, shot.clip.name.clone()),
                 plain(format!("{span}  {}", shot.seen)),
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     format!("  ({}, for {})", shot.date, shot.chapter),
                 ),
             ],

@@ -2,7 +2,7 @@
 
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::terminal::Terminal;
-use crate::presentation::text::{Label, Text, brief, counted, plain};
+use crate::presentation::text::{Text, TextStyle, brief, counted, plain};
 use crate::recap::Untold;
 use crate::vocabulary::record_name::{RecordName, SESSION};
 
@@ -34,7 +34,7 @@ fn render(list: &UntoldList<'_>, width: usize) -> Text {
         most,
     } = *list;
     if untold.is_empty() && twice.is_empty() {
-        text.line(0, Label::Plain, "everything has been told");
+        text.line(0, TextStyle::Plain, "everything has been told");
         return text;
     }
     let (sayable, silent): (Vec<&Untold>, Vec<&Untold>) =
@@ -51,16 +51,16 @@ fn render(list: &UntoldList<'_>, width: usize) -> Text {
             6,
             &[
                 plain(format!("{weight:>4}\u{a0}\u{a0}")),
-                (Label::Part, brief(&what)),
-                (Label::Faint, format!(", {}", one.date)),
+                (TextStyle::Part, brief(&what)),
+                (TextStyle::Faint, format!(", {}", one.date)),
             ],
         );
         if let Some(said) = &one.text {
-            text.line(6, Label::Plain, &brief(said));
+            text.line(6, TextStyle::Plain, &brief(said));
         }
         text.line(
             6,
-            Label::Faint,
+            TextStyle::Faint,
             &format!("{}:{}  {}", one.entry, one.line, one.why),
         );
     }
@@ -68,21 +68,21 @@ fn render(list: &UntoldList<'_>, width: usize) -> Text {
     if more > 0 {
         text.line(
             0,
-            Label::Plain,
+            TextStyle::Plain,
             &format!("and {more} more; --most shows more of them"),
         );
     }
     if !silent.is_empty() {
         let count = counted(silent.len(), "record", "records");
         let words = format!("{count} more with facts only: nothing there to tell");
-        text.line(0, Label::Faint, &words);
+        text.line(0, TextStyle::Faint, &words);
     }
     for (name, episodes) in twice {
         text.wrapped(
             0,
             2,
             &[
-                (Label::Note, "told twice: ".to_owned()),
+                (TextStyle::Note, "told twice: ".to_owned()),
                 plain(format!("{} in {}", name.written(), episodes.join(", "))),
             ],
         );

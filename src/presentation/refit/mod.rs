@@ -13,14 +13,14 @@ use jiff::civil::Date;
 
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
-use super::text::{Label, Piece, Text, column, counted, cut, plain};
+use super::text::{StyledText, Text, TextStyle, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
 use crate::reports::refit::{Answer, Blocker};
 use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
 
 /// A plan and what has to be known to show it.
-pub struct Shown<'a> {
+pub struct RefitView<'a> {
     /// The plan with all that belongs to it.
     pub answer: &'a Answer<'a>,
     /// The steps that are asked about, counted from 0, in their order.
@@ -39,7 +39,7 @@ pub struct Shown<'a> {
     pub options: &'a str,
 }
 
-impl Shown<'_> {
+impl RefitView<'_> {
     /// Whether there is nothing to say.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -54,13 +54,13 @@ impl Shown<'_> {
 /// A plan from one side. `others` are lines about plans that are not shown.
 pub enum View<'a> {
     /// All of it: what can go on, what holds it up, every step in a line.
-    Overview(&'a Shown<'a>, &'a [String]),
+    Overview(&'a RefitView<'a>, &'a [String]),
     /// What can go on now, in full.
-    Tonight(&'a Shown<'a>, &'a [String]),
+    Tonight(&'a RefitView<'a>, &'a [String]),
     /// The steps in full.
-    Step(&'a Shown<'a>),
+    Step(&'a RefitView<'a>),
     /// What it takes to get these places on.
-    WayTo(&'a Shown<'a>, &'a [usize]),
+    WayTo(&'a RefitView<'a>, &'a [usize]),
     /// Nothing is off.
     Nothing,
 }
@@ -75,7 +75,7 @@ impl Exporter<View<'_>> for Terminal {
             View::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
             View::Nothing => {
                 let mut text = Text::new(width);
-                text.line(0, Label::Plain, "nothing is off that should go back");
+                text.line(0, TextStyle::Plain, "nothing is off that should go back");
                 text
             }
         })
@@ -86,7 +86,7 @@ impl Exporter<View<'_>> for Terminal {
 const FEW: usize = 6;
 
 /// The handbook's cautions for some steps, each once, and who comes first.
-fn general_cautions(text: &mut Text, shown: &Shown<'_>, steps: &[usize]) {
+fn general_cautions(text: &mut Text, shown: &RefitView<'_>, steps: &[usize]) {
     let raised = hazards(shown.answer, steps);
     if raised.is_empty() {
         return;
@@ -94,26 +94,26 @@ fn general_cautions(text: &mut Text, shown: &Shown<'_>, steps: &[usize]) {
     general(text, "caution", &raised, &|raised| {
         lower(raised.part.as_deref().unwrap_or_default())
     });
-    text.line(2, Label::Faint, &format!("General. {SAFETY}"));
+    text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
 }
 
-fn head(text: &mut Text, shown: &Shown<'_>) {
+fn head(text: &mut Text, shown: &RefitView<'_>) {
     let mut words = vec![
         shown.vehicle.to_owned(),
         counted(shown.steps.len(), "step", "steps"),
     ];
     words.extend(shown.as_of.map(str::to_owned));
-    text.line(0, Label::Faint, &words.join(", "));
+    text.line(0, TextStyle::Faint, &words.join(", "));
 }
 
 /// Those of some steps that are asked about.
-pub(super) fn wanted(shown: &Shown<'_>, steps: &[usize]) -> Vec<usize> {
+pub(super) fn wanted(shown: &RefitView<'_>, steps: &[usize]) -> Vec<usize> {
     let asked = |step: &usize| shown.steps.binary_search(step).is_ok();
     steps.iter().copied().filter(asked).collect()
 }
 
 /// The blockers of what is asked about.
-pub(super) fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
+pub(super) fn blockers<'a>(shown: &RefitView<'a>) -> Vec<&'a Blocker<'a>> {
     let answer = shown.answer;
     let places: Vec<usize> = shown
         .steps
@@ -129,7 +129,7 @@ pub(super) fn blockers<'a>(shown: &Shown<'a>) -> Vec<&'a Blocker<'a>> {
         .collect()
 }
 
-fn blocker_line(text: &mut Text, shown: &Shown<'_>, blocker: &Blocker<'_>) {
+fn blocker_line(text: &mut Text, shown: &RefitView<'_>, blocker: &Blocker<'_>) {
     let answer = shown.answer;
     text.wrapped(
         2,
@@ -141,7 +141,7 @@ fn blocker_line(text: &mut Text, shown: &Shown<'_>, blocker: &Blocker<'_>) {
             } else {
                 " wait for "
             }),
-            (Label::Part, lower(&label(answer, blocker.place))),
+            (TextStyle::Part, lower(&label(answer, blocker.place))),
             plain(": "),
             plain(open_words(answer, blocker, shown.today)),
         ],
@@ -149,12 +149,12 @@ fn blocker_line(text: &mut Text, shown: &Shown<'_>, blocker: &Blocker<'_>) {
 }
 
 /// Loops, each whole, and what to do about them.
-fn loops(text: &mut Text, shown: &Shown<'_>) {
+fn loops(text: &mut Text, shown: &RefitView<'_>) {
     let answer = shown.answer;
     for found in &answer.plan.knots.loops {
         text.line(
             0,
-            Label::Error,
+            TextStyle::Error,
             "These records contradict each other: none of the parts can go on first",
         );
         for edge in found {
@@ -166,7 +166,7 @@ fn loops(text: &mut Text, shown: &Shown<'_>) {
         }
         text.line(
             2,
-            Label::Faint,
+            TextStyle::Faint,
             "change one of them: `off after` says it only for the way off",
         );
     }
@@ -177,13 +177,13 @@ const TABLE: usize = 72;
 
 /// One step in one line: number, part, whether its order is known, and what to
 /// fetch or what it waits for.
-fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
+fn short_line(text: &mut Text, shown: &RefitView<'_>, number: usize) {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let now = &answer.now.steps[number];
     let (label_of, rest) = match now.waits.first() {
-        Some(wait) => (Label::Faint, short_wait(answer, wait)),
-        None => (Label::Standing, fetch_words(answer, place)),
+        Some(wait) => (TextStyle::Faint, short_wait(answer, wait)),
+        None => (TextStyle::Standing, fetch_words(answer, place)),
     };
     let rest = match answer.plan.brought_forward(number) {
         Some(system) => format!("({system}) {rest}"),
@@ -205,22 +205,22 @@ fn short_line(text: &mut Text, shown: &Shown<'_>, number: usize) {
             6,
             &[
                 plain(number),
-                (Label::Part, label(answer, place)),
-                (Label::Faint, format!(", {order}")),
+                (TextStyle::Part, label(answer, place)),
+                (TextStyle::Faint, format!(", {order}")),
             ],
         );
         if !rest.trim().is_empty() {
-            text.wrapped(6, 8, &[(label_of, rest), (Label::Faint, more)]);
+            text.wrapped(6, 8, &[(label_of, rest), (TextStyle::Faint, more)]);
         }
         return;
     }
     let room = text.width().saturating_sub(43 + more.len());
-    let row: [Piece; 5] = [
+    let row: [StyledText; 5] = [
         plain(format!("{:>3}  ", number + 1)),
-        (Label::Part, column(&label(answer, place), 28)),
-        (Label::Faint, format!(" {}", column(order, 8))),
+        (TextStyle::Part, column(&label(answer, place), 28)),
+        (TextStyle::Faint, format!(" {}", column(order, 8))),
         (label_of, cut(&rest, room)),
-        (Label::Faint, more),
+        (TextStyle::Faint, more),
     ];
     text.row(&row);
 }

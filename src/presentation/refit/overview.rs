@@ -4,13 +4,13 @@
 //! For a tired person: the first screen is the answer, the rest is there.
 
 use super::words::{blocked_words, hazards, label, lower, named, torque_words};
-use super::{FEW, Shown, blocker_line, blockers, head, loops, short_line, wanted};
-use crate::presentation::text::{Label, Text, plain};
+use super::{FEW, RefitView, blocker_line, blockers, head, loops, short_line, wanted};
+use crate::presentation::text::{Text, TextStyle, plain};
 use crate::reports::refit::Blocker;
 
 /// The whole plan. `others` are lines about plans that are not shown.
 #[must_use]
-pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
+pub fn overview(shown: &RefitView<'_>, others: &[String], width: usize) -> Text {
     let mut text = Text::new(width);
     head(&mut text, shown);
     tonight_in_short(&mut text, shown);
@@ -21,12 +21,12 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
     loose(&mut text, shown);
     text.gap();
     for other in others {
-        text.line(0, Label::Faint, other);
+        text.line(0, TextStyle::Faint, other);
     }
     if let Some(first) = shown.steps.first() {
         text.line(
             0,
-            Label::Faint,
+            TextStyle::Faint,
             &format!(
                 "one step in full: matchmark refit{} --step {}; to print: --as page --into plan.html",
                 shown.options,
@@ -37,12 +37,12 @@ pub fn overview(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
     text
 }
 
-fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
+fn tonight_in_short(text: &mut Text, shown: &RefitView<'_>) {
     let answer = shown.answer;
     let tonight = wanted(shown, &answer.now.tonight);
-    text.line(0, Label::Title, "Can go on tonight");
+    text.line(0, TextStyle::Title, "Can go on tonight");
     if tonight.is_empty() {
-        text.line(2, Label::Plain, "nothing that is sure");
+        text.line(2, TextStyle::Plain, "nothing that is sure");
     }
     for number in tonight.iter().take(FEW) {
         short_line(text, shown, *number);
@@ -57,7 +57,10 @@ fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
         text.wrapped(
             2,
             4,
-            &[(Label::Faint, "and then: ".into()), plain(names.join("; "))],
+            &[
+                (TextStyle::Faint, "and then: ".into()),
+                plain(names.join("; ")),
+            ],
         );
     }
     let bench = wanted(shown, &answer.now.bench);
@@ -75,7 +78,7 @@ fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
             2,
             4,
             &[
-                (Label::Faint, "on the bench: ".into()),
+                (TextStyle::Faint, "on the bench: ".into()),
                 plain(names.join("; ")),
             ],
         );
@@ -87,7 +90,7 @@ fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
             2,
             4,
             &[
-                (Label::Caution, "caution: ".into()),
+                (TextStyle::Caution, "caution: ".into()),
                 plain(format!("{} (`--tonight` says more)", names.join(", "))),
             ],
         );
@@ -109,7 +112,7 @@ fn tonight_in_short(text: &mut Text, shown: &Shown<'_>) {
             4,
             &[
                 (
-                    Label::Faint,
+                    TextStyle::Faint,
                     "perhaps (`--tonight` says why not surely): ".into(),
                 ),
                 plain(format!("{}{rest}", names.join("; "))),
@@ -122,13 +125,13 @@ fn more(text: &mut Text, count: usize, hint: &str) {
     if count > FEW {
         text.line(
             2,
-            Label::Faint,
+            TextStyle::Faint,
             &format!("and {} more; {hint}", count - FEW),
         );
     }
 }
 
-fn holding_up(text: &mut Text, shown: &Shown<'_>) {
+fn holding_up(text: &mut Text, shown: &RefitView<'_>) {
     let most: Vec<&Blocker<'_>> = blockers(shown)
         .into_iter()
         .filter(|blocker| blocker.waiting.all > 0)
@@ -136,7 +139,7 @@ fn holding_up(text: &mut Text, shown: &Shown<'_>) {
     if most.is_empty() {
         return;
     }
-    text.line(0, Label::Title, "Holds up most");
+    text.line(0, TextStyle::Title, "Holds up most");
     for blocker in most.iter().take(FEW) {
         blocker_line(text, shown, blocker);
     }
@@ -144,18 +147,18 @@ fn holding_up(text: &mut Text, shown: &Shown<'_>) {
 }
 
 /// What cannot be put back as it is not there.
-fn gone(text: &mut Text, shown: &Shown<'_>) {
+fn gone(text: &mut Text, shown: &RefitView<'_>) {
     let answer = shown.answer;
     if shown.blocked.is_empty() {
         return;
     }
-    text.line(0, Label::Title, "Cannot be put back");
+    text.line(0, TextStyle::Title, "Cannot be put back");
     for place in shown.blocked.iter().copied() {
         text.wrapped(
             2,
             4,
             &[
-                (Label::Part, label(answer, place)),
+                (TextStyle::Part, label(answer, place)),
                 plain(format!(": {}", blocked_words(answer, place, shown.today))),
             ],
         );
@@ -163,16 +166,16 @@ fn gone(text: &mut Text, shown: &Shown<'_>) {
 }
 
 /// What is on and has to be tightened yet.
-fn loose(text: &mut Text, shown: &Shown<'_>) {
+fn loose(text: &mut Text, shown: &RefitView<'_>) {
     let answer = shown.answer;
     if shown.loose.is_empty() {
         return;
     }
     text.gap();
-    text.line(0, Label::Title, "On, and still loose");
+    text.line(0, TextStyle::Title, "On, and still loose");
     for place in &shown.loose {
         let torques = torque_words(answer, *place);
-        let mut pieces = vec![(Label::Part, label(answer, *place))];
+        let mut pieces = vec![(TextStyle::Part, label(answer, *place))];
         if !torques.is_empty() {
             pieces.push(plain(format!(": {}", torques.join("; "))));
         }
@@ -181,7 +184,7 @@ fn loose(text: &mut Text, shown: &Shown<'_>) {
 }
 
 /// Every step in one line, under its system.
-fn all_steps(text: &mut Text, shown: &Shown<'_>) {
+fn all_steps(text: &mut Text, shown: &RefitView<'_>) {
     let sections = &shown.answer.plan.sections;
     let mut last = None;
     for step in &shown.steps {
@@ -189,7 +192,7 @@ fn all_steps(text: &mut Text, shown: &Shown<'_>) {
         if last != Some(section) {
             let system = section.system.as_deref().unwrap_or("without a system");
             text.gap();
-            text.line(0, Label::Title, system);
+            text.line(0, TextStyle::Title, system);
             last = Some(section);
         }
         short_line(text, shown, *step);

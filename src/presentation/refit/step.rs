@@ -7,7 +7,7 @@ use super::words::{
     bags, connect_words, distinct, hardware_words, known_words, label, lower, named, new_words,
     order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
-use crate::presentation::text::{Label, Text, plain};
+use crate::presentation::text::{Text, TextStyle, plain};
 use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
 
 /// One step, by its number counted from 0.
@@ -16,53 +16,57 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
     let state = answer.plan.places.states[place];
     let mut head = vec![
         plain(format!("{} ", number + 1)),
-        (Label::Part, state.label()),
+        (TextStyle::Part, state.label()),
     ];
     if let Some(system) = answer.plan.places.system(place) {
-        head.push((Label::Faint, format!(" ({system})")));
+        head.push((TextStyle::Faint, format!(" ({system})")));
     }
     text.wrapped(0, 5, &head);
-    let mut say = |key: &str, label: Label, words: &str| {
+    let mut say = |key: &str, label: TextStyle, words: &str| {
         text.wrapped(
             5,
             7,
             &[
-                (Label::Faint, format!("{key}: ")),
+                (TextStyle::Faint, format!("{key}: ")),
                 (label, words.to_owned()),
             ],
         );
     };
     for told in answer.cautions.get(&place).into_iter().flatten() {
-        say("caution", Label::Caution, &told.said.value);
+        say("caution", TextStyle::Caution, &told.said.value);
     }
     let now = &answer.now.steps[number];
     for wait in &now.waits {
-        say("waits", Label::Warning, &wait_words(answer, wait, today));
+        say(
+            "waits",
+            TextStyle::Warning,
+            &wait_words(answer, wait, today),
+        );
     }
     if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
-        say("hands", Label::Plain, &format!("{hands} people"));
+        say("hands", TextStyle::Plain, &format!("{hands} people"));
     }
     if let Some(unit) = unit_words(answer, place) {
-        say("fit", Label::Plain, &unit);
+        say("fit", TextStyle::Plain, &unit);
     }
     if let Some(shelf) = shelf(answer, place) {
-        say("from", Label::Standing, &shelf);
+        say("from", TextStyle::Standing, &shelf);
     }
     let hardware = hardware_words(answer, place);
     if hardware.is_empty() && !bags(answer, place).is_empty() {
-        say("bag", Label::Standing, &bags(answer, place).join(", "));
+        say("bag", TextStyle::Standing, &bags(answer, place).join(", "));
     }
     for pieces in hardware {
-        say("hardware", Label::Plain, &pieces);
+        say("hardware", TextStyle::Plain, &pieces);
     }
     for pieces in new_words(answer, place) {
-        say("new", Label::Plain, &pieces);
+        say("new", TextStyle::Plain, &pieces);
     }
     for torque in torque_words(answer, place) {
-        say("torque", Label::Plain, &torque);
+        say("torque", TextStyle::Plain, &torque);
     }
     for manual in distinct(&state.manuals) {
-        say("manual", Label::Plain, manual);
+        say("manual", TextStyle::Plain, manual);
     }
     for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
         let words = format!(
@@ -72,17 +76,17 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         );
         say(
             if implied.before { "first" } else { "then" },
-            Label::Plain,
+            TextStyle::Plain,
             &words,
         );
     }
     for connect in answer.connections.get(&place).into_iter().flatten() {
-        say("connect", Label::Plain, &connect_words(answer, connect));
+        say("connect", TextStyle::Plain, &connect_words(answer, connect));
     }
     if settles_on_wheels(&answer.plan, place) {
         say(
             "loose",
-            Label::Plain,
+            TextStyle::Plain,
             "rubber bushes are tightened with the vehicle on its wheels (common practice)",
         );
     }
@@ -91,10 +95,14 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
         let of = other.map_or_else(String::new, |of| {
             format!(" ({})", lower(&label(answer, of)))
         });
-        say("lesson", Label::Plain, &format!("{}{of}", told.said.value));
+        say(
+            "lesson",
+            TextStyle::Plain,
+            &format!("{}{of}", told.said.value),
+        );
     }
     for photo in distinct(&state.photos) {
-        say("photo", Label::Plain, photo);
+        say("photo", TextStyle::Plain, photo);
     }
 }
 
@@ -102,7 +110,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
 pub fn order_in_short(text: &mut Text, answer: &Answer<'_>, number: usize) {
     let place = answer.plan.steps[number];
     let words = order_words(answer, place);
-    text.wrapped(5, 7, &[(Label::Faint, words)]);
+    text.wrapped(5, 7, &[(TextStyle::Faint, words)]);
 }
 
 /// On what the order of a step rests, each with its record.
@@ -116,22 +124,22 @@ pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
             5,
             7,
             &[
-                (Label::Faint, "order known: ".into()),
+                (TextStyle::Faint, "order known: ".into()),
                 plain(words),
-                (Label::Faint, format!(", {}", spot_words(known.spot))),
+                (TextStyle::Faint, format!(", {}", spot_words(known.spot))),
             ],
         );
     }
     if !any {
         text.line(
             5,
-            Label::Faint,
+            TextStyle::Faint,
             "order assumed: no record says what goes before or after",
         );
     }
     let now = &answer.now.steps[number];
     if let Some(assumed) = now.assumed.filter(|_| now.waits.is_empty()) {
-        text.line(5, Label::Faint, &assumed_words(answer, &assumed));
+        text.line(5, TextStyle::Faint, &assumed_words(answer, &assumed));
     }
 }
 

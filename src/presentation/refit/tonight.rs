@@ -3,28 +3,28 @@
 
 use super::step::{assumed_words, order_in_short, step};
 use super::{
-    FEW, Shown, blocker_line, blockers, general_cautions, head, loops, short_line, wanted,
+    FEW, RefitView, blocker_line, blockers, general_cautions, head, loops, short_line, wanted,
 };
-use crate::presentation::text::{Label, Text};
+use crate::presentation::text::{Text, TextStyle};
 
 /// What can go on now, each step in full. `others` are lines about plans that
 /// are not shown.
 #[must_use]
-pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
+pub fn tonight(shown: &RefitView<'_>, others: &[String], width: usize) -> Text {
     let mut text = Text::new(width);
     head(&mut text, shown);
     let answer = shown.answer;
     let tonight = wanted(shown, &answer.now.tonight);
     if tonight.is_empty() {
-        text.line(0, Label::Plain, "Nothing is sure to go on tonight.");
+        text.line(0, TextStyle::Plain, "Nothing is sure to go on tonight.");
         if answer.now.perhaps.is_empty() {
-            text.line(0, Label::Plain, "What holds up most:");
+            text.line(0, TextStyle::Plain, "What holds up most:");
             for blocker in blockers(shown).iter().take(FEW) {
                 blocker_line(&mut text, shown, blocker);
             }
         }
     } else {
-        text.line(0, Label::Title, "Tonight");
+        text.line(0, TextStyle::Title, "Tonight");
         for number in tonight {
             step(&mut text, answer, number, shown.today);
             order_in_short(&mut text, answer, number);
@@ -44,7 +44,7 @@ pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
         if steps.is_empty() {
             continue;
         }
-        text.line(0, Label::Title, heading);
+        text.line(0, TextStyle::Title, heading);
         for number in steps {
             short_line(&mut text, shown, number);
         }
@@ -53,13 +53,13 @@ pub fn tonight(shown: &Shown<'_>, others: &[String], width: usize) -> Text {
     perhaps(&mut text, shown);
     loops(&mut text, shown);
     for other in others {
-        text.line(0, Label::Faint, other);
+        text.line(0, TextStyle::Faint, other);
     }
     text
 }
 
 /// What only the assumed order holds back, each with the reason.
-fn perhaps(text: &mut Text, shown: &Shown<'_>) {
+fn perhaps(text: &mut Text, shown: &RefitView<'_>) {
     let answer = shown.answer;
     let mut perhaps = wanted(shown, &answer.now.perhaps);
     perhaps.retain(|step| !answer.now.then.contains(step));
@@ -68,13 +68,13 @@ fn perhaps(text: &mut Text, shown: &Shown<'_>) {
     }
     text.line(
         0,
-        Label::Title,
+        TextStyle::Title,
         "Perhaps: no record holds these back, only the assumed order",
     );
     for number in perhaps {
         short_line(text, shown, number);
         if let Some(assumed) = answer.now.steps[number].assumed {
-            text.line(5, Label::Faint, &assumed_words(answer, &assumed));
+            text.line(5, TextStyle::Faint, &assumed_words(answer, &assumed));
         }
     }
 }

@@ -2,17 +2,17 @@
 
 use super::step::{order, step};
 use super::words::{label, open_words};
-use super::{Shown, general_cautions, loops, short_line};
-use crate::presentation::text::{Label, Text, counted, plain};
+use super::{RefitView, general_cautions, loops, short_line};
+use crate::presentation::text::{Text, TextStyle, counted, plain};
 use crate::reports::refit::Blocker;
 
 /// What it takes to get one part on: the way there in short, the part in full.
 #[must_use]
-pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
+pub fn way_to(shown: &RefitView<'_>, targets: &[usize], width: usize) -> Text {
     let mut text = Text::new(width);
     let answer = shown.answer;
     if let Some(as_of) = shown.as_of {
-        text.line(0, Label::Faint, as_of);
+        text.line(0, TextStyle::Faint, as_of);
     }
     let (off, on): (Vec<usize>, Vec<usize>) = targets
         .iter()
@@ -24,7 +24,7 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
             state.label(),
             state.status_word()
         );
-        text.line(0, Label::Plain, &words);
+        text.line(0, TextStyle::Plain, &words);
     }
     if off.is_empty() {
         return text;
@@ -49,15 +49,15 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
             counted(things, "part needs something", "parts need something")
         ),
     };
-    text.line(0, Label::Title, &heading);
+    text.line(0, TextStyle::Title, &heading);
     for blocker in open {
         text.wrapped(
             2,
             4,
             &[
-                (Label::Part, label(answer, blocker.place)),
+                (TextStyle::Part, label(answer, blocker.place)),
                 plain(": "),
-                (Label::Warning, open_words(answer, blocker, shown.today)),
+                (TextStyle::Warning, open_words(answer, blocker, shown.today)),
             ],
         );
     }
@@ -66,7 +66,7 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
             "Goes on before it: {}, in this order",
             counted(before.len(), "part", "parts")
         );
-        text.line(0, Label::Title, &words);
+        text.line(0, TextStyle::Title, &words);
         for number in before {
             short_line(&mut text, shown, number);
         }
@@ -83,7 +83,7 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
             }
             None => text.line(
                 0,
-                Label::Warning,
+                TextStyle::Warning,
                 &format!("{} has no step; see above", label(answer, place)),
             ),
         }
@@ -94,10 +94,10 @@ pub fn way_to(shown: &Shown<'_>, targets: &[usize], width: usize) -> Text {
 
 /// One step in full.
 #[must_use]
-pub fn one_step(shown: &Shown<'_>, width: usize) -> Text {
+pub fn one_step(shown: &RefitView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     if let Some(as_of) = shown.as_of {
-        text.line(0, Label::Faint, as_of);
+        text.line(0, TextStyle::Faint, as_of);
     }
     for number in &shown.steps {
         step(&mut text, shown.answer, *number, shown.today);

@@ -412,16 +412,20 @@ fn very_long_lines() {
     let kept = shop.keep();
     assert!(kept.out.len() < 100_000, "{}", kept.out.len());
     assert!(shop.git(["log", "-1", "--format=%s"]).len() < 200);
-    shop.run([
-        "write",
-        "--part",
-        &word[..60_000],
-        "--found",
-        &words[..60_000],
-        "--title",
-        &words[..60_000],
-    ])
-    .ends(0);
+    let writes = |found: usize| {
+        shop.run([
+            "write",
+            "--part",
+            &word[..60_000],
+            "--found",
+            &words[..found],
+            "--title",
+            &words[..60_000],
+        ])
+    };
+    writes(15_000).ends(0);
+    let refused = writes(60_000).ends(2);
+    assert!(refused.err.len() < 1_000, "{}", refused.err);
     shop.keep();
     shop.assert_clean();
 }

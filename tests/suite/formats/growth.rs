@@ -8,7 +8,7 @@ use std::time::Instant;
 use jiff::civil::date;
 use matchmark::entry::{read, read_file};
 use matchmark::ledger::Ledger;
-use matchmark::presentation::problems::{Shown, render};
+use matchmark::presentation::problems::{ProblemLimit, render};
 use matchmark::reports::check::check;
 
 use super::context;
@@ -79,7 +79,7 @@ fn checking(text: &str) {
     let today = date(2026, 3, 14);
     let all = check(&entries, &ledger, &problems, today, &|_| true);
     let text_of = |_: &str| Some(text.to_owned());
-    drop(render(&all, Shown::First, &text_of, 80, false));
+    drop(render(&all, ProblemLimit::First, &text_of, 80, false));
 }
 
 #[test]
