@@ -21,7 +21,9 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("import", &["entry", "handbook"]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "recap", "index", "history"],
+        &[
+            "entry", "ledger", "reports", "recap", "import", "index", "history",
+        ],
     ),
     (
         "command_line",

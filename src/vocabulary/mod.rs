@@ -44,6 +44,7 @@ pub mod status_words;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;
+pub mod tick_box;
 pub mod torque;
 pub mod torque_unit;
 pub mod words;

@@ -6,7 +6,7 @@
 mod drafts;
 mod editor;
 mod section;
-mod target;
+pub(super) mod target;
 mod typed;
 
 use std::io::{self, IsTerminal};
@@ -331,6 +331,29 @@ fn place_whole(
     let (text, _) = with_all_hours(added.text, journal)?;
     let title = typed.title.clone().or(entry.title).unwrap_or_default();
     add_file(&text, &title, journal, entry.date.unwrap_or(day))
+}
+
+/// Writes a whole entry that another verb has made, and shows what was understood of
+/// it. `has` says whether a text has every word of it already.
+pub(super) fn written(
+    text: &str,
+    day: Date,
+    has: &dyn Fn(&str) -> bool,
+    output: &Output<WordsForm>,
+    (journal, world): (&Journal, &World),
+) -> Result<Reply, Failure> {
+    for path in entries_of_day(journal, day)? {
+        if has(&crate::entry::decode(journal.bytes(&path)?).text) {
+            return nothing(
+                &format!("{path} has every word of it already"),
+                output,
+                world,
+            );
+        }
+    }
+    let (entry, _) = crate::entry::read(text, &journal.context());
+    let placed = add_file(text, &entry.title.unwrap_or_default(), journal, day)?;
+    look_at(&placed, output, journal, world)
 }
 
 /// Whether a text has this title.

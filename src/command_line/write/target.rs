@@ -8,7 +8,10 @@ use crate::journal::{Journal, walk_entries};
 
 /// Which vehicle is meant: as said, the only one, or the one written about
 /// last.
-pub(super) fn vehicle(said: Option<&String>, journal: &Journal) -> Result<String, Failure> {
+pub(in crate::command_line) fn vehicle(
+    said: Option<&String>,
+    journal: &Journal,
+) -> Result<String, Failure> {
     if let Some(vehicle) = find::vehicle(said, journal)? {
         return Ok(vehicle);
     }

@@ -3,21 +3,28 @@
 //!
 //! A person who ticks them gets what rules cannot know.
 
-use super::happened::Frame;
+use super::happened::TalkFrame;
 use super::hear::is_same_name;
-use super::heard::{Heard, HeardKind, LeftOut, Tier};
+use super::heard::{Heard, HeardKind, LeftOutLine, Tier};
 use super::lexicon::Thing;
 use super::scene::Scene;
 use crate::vocabulary::position::Side;
 
 /// The lines to ask, in the order of their times.
 #[must_use]
-pub fn asked(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard], left_out: &[LeftOut]) -> Vec<Heard> {
+pub fn asked(
+    scene: &Scene,
+    sides: &[Vec<Side>],
+    heard: &[Heard],
+    left_out: &[LeftOutLine],
+) -> Vec<Heard> {
     let mut lines: Vec<(i32, Heard)> = Vec::new();
-    let works: Vec<bool> = (0..scene.clauses.len()).map(|clause| speaks_of_work(scene, clause)).collect();
+    let works: Vec<bool> = (0..scene.clauses.len())
+        .map(|clause| speaks_of_work(scene, clause))
+        .collect();
     for (number, mention) in scene.mentions.iter().enumerate() {
         let clause = scene.clause_of[number];
-        if scene.frames[clause] != Frame::Now && scene.frames[clause] != Frame::Supposed {
+        if scene.frames[clause] != TalkFrame::Now && scene.frames[clause] != TalkFrame::Supposed {
             continue;
         }
         if mention.known.thing == Thing::Fastener && !mention.name.contains(' ') {
@@ -44,7 +51,7 @@ pub fn asked(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard], left_out: &[Le
         if mention.known.thing == Thing::Fastener {
             score -= 2;
         }
-        if scene.frames[clause] == Frame::Supposed {
+        if scene.frames[clause] == TalkFrame::Supposed {
             score -= 1;
         }
         let start = scene.at(mention.words.start);
@@ -100,11 +107,47 @@ fn speaks_of_work(scene: &Scene, clause: usize) -> bool {
     scene.words[range].iter().any(|word| {
         matches!(
             word.key.as_str(),
-            "off" | "out" | "undo" | "undone" | "unscrew" | "unscrews" | "unbolt" | "unhook" | "unclip"
-                | "unplug" | "disconnect" | "loose" | "free" | "apart" | "away" | "pull" | "pulls" | "pulled"
-                | "lift" | "lifts" | "lifted" | "slide" | "slides" | "remove" | "removed" | "bolt" | "bolts"
-                | "nut" | "nuts" | "screw" | "screws" | "clip" | "clips" | "pop" | "popped" | "drop" | "drops"
-                | "first" | "comes" | "come" | "came"
+            "off"
+                | "out"
+                | "undo"
+                | "undone"
+                | "unscrew"
+                | "unscrews"
+                | "unbolt"
+                | "unhook"
+                | "unclip"
+                | "unplug"
+                | "disconnect"
+                | "loose"
+                | "free"
+                | "apart"
+                | "away"
+                | "pull"
+                | "pulls"
+                | "pulled"
+                | "lift"
+                | "lifts"
+                | "lifted"
+                | "slide"
+                | "slides"
+                | "remove"
+                | "removed"
+                | "bolt"
+                | "bolts"
+                | "nut"
+                | "nuts"
+                | "screw"
+                | "screws"
+                | "clip"
+                | "clips"
+                | "pop"
+                | "popped"
+                | "drop"
+                | "drops"
+                | "first"
+                | "comes"
+                | "come"
+                | "came"
         )
     })
 }

@@ -11,7 +11,7 @@ use crate::vocabulary::spoken_number::number_word;
 
 /// Hardware and where it was said.
 #[derive(Clone, Debug)]
-pub struct Counted {
+pub struct CountedPieces {
     /// The hardware.
     pub pieces: HeardPieces,
     /// Its mention.
@@ -22,11 +22,14 @@ pub struct Counted {
 
 /// All hardware that was counted, the last word of a correction.
 #[must_use]
-pub fn counted(scene: &Scene) -> Vec<Counted> {
-    let mut all: Vec<Counted> = Vec::new();
+pub fn counted(scene: &Scene) -> Vec<CountedPieces> {
+    let mut all: Vec<CountedPieces> = Vec::new();
     for (number, mention) in scene.mentions.iter().enumerate() {
         let clause = scene.clause_of[number];
-        if !mention.is_hardware() || mention.is_new || mention.is_definite && mention.count.is_none() {
+        if !mention.is_hardware()
+            || mention.is_new
+            || mention.is_definite && mention.count.is_none()
+        {
             continue;
         }
         // "Castle nut, three-quarter."
@@ -36,10 +39,13 @@ pub fn counted(scene: &Scene) -> Vec<Counted> {
         let Some(count) = mention.count.or(is_announced.then_some(1)) else {
             continue;
         };
-        if count == 0 || scene.frames[clause] != super::happened::Frame::Now {
+        if count == 0 || scene.frames[clause] != super::happened::TalkFrame::Now {
             continue;
         }
-        let next = scene.mentions.get(number + 1).map_or(scene.words.len(), |next| next.words.start);
+        let next = scene
+            .mentions
+            .get(number + 1)
+            .map_or(scene.words.len(), |next| next.words.start);
         let pieces = HeardPieces {
             count,
             what: singular(&mention.name).to_owned(),
@@ -52,12 +58,23 @@ pub fn counted(scene: &Scene) -> Vec<Counted> {
             && is_same_name(&last.pieces.what, &pieces.what)
             && last.pieces.count != count
             && (clause - last.clause <= 2 && corrects(scene, last.mention, number)
-                || clause - last.clause <= 12 && !scene.mentions[last.mention + 1..number].iter().any(|other| other.is_part() && !other.is_beside))
+                || clause - last.clause <= 12
+                    && !scene.mentions[last.mention + 1..number]
+                        .iter()
+                        .any(|other| other.is_part() && !other.is_beside))
         {
-            *last = Counted { pieces, mention: number, clause };
+            *last = CountedPieces {
+                pieces,
+                mention: number,
+                clause,
+            };
             continue;
         }
-        all.push(Counted { pieces, mention: number, clause });
+        all.push(CountedPieces {
+            pieces,
+            mention: number,
+            clause,
+        });
     }
     all
 }
@@ -65,9 +82,12 @@ pub fn counted(scene: &Scene) -> Vec<Counted> {
 /// Whether words between two mentions take the first one back.
 fn corrects(scene: &Scene, first: usize, second: usize) -> bool {
     let between = scene.mentions[first].words.end..scene.mentions[second].words.start;
-    scene.words[between]
-        .iter()
-        .any(|word| matches!(word.key.as_str(), "no" | "or" | "actually" | "sorry" | "only" | "mean" | "lie"))
+    scene.words[between].iter().any(|word| {
+        matches!(
+            word.key.as_str(),
+            "no" | "or" | "actually" | "sorry" | "only" | "mean" | "lie"
+        )
+    })
 }
 
 /// The size that is said before, in or behind a name; after a "no", the later.
@@ -113,7 +133,17 @@ fn size_at(scene: &Scene, at: usize, to: usize) -> Option<(String, usize)> {
         return Some(("1/2".to_owned(), 2));
     }
     let above = number(first)?;
-    if matches!(key(1), "mil" | "mill" | "mm" | "millimetre" | "millimeter" | "millimetres" | "millimeters" | "mils") {
+    if matches!(
+        key(1),
+        "mil"
+            | "mill"
+            | "mm"
+            | "millimetre"
+            | "millimeter"
+            | "millimetres"
+            | "millimeters"
+            | "mils"
+    ) {
         return Some((format!("{above} mm"), 2));
     }
     let below = part(key(1))?;
@@ -140,13 +170,17 @@ pub fn bag_at(scene: &Scene, at: usize) -> Option<(String, usize)> {
     let word = scene.words.get(at)?;
     let next = scene.words.get(at + 1)?;
     let kind = word.key.as_str();
-    if !matches!(kind, "bag" | "tub" | "tin" | "jar" | "box" | "pot" | "tray") || word.stop != Stop::None {
+    if !matches!(kind, "bag" | "tub" | "tin" | "jar" | "box" | "pot" | "tray")
+        || word.stop != Stop::None
+    {
         return None;
     }
     let label = match number_word(&next.key) {
         Some(number) => number.to_string(),
         None if next.key.bytes().all(|byte| byte.is_ascii_digit()) => next.key.clone(),
-        None if next.key.len() == 1 && kind == "bag" && next.key != "a" && next.key != "i" => next.key.to_uppercase(),
+        None if next.key.len() == 1 && kind == "bag" && next.key != "a" && next.key != "i" => {
+            next.key.to_uppercase()
+        }
         None => return None,
     };
     Some(match kind {

@@ -94,7 +94,11 @@ fn caption_cues(lines: &[&str]) -> Vec<Cue> {
             }
             // A number alone before a time is the next cue's, its empty line lost.
             let is_number = next.trim().bytes().all(|byte| byte.is_ascii_digit());
-            if is_number && lines.get(at + 1).is_some_and(|line| two_times(line).is_some()) {
+            if is_number
+                && lines
+                    .get(at + 1)
+                    .is_some_and(|line| two_times(line).is_some())
+            {
                 break;
             }
             let words = without_markup(next);
@@ -133,7 +137,9 @@ fn dictated_cues(lines: &[&str]) -> Vec<Cue> {
         }
     }
     for at in 0..cues.len() {
-        let next = cues.get(at + 1).map_or(cues[at].start + 5000, |next| next.start);
+        let next = cues
+            .get(at + 1)
+            .map_or(cues[at].start + 5000, |next| next.start);
         cues[at].end = next.max(cues[at].start);
     }
     cues
@@ -233,8 +239,7 @@ fn without_repeats(cues: &mut [Cue]) {
     for cue in cues {
         let lines: Vec<&str> = cue.text.lines().collect();
         let last = lines.last().map(|line| (*line).to_owned());
-        let is_repeat =
-            |line: &str| line == before && line.split_whitespace().count() > 2;
+        let is_repeat = |line: &str| line == before && line.split_whitespace().count() > 2;
         let kept: Vec<&str> = match lines.first() {
             Some(first) if is_repeat(first) => lines[1..].to_vec(),
             Some(_) | None => lines,
@@ -284,7 +289,10 @@ mod tests {
                 "1\n00:00:01,000 --> 00:00:03,000\none\n2\n00:00:04,000 --> 00:00:05,000\ntwo\n",
                 &[(1000, "one"), (4000, "two")],
             ),
-            ("0:05 first\n1:02:03 second\nand more\n", &[(5000, "first"), (3_723_000, "second and more")]),
+            (
+                "0:05 first\n1:02:03 second\nand more\n",
+                &[(5000, "first"), (3_723_000, "second and more")],
+            ),
             ("[00:07] in brackets", &[(7000, "in brackets")]),
             // Out of order, and an end before its start.
             (
@@ -296,11 +304,16 @@ mod tests {
                 "00:01.000 --> 00:02.000\nthe hood is off\n\n00:02.000 --> 00:03.000\nthe hood is off\nand the grille\n",
                 &[(1000, "the hood is off"), (2000, "and the grille")],
             ),
-            ("\u{feff}00:01.000 --> 00:02.000\n>> he < she\n", &[(1000, "he < she")]),
+            (
+                "\u{feff}00:01.000 --> 00:02.000\n>> he < she\n",
+                &[(1000, "he < she")],
+            ),
         ];
         for (text, expected) in cases {
-            let expected: Vec<(u32, String)> =
-                expected.iter().map(|(at, said)| (*at, (*said).to_owned())).collect();
+            let expected: Vec<(u32, String)> = expected
+                .iter()
+                .map(|(at, said)| (*at, (*said).to_owned()))
+                .collect();
             assert_eq!(said(text), expected, "{text}");
         }
     }

@@ -2,13 +2,13 @@
 //! with a short memory of what is being worked on.
 
 use super::asked::asked;
-use super::counted::{Counted, bag_at, counted};
+use super::counted::{CountedPieces, bag_at, counted};
 use super::cues::Cue;
-use super::happened::{Frame, Happened, Why, happened, takes_back};
-use super::heard::{Heard, HeardKind, HeardPieces, LeftOut, Narration, Tier};
+use super::happened::{NotDone, TalkFrame, Verdict, happened, takes_back};
+use super::heard::{Heard, HeardKind, HeardPieces, LeftOutLine, Narration, Tier};
 use super::lexicon::{Lexicon, Thing};
 use super::orders::orders;
-use super::pattern::{Item, Match};
+use super::pattern::{RuleSpan, SpokenItem};
 use super::rules::{Rule, RuleKind};
 use super::scene::Scene;
 use super::sides::sides;
@@ -37,8 +37,11 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
     let orders = orders(&scene, &ear.sides);
     let lines = asked(&scene, &ear.sides, &ear.heard, &ear.left_out);
     ear.heard.extend(lines);
-    ear.heard.sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
-    let Ear { heard, left_out, .. } = ear;
+    ear.heard
+        .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
+    let Ear {
+        heard, left_out, ..
+    } = ear;
     Narration {
         cues,
         heard,
@@ -62,10 +65,10 @@ struct Topic {
 struct Ear<'s> {
     scene: &'s Scene,
     sides: Vec<Vec<Side>>,
-    counted: Vec<Counted>,
+    counted: Vec<CountedPieces>,
     topics: Vec<Topic>,
     heard: Vec<Heard>,
-    left_out: Vec<LeftOut>,
+    left_out: Vec<LeftOutLine>,
 }
 
 /// How long a part stays in mind, in milliseconds.
@@ -83,14 +86,21 @@ impl Ear<'_> {
             .is_some_and(|next| takes_back(&scene.words, next));
         let mut noted = vec![false; items.len()];
         for found in matches {
-            self.note_topics(clause, &items[..found.matched.to.min(items.len())], frame, &mut noted);
+            self.note_topics(
+                clause,
+                &items[..found.matched.to.min(items.len())],
+                frame,
+                &mut noted,
+            );
             // A need is one for another day.
             let frame = match (found.rule.kind, frame) {
-                (RuleKind::Needs, Frame::Later) => Frame::Now,
+                (RuleKind::Needs, TalkFrame::Later) => TalkFrame::Now,
                 (_, frame) => frame,
             };
             let verdict = match happened(&items, found.matched, frame) {
-                Happened::Yes if is_taken_back && is_off_rule(found.rule) => Happened::No(Why::Denied),
+                Verdict::Yes if is_taken_back && is_off_rule(found.rule) => {
+                    Verdict::No(NotDone::Denied)
+                }
                 verdict => verdict,
             };
             self.apply(found.rule, found.matched, verdict, &items, clause);
@@ -102,12 +112,20 @@ impl Ear<'_> {
     }
 
     /// Remembers what a clause names.
-    fn note_topics(&mut self, clause: usize, items: &[Item<'_>], frame: Frame, noted: &mut [bool]) {
-        if frame != Frame::Now {
+    fn note_topics(
+        &mut self,
+        clause: usize,
+        items: &[SpokenItem<'_>],
+        frame: TalkFrame,
+        noted: &mut [bool],
+    ) {
+        if frame != TalkFrame::Now {
             return;
         }
         for (at, item) in items.iter().enumerate() {
-            let Item::Thing(number) = item else { continue };
+            let SpokenItem::Thing(number) = item else {
+                continue;
+            };
             if noted[at] {
                 continue;
             }
@@ -121,11 +139,13 @@ impl Ear<'_> {
                 continue;
             }
             let announces = items[..at].iter().all(|item| match item {
-                Item::Word(word, _) => ANNOUNCING.contains(word),
-                Item::Comma => true,
-                Item::Thing(_) => false,
+                SpokenItem::Word(word) => ANNOUNCING.contains(word),
+                SpokenItem::Comma => true,
+                SpokenItem::Thing(_) => false,
             }) || is_brought_up(&items[..at]);
-            let is_denied = items.iter().any(|item| matches!(item, Item::Word("not" | "never", _)));
+            let is_denied = items
+                .iter()
+                .any(|item| matches!(item, SpokenItem::Word("not" | "never")));
             let mut weight = if mention.is_beside { 0 } else { 3 };
             if is_denied {
                 weight -= 2;
@@ -133,7 +153,9 @@ impl Ear<'_> {
             if announces && !mention.is_beside {
                 weight += 3;
             }
-            if mention.known.thing == Thing::Pin || mention.known.thing == Thing::Head && mention.words.len() == 1 {
+            if mention.known.thing == Thing::Pin
+                || mention.known.thing == Thing::Head && mention.words.len() == 1
+            {
                 weight -= 1;
             }
             let same = |topic: &&mut Topic| {
@@ -174,7 +196,12 @@ impl Ear<'_> {
     }
 
     /// The topic in the foreground among those that fit.
-    fn foreground_but(&self, clause: usize, off_too: bool, fits: &dyn Fn(&Topic) -> bool) -> Option<usize> {
+    fn foreground_but(
+        &self,
+        clause: usize,
+        off_too: bool,
+        fits: &dyn Fn(&Topic) -> bool,
+    ) -> Option<usize> {
         self.topics
             .iter()
             .enumerate()
@@ -182,38 +209,62 @@ impl Ear<'_> {
             .filter(|(_, topic)| (off_too || !topic.is_off) && fits(topic))
             .max_by_key(|(at, topic)| {
                 let worked = i32::from(topic.worked.is_some_and(|worked| clause - worked <= 4)) * 2;
-                (topic.weight + worked - self.distance(topic, clause), topic.clause, *at)
+                (
+                    topic.weight + worked - self.distance(topic, clause),
+                    topic.clause,
+                    *at,
+                )
             })
             .map(|(at, _)| at)
     }
 
     /// How long ago a topic was named, in steps of ten seconds.
     fn distance(&self, topic: &Topic, clause: usize) -> i32 {
-        let ago = self.scene.clause_start(clause).saturating_sub(self.scene.clause_start(topic.clause));
+        let ago = self
+            .scene
+            .clause_start(clause)
+            .saturating_sub(self.scene.clause_start(topic.clause));
         i32::try_from(ago / 10_000).unwrap_or(i32::MAX)
     }
 
     fn is_in_mind(&self, topic: &Topic, clause: usize) -> bool {
-        self.scene.clause_start(clause).saturating_sub(self.scene.clause_start(topic.clause)) <= IN_MIND
+        self.scene
+            .clause_start(clause)
+            .saturating_sub(self.scene.clause_start(topic.clause))
+            <= IN_MIND
     }
 
     /// What "it" is where something is said of it: what was named last, in this clause
     /// or one of the two before.
-    fn latest(&self, clause: usize, items: &[Item<'_>], to: usize) -> Option<usize> {
+    fn latest(&self, clause: usize, items: &[SpokenItem<'_>], to: usize) -> Option<usize> {
         let fits = |number: &usize| {
             let mention = &self.scene.mentions[*number];
-            !mention.is_beside && !mention.is_new && self.scene.frames[self.scene.clause_of[*number]] == Frame::Now
+            !mention.is_beside
+                && !mention.is_new
+                && self.scene.frames[self.scene.clause_of[*number]] == TalkFrame::Now
         };
         let here = items[..to].iter().rev().find_map(|item| match item {
-            Item::Thing(number) => Some(*number).filter(|number| fits(number)),
-            Item::Word(..) | Item::Comma => None,
+            SpokenItem::Thing(number) => Some(*number).filter(|number| fits(number)),
+            SpokenItem::Word(_) | SpokenItem::Comma => None,
         });
         here.or_else(|| {
-            (clause.saturating_sub(2)..clause).rev().find_map(|clause| self.scene.mentions_of(clause).rev().find(|number| fits(number)))
+            (clause.saturating_sub(2)..clause).rev().find_map(|clause| {
+                self.scene
+                    .mentions_of(clause)
+                    .rev()
+                    .find(|number| fits(number))
+            })
         })
     }
 
-    fn apply(&mut self, rule: &'static Rule, matched: Match, verdict: Happened, items: &[Item<'_>], clause: usize) {
+    fn apply(
+        &mut self,
+        rule: &'static Rule,
+        matched: RuleSpan,
+        verdict: Verdict,
+        items: &[SpokenItem<'_>],
+        clause: usize,
+    ) {
         let kind = match rule.kind {
             RuleKind::Off | RuleKind::Done => None,
             RuleKind::Undone => Some(HeardKind::Undone),
@@ -225,7 +276,7 @@ impl Ear<'_> {
             RuleKind::Treated => Some(HeardKind::Treated),
             RuleKind::Stays => {
                 if let Some(number) = matched.thing {
-                    self.leave_out(number, HeardKind::Removed, clause, Why::Denied.word());
+                    self.leave_out(number, HeardKind::Removed, clause, NotDone::Denied.word());
                 }
                 return;
             }
@@ -244,12 +295,18 @@ impl Ear<'_> {
                     false => self.latest(clause, items, matched.from),
                 };
                 // "They're out" is said of several.
-                let several = items[matched.from..matched.to].iter().any(|item| matches!(item, Item::Word("they" | "those" | "them" | "these", _)));
-                let fits = |topic: &Topic| !(is_done && several) || self.scene.mentions[topic.mention].is_several();
+                let several = items[matched.from..matched.to].iter().any(|item| {
+                    matches!(item, SpokenItem::Word("they" | "those" | "them" | "these"))
+                });
+                let fits = |topic: &Topic| {
+                    !(is_done && several) || self.scene.mentions[topic.mention].is_several()
+                };
                 let best = self.foreground_but(clause, !is_done, &fits);
-                if is_done && verdict == Happened::Yes {
+                if is_done && verdict == Verdict::Yes {
                     second = self
-                        .foreground_but(clause, false, &|topic| best.is_none_or(|best| topic.mention != self.topics[best].mention))
+                        .foreground_but(clause, false, &|topic| {
+                            best.is_none_or(|best| topic.mention != self.topics[best].mention)
+                        })
                         .map(|at| self.topics[at].mention);
                 }
                 match latest.or_else(|| best.map(|at| self.topics[at].mention)) {
@@ -260,7 +317,9 @@ impl Ear<'_> {
         };
         let about = match matched.thing {
             Some(number) if is_off_rule(rule) => joined_before(items, number),
-            Some(number) if rule.kind == RuleKind::Needs => self.joined_behind(items, number, clause),
+            Some(number) if rule.kind == RuleKind::Needs => {
+                self.joined_behind(items, number, clause)
+            }
             Some(_) | None => about,
         };
         for number in about {
@@ -273,25 +332,33 @@ impl Ear<'_> {
                 true => HeardKind::Undone,
                 false => HeardKind::Removed,
             };
-            self.add(number, kind, Tier::Asked, self.scene.clause_start(clause), clause);
+            self.add(
+                number,
+                kind,
+                Tier::Asked,
+                self.scene.clause_start(clause),
+                clause,
+            );
         }
     }
 
     /// A thing with those that are named with it behind it: "springs, and shoes".
-    fn joined_behind(&self, items: &[Item<'_>], number: usize, clause: usize) -> Vec<usize> {
+    fn joined_behind(&self, items: &[SpokenItem<'_>], number: usize, clause: usize) -> Vec<usize> {
         let mut all = vec![number];
-        let at = items.iter().position(|item| matches!(item, Item::Thing(other) if *other == number));
+        let at = items
+            .iter()
+            .position(|item| matches!(item, SpokenItem::Thing(other) if *other == number));
         let mut is_last = true;
         let mut joined = false;
         for item in &items[at.map_or(items.len(), |at| at + 1)..] {
             match item {
-                Item::Word("and", _) | Item::Comma => joined = true,
-                Item::Word("a" | "an" | "some" | "new" | "the" | "two" | "four", _) => {}
-                Item::Thing(other) if joined => {
+                SpokenItem::Word("and") | SpokenItem::Comma => joined = true,
+                SpokenItem::Word("a" | "an" | "some" | "new" | "the" | "two" | "four") => {}
+                SpokenItem::Thing(other) if joined => {
                     all.push(*other);
                     joined = false;
                 }
-                Item::Thing(_) | Item::Word(..) => {
+                SpokenItem::Thing(_) | SpokenItem::Word(_) => {
                     is_last = false;
                     break;
                 }
@@ -299,15 +366,24 @@ impl Ear<'_> {
         }
         let sentence = self.scene.clauses[clause].sentence;
         if is_last
-            && self.scene.clauses.get(clause + 1).is_some_and(|next| next.sentence == sentence)
-            && let [Item::Word("and", _), rest @ ..] = &self.scene.items(clause + 1)[..]
+            && self
+                .scene
+                .clauses
+                .get(clause + 1)
+                .is_some_and(|next| next.sentence == sentence)
+            && let [SpokenItem::Word("and"), rest @ ..] = &self.scene.items(clause + 1)[..]
         {
             let rest = match rest {
-                [Item::Word("a" | "an" | "some" | "the", _), rest @ ..] => rest,
+                [SpokenItem::Word("a" | "an" | "some" | "the"), rest @ ..] => rest,
                 rest => rest,
             };
-            let told = matches!(rest.get(1), Some(Item::Word("is" | "'s" | "are" | "was" | "has" | "have" | "off" | "out" | "comes" | "came", _)));
-            if let Some(Item::Thing(other)) = rest.first()
+            let told = matches!(
+                rest.get(1),
+                Some(SpokenItem::Word(
+                    "is" | "'s" | "are" | "was" | "has" | "have" | "off" | "out" | "comes" | "came"
+                ))
+            );
+            if let Some(SpokenItem::Thing(other)) = rest.first()
                 && !told
             {
                 all.push(*other);
@@ -323,14 +399,17 @@ impl Ear<'_> {
         }
         let items = self.scene.items(clause);
         let mut things = items.iter().filter_map(|item| match item {
-            Item::Thing(number) => Some(*number),
-            Item::Word(..) | Item::Comma => None,
+            SpokenItem::Thing(number) => Some(*number),
+            SpokenItem::Word(_) | SpokenItem::Comma => None,
         });
         let only = things.next()?;
         let is_all = things.next().is_none()
             && items.iter().all(|item| match item {
-                Item::Word(word, _) => matches!(*word, "and" | "the" | "that" | "a" | "yep" | "yes" | "too" | "as" | "well"),
-                Item::Comma | Item::Thing(_) => true,
+                SpokenItem::Word(word) => matches!(
+                    *word,
+                    "and" | "the" | "that" | "a" | "yep" | "yes" | "too" | "as" | "well"
+                ),
+                SpokenItem::Comma | SpokenItem::Thing(_) => true,
             });
         (is_all && self.scene.mentions[only].is_part()).then_some(only)
     }
@@ -340,8 +419,8 @@ impl Ear<'_> {
         rule: &'static Rule,
         kind: Option<HeardKind>,
         number: usize,
-        matched: Match,
-        verdict: Happened,
+        matched: RuleSpan,
+        verdict: Verdict,
         clause: usize,
     ) {
         let mention = &self.scene.mentions[number];
@@ -351,26 +430,38 @@ impl Ear<'_> {
         });
         if kind.is_off() && mention.known.thing == Thing::Fastener {
             // A nut off is work on what it holds.
-            if verdict == Happened::Yes {
+            if verdict == Verdict::Yes {
                 self.work(clause);
-                self.add(number, HeardKind::Removed, Tier::Asked, self.scene.at(mention.words.start), clause);
+                self.add(
+                    number,
+                    HeardKind::Removed,
+                    Tier::Asked,
+                    self.scene.at(mention.words.start),
+                    clause,
+                );
             }
             return;
         }
         let is_inferred = !rule.is_sure || matched.thing.is_none();
         let tier = match verdict {
-            Happened::Yes if is_inferred => Tier::Inferred,
-            Happened::Yes => Tier::Sure,
-            Happened::Perhaps => match kind {
+            Verdict::Yes if is_inferred => Tier::Inferred,
+            Verdict::Yes => Tier::Sure,
+            Verdict::Perhaps => match kind {
                 HeardKind::Needs => Tier::Inferred,
                 _ => Tier::Asked,
             },
-            Happened::No(why) => match kind {
-                HeardKind::Needs if why == Why::Denied => {
+            Verdict::No(why) => match kind {
+                HeardKind::Needs if why == NotDone::Denied => {
                     self.take_back(number, clause);
                     return;
                 }
-                HeardKind::Needs if why == Why::Planned || why == Why::Supposed && self.scene.frames[clause] == Frame::Now => Tier::Inferred,
+                HeardKind::Needs
+                    if why == NotDone::Planned
+                        || why == NotDone::Supposed
+                            && self.scene.frames[clause] == TalkFrame::Now =>
+                {
+                    Tier::Inferred
+                }
                 _ => {
                     self.leave_out(number, kind, clause, why.word());
                     return;
@@ -380,7 +471,9 @@ impl Ear<'_> {
         if kind.is_off() && tier != Tier::Asked {
             let sides = self.sides[number].clone();
             for topic in &mut self.topics {
-                if is_same_name(&self.scene.mentions[topic.mention].name, &mention.name) && self.sides[topic.mention] == sides {
+                if is_same_name(&self.scene.mentions[topic.mention].name, &mention.name)
+                    && self.sides[topic.mention] == sides
+                {
                     topic.is_off = true;
                 }
             }
@@ -389,15 +482,20 @@ impl Ear<'_> {
             Some(number) => self.scene.at(self.scene.mentions[number].words.start),
             None => self.scene.clause_start(clause),
         };
-        let start = if kind.is_off() { self.scene.clause_start(clause).max(start) } else { start };
+        let start = if kind.is_off() {
+            self.scene.clause_start(clause).max(start)
+        } else {
+            start
+        };
         self.add(number, kind, tier, start, clause);
     }
 
     /// "We don't need a float after all": later words win.
     fn take_back(&mut self, number: usize, clause: usize) {
         let name = self.scene.mentions[number].name.clone();
-        self.heard.retain(|heard| heard.kind != HeardKind::Needs || !is_same_name(&heard.part, &name));
-        self.leave_out(number, HeardKind::Needs, clause, Why::Denied.word());
+        self.heard
+            .retain(|heard| heard.kind != HeardKind::Needs || !is_same_name(&heard.part, &name));
+        self.leave_out(number, HeardKind::Needs, clause, NotDone::Denied.word());
     }
 
     fn add(&mut self, number: usize, kind: HeardKind, tier: Tier, start: u32, clause: usize) {
@@ -444,7 +542,7 @@ impl Ear<'_> {
     fn leave_out(&mut self, number: usize, kind: HeardKind, clause: usize, why: &'static str) {
         let mention = &self.scene.mentions[number];
         let start = self.scene.at(mention.words.start);
-        self.left_out.push(LeftOut {
+        self.left_out.push(LeftOutLine {
             start,
             kind,
             part: mention.name.clone(),
@@ -456,14 +554,16 @@ impl Ear<'_> {
 
     /// "Wheel, drum, shoes, the hose, all of it": three parts and more in a row, of
     /// which it is said that they are off, out, or the same again.
-    fn in_a_row(&mut self, clause: usize, items: &[Item<'_>], frame: Frame) {
+    fn in_a_row(&mut self, clause: usize, items: &[SpokenItem<'_>], frame: TalkFrame) {
         let sentence = self.scene.clauses[clause].sentence;
         // "And the arm's off, and the plate."
         if clause > 0
             && self.scene.clauses[clause - 1].sentence == sentence
             && let Some(only) = self.only_thing(clause)
-            && self.heard.last().is_some_and(|heard| heard.clause + 1 == clause && heard.kind.is_off() && heard.tier != Tier::Asked)
-            && frame == Frame::Now
+            && self.heard.last().is_some_and(|heard| {
+                heard.clause + 1 == clause && heard.kind.is_off() && heard.tier != Tier::Asked
+            })
+            && frame == TalkFrame::Now
         {
             self.off_by_context(only, clause);
             return;
@@ -471,20 +571,25 @@ impl Ear<'_> {
         let things: Vec<usize> = items
             .iter()
             .filter_map(|item| match item {
-                Item::Thing(number) if self.scene.mentions[*number].is_part() && !self.scene.mentions[*number].is_beside => Some(*number),
-                Item::Thing(_) | Item::Word(..) | Item::Comma => None,
+                SpokenItem::Thing(number)
+                    if self.scene.mentions[*number].is_part()
+                        && !self.scene.mentions[*number].is_beside =>
+                {
+                    Some(*number)
+                }
+                SpokenItem::Thing(_) | SpokenItem::Word(_) | SpokenItem::Comma => None,
             })
             .collect();
         let words: Vec<&str> = items
             .iter()
             .filter_map(|item| match item {
-                Item::Word(word, _) => Some(*word),
-                Item::Comma | Item::Thing(_) => None,
+                SpokenItem::Word(word) => Some(*word),
+                SpokenItem::Comma | SpokenItem::Thing(_) => None,
             })
             .collect();
         let says = |wanted: &[&str]| words.iter().any(|word| wanted.contains(word));
         if things.len() < 3
-            || frame != Frame::Now
+            || frame != TalkFrame::Now
             || words.len() > 2 * things.len() + 6
             || !says(&["all", "off", "out", "everything", "lot", "same", "gone"])
             || says(&["need", "needs", "new", "not", "bag", "tub", "in", "if"])
@@ -507,8 +612,8 @@ impl Ear<'_> {
     }
 
     /// Where things were put: "bag five", "that can go on the bench".
-    fn stored(&mut self, clause: usize, frame: Frame) {
-        if frame != Frame::Now {
+    fn stored(&mut self, clause: usize, frame: TalkFrame) {
+        if frame != TalkFrame::Now {
             return;
         }
         let range = self.scene.clauses[clause].words.clone();
@@ -522,7 +627,10 @@ impl Ear<'_> {
         let named: Vec<usize> = self
             .scene
             .mentions_of(clause)
-            .filter(|number| !self.scene.mentions[*number].is_beside)
+            .filter(|number| {
+                let mention = &self.scene.mentions[*number];
+                !mention.is_beside && mention.known.thing != Thing::Fastener
+            })
             .collect();
         let about = match &named[..] {
             [] => self
@@ -537,7 +645,13 @@ impl Ear<'_> {
         };
         for number in about {
             let before = self.heard.len();
-            self.add(number, HeardKind::Stored, Tier::Inferred, self.scene.clause_start(clause), clause);
+            self.add(
+                number,
+                HeardKind::Stored,
+                Tier::Inferred,
+                self.scene.clause_start(clause),
+                clause,
+            );
             if self.heard.len() > before
                 && let Some(last) = self.heard.last_mut()
             {
@@ -556,26 +670,63 @@ impl Ear<'_> {
     }
 
     /// "Don't", "mind", "always": what can hurt or go wrong.
-    fn warned(&mut self, clause: usize, frame: Frame) {
-        if frame != Frame::Now {
+    fn warned(&mut self, clause: usize, frame: TalkFrame) {
+        if frame != TalkFrame::Now {
             return;
         }
         let range = self.scene.clauses[clause].words.clone();
-        let keys: Vec<&str> = self.scene.words[range].iter().map(|word| word.key.as_str()).collect();
-        let skip = keys.iter().take_while(|word| ANNOUNCING.contains(word)).count();
+        let keys: Vec<&str> = self.scene.words[range]
+            .iter()
+            .map(|word| word.key.as_str())
+            .collect();
+        let skip = keys
+            .iter()
+            .take_while(|word| ANNOUNCING.contains(word))
+            .count();
         let at = |back: usize| keys.get(skip + back).copied().unwrap_or_default();
-        let warns = matches!((at(0), at(1)), ("do", "not") | ("mind" | "careful" | "watch" | "never" | "wear", _) | ("be", "careful") | ("make", "sure") | ("always", _))
-            || keys.windows(2).any(|pair| matches!(pair, ["do", "not"]) ) && keys.windows(3).any(|three| matches!(three, ["you", "do", "not"] | ["now", "do", "not"] | ["and", "do", "not"]));
-        if !warns || matches!(at(2), "know" | "think" | "see" | "care" | "need" | "mind" | "have" | "want" | "ask" | "worry") {
+        let warns = matches!(
+            (at(0), at(1)),
+            ("do", "not")
+                | ("mind" | "careful" | "watch" | "never" | "wear", _)
+                | ("be", "careful")
+                | ("make", "sure")
+                | ("always", _)
+        ) || keys.windows(2).any(|pair| matches!(pair, ["do", "not"]))
+            && keys.windows(3).any(|three| {
+                matches!(
+                    three,
+                    ["you", "do", "not"] | ["now", "do", "not"] | ["and", "do", "not"]
+                )
+            });
+        if !warns
+            || matches!(
+                at(2),
+                "know"
+                    | "think"
+                    | "see"
+                    | "care"
+                    | "need"
+                    | "mind"
+                    | "have"
+                    | "want"
+                    | "ask"
+                    | "worry"
+            )
+        {
             return;
         }
-        let number = self
-            .scene
-            .mentions_of(clause)
-            .next()
-            .or_else(|| self.foreground(clause, true).map(|at| self.topics[at].mention));
+        let number = self.scene.mentions_of(clause).next().or_else(|| {
+            self.foreground(clause, true)
+                .map(|at| self.topics[at].mention)
+        });
         if let Some(number) = number {
-            self.add(number, HeardKind::Caution, Tier::Inferred, self.scene.clause_start(clause), clause);
+            self.add(
+                number,
+                HeardKind::Caution,
+                Tier::Inferred,
+                self.scene.clause_start(clause),
+                clause,
+            );
         }
     }
 
@@ -585,9 +736,11 @@ impl Ear<'_> {
     /// Gives counted hardware to the part that came off with it.
     fn attach_hardware(&mut self) {
         let wanted = |heard: &Heard| matches!(heard.kind, HeardKind::Needs | HeardKind::Broken);
-        let is_wanted = |counted: &Counted, heard: &[Heard]| {
+        let is_wanted = |counted: &CountedPieces, heard: &[Heard]| {
             heard.iter().any(|heard| {
-                wanted(heard) && heard.clause == counted.clause && is_same_name(&heard.part, &counted.pieces.what)
+                wanted(heard)
+                    && heard.clause == counted.clause
+                    && is_same_name(&heard.part, &counted.pieces.what)
             })
         };
         let mut pieces = std::mem::take(&mut self.counted);
@@ -608,7 +761,9 @@ impl Ear<'_> {
             }
         }
         for counted in &self.counted {
-            let start = self.scene.at(self.scene.mentions[counted.mention].words.start);
+            let start = self
+                .scene
+                .at(self.scene.mentions[counted.mention].words.start);
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
             let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
             let fits = |heard: &&mut Heard| {
@@ -624,7 +779,10 @@ impl Ear<'_> {
             });
             if let Some(heard) = nearest {
                 let pieces = &counted.pieces;
-                let same = heard.hardware.iter_mut().find(|other| other.what == pieces.what && other.count == pieces.count);
+                let same = heard
+                    .hardware
+                    .iter_mut()
+                    .find(|other| other.what == pieces.what && other.count == pieces.count);
                 match same {
                     Some(_) => {}
                     None => heard.hardware.push(pieces.clone()),
@@ -643,30 +801,44 @@ const ANNOUNCING: [&str; 44] = [
 ];
 
 /// "There it is, that's the lock pin": the part that is named at once.
-fn that_is(items: &[Item<'_>], from: usize) -> Option<usize> {
-    let rest: Vec<&Item<'_>> = items[from.min(items.len())..].iter().filter(|item| !matches!(item, Item::Comma)).collect();
+fn that_is(items: &[SpokenItem<'_>], from: usize) -> Option<usize> {
+    let rest: Vec<&SpokenItem<'_>> = items[from.min(items.len())..]
+        .iter()
+        .filter(|item| !matches!(item, SpokenItem::Comma))
+        .collect();
     match rest[..] {
-        [Item::Word("that", _), Item::Word("'s" | "is", _), Item::Word("the" | "your" | "my", _), Item::Thing(number), ..] => Some(*number),
+        [
+            SpokenItem::Word("that"),
+            SpokenItem::Word("'s" | "is"),
+            SpokenItem::Word("the" | "your" | "my"),
+            SpokenItem::Thing(number),
+            ..,
+        ] => Some(*number),
         _ => None,
     }
 }
 
 /// "there's this lid", "you've got a cover": brought up before something is done.
-fn is_brought_up(before: &[Item<'_>]) -> bool {
+fn is_brought_up(before: &[SpokenItem<'_>]) -> bool {
     let words: Vec<&str> = before
         .iter()
         .rev()
         .map_while(|item| match item {
-            Item::Word(word, _) => Some(*word),
-            Item::Comma | Item::Thing(_) => None,
+            SpokenItem::Word(word) => Some(*word),
+            SpokenItem::Comma | SpokenItem::Thing(_) => None,
         })
         .take(4)
         .collect();
     let words = match words.first() {
-        Some(&("a" | "an" | "the" | "this" | "that" | "these" | "those" | "two" | "your")) => &words[1..],
+        Some(&("a" | "an" | "the" | "this" | "that" | "these" | "those" | "two" | "your")) => {
+            &words[1..]
+        }
         _ => &words[..],
     };
-    matches!(words, ["'s" | "is" | "are", "there" | "here", ..] | ["got", ..])
+    matches!(
+        words,
+        ["'s" | "is" | "are", "there" | "here", ..] | ["got", ..]
+    )
 }
 
 fn is_off_rule(rule: &Rule) -> bool {
@@ -681,21 +853,24 @@ pub(super) fn is_same_name(one: &str, other: &str) -> bool {
 }
 
 /// A thing with those that are named with it before it: "the top and the needle".
-fn joined_before(items: &[Item<'_>], number: usize) -> Vec<usize> {
+fn joined_before(items: &[SpokenItem<'_>], number: usize) -> Vec<usize> {
     let mut all = vec![number];
-    let Some(at) = items.iter().position(|item| matches!(item, Item::Thing(other) if *other == number)) else {
+    let Some(at) = items
+        .iter()
+        .position(|item| matches!(item, SpokenItem::Thing(other) if *other == number))
+    else {
         return all;
     };
     let mut joined = false;
     for item in items[..at].iter().rev() {
         match item {
-            Item::Word("and", _) | Item::Comma => joined = true,
-            Item::Word("the" | "its" | "a" | "that" | "both" | "all" | "two", _) => {}
-            Item::Thing(other) if joined => {
+            SpokenItem::Word("and") | SpokenItem::Comma => joined = true,
+            SpokenItem::Word("the" | "its" | "a" | "that" | "both" | "all" | "two") => {}
+            SpokenItem::Thing(other) if joined => {
                 all.push(*other);
                 joined = false;
             }
-            Item::Thing(_) | Item::Word(..) => break,
+            SpokenItem::Thing(_) | SpokenItem::Word(_) => break,
         }
     }
     all.reverse();
@@ -713,7 +888,9 @@ fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
         let goes = match key(at) {
             "goes" | "going" | "go" | "lives" | "live" | "put" | "stored" => true,
             "is" | "'s" | "are" => {
-                at > range.start && matches!(key(at - 1), "that" | "it" | "they" | "those") && !matches!(key(at + 1), "in" | "on" | "the")
+                at > range.start
+                    && matches!(key(at - 1), "that" | "it" | "they" | "those")
+                    && !matches!(key(at + 1), "in" | "on" | "the")
             }
             _ => false,
         };
@@ -721,12 +898,20 @@ fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
             continue;
         }
         for to in at + 1..(at + 5).min(range.end) {
-            if matches!(key(to), "in" | "on" | "under" | "behind" | "against" | "into")
-                && matches!(key(to + 1), "the" | "a" | "my" | "that" | "our" | "your" | "its" | "an" | "rack" | "shelf")
-                && to + 2 < range.end
+            if matches!(
+                key(to),
+                "in" | "on" | "under" | "behind" | "against" | "into"
+            ) && matches!(
+                key(to + 1),
+                "the" | "a" | "my" | "that" | "our" | "your" | "its" | "an" | "rack" | "shelf"
+            ) && to + 2 < range.end
             {
                 let end = (to + 7).min(range.end);
-                return Some(speech::said(&scene.words, to..end).trim_end_matches(['.', ',', '!', '?']).to_owned());
+                return Some(
+                    speech::said(&scene.words, to..end)
+                        .trim_end_matches(['.', ',', '!', '?'])
+                        .to_owned(),
+                );
             }
         }
     }
@@ -736,9 +921,11 @@ fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
 /// The words that say what is the matter.
 fn detail_of(kind: HeardKind, words: &str) -> Option<String> {
     match kind {
-        HeardKind::Found | HeardKind::Needs | HeardKind::Treated | HeardKind::Caution | HeardKind::Lesson => {
-            Some(words.trim_end_matches(['.', ',', '!', '?']).to_owned())
-        }
+        HeardKind::Found
+        | HeardKind::Needs
+        | HeardKind::Treated
+        | HeardKind::Caution
+        | HeardKind::Lesson => Some(words.trim_end_matches(['.', ',', '!', '?']).to_owned()),
         HeardKind::Removed
         | HeardKind::Undone
         | HeardKind::Fitted

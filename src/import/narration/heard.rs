@@ -145,7 +145,7 @@ pub struct HeardOrder {
 
 /// Something that was spoken of and did not happen.
 #[derive(Clone, Debug)]
-pub struct LeftOut {
+pub struct LeftOutLine {
     /// When the cue begins, in milliseconds.
     pub start: u32,
     /// What was spoken of.
@@ -170,7 +170,7 @@ pub struct Narration {
     /// Orders.
     pub orders: Vec<HeardOrder>,
     /// What did not happen.
-    pub left_out: Vec<LeftOut>,
+    pub left_out: Vec<LeftOutLine>,
 }
 
 /// Sides as an entry writes them: "left front".

@@ -3,13 +3,17 @@
 use std::ops::Range;
 
 use super::mentions::Mention;
-use super::pattern::Item;
+use super::pattern::SpokenItem;
 use super::speech::{Spoken, Stop};
 
 /// The items of a clause. A thing stands for the words of its name and those before
 /// it that belong to it.
 #[must_use]
-pub fn items<'w>(words: &'w [Spoken], mentions: &[Mention], clause: Range<usize>) -> Vec<Item<'w>> {
+pub fn items<'w>(
+    words: &'w [Spoken],
+    mentions: &[Mention],
+    clause: Range<usize>,
+) -> Vec<SpokenItem<'w>> {
     let mut items = Vec::new();
     let first = mentions.partition_point(|mention| mention.words.start < clause.start);
     let mut next = first;
@@ -20,32 +24,25 @@ pub fn items<'w>(words: &'w [Spoken], mentions: &[Mention], clause: Range<usize>
             .filter(|mention| mention.words.start == at && mention.words.end <= clause.end);
         let last = match thing {
             Some(mention) => {
-                items.push(Item::Thing(next));
+                items.push(SpokenItem::Thing(next));
                 next += 1;
                 mention.words.end - 1
             }
             None => {
-                items.push(Item::Word(&words[at].key, at));
+                items.push(SpokenItem::Word(&words[at].key));
                 at
             }
         };
         if words[last].stop == Stop::Comma {
-            items.push(Item::Comma);
+            items.push(SpokenItem::Comma);
         }
         at = last + 1;
-        while mentions.get(next).is_some_and(|mention| mention.words.start < at) {
+        while mentions
+            .get(next)
+            .is_some_and(|mention| mention.words.start < at)
+        {
             next += 1;
         }
     }
     items
-}
-
-/// The first word of an item in the stream.
-#[must_use]
-pub fn word_of(item: &Item<'_>, mentions: &[Mention]) -> Option<usize> {
-    match item {
-        Item::Word(_, at) => Some(*at),
-        Item::Thing(number) => Some(mentions[*number].words.start),
-        Item::Comma => None,
-    }
 }

@@ -163,7 +163,11 @@ impl Lexicon {
     pub fn longest(&self, words: &[&str]) -> Option<(usize, String, KnownThing)> {
         let first = words.first()?;
         let exact = |word: &str| one_of(word).to_owned();
-        let pieces: Vec<String> = words.iter().take(MOST_WORDS).map(|word| exact(word)).collect();
+        let pieces: Vec<String> = words
+            .iter()
+            .take(MOST_WORDS)
+            .map(|word| exact(word))
+            .collect();
         for count in (1..=pieces.len()).rev() {
             let key = pieces[..count].join(" ");
             if let Some(known) = self.names.get(&key) {
@@ -316,7 +320,9 @@ mod tests {
         ] {
             let words: Vec<&str> = text.split(' ').collect();
             let found = lexicon.longest(&words);
-            let found = found.as_ref().map(|(count, name, _)| (*count, name.as_str()));
+            let found = found
+                .as_ref()
+                .map(|(count, name, _)| (*count, name.as_str()));
             assert_eq!(found, expected, "{text}");
         }
     }

@@ -57,7 +57,11 @@ impl Mention {
     fn is_determined(&self, keys: &[&str]) -> bool {
         let before = self.words.start.checked_sub(1).map_or("", |at| keys[at]);
         let earlier = self.words.start.checked_sub(2).map_or("", |at| keys[at]);
-        ARTICLES.contains(&earlier) && before.len() > 3 || self.count.is_some() || self.is_definite || ARTICLES.contains(&before) || matches!(before, "of" | "no")
+        ARTICLES.contains(&earlier) && before.len() > 3
+            || self.count.is_some()
+            || self.is_definite
+            || ARTICLES.contains(&before)
+            || matches!(before, "of" | "no")
     }
 
     /// Whether it is said of more than one.
@@ -65,21 +69,56 @@ impl Mention {
     pub fn is_several(&self) -> bool {
         singular(&self.name) != self.name || self.count.is_some_and(|count| count > 1)
     }
-
-    /// The last word of its name, for one piece.
-    #[must_use]
-    pub fn head(&self) -> &str {
-        singular(self.name.rsplit(' ').next().unwrap_or_default())
-    }
 }
 
 /// Words that stand between a number or an article and a name.
 const ADJECTIVES: [&str; 46] = [
-    "little", "big", "small", "long", "longer", "short", "old", "wee", "tiny", "large", "other",
-    "same", "whole", "main", "rusty", "original", "single", "proper", "nice", "good", "bad",
-    "first", "second", "third", "fourth", "last", "next", "brass", "steel", "rubber", "plastic",
-    "copper", "aluminium", "aluminum", "chrome", "head", "pan", "hex", "cross", "slotted",
-    "headed", "of", "stubborn", "bottom", "top", "more",
+    "little",
+    "big",
+    "small",
+    "long",
+    "longer",
+    "short",
+    "old",
+    "wee",
+    "tiny",
+    "large",
+    "other",
+    "same",
+    "whole",
+    "main",
+    "rusty",
+    "original",
+    "single",
+    "proper",
+    "nice",
+    "good",
+    "bad",
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "last",
+    "next",
+    "brass",
+    "steel",
+    "rubber",
+    "plastic",
+    "copper",
+    "aluminium",
+    "aluminum",
+    "chrome",
+    "head",
+    "pan",
+    "hex",
+    "cross",
+    "slotted",
+    "headed",
+    "of",
+    "stubborn",
+    "bottom",
+    "top",
+    "more",
 ];
 
 /// What stands in a name before its head, and means where it sits: kept in the name.
@@ -106,17 +145,76 @@ const CORNERS: [(&str, Side); 6] = [
 
 /// After these a thing is what something else lies on, hangs from, or is like.
 const BESIDE: [&str; 36] = [
-    "on", "in", "at", "from", "behind", "under", "underneath", "into", "onto", "against", "by",
-    "over", "around", "round", "through", "inside", "beside", "near", "between", "of", "to",
-    "with", "like", "above", "below", "past", "for", "along", "across", "off", "towards", "next",
-    "than", "without", "about", "beneath",
+    "on",
+    "in",
+    "at",
+    "from",
+    "behind",
+    "under",
+    "underneath",
+    "into",
+    "onto",
+    "against",
+    "by",
+    "over",
+    "around",
+    "round",
+    "through",
+    "inside",
+    "beside",
+    "near",
+    "between",
+    "of",
+    "to",
+    "with",
+    "like",
+    "above",
+    "below",
+    "past",
+    "for",
+    "along",
+    "across",
+    "off",
+    "towards",
+    "next",
+    "than",
+    "without",
+    "about",
+    "beneath",
 ];
 
 /// A name before one of these is a tool's.
 const TOOLS: [&str; 30] = [
-    "wrench", "spanner", "driver", "screwdriver", "socket", "hammer", "mallet", "puller", "spoon", "tester",
-    "tool", "drill", "grinder", "saw", "jack", "stands", "compressor", "extractor", "splitter", "pliers",
-    "cutter", "cutters", "press", "drift", "chisel", "iron", "reamer", "can", "vice", "gun",
+    "wrench",
+    "spanner",
+    "driver",
+    "screwdriver",
+    "socket",
+    "hammer",
+    "mallet",
+    "puller",
+    "spoon",
+    "tester",
+    "tool",
+    "drill",
+    "grinder",
+    "saw",
+    "jack",
+    "stands",
+    "compressor",
+    "extractor",
+    "splitter",
+    "pliers",
+    "cutter",
+    "cutters",
+    "press",
+    "drift",
+    "chisel",
+    "iron",
+    "reamer",
+    "can",
+    "vice",
+    "gun",
 ];
 
 const ARTICLES: [&str; 16] = [
@@ -139,7 +237,9 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let alone = count == 1;
         // "a flare nut wrench", "the brake spoon"
         let behind = at + count;
-        if words[behind - 1].stop == Stop::None && keys.get(behind).is_some_and(|key| TOOLS.contains(key)) {
+        if words[behind - 1].stop == Stop::None
+            && keys.get(behind).is_some_and(|key| TOOLS.contains(key))
+        {
             at = behind + 1;
             continue;
         }
@@ -151,7 +251,12 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let mention = with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
         at += count;
         let is_bare = mention.words.len() == 1 && !mention.is_determined(&keys);
-        if alone && is_bare && !known.in_journal && (lexicon.is_other(keys[at - 1]) || is_also_verb(keys[at - 1]) && !is_said_of(&keys, at)) {
+        if alone
+            && is_bare
+            && !known.in_journal
+            && (lexicon.is_other(keys[at - 1])
+                || is_also_verb(keys[at - 1]) && !is_said_of(&keys, at))
+        {
             continue;
         }
         found.push(mention);
@@ -176,14 +281,39 @@ fn run_length(words: &[Spoken], at: usize, most: usize) -> usize {
 /// Whether a word alone is a verb, going by what stands before it: "to lift", "you
 /// pull", "I'll strip".
 fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
-    let before = |back: usize| at.checked_sub(back).map_or("", |at| keys[at]);
+    // What stands before a stop does not count.
+    let before = |back: usize| match at.checked_sub(back) {
+        Some(at) if words[at].stop == Stop::None => keys[at],
+        Some(_) | None => "",
+    };
     let after = keys.get(at + 1).copied().unwrap_or_default();
     let is_subject = matches!(
         before(1),
-        "i" | "you" | "we" | "they" | "to" | "not" | "'ll" | "will" | "can" | "could" | "should"
-            | "would" | "just" | "'d" | "let" | "cannot" | "gently" | "then"
+        "i" | "you"
+            | "we"
+            | "they"
+            | "to"
+            | "not"
+            | "'ll"
+            | "will"
+            | "can"
+            | "could"
+            | "should"
+            | "would"
+            | "just"
+            | "'d"
+            | "let"
+            | "cannot"
+            | "gently"
+            | "then"
     );
-    if is_also_verb(keys[at]) && keys[at].ends_with('s') && matches!(before(1), "that" | "which" | "it" | "there" | "this" | "he" | "she") {
+    if is_also_verb(keys[at])
+        && keys[at].ends_with('s')
+        && matches!(
+            before(1),
+            "that" | "which" | "it" | "there" | "this" | "he" | "she"
+        )
+    {
         return true;
     }
     let takes_object = matches!(
@@ -199,18 +329,67 @@ fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
 
 /// Whether something is said of what stands before this word.
 fn is_said_of(keys: &[&str], behind: usize) -> bool {
-    matches!(keys.get(behind), Some(&("'s" | "is" | "off" | "out" | "was" | "are" | "came" | "comes")))
+    matches!(
+        keys.get(behind),
+        Some(&("'s" | "is" | "off" | "out" | "was" | "are" | "came" | "comes"))
+    )
 }
 
 /// Names that are verbs as often.
 fn is_also_verb(word: &str) -> bool {
     matches!(
         word,
-        "tap" | "taps" | "pull" | "pulls" | "catch" | "slide" | "slides" | "drops" | "springs" | "hooks" | "stop" | "drain" | "spring" | "strip" | "clip"
-            | "plug" | "clamp" | "lock" | "hook" | "support" | "mount" | "guard" | "screen" | "seal" | "switch"
-            | "float" | "gauge" | "light" | "brush" | "pan" | "fan" | "wire" | "track" | "trap" | "pump" | "lead"
-            | "boot" | "trim" | "fork" | "mirror" | "pickup" | "handle" | "pivot" | "weight"
-            | "key" | "pin" | "spoke" | "rack" | "stay" | "screw" | "bolt"
+        "tap"
+            | "taps"
+            | "pull"
+            | "pulls"
+            | "catch"
+            | "slide"
+            | "slides"
+            | "drops"
+            | "springs"
+            | "hooks"
+            | "stop"
+            | "drain"
+            | "spring"
+            | "strip"
+            | "clip"
+            | "plug"
+            | "clamp"
+            | "lock"
+            | "hook"
+            | "support"
+            | "mount"
+            | "guard"
+            | "screen"
+            | "seal"
+            | "switch"
+            | "float"
+            | "gauge"
+            | "light"
+            | "brush"
+            | "pan"
+            | "fan"
+            | "wire"
+            | "track"
+            | "trap"
+            | "pump"
+            | "lead"
+            | "boot"
+            | "trim"
+            | "fork"
+            | "mirror"
+            | "pickup"
+            | "handle"
+            | "pivot"
+            | "weight"
+            | "key"
+            | "pin"
+            | "spoke"
+            | "rack"
+            | "stay"
+            | "screw"
+            | "bolt"
     )
 }
 
@@ -224,12 +403,21 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
     match keys[at] {
         "lead" | "leads" => matches!(before, "to" | "would" | "will"),
         "seat" => after == "of",
-        "points" | "point" => matches!(before, "this" | "some" | "that" | "at" | "a" | "no" | "the") && keys[at] == "point",
+        "points" | "point" => {
+            matches!(before, "this" | "some" | "that" | "at" | "a" | "no" | "the")
+                && keys[at] == "point"
+        }
         "tank" | "light" | "pan" | "float" => before == "a" && after == "of",
         "wing" | "boot" => after == "it",
-        "earth" => matches!(before, "on" | "planet" | "the") && !matches!(after, "lead" | "strap" | "wire" | "cable"),
+        "earth" => {
+            matches!(before, "on" | "planet" | "the")
+                && !matches!(after, "lead" | "strap" | "wire" | "cable")
+        }
         "can" => true,
-        "tap" | "taps" => matches!(after, "from" | "on" | "with" | "round" | "around" | "in" | "at"),
+        "tap" | "taps" => matches!(
+            after,
+            "from" | "on" | "with" | "round" | "around" | "in" | "at"
+        ),
         _ => false,
     }
 }
@@ -273,7 +461,10 @@ fn with_words_before(
         } else if key == "'s" && start >= 2 && matches!(keys[start - 2], "driver" | "passenger") {
         } else if key == "side"
             && start >= 2
-            && matches!(keys[start - 2], "'s" | "driver" | "drivers" | "passenger" | "left" | "right")
+            && matches!(
+                keys[start - 2],
+                "'s" | "driver" | "drivers" | "passenger" | "left" | "right"
+            )
         {
         } else if key == "new" {
             mention.is_new = true;
@@ -325,7 +516,20 @@ fn is_side(keys: &[&str], words: &[Spoken], at: usize) -> bool {
         || words[before].stop == Stop::End
         || words[before].stop == Stop::None
             && (ARTICLES.contains(&keys[before])
-                || matches!(keys[before], "on" | "and" | "of" | "front" | "rear" | "back" | "upper" | "lower" | "other" | "for" | "from" | "to"))
+                || matches!(
+                    keys[before],
+                    "on" | "and"
+                        | "of"
+                        | "front"
+                        | "rear"
+                        | "back"
+                        | "upper"
+                        | "lower"
+                        | "other"
+                        | "for"
+                        | "from"
+                        | "to"
+                ))
 }
 
 fn is_function_word(key: &str) -> bool {
@@ -333,11 +537,52 @@ fn is_function_word(key: &str) -> bool {
         || BESIDE.contains(&key)
         || matches!(
             key,
-            "and" | "or" | "is" | "was" | "are" | "were" | "it" | "so" | "then" | "but" | "out"
-                | "up" | "down" | "no" | "not" | "get" | "got" | "have" | "has" | "had" | "one"
-                | "two" | "three" | "four" | "five" | "six" | "which" | "that" | "what" | "when"
-                | "there" | "here" | "take" | "pull" | "lift" | "undo" | "unscrew" | "unbolt"
-                | "drop" | "let" | "need" | "all" | "both" | "each" | "back" | "start"
+            "and"
+                | "or"
+                | "is"
+                | "was"
+                | "are"
+                | "were"
+                | "it"
+                | "so"
+                | "then"
+                | "but"
+                | "out"
+                | "up"
+                | "down"
+                | "no"
+                | "not"
+                | "get"
+                | "got"
+                | "have"
+                | "has"
+                | "had"
+                | "one"
+                | "two"
+                | "three"
+                | "four"
+                | "five"
+                | "six"
+                | "which"
+                | "that"
+                | "what"
+                | "when"
+                | "there"
+                | "here"
+                | "take"
+                | "pull"
+                | "lift"
+                | "undo"
+                | "unscrew"
+                | "unbolt"
+                | "drop"
+                | "let"
+                | "need"
+                | "all"
+                | "both"
+                | "each"
+                | "back"
+                | "start"
         )
 }
 
@@ -352,7 +597,9 @@ fn read_what_stands_before(words: &[Spoken], from: usize, before: &[&str], menti
             if matches!(key, "a" | "an" | "another") && mention.count.is_none() {
                 mention.count = Some(1);
             }
-        } else if let Some(count) = number(key, before.len().checked_sub(back + 1).map(|at| before[at])) {
+        } else if let Some(count) =
+            number(key, before.len().checked_sub(back + 1).map(|at| before[at]))
+        {
             mention.count = Some(count);
         } else if matches!(key, "new") {
             mention.is_new = true;
@@ -371,7 +618,13 @@ fn read_what_stands_before(words: &[Spoken], from: usize, before: &[&str], menti
 fn number(key: &str, before: Option<&str>) -> Option<u32> {
     match key {
         "both" | "couple" | "pair" => return Some(2),
-        "dozen" => return Some(if before == Some("half") || before == Some("a") && false { 6 } else { 12 }),
+        "dozen" => {
+            return Some(if before == Some("half") || before == Some("a") && false {
+                6
+            } else {
+                12
+            });
+        }
         _ => {}
     }
     if let Ok(count) = key.parse::<u32>() {
@@ -386,8 +639,12 @@ fn read_sides_behind(words: &[Spoken], keys: &[&str], end: usize, mention: &mut 
         return;
     }
     let mut at = end;
-    let comma = words.get(end.wrapping_sub(1)).is_some_and(|word| word.stop == Stop::Comma);
-    if matches!(keys.get(at), Some(&"on")) && matches!(keys.get(at + 1), Some(&("the" | "this" | "that"))) {
+    let comma = words
+        .get(end.wrapping_sub(1))
+        .is_some_and(|word| word.stop == Stop::Comma);
+    if matches!(keys.get(at), Some(&"on"))
+        && matches!(keys.get(at + 1), Some(&("the" | "this" | "that")))
+    {
         at += 2;
     } else if !comma {
         return;
@@ -406,7 +663,10 @@ fn read_sides_behind(words: &[Spoken], keys: &[&str], end: usize, mention: &mut 
     // "the hood, right in front": no side.
     let closes = at == keys.len()
         || words[at - 1].stop != Stop::None
-        || matches!(keys[at], "side" | "hand" | "one" | "and" | "is" | "'s" | "so");
+        || matches!(
+            keys[at],
+            "side" | "hand" | "one" | "and" | "is" | "'s" | "so"
+        );
     if at > begun && !closes {
         mention.sides.retain(|side| !side.is_corner());
     }
@@ -429,8 +689,12 @@ mod tests {
         let lexicon = Lexicon::new(&[]);
         let show = |mention: Mention| {
             let sides: Vec<&str> = mention.sides.iter().map(|side| side.word()).collect();
-            let count = mention.count.map_or(String::new(), |count| format!("{count} "));
-            format!("{count}{} {}", mention.name, sides.join(" ")).trim().to_owned()
+            let count = mention
+                .count
+                .map_or(String::new(), |count| format!("{count} "));
+            format!("{count}{} {}", mention.name, sides.join(" "))
+                .trim()
+                .to_owned()
         };
         mentions(&words, &lexicon).into_iter().map(show).collect()
     }
@@ -438,8 +702,14 @@ mod tests {
     #[test]
     fn what_is_named() {
         for (text, expected) in [
-            ("the left front wheel cylinder", &["wheel cylinder front left"][..]),
-            ("four little screws and the float bowl's off", &["4 screws", "float bowl"][..]),
+            (
+                "the left front wheel cylinder",
+                &["wheel cylinder front left"][..],
+            ),
+            (
+                "four little screws and the float bowl's off",
+                &["4 screws", "float bowl"][..],
+            ),
             ("the fender, left front.", &["fender left front"][..]),
             ("you pull it and screw it back", &[][..]),
             ("the lower ball joint", &["lower ball joint lower"][..]),

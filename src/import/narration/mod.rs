@@ -8,6 +8,7 @@
 mod asked;
 mod counted;
 pub mod cues;
+pub mod draft;
 mod happened;
 pub mod hear;
 pub mod heard;
@@ -18,5 +19,6 @@ mod orders;
 mod pattern;
 mod rules;
 mod scene;
+pub mod sheet;
 mod sides;
 mod speech;

@@ -7,7 +7,7 @@
 //! | `BE` | a word of the class of that name |
 //! | `PART`, `FAST`, `THING` | a named part, fastener, either; the first is what the rule is about |
 //! | `NEW` | a named thing that is said to be a new one |
-//! | `IT` | it, that, this, they, them, those, she, he |
+//! | `IT` | it, that, this, they, them, those, these, she |
 //! | `word?` | the word, or nothing |
 //! | `~3` | up to three words that name nothing |
 //! | `!a\|an` | no such word next; takes nothing |
@@ -19,9 +19,9 @@ use super::mentions::Mention;
 
 /// A word, a comma or a named thing in a clause.
 #[derive(Clone, Copy, Debug)]
-pub enum Item<'s> {
-    /// A word that names nothing, with its number in the stream.
-    Word(&'s str, usize),
+pub enum SpokenItem<'s> {
+    /// A word that names nothing.
+    Word(&'s str),
     /// A comma.
     Comma,
     /// A named thing, by its number.
@@ -29,7 +29,7 @@ pub enum Item<'s> {
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Piece {
+enum PatternPiece {
     Words(Vec<&'static str>),
     Maybe(Vec<&'static str>),
     Part,
@@ -46,12 +46,12 @@ enum Piece {
 /// A pattern, ready to be matched.
 #[derive(Clone, Debug)]
 pub struct Pattern {
-    pieces: Vec<Piece>,
+    pieces: Vec<PatternPiece>,
 }
 
 /// What a pattern matched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Match {
+pub struct RuleSpan {
     /// Its first item.
     pub from: usize,
     /// The item behind its last.
@@ -76,15 +76,15 @@ impl Pattern {
                 None => (token, false),
             };
             let piece = match token {
-                "PART" => Piece::Part,
-                "FAST" => Piece::Fastener,
-                "THING" => Piece::Thing,
-                "NEW" => Piece::New,
-                "IT" => Piece::It,
-                "^" => Piece::Begin,
-                "$" => Piece::End,
+                "PART" => PatternPiece::Part,
+                "FAST" => PatternPiece::Fastener,
+                "THING" => PatternPiece::Thing,
+                "NEW" => PatternPiece::New,
+                "IT" => PatternPiece::It,
+                "^" => PatternPiece::Begin,
+                "$" => PatternPiece::End,
                 skip if skip.starts_with('~') => {
-                    Piece::Skip(skip[1..].parse().map_err(|_| token)?)
+                    PatternPiece::Skip(skip[1..].parse().map_err(|_| token)?)
                 }
                 words => {
                     let (words, is_unless) = match words.strip_prefix('!') {
@@ -100,9 +100,9 @@ impl Pattern {
                         }
                     }
                     match (is_unless, is_maybe) {
-                        (true, _) => Piece::Unless(all),
-                        (false, true) => Piece::Maybe(all),
-                        (false, false) => Piece::Words(all),
+                        (true, _) => PatternPiece::Unless(all),
+                        (false, true) => PatternPiece::Maybe(all),
+                        (false, false) => PatternPiece::Words(all),
                     }
                 }
             };
@@ -114,23 +114,23 @@ impl Pattern {
     /// All places where the pattern matches; of those that begin at one item, the
     /// first found.
     #[must_use]
-    pub fn matches(&self, items: &[Item<'_>], mentions: &[Mention]) -> Vec<Match> {
+    pub fn matches(&self, items: &[SpokenItem<'_>], mentions: &[Mention]) -> Vec<RuleSpan> {
         let begin = |from: usize| {
             let mut thing = None;
             let to = step(&self.pieces, items, from, mentions, &mut thing)?;
-            (to > from).then_some(Match { from, to, thing })
+            (to > from).then_some(RuleSpan { from, to, thing })
         };
         (0..items.len()).filter_map(begin).collect()
     }
 }
 
-const PRONOUNS: [&str; 10] = [
-    "it", "that", "this", "they", "them", "those", "she", "he", "these", "him",
+const PRONOUNS: [&str; 8] = [
+    "it", "that", "this", "they", "them", "those", "she", "these",
 ];
 
 fn step(
-    pieces: &[Piece],
-    items: &[Item<'_>],
+    pieces: &[PatternPiece],
+    items: &[SpokenItem<'_>],
     at: usize,
     mentions: &[Mention],
     thing: &mut Option<usize>,
@@ -139,19 +139,21 @@ fn step(
         return Some(at);
     };
     let word = match items.get(at) {
-        Some(Item::Word(word, _)) => Some(*word),
-        Some(Item::Comma | Item::Thing(_)) | None => None,
+        Some(SpokenItem::Word(word)) => Some(*word),
+        Some(SpokenItem::Comma | SpokenItem::Thing(_)) | None => None,
     };
     let named = match items.get(at) {
-        Some(Item::Thing(number)) => Some(*number),
-        Some(Item::Comma | Item::Word(..)) | None => None,
+        Some(SpokenItem::Thing(number)) => Some(*number),
+        Some(SpokenItem::Comma | SpokenItem::Word(_)) | None => None,
     };
     match piece {
-        Piece::Words(words) => {
+        PatternPiece::Words(words) => {
             let word = word?;
-            words.contains(&word).then(|| step(rest, items, at + 1, mentions, thing))?
+            words
+                .contains(&word)
+                .then(|| step(rest, items, at + 1, mentions, thing))?
         }
-        Piece::Maybe(words) => {
+        PatternPiece::Maybe(words) => {
             if let Some(word) = word
                 && words.contains(&word)
             {
@@ -163,21 +165,23 @@ fn step(
             }
             step(rest, items, at, mentions, thing)
         }
-        Piece::Unless(words) => {
+        PatternPiece::Unless(words) => {
             let is_there = word.is_some_and(|word| words.contains(&word));
             (!is_there).then(|| step(rest, items, at, mentions, thing))?
         }
-        Piece::It => {
+        PatternPiece::It => {
             let word = word?;
-            PRONOUNS.contains(&word).then(|| step(rest, items, at + 1, mentions, thing))?
+            PRONOUNS
+                .contains(&word)
+                .then(|| step(rest, items, at + 1, mentions, thing))?
         }
-        Piece::Part | Piece::Fastener | Piece::Thing | Piece::New => {
+        PatternPiece::Part | PatternPiece::Fastener | PatternPiece::Thing | PatternPiece::New => {
             let number = named?;
             let mention = &mentions[number];
             let fits = match piece {
-                Piece::Part => mention.is_part(),
-                Piece::Fastener => mention.is_hardware(),
-                Piece::New => mention.is_new && !mention.is_definite,
+                PatternPiece::Part => mention.is_part(),
+                PatternPiece::Fastener => mention.is_hardware(),
+                PatternPiece::New => mention.is_new && !mention.is_definite,
                 _ => true,
             };
             if !fits {
@@ -193,7 +197,7 @@ fn step(
             }
             to
         }
-        Piece::Skip(most) => {
+        PatternPiece::Skip(most) => {
             let mut skipped = 0;
             loop {
                 let before = *thing;
@@ -202,21 +206,36 @@ fn step(
                 }
                 *thing = before;
                 match items.get(at + skipped) {
-                    Some(Item::Word(..)) if skipped < *most => skipped += 1,
+                    Some(SpokenItem::Word(_)) if skipped < *most => skipped += 1,
                     Some(_) | None => return None,
                 }
             }
         }
-        Piece::Begin => {
+        PatternPiece::Begin => {
             let begins = at == 0
-                || matches!(items[at - 1], Item::Comma)
+                || matches!(items[at - 1], SpokenItem::Comma)
                 || items[..at].iter().all(|item| {
-                    matches!(item, Item::Word("so" | "and" | "but" | "then" | "okay" | "right" | "now" | "well" | "oh" | "yep" | "yes" | "yeah", _) | Item::Comma)
+                    matches!(
+                        item,
+                        SpokenItem::Word(
+                            "so" | "and"
+                                | "but"
+                                | "then"
+                                | "okay"
+                                | "right"
+                                | "now"
+                                | "well"
+                                | "oh"
+                                | "yep"
+                                | "yes"
+                                | "yeah"
+                        ) | SpokenItem::Comma
+                    )
                 });
             begins.then(|| step(rest, items, at, mentions, thing))?
         }
-        Piece::End => {
-            let ends = at >= items.len() || matches!(items[at], Item::Comma);
+        PatternPiece::End => {
+            let ends = at >= items.len() || matches!(items[at], SpokenItem::Comma);
             ends.then(|| step(rest, items, at, mentions, thing))?
         }
     }

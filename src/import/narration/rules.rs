@@ -49,7 +49,12 @@ pub struct Rule {
 #[must_use]
 pub fn rules() -> &'static [Rule] {
     static RULES: OnceLock<Vec<Rule>> = OnceLock::new();
-    RULES.get_or_init(|| read_rules(include_str!("rules.txt")).into_iter().map(|(rule, _)| rule).collect())
+    RULES.get_or_init(|| {
+        read_rules(include_str!("rules.txt"))
+            .into_iter()
+            .map(|(rule, _)| rule)
+            .collect()
+    })
 }
 
 /// Lines of examples: whether the rule must match, and the words.
@@ -67,7 +72,9 @@ fn read_rules(text: &'static str) -> Vec<(Rule, Examples)> {
     let mut rules: Vec<(Rule, Examples)> = Vec::new();
     for line in text.lines() {
         if let Some(example) = line.strip_prefix("  ") {
-            if let (Some((_, examples)), Some((sign, words))) = (rules.last_mut(), example.split_once(' ')) {
+            if let (Some((_, examples)), Some((sign, words))) =
+                (rules.last_mut(), example.split_once(' '))
+            {
                 examples.push((sign == "+", words));
             }
             continue;
@@ -119,9 +126,9 @@ mod tests {
     #[test]
     fn every_line_of_the_table_is_a_rule() {
         let text = include_str!("rules.txt");
-        let lines = text
-            .lines()
-            .filter(|line| !line.starts_with("//") && !line.starts_with(' ') && line.contains(": "));
+        let lines = text.lines().filter(|line| {
+            !line.starts_with("//") && !line.starts_with(' ') && line.contains(": ")
+        });
         assert_eq!(rules().len(), lines.count());
     }
 
@@ -129,9 +136,16 @@ mod tests {
     fn rules_match_their_examples_and_nothing_else() {
         let lexicon = Lexicon::new(&[]);
         let mut wrong = Vec::new();
-        for (number, (rule, examples)) in read_rules(include_str!("rules.txt")).into_iter().enumerate() {
+        for (number, (rule, examples)) in read_rules(include_str!("rules.txt"))
+            .into_iter()
+            .enumerate()
+        {
             for (must, text) in examples {
-                let cue = Cue { start: 0, end: 0, text: text.to_owned() };
+                let cue = Cue {
+                    start: 0,
+                    end: 0,
+                    text: text.to_owned(),
+                };
                 let words = speech::words(&[cue]);
                 let named = mentions(&words, &lexicon);
                 let does = speech::clauses(&words).into_iter().any(|clause| {

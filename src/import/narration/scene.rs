@@ -3,13 +3,13 @@
 //! It only holds them; what was said by them is worked out elsewhere.
 
 use super::cues::Cue;
-use super::happened::{Frame, frames};
+use super::happened::{TalkFrame, frames};
 use super::items::items;
 use super::lexicon::Lexicon;
 use super::mentions::{Mention, mentions};
-use super::pattern::{Item, Match};
+use super::pattern::{RuleSpan, SpokenItem};
 use super::rules::{Rule, RuleKind, rules};
-use super::speech::{Clause, Spoken, clauses, said, words};
+use super::speech::{Spoken, SpokenClause, clauses, said, words};
 
 /// All that later stages look at.
 #[derive(Debug)]
@@ -19,9 +19,9 @@ pub struct Scene {
     /// What they name.
     pub mentions: Vec<Mention>,
     /// The clauses.
-    pub clauses: Vec<Clause>,
+    pub clauses: Vec<SpokenClause>,
     /// Of each clause, whether it tells of now, of once, or of what might be.
-    pub frames: Vec<Frame>,
+    pub frames: Vec<TalkFrame>,
     /// The clause of each mention.
     pub clause_of: Vec<usize>,
 }
@@ -32,7 +32,7 @@ pub struct RuleMatch {
     /// The rule.
     pub rule: &'static Rule,
     /// Where it matched in the items of the clause.
-    pub matched: Match,
+    pub matched: RuleSpan,
 }
 
 impl Scene {
@@ -59,14 +59,18 @@ impl Scene {
 
     /// The items of a clause.
     #[must_use]
-    pub fn items(&self, clause: usize) -> Vec<Item<'_>> {
-        items(&self.words, &self.mentions, self.clauses[clause].words.clone())
+    pub fn items(&self, clause: usize) -> Vec<SpokenItem<'_>> {
+        items(
+            &self.words,
+            &self.mentions,
+            self.clauses[clause].words.clone(),
+        )
     }
 
     /// What the rules find in a clause, from left to right; of the same kind about the
     /// same thing, the first of the table.
     #[must_use]
-    pub fn matches(&self, items: &[Item<'_>]) -> Vec<RuleMatch> {
+    pub fn matches(&self, items: &[SpokenItem<'_>]) -> Vec<RuleMatch> {
         let mut found: Vec<RuleMatch> = Vec::new();
         for rule in rules() {
             for matched in rule.pattern.matches(items, &self.mentions) {
@@ -81,13 +85,14 @@ impl Scene {
             }
         }
         // "a clip that pulls straight out" is told of the clip, not of "that".
-        let named: Vec<Match> = found
+        let named: Vec<RuleSpan> = found
             .iter()
             .filter(|one| one.rule.kind == RuleKind::Off && one.matched.thing.is_some())
             .map(|one| one.matched)
             .collect();
         found.retain(|one| {
-            let overlaps = |other: &Match| other.from < one.matched.to && one.matched.from < other.to;
+            let overlaps =
+                |other: &RuleSpan| other.from < one.matched.to && one.matched.from < other.to;
             one.rule.kind != RuleKind::Done || !named.iter().any(overlaps)
         });
         found.sort_by_key(|one| one.matched.to);

@@ -31,8 +31,21 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 own.push(side);
             }
             let takes = taken_over(mention);
-            let own_side = own.iter().copied().find(|side| matches!(side, Side::Left | Side::Right));
-            let own_end = own.iter().copied().find(|side| matches!(side, Side::Front | Side::Rear));
+            let own_side = own
+                .iter()
+                .copied()
+                .find(|side| matches!(side, Side::Left | Side::Right));
+            // "rear spring" is a name that says its end.
+            let named_end = match mention.name.split(' ').next() {
+                Some("front") => Some(Side::Front),
+                Some("rear" | "back") => Some(Side::Rear),
+                Some(_) | None => None,
+            };
+            let own_end = named_end.or_else(|| {
+                own.iter()
+                    .copied()
+                    .find(|side| matches!(side, Side::Front | Side::Rear))
+            });
             if takes.side {
                 if let Some(side) = own_side {
                     if now.side != Some(side) || own_end.is_some() {
@@ -83,18 +96,67 @@ struct Taken {
 fn taken_over(mention: &Mention) -> Taken {
     /// Of these there is one.
     const ONE: [&str; 22] = [
-        "axle", "master cylinder", "pedal", "steering box", "steering wheel", "steering column",
-        "servo", "compensator", "handbrake lever", "bonnet", "hood", "grille", "boot lid",
-        "trunk lid", "windscreen", "windshield", "bumper", "roof", "dashboard", "bulkhead",
-        "carpet", "dash",
+        "axle",
+        "master cylinder",
+        "pedal",
+        "steering box",
+        "steering wheel",
+        "steering column",
+        "servo",
+        "compensator",
+        "handbrake lever",
+        "bonnet",
+        "hood",
+        "grille",
+        "boot lid",
+        "trunk lid",
+        "windscreen",
+        "windshield",
+        "bumper",
+        "roof",
+        "dashboard",
+        "bulkhead",
+        "carpet",
+        "dash",
     ];
     /// Bodywork of a flank.
     const FLANK: [&str; 36] = [
-        "door", "seat", "wing", "fender", "sill", "rocker panel", "window", "winder", "crank",
-        "armrest", "regulator", "card", "hinge", "pillar", "glass", "quarterlight", "vent window",
-        "pull", "handle", "latch", "striker", "strap", "kick panel", "headlamp", "headlight",
-        "running board", "shield", "mirror", "floor pan", "floor", "runner", "channel", "arch",
-        "ring", "indicator", "quarter panel",
+        "door",
+        "seat",
+        "wing",
+        "fender",
+        "sill",
+        "rocker panel",
+        "window",
+        "winder",
+        "crank",
+        "armrest",
+        "regulator",
+        "card",
+        "hinge",
+        "pillar",
+        "glass",
+        "quarterlight",
+        "vent window",
+        "pull",
+        "handle",
+        "latch",
+        "striker",
+        "strap",
+        "kick panel",
+        "headlamp",
+        "headlight",
+        "running board",
+        "shield",
+        "mirror",
+        "floor pan",
+        "floor",
+        "runner",
+        "channel",
+        "arch",
+        "ring",
+        "indicator",
+        "quarter panel",
     ];
     let name = mention.name.as_str();
     let ends = |list: &[&str]| {
@@ -104,15 +166,34 @@ fn taken_over(mention: &Mention) -> Taken {
         })
     };
     if ends(&ONE) && !ends(&["stub axle"]) {
-        return Taken { side: false, end: false };
+        return Taken {
+            side: false,
+            end: false,
+        };
     }
     match mention.known.system {
-        "brakes" | "wheels" | "suspension" | "steering" => Taken { side: true, end: true },
+        "brakes" | "wheels" | "suspension" | "steering" => Taken {
+            side: true,
+            end: true,
+        },
         "" | "body" | "glass" | "trim" | "electrics" | "transmission" => Taken {
             side: ends(&FLANK) || mention.known.system.is_empty(),
-            end: mention.known.system.is_empty() || ends(&["fender", "wing", "headlamp", "headlight", "headlight ring", "shield", "pillar", "arch"]),
+            end: mention.known.system.is_empty()
+                || ends(&[
+                    "fender",
+                    "wing",
+                    "headlamp",
+                    "headlight",
+                    "headlight ring",
+                    "shield",
+                    "pillar",
+                    "arch",
+                ]),
         },
-        _ => Taken { side: false, end: false },
+        _ => Taken {
+            side: false,
+            end: false,
+        },
     }
 }
 
@@ -131,19 +212,44 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
         let set = match word {
             "left" | "right" => {
                 let is_side = matches!(previous, "the" | "on" | "this" | "that")
-                    && !matches!(next, "thing" | "way" | "one's" | "size" | "tool" | "job" | "order" | "place" | "spot" | "now" | "there" | "up" | "down" | "in" | "at" | "out" | "off")
+                    && !matches!(
+                        next,
+                        "thing"
+                            | "way"
+                            | "one's"
+                            | "size"
+                            | "tool"
+                            | "job"
+                            | "order"
+                            | "place"
+                            | "spot"
+                            | "now"
+                            | "there"
+                            | "up"
+                            | "down"
+                            | "in"
+                            | "at"
+                            | "out"
+                            | "off"
+                    )
                     || matches!(next, "side" | "hand");
-                is_side.then_some(if word == "left" { Side::Left } else { Side::Right })
+                is_side.then_some(if word == "left" {
+                    Side::Left
+                } else {
+                    Side::Right
+                })
             }
             "driver" | "passenger" if next == "'s" && key(at + 2) == "side" || next == "side" => {
                 driver_side(word == "driver", driven)
             }
             "nearside" | "offside" => driver_side(word == "offside", driven),
-            "other" if matches!(next, "side" | "door") && matches!(previous, "the") => match now.side {
-                Some(Side::Left) => Some(Side::Right),
-                Some(Side::Right) => Some(Side::Left),
-                other => other,
-            },
+            "other" if matches!(next, "side" | "door") && matches!(previous, "the") => {
+                match now.side {
+                    Some(Side::Left) => Some(Side::Right),
+                    Some(Side::Right) => Some(Side::Left),
+                    other => other,
+                }
+            }
             _ => None,
         };
         if set.is_some() {
@@ -155,7 +261,11 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             _ => None,
         };
         // "I'm not touching the rear today."
-        if end.is_some() && !range.clone().any(|at| matches!(key(at), "not" | "another" | "about")) {
+        if end.is_some()
+            && !range
+                .clone()
+                .any(|at| matches!(key(at), "not" | "another" | "about"))
+        {
             now.end = end;
         }
     }

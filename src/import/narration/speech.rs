@@ -26,8 +26,6 @@ pub struct Spoken {
     pub key: String,
     /// How it was written, with its signs; empty for the second piece of one.
     pub said: String,
-    /// The number of its cue.
-    pub cue: usize,
     /// When its cue begins, in milliseconds.
     pub at: u32,
     /// What stands behind it.
@@ -36,7 +34,7 @@ pub struct Spoken {
 
 /// A run of words with one thing to say.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Clause {
+pub struct SpokenClause {
     /// Its words.
     pub words: Range<usize>,
     /// The number of its sentence; without punctuation, of its stretch of talk.
@@ -48,7 +46,7 @@ pub struct Clause {
 pub fn words(cues: &[Cue]) -> Vec<Spoken> {
     let mut all: Vec<Spoken> = Vec::new();
     let mut noise: Option<char> = None;
-    for (number, cue) in cues.iter().enumerate() {
+    for cue in cues {
         for token in cue.text.split_whitespace() {
             if let Some(close) = noise {
                 if token.contains(close) {
@@ -63,7 +61,7 @@ pub fn words(cues: &[Cue]) -> Vec<Spoken> {
                 noise = (!token.contains(close)).then_some(close);
                 continue;
             }
-            push_token(&mut all, token, number, cue.start);
+            push_token(&mut all, token, cue.start);
         }
         // A noise that is never closed ends with its cue.
         noise = None;
@@ -80,7 +78,7 @@ fn opens_noise(token: &str) -> Option<char> {
     }
 }
 
-fn push_token(all: &mut Vec<Spoken>, token: &str, cue: usize, at: u32) {
+fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
     let stop = if token.ends_with("...") || token.ends_with('…') {
         Stop::Comma
     } else if token.ends_with(['.', '?', '!', ':', ';']) || token.ends_with(".\"") {
@@ -116,8 +114,11 @@ fn push_token(all: &mut Vec<Spoken>, token: &str, cue: usize, at: u32) {
     for (number, key) in pieces.into_iter().enumerate() {
         all.push(Spoken {
             key,
-            said: if number == 0 { token.to_owned() } else { String::new() },
-            cue,
+            said: if number == 0 {
+                token.to_owned()
+            } else {
+                String::new()
+            },
             at,
             stop: if number == last { stop } else { Stop::None },
         });
@@ -195,7 +196,7 @@ const BEGINS: [&str; 12] = [
 /// Parts the stream into clauses: at the ends of sentences and before words that begin
 /// a clause. Captions that hardly have ends get them where the talk begins anew.
 #[must_use]
-pub fn clauses(words: &[Spoken]) -> Vec<Clause> {
+pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
     let ends = words.iter().filter(|word| word.stop == Stop::End).count();
     let is_punctuated = ends * 30 >= words.len();
     let mut clauses = Vec::new();
@@ -212,10 +213,61 @@ pub fn clauses(words: &[Spoken]) -> Vec<Clause> {
                 // "the right side", "just so", "right now"
                 "right" => {
                     !is_punctuated
-                        && !matches!(key(at), "the" | "on" | "that" | "this" | "all" | "just" | "it" | "a" | "s" | "'s")
-                        && !matches!(key(next + 1), "side" | "hand" | "one" | "off" | "out" | "in" | "up" | "down" | "through" | "across" | "round" | "along" | "at" | "front" | "rear" | "back")
+                        && !matches!(
+                            key(at),
+                            "the"
+                                | "on"
+                                | "that"
+                                | "this"
+                                | "all"
+                                | "just"
+                                | "it"
+                                | "a"
+                                | "s"
+                                | "'s"
+                        )
+                        && !matches!(
+                            key(next + 1),
+                            "side"
+                                | "hand"
+                                | "one"
+                                | "off"
+                                | "out"
+                                | "in"
+                                | "up"
+                                | "down"
+                                | "through"
+                                | "across"
+                                | "round"
+                                | "along"
+                                | "at"
+                                | "front"
+                                | "rear"
+                                | "back"
+                        )
                 }
-                "now" => length > 1 && key(at) != "right" && matches!(key(next + 1), "the" | "you" | "i" | "it" | "that" | "this" | "we" | "there" | "these" | "in" | "they" | "here" | "for" | "a" | "what"),
+                "now" => {
+                    length > 1
+                        && key(at) != "right"
+                        && matches!(
+                            key(next + 1),
+                            "the"
+                                | "you"
+                                | "i"
+                                | "it"
+                                | "that"
+                                | "this"
+                                | "we"
+                                | "there"
+                                | "these"
+                                | "in"
+                                | "they"
+                                | "here"
+                                | "for"
+                                | "a"
+                                | "what"
+                        )
+                }
                 "and" => length > 2 || words[at].stop == Stop::Comma,
                 "then" => length > 2 && key(at) != "and",
                 "so" | "but" | "because" | "cause" | "cos" | "which" => length > 1,
@@ -225,7 +277,7 @@ pub fn clauses(words: &[Spoken]) -> Vec<Clause> {
         if !(ends || begins || next == words.len()) {
             continue;
         }
-        clauses.push(Clause {
+        clauses.push(SpokenClause {
             words: start..next,
             sentence,
         });
@@ -234,7 +286,10 @@ pub fn clauses(words: &[Spoken]) -> Vec<Clause> {
         let anew = !is_punctuated
             && begins
             && in_sentence >= 8
-            && matches!(key(next), "so" | "right" | "okay" | "ok" | "now" | "anyway" | "and");
+            && matches!(
+                key(next),
+                "so" | "right" | "okay" | "ok" | "now" | "anyway" | "and"
+            );
         if ends || anew {
             sentence += 1;
             in_sentence = 0;
@@ -278,11 +333,20 @@ mod tests {
         for (text, expected) in [
             (
                 "The hood's off. So now the grille, and that's off too!",
-                &["The hood's off.", "So now the grille,", "and that's off too!"][..],
+                &[
+                    "The hood's off.",
+                    "So now the grille,",
+                    "and that's off too!",
+                ][..],
             ),
             (
                 "the hood is off so now the grille and that comes off because it can",
-                &["the hood is off", "so now the grille", "and that comes off", "because it can"][..],
+                &[
+                    "the hood is off",
+                    "so now the grille",
+                    "and that comes off",
+                    "because it can",
+                ][..],
             ),
             ("one [hammering away] two", &["one", "two"][..]),
             ("on the right side it is", &["on the right side it is"][..]),
@@ -302,7 +366,7 @@ mod tests {
             ("9/16", &["9/16"][..]),
         ] {
             let mut all = Vec::new();
-            push_token(&mut all, text, 0, 0);
+            push_token(&mut all, text, 0);
             let keys: Vec<&str> = all.iter().map(|word| word.key.as_str()).collect();
             assert_eq!(keys, expected, "{text}");
         }
