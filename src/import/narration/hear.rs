@@ -730,8 +730,86 @@ impl Ear<'_> {
         }
     }
 
-    /// A part whose hardware was counted and that was not said to stay has come off.
-    fn worked_on(&mut self) {}
+    /// A part that was brought up and whose hardware was counted at once has come off,
+    /// where nothing says that it stayed: "glovebox liner, four screws".
+    fn worked_on(&mut self) {
+        for at in 0..self.counted.len() {
+            let (mention, clause) = (self.counted[at].mention, self.counted[at].clause);
+            let items = self.scene.items(clause);
+            let before = self
+                .scene
+                .mentions_of(clause)
+                .rev()
+                .find(|number| *number < mention && self.is_brought_up(*number));
+            let earlier = (clause.saturating_sub(2)..clause).rev().find_map(|clause| {
+                self.scene
+                    .mentions_of(clause)
+                    .find(|number| self.is_brought_up(*number))
+            });
+            let Some(number) = before.or(earlier) else {
+                continue;
+            };
+            let start = self.scene.at(self.scene.mentions[number].words.start);
+            let part = self.scene.mentions[number].name.clone();
+            let is_told = self.heard.iter().any(|heard| {
+                heard.kind.is_off()
+                    && heard.tier != Tier::Asked
+                    && is_same_name(&heard.part, &part)
+                    && (i64::from(heard.start) - i64::from(start)).abs() <= 90_000
+            });
+            let is_left = self.left_out.iter().any(|left| {
+                left.kind.is_off()
+                    && is_same_name(&left.part, &part)
+                    && left.start.abs_diff(start) <= 60_000
+            });
+            let matched = RuleSpan {
+                from: 0,
+                to: items.len(),
+                thing: None,
+            };
+            let verdict = happened(&items, matched, self.scene.frames[clause]);
+            if is_told || is_left || !matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
+                continue;
+            }
+            let kind = match self.scene.mentions[number].known.comes_undone {
+                true => HeardKind::Undone,
+                false => HeardKind::Removed,
+            };
+            self.add(
+                number,
+                kind,
+                Tier::Inferred,
+                self.scene.clause_start(clause),
+                clause,
+            );
+        }
+        self.heard.sort_by_key(|heard| (heard.start, heard.clause));
+    }
+
+    /// Whether a part is what its clause begins with, or is brought up there.
+    fn is_brought_up(&self, number: usize) -> bool {
+        let mention = &self.scene.mentions[number];
+        if !mention.is_part()
+            || mention.known.thing == Thing::Pin
+            || mention.is_beside
+            || mention.is_new
+        {
+            return false;
+        }
+        let clause = self.scene.clause_of[number];
+        let items = self.scene.items(clause);
+        let at = items
+            .iter()
+            .position(|item| matches!(item, SpokenItem::Thing(other) if *other == number));
+        let is_said = |items: &[SpokenItem<'_>]| {
+            items.iter().all(|item| match item {
+                SpokenItem::Word(word) => ANNOUNCING.contains(word),
+                SpokenItem::Comma => true,
+                SpokenItem::Thing(_) => false,
+            })
+        };
+        at.is_some_and(|at| is_said(&items[..at]) || is_brought_up(&items[..at]))
+    }
 
     /// Gives counted hardware to the part that came off with it.
     fn attach_hardware(&mut self) {

@@ -162,17 +162,17 @@ impl Lexicon {
     #[must_use]
     pub fn longest(&self, words: &[&str]) -> Option<(usize, String, KnownThing)> {
         let first = words.first()?;
-        let exact = |word: &str| one_of(word).to_owned();
         let pieces: Vec<String> = words
             .iter()
             .take(MOST_WORDS)
-            .map(|word| exact(word))
+            .map(|word| one_of(word).to_owned())
             .collect();
-        for count in (1..=pieces.len()).rev() {
-            let key = pieces[..count].join(" ");
-            if let Some(known) = self.names.get(&key) {
-                return Some((count, words[..count].join(" "), *known));
-            }
+        let exact = |count: usize| {
+            let known = self.names.get(&pieces[..count].join(" "))?;
+            Some((count, words[..count].join(" "), *known))
+        };
+        if let Some(found) = (2..=pieces.len()).rev().find_map(exact) {
+            return Some(found);
         }
         // One word of several misheard or with a slip.
         for count in (2..=pieces.len()).rev() {
@@ -186,6 +186,9 @@ impl Lexicon {
                     }
                 }
             }
+        }
+        if let Some(found) = exact(1) {
+            return Some(found);
         }
         // One long word by itself, where no other word is likelier.
         let alone = self.meant_alone(first, &pieces[0])?;

@@ -487,6 +487,7 @@ fn with_words_before(
                 && words[start - 2].stop == Stop::None
                 && ARTICLES.contains(&article)
                 && !is_function_word(key)
+                && !says_how_it_is(key)
                 && number(key, None).is_none();
             if !is_adjective {
                 break;
@@ -530,6 +531,35 @@ fn is_side(keys: &[&str], words: &[Spoken], at: usize) -> bool {
                         | "from"
                         | "to"
                 ))
+}
+
+/// "cracked", "wrong": said of a thing, and no part of its name.
+fn says_how_it_is(key: &str) -> bool {
+    key.ends_with("ed")
+        || key.ends_with("ing")
+        || key.ends_with("ly")
+        || matches!(
+            key,
+            "wrong"
+                | "decent"
+                | "better"
+                | "replacement"
+                | "bent"
+                | "torn"
+                | "stuck"
+                | "dirty"
+                | "rotten"
+                | "broken"
+                | "loose"
+                | "worn"
+                | "next"
+                | "whole"
+                | "bloody"
+                | "actual"
+                | "entire"
+                | "only"
+                | "very"
+        )
 }
 
 fn is_function_word(key: &str) -> bool {

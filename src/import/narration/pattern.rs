@@ -128,6 +128,26 @@ const PRONOUNS: [&str; 8] = [
     "it", "that", "this", "they", "them", "those", "she", "these",
 ];
 
+/// The item behind a list of things that begins here, and its last thing.
+fn list_behind(items: &[SpokenItem<'_>], at: usize) -> (usize, usize) {
+    let mut end = (at, 0);
+    let mut next = at;
+    let mut joined = true;
+    while let Some(item) = items.get(next) {
+        match item {
+            SpokenItem::Thing(number) if joined => {
+                end = (next + 1, *number);
+                joined = false;
+            }
+            SpokenItem::Comma | SpokenItem::Word("and") => joined = true,
+            SpokenItem::Word("the" | "a" | "its" | "both" | "all" | "that" | "two") if joined => {}
+            SpokenItem::Thing(_) | SpokenItem::Word(_) => break,
+        }
+        next += 1;
+    }
+    end
+}
+
 fn step(
     pieces: &[PatternPiece],
     items: &[SpokenItem<'_>],
@@ -188,14 +208,17 @@ fn step(
                 return None;
             }
             let before = *thing;
-            if thing.is_none() {
-                *thing = Some(number);
-            }
-            let to = step(rest, items, at + 1, mentions, thing);
-            if to.is_none() {
+            // A list of things stands for its last: "the top and the needle".
+            for (to, last) in [list_behind(items, at), (at + 1, number)] {
+                if before.is_none() {
+                    *thing = Some(last);
+                }
+                if let Some(to) = step(rest, items, to, mentions, thing) {
+                    return Some(to);
+                }
                 *thing = before;
             }
-            to
+            None
         }
         PatternPiece::Skip(most) => {
             let mut skipped = 0;
