@@ -27,6 +27,14 @@ pub fn asked(
         if scene.frames[clause] != TalkFrame::Now && scene.frames[clause] != TalkFrame::Supposed {
             continue;
         }
+        // "on the rack by the door"
+        let is_resting_place = mention.is_beside
+            && heard
+                .iter()
+                .any(|other| other.kind == HeardKind::Stored && other.clause == clause);
+        if is_resting_place {
+            continue;
+        }
         if mention.known.thing == Thing::Fastener && !mention.name.contains(' ') {
             continue;
         }

@@ -514,7 +514,7 @@ impl Ear<'_> {
         };
         if let Some(before) = self.heard.iter_mut().rev().find(same) {
             if tier < before.tier {
-                if before.tier == Tier::Asked {
+                if before.tier == Tier::Asked || kind.is_off() {
                     before.start = start;
                     before.clause = clause;
                     before.words = self.scene.said(clause);
@@ -746,7 +746,12 @@ impl Ear<'_> {
                     .mentions_of(clause)
                     .find(|number| self.is_brought_up(*number))
             });
-            let Some(number) = before.or(earlier) else {
+            // "Two screws. Armrest."
+            let next = || {
+                let only = self.only_thing(clause + 1)?;
+                (self.scene.clauses[clause].words.len() <= 4).then_some(only)
+            };
+            let Some(number) = before.or(earlier).or_else(next) else {
                 continue;
             };
             let start = self.scene.at(self.scene.mentions[number].words.start);

@@ -134,6 +134,12 @@ impl Lexicon {
                     system: "",
                     in_journal: false,
                 };
+                if thing == Thing::Head
+                    && let Some(known) = self.names.get_mut(&key_of(name))
+                {
+                    // "cylinder" by itself is of no system.
+                    known.system = "";
+                }
                 if thing == Thing::Pin || thing == Thing::Fastener {
                     // What the handbook has as a part is hardware all the same.
                     if let Some(known) = self.names.get_mut(&key_of(name)) {

@@ -338,17 +338,11 @@ fn is_said_of(keys: &[&str], behind: usize) -> bool {
 /// Names that are verbs as often.
 fn is_also_verb(word: &str) -> bool {
     matches!(
-        word,
+        singular(word),
         "tap"
-            | "taps"
             | "pull"
-            | "pulls"
             | "catch"
             | "slide"
-            | "slides"
-            | "drops"
-            | "springs"
-            | "hooks"
             | "stop"
             | "drain"
             | "spring"
@@ -514,7 +508,7 @@ fn is_side(keys: &[&str], words: &[Spoken], at: usize) -> bool {
     };
     let next = keys.get(at + 1).copied().unwrap_or_default();
     matches!(next, "front" | "rear" | "hand" | "back" | "side")
-        || words[before].stop == Stop::End
+        || words[before].stop != Stop::None
         || words[before].stop == Stop::None
             && (ARTICLES.contains(&keys[before])
                 || matches!(
@@ -695,7 +689,7 @@ fn read_sides_behind(words: &[Spoken], keys: &[&str], end: usize, mention: &mut 
         || words[at - 1].stop != Stop::None
         || matches!(
             keys[at],
-            "side" | "hand" | "one" | "and" | "is" | "'s" | "so"
+            "side" | "hand" | "one" | "and" | "is" | "'s" | "so" | "it" | "that" | "which" | "has"
         );
     if at > begun && !closes {
         mention.sides.retain(|side| !side.is_corner());

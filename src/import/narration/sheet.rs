@@ -281,9 +281,9 @@ fn line_of(heard: &Heard, at: Option<u32>, names: &[String]) -> SheetLine {
         let near: Vec<&str> = near_names(&heard.part, names);
         let near = match near.is_empty() {
             true => String::new(),
-            false => format!(", near {}", near.join(", ")),
+            false => format!("near {}", near.join(", ")),
         };
-        facts.push(("new".to_owned(), format!("not in the journal{near}")));
+        facts.push(("new".to_owned(), near));
     }
     SheetLine {
         line: 0,
@@ -373,14 +373,12 @@ fn line_text(line: &SheetLine) -> String {
     let mark = if line.is_marked { "~ " } else { "" };
     let _ = write!(out, "{mark}{}: {}", line.kind.word(), line.part);
     for (key, value) in &line.facts {
-        match key.is_empty() {
-            true => {
-                let _ = write!(out, " | {value}");
-            }
-            false => {
-                let _ = write!(out, " | {key}: {value}");
-            }
-        }
+        let _ = match (key.as_str(), value.as_str()) {
+            ("", value) => write!(out, " | {value}"),
+            ("new", "") => write!(out, " | new"),
+            ("new", near) => write!(out, " | new, {near}"),
+            (key, value) => write!(out, " | {key}: {value}"),
+        };
     }
     out
 }
@@ -407,9 +405,7 @@ fn read_clock(text: &str) -> Option<u32> {
 }
 
 /// Facts that a line may have behind its part.
-const FACTS: [&str; 7] = [
-    "hardware", "to", "before", "left out", "new", "stored", "bag",
-];
+const FACTS: [&str; 6] = ["hardware", "to", "before", "left out", "stored", "bag"];
 
 /// Reads a sheet that a person, or another program, has edited. Reading never fails:
 /// what is not understood is said.
@@ -495,11 +491,22 @@ fn read_line(text: &str, number: u32, is_ticked: bool) -> Result<SheetLine, &'st
     }
     let facts: Vec<(String, String)> = pieces
         .filter(|piece| !piece.is_empty())
-        .map(|piece| match piece.split_once(':') {
-            Some((key, value)) if FACTS.contains(&key.trim().to_lowercase().as_str()) => {
-                (key.trim().to_lowercase(), value.trim().to_owned())
+        .map(|piece| {
+            if piece == "new" {
+                return ("new".to_owned(), String::new());
             }
-            Some(_) | None => (String::new(), piece.to_owned()),
+            if let Some(near) = piece
+                .strip_prefix("new, ")
+                .filter(|near| near.starts_with("near "))
+            {
+                return ("new".to_owned(), near.to_owned());
+            }
+            match piece.split_once(':') {
+                Some((key, value)) if FACTS.contains(&key.trim().to_lowercase().as_str()) => {
+                    (key.trim().to_lowercase(), value.trim().to_owned())
+                }
+                Some(_) | None => (String::new(), piece.to_owned()),
+            }
         })
         .collect();
     if kind == SheetKind::Order

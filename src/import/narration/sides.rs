@@ -65,6 +65,12 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 if own_end.is_some() {
                     if own_side.is_some() {
                         now.end = own_end;
+                    } else if is_all(scene, clause, number) {
+                        // "Back seat." begins anew.
+                        now = Whereabouts {
+                            side: None,
+                            end: own_end,
+                        };
                     }
                 } else if let Some(end) = now.end {
                     own.push(end);
@@ -84,6 +90,12 @@ const fn driver_side(is_driver: bool, driven: Driven) -> Option<Side> {
         (true, Driven::Right) | (false, Driven::Left) => Some(Side::Right),
         (_, Driven::Unsaid) => None,
     }
+}
+
+/// Whether a clause says nothing but a part.
+fn is_all(scene: &Scene, clause: usize, number: usize) -> bool {
+    let own = &scene.mentions[number].words;
+    scene.clauses[clause].words.len() <= own.len() + 2
 }
 
 /// What a part takes over from the talk.
@@ -158,6 +170,17 @@ fn taken_over(mention: &Mention) -> Taken {
         "indicator",
         "quarter panel",
     ];
+    /// Bodywork of a corner.
+    const CORNER: [&str; 8] = [
+        "fender",
+        "wing",
+        "headlamp",
+        "headlight",
+        "headlight ring",
+        "shield",
+        "pillar",
+        "arch",
+    ];
     let name = mention.name.as_str();
     let ends = |list: &[&str]| {
         list.iter().any(|word| {
@@ -178,17 +201,7 @@ fn taken_over(mention: &Mention) -> Taken {
         },
         "" | "body" | "glass" | "trim" | "electrics" | "transmission" => Taken {
             side: ends(&FLANK) || mention.known.system.is_empty(),
-            end: mention.known.system.is_empty()
-                || ends(&[
-                    "fender",
-                    "wing",
-                    "headlamp",
-                    "headlight",
-                    "headlight ring",
-                    "shield",
-                    "pillar",
-                    "arch",
-                ]),
+            end: ends(&CORNER) || mention.known.system.is_empty() && !ends(&FLANK),
         },
         _ => Taken {
             side: false,
@@ -232,7 +245,8 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                             | "out"
                             | "off"
                     )
-                    || matches!(next, "side" | "hand");
+                    || matches!(next, "side" | "hand")
+                    || at == range.start && next == "one";
                 is_side.then_some(if word == "left" {
                     Side::Left
                 } else {
