@@ -110,7 +110,16 @@ fn section(
         SheetKind::Of(HeardKind::Removed | HeardKind::Cut) => Some("removed"),
         SheetKind::Of(HeardKind::Undone) => Some("undone"),
         SheetKind::Of(HeardKind::Fitted) => Some("fitted"),
-        _ => None,
+        SheetKind::Of(
+            HeardKind::Found
+            | HeardKind::Needs
+            | HeardKind::Broken
+            | HeardKind::Treated
+            | HeardKind::Stored
+            | HeardKind::Caution
+            | HeardKind::Lesson,
+        )
+        | SheetKind::Order => None,
     });
     match standing {
         Some(standing) => push("status", standing),

@@ -452,14 +452,8 @@ fn with_words_before(
             }
         } else if matches!(key, "driver" | "drivers" | "passenger" | "passengers") {
             mention.of_driver = Some(key.starts_with('d'));
-        } else if key == "'s" && start >= 2 && matches!(keys[start - 2], "driver" | "passenger") {
-        } else if key == "side"
-            && start >= 2
-            && matches!(
-                keys[start - 2],
-                "'s" | "driver" | "drivers" | "passenger" | "left" | "right"
-            )
-        {
+        } else if is_of_side(keys, start - 1) {
+            // "driver's side": said already by what stands before.
         } else if key == "new" {
             mention.is_new = true;
         } else if named < 3
@@ -496,6 +490,19 @@ fn with_words_before(
     read_what_stands_before(words, from, before, &mut mention);
     read_sides_behind(words, keys, own.end, &mut mention);
     mention
+}
+
+/// "'s" and "side" behind whose side it is.
+fn is_of_side(keys: &[&str], at: usize) -> bool {
+    let Some(before) = at.checked_sub(1).map(|before| keys[before]) else {
+        return false;
+    };
+    let of_whom = matches!(before, "driver" | "drivers" | "passenger");
+    match keys[at] {
+        "'s" => of_whom,
+        "side" => of_whom || matches!(before, "'s" | "left" | "right"),
+        _ => false,
+    }
 }
 
 /// "left" and "right" where they mean a side and nothing else.
@@ -643,11 +650,7 @@ fn number(key: &str, before: Option<&str>) -> Option<u32> {
     match key {
         "both" | "couple" | "pair" => return Some(2),
         "dozen" => {
-            return Some(if before == Some("half") || before == Some("a") && false {
-                6
-            } else {
-                12
-            });
+            return Some(if before == Some("half") { 6 } else { 12 });
         }
         _ => {}
     }

@@ -70,7 +70,7 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
                     .next()
                     .or_else(|| named_before(scene, clause, 1))?;
                 let later = things(0, at)
-                    .last()
+                    .next_back()
                     .or_else(|| things_of_next(scene, clause, first))
                     .or_else(|| named_before(scene, clause, 2))?;
                 return Some((first, later));
@@ -88,14 +88,14 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
                 if things(0, at).next().is_some()
                     && !matches!(word(at.wrapping_sub(1)), "the" | "at" | "my") =>
             {
-                let first = things(0, at).last()?;
+                let first = things(0, at).next_back()?;
                 let later =
                     named_before(scene, clause, 1).or_else(|| things(at + 1, rest).next())?;
                 return Some((first, later));
             }
             // "the wipers are in the way"
             "in" if word(at + 1) == "the" && word(at + 2) == "way" => {
-                let first = things(0, at).last()?;
+                let first = things(0, at).next_back()?;
                 let later = named_before(scene, clause, 1)?;
                 return Some((first, later));
             }
@@ -106,7 +106,7 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
                 let is_off = (at + 2..(at + 6).min(rest))
                     .any(|at| matches!(word(at), "off" | "out" | "first" | "away"));
                 if is_off
-                    && let Some(first) = things(0, at).last()
+                    && let Some(first) = things(0, at).next_back()
                     && let Some(later) = named_before(scene, clause, 1)
                 {
                     return Some((first, later));

@@ -5,7 +5,7 @@
 //! |---|---|
 //! | `off\|out` | one of these words |
 //! | `BE` | a word of the class of that name |
-//! | `PART`, `FAST`, `THING` | a named part, fastener, either; the first is what the rule is about |
+//! | `PART`, `THING` | a named part, a part or a fastener; the first is what the rule is about |
 //! | `NEW` | a named thing that is said to be a new one |
 //! | `IT` | it, that, this, they, them, those, these, she |
 //! | `word?` | the word, or nothing |
@@ -33,7 +33,6 @@ enum PatternPiece {
     Words(Vec<&'static str>),
     Maybe(Vec<&'static str>),
     Part,
-    Fastener,
     Thing,
     New,
     It,
@@ -77,7 +76,6 @@ impl Pattern {
             };
             let piece = match token {
                 "PART" => PatternPiece::Part,
-                "FAST" => PatternPiece::Fastener,
                 "THING" => PatternPiece::Thing,
                 "NEW" => PatternPiece::New,
                 "IT" => PatternPiece::It,
@@ -195,15 +193,11 @@ fn step(
                 .contains(&word)
                 .then(|| step(rest, items, at + 1, mentions, thing))?
         }
-        PatternPiece::Part | PatternPiece::Fastener | PatternPiece::Thing | PatternPiece::New => {
+        PatternPiece::Part | PatternPiece::Thing | PatternPiece::New => {
             let number = named?;
             let mention = &mentions[number];
-            let fits = match piece {
-                PatternPiece::Part => mention.is_part(),
-                PatternPiece::Fastener => mention.is_hardware(),
-                PatternPiece::New => mention.is_new && !mention.is_definite,
-                _ => true,
-            };
+            let fits = (*piece != PatternPiece::Part || mention.is_part())
+                && (*piece != PatternPiece::New || mention.is_new && !mention.is_definite);
             if !fits {
                 return None;
             }
