@@ -89,8 +89,7 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
                     && !matches!(word(at.wrapping_sub(1)), "the" | "at" | "my") =>
             {
                 let first = things(0, at).next_back()?;
-                let later =
-                    named_before(scene, clause, 1).or_else(|| things(at + 1, rest).next())?;
+                let later = named_before(scene, clause, 1)?;
                 return Some((first, later));
             }
             // "the wipers are in the way"
