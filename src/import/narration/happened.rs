@@ -211,6 +211,9 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     FRAMES.iter().find_map(own)
 }
 
+/// How far before a match its "not" or "would" may stand, in words and things.
+const REACH: usize = 8;
+
 /// Whether what matched in a clause happened.
 #[must_use]
 pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -> Verdict {
@@ -228,14 +231,16 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         None => "",
     };
     let mut verdict = Verdict::Yes;
-    for at in 0..matched.to {
+    for at in matched.from.saturating_sub(REACH)..matched.to {
         let next = word(at + 1);
         // What stands before a comma does not reach over a new subject.
         if word(at) == "," && at < matched.from && verdict == Verdict::Perhaps {
             verdict = Verdict::Yes;
         }
         let found = match word(at) {
-            "not" | "never" | "without" | "nor" | "neither" if !matches!(next, "bad" | "only") => {
+            "not" | "never" | "without" | "nor" | "neither"
+                if !matches!(next, "bad" | "only" | "he" | "she" | "it" | "they" | "you") =>
+            {
                 Verdict::No(NotDone::Denied)
             }
             "no" if at >= matched.from || at + 1 == matched.from && word(at + 1) != "," => {

@@ -160,6 +160,10 @@ impl Lexicon {
         for piece in key.split(' ') {
             self.pieces.insert(piece.to_owned());
         }
+        // "kick starter", "kickstarter"
+        if count == 2 {
+            self.names.entry(key.replace(' ', "")).or_insert(known);
+        }
         self.names.entry(key).or_insert(known);
     }
 
@@ -177,7 +181,14 @@ impl Lexicon {
             let known = self.names.get(&pieces[..count].join(" "))?;
             Some((count, words[..count].join(" "), *known))
         };
-        if let Some(found) = (2..=pieces.len()).rev().find_map(exact) {
+        let joined = || {
+            let [one, other, ..] = &pieces[..] else {
+                return None;
+            };
+            let known = self.names.get(&format!("{one}{other}"))?;
+            Some((2, words[..2].join(" "), *known))
+        };
+        if let Some(found) = (2..=pieces.len()).rev().find_map(exact).or_else(joined) {
             return Some(found);
         }
         // One word of several misheard or with a slip.

@@ -235,6 +235,8 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
             continue;
         };
         let alone = count == 1;
+        let (count, name, known) =
+            with_head_behind(words, &keys, at, (count, name, known), lexicon);
         // "a flare nut wrench", "the brake spoon"
         let behind = at + count;
         if words[behind - 1].stop == Stop::None
@@ -262,6 +264,59 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         found.push(mention);
     }
     found
+}
+
+/// "half shaft seal": a part before a head or a fastener is a piece of its name.
+fn with_head_behind(
+    words: &[Spoken],
+    keys: &[&str],
+    at: usize,
+    (count, name, known): (usize, String, KnownThing),
+    lexicon: &Lexicon,
+) -> (usize, String, KnownThing) {
+    let next = at + count;
+    let head = keys.get(next).filter(|key| {
+        words[next - 1].stop == Stop::None
+            && known.thing == Thing::Part
+            && !matches!(
+                **key,
+                "tap"
+                    | "pull"
+                    | "catch"
+                    | "slide"
+                    | "slides"
+                    | "stop"
+                    | "drain"
+                    | "strip"
+                    | "lock"
+                    | "hook"
+                    | "support"
+                    | "trap"
+                    | "lead"
+                    | "stay"
+                    | "stays"
+                    | "handle"
+                    | "pulls"
+                    | "drops"
+                    | "half"
+            )
+    });
+    let found = head.and_then(|key| lexicon.longest(&[key]));
+    match (head, found) {
+        (Some(key), Some((_, _, of_head)))
+            if of_head.thing != Thing::Part && singular(&name) == name =>
+        {
+            (
+                count + 1,
+                format!("{name} {key}"),
+                KnownThing {
+                    system: known.system,
+                    ..of_head
+                },
+            )
+        }
+        (_, _) => (count, name, known),
+    }
 }
 
 /// How many words from here on stand together.
@@ -353,10 +408,8 @@ fn is_also_verb(word: &str) -> bool {
             | "lock"
             | "hook"
             | "support"
-            | "mount"
             | "guard"
             | "screen"
-            | "seal"
             | "switch"
             | "float"
             | "gauge"
@@ -410,7 +463,7 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
         "can" => true,
         "tap" | "taps" => matches!(
             after,
-            "from" | "on" | "with" | "round" | "around" | "in" | "at"
+            "from" | "on" | "with" | "round" | "around" | "in" | "at" | "all"
         ),
         _ => false,
     }

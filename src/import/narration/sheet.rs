@@ -262,9 +262,12 @@ fn line_of(heard: &Heard, at: Option<u32>, names: &[String]) -> SheetLine {
     let mut facts = Vec::new();
     let text = match heard.kind {
         HeardKind::Stored => heard.place.clone(),
-        HeardKind::Broken | HeardKind::Cut => {
-            Some(heard.words.trim_end_matches(['.', ',', '!', '?']).to_owned())
-        }
+        HeardKind::Broken | HeardKind::Cut => Some(
+            heard
+                .words
+                .trim_end_matches(['.', ',', '!', '?'])
+                .to_owned(),
+        ),
         HeardKind::Found
         | HeardKind::Needs
         | HeardKind::Treated

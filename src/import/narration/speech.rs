@@ -193,18 +193,71 @@ const BEGINS: [&str; 12] = [
     "so", "but", "because", "cause", "cos", "then", "okay", "ok", "now", "anyway", "which", "right",
 ];
 
+/// "top hose off | bottom hose": something is done, and the next word is another thing.
+fn is_over(word: &str, next: &str) -> bool {
+    matches!(word, "off" | "out" | "undone" | "disconnected" | "drained")
+        && !matches!(
+            next,
+            "of" | "the"
+                | "my"
+                | "a"
+                | "an"
+                | "that"
+                | "this"
+                | "to"
+                | "from"
+                | "on"
+                | "in"
+                | "with"
+                | "it"
+                | "and"
+                | "at"
+                | "there"
+                | "by"
+                | "as"
+                | "his"
+                | "he"
+                | "she"
+                | "they"
+                | "those"
+                | "these"
+                | "they're"
+                | "your"
+                | "for"
+                | "just"
+                | "here"
+                | "now"
+                | "too"
+                | "well"
+                | "again"
+        )
+}
+
+/// So many words before and behind show whether there is punctuation.
+const AROUND: usize = 60;
+
 /// Parts the stream into clauses: at the ends of sentences and before words that begin
 /// a clause. Captions that hardly have ends get them where the talk begins anew.
 #[must_use]
 pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
-    let ends = words.iter().filter(|word| word.stop == Stop::End).count();
-    let is_punctuated = ends * 30 >= words.len();
+    let mut ends_before = vec![0_usize];
+    for word in words {
+        let before = ends_before.last().copied().unwrap_or(0);
+        ends_before.push(before + usize::from(word.stop == Stop::End));
+    }
+    // Punctuation may come and go: what counts is the talk around.
+    let is_punctuated_at = |at: usize| {
+        let (from, to) = (at.saturating_sub(AROUND), (at + AROUND).min(words.len()));
+        (ends_before[to] - ends_before[from]) * 30 >= to - from
+    };
     let mut clauses = Vec::new();
     let mut start = 0;
     let mut sentence = 0;
     let mut in_sentence = 0;
     let key = |at: usize| words.get(at).map_or("", |word| word.key.as_str());
     for at in 0..words.len() {
+        let is_punctuated = is_punctuated_at(at);
+        let after_off = !is_punctuated && is_over(key(at), key(at + 1));
         let ends = words[at].stop == Stop::End;
         let next = at + 1;
         let length = next - start;
@@ -274,6 +327,7 @@ pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
                 "i" => key(next + 1) == "mean" && length > 1,
                 word => BEGINS.contains(&word) && length > 1,
             };
+        let begins = begins || after_off && length > 1 && next < words.len();
         if !(ends || begins || next == words.len()) {
             continue;
         }

@@ -108,11 +108,24 @@ impl Ear<'_> {
                     && heard.tier != Tier::Asked
                     && (-15_000..=40_000).contains(&behind(heard))
             };
+            // The part that was named just before, in this clause or the one before it.
+            let of = (counted.clause.saturating_sub(1)..=counted.clause)
+                .rev()
+                .find_map(|clause| {
+                    self.scene
+                        .mentions_of(clause)
+                        .rev()
+                        .find(|number| *number < counted.mention && self.is_brought_up(*number))
+                })
+                .map(|number| self.scene.mentions[number].name.clone());
             // A pin that came off itself is its own hardware.
             let nearest = self.heard.iter_mut().filter(fits).min_by_key(|heard| {
                 let apart = behind(heard);
                 let is_own = singular(&heard.part) == own;
-                (!is_own, if apart < 0 { -apart * 3 } else { apart })
+                let is_of = of
+                    .as_ref()
+                    .is_some_and(|name| is_same_name(name, &heard.part));
+                (!is_own, !is_of, if apart < 0 { -apart * 3 } else { apart })
             });
             if let Some(heard) = nearest {
                 let pieces = &counted.pieces;

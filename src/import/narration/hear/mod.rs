@@ -136,7 +136,7 @@ impl Ear<'_> {
                 let is_done = rule.kind == RuleKind::Done;
                 let latest = match is_done {
                     true => None,
-                    false => self.latest(clause, items, matched.from),
+                    false => self.latest(clause, items, matched.from, is_off_rule(rule)),
                 };
                 // "They're out" is said of several.
                 let several = items[matched.from..matched.to].iter().any(|item| {

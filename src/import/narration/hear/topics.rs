@@ -151,10 +151,12 @@ impl Ear<'_> {
         clause: usize,
         items: &[SpokenItem<'_>],
         to: usize,
+        only_parts: bool,
     ) -> Option<usize> {
         let fits = |number: &usize| {
             let mention = &self.scene.mentions[*number];
-            !mention.is_beside
+            (!only_parts || mention.is_part())
+                && !mention.is_beside
                 && !mention.is_new
                 && self.scene.frames[self.scene.clause_of[*number]] == TalkFrame::Now
         };
