@@ -18,7 +18,7 @@ use crate::import::narration::cues::{LONGEST, NoCues, read_cues};
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
 use crate::import::narration::hear::hear;
 use crate::import::narration::sheet::{
-    NarrationSheet, SheetHead, read_narration_sheet, write_sheet,
+    NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
 };
 use crate::journal::{Journal, read_if_there};
 use crate::presentation::export::{Document, Exporter};
@@ -129,7 +129,7 @@ pub(super) fn listen(
             })
         }
     };
-    let lines = narration.heard.len() + narration.orders.len() + narration.left_out.len();
+    let lines = lines(&narration, offset, &shop.names).len();
     let mut about =
         DocumentSummary::holding(format!("{} to tick", counted(lines, "line", "lines")));
     if verb.output.file().is_some() {

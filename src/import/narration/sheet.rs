@@ -126,10 +126,11 @@ pub fn write_sheet(
             .count()
             + paragraph;
         let end = paragraphs[last - 1].1;
-        let clip = head.clip.as_deref().unwrap_or_default();
-        let _ = write!(out, "\n# {} {}-{}", shown(clip), clock(start), clock(end));
-        out = out.replace("\n#  ", "\n# ");
-        out.push('\n');
+        let clip = match &head.clip {
+            Some(clip) => format!("{} ", shown(clip)),
+            None => String::new(),
+        };
+        let _ = writeln!(out, "\n# {clip}{}-{}", clock(start), clock(end));
         for (from, _, words) in &paragraphs[paragraph..last] {
             let _ = writeln!(out, "> {} {}", clock(*from), shown(words));
         }
