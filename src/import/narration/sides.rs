@@ -61,11 +61,18 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     own.push(side);
                 }
             }
+            if of_both_sides(scene, clause) {
+                own.retain(|side| !matches!(side, Side::Left | Side::Right));
+            }
+            if takes.side && !takes.end && mention.is_definite && is_all(scene, clause, number, 3) {
+                // "So now the door." leaves the corner.
+                now.end = None;
+            }
             if takes.end {
                 if own_end.is_some() {
                     if own_side.is_some() {
                         now.end = own_end;
-                    } else if is_all(scene, clause, number) {
+                    } else if is_all(scene, clause, number, 2) {
                         // "Back seat." begins anew.
                         now = Whereabouts {
                             side: None,
@@ -92,10 +99,18 @@ const fn driver_side(is_driver: bool, driven: Driven) -> Option<Side> {
     }
 }
 
-/// Whether a clause says nothing but a part.
-fn is_all(scene: &Scene, clause: usize, number: usize) -> bool {
+/// "So hoses, both sides": of each.
+fn of_both_sides(scene: &Scene, clause: usize) -> bool {
+    let words = &scene.words[scene.clauses[clause].words.clone()];
+    words
+        .windows(2)
+        .any(|pair| pair[0].key == "both" && matches!(pair[1].key.as_str(), "sides" | "side"))
+}
+
+/// Whether a clause says nothing but a part, besides so many words.
+fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
     let own = &scene.mentions[number].words;
-    scene.clauses[clause].words.len() <= own.len() + 2
+    scene.clauses[clause].words.len() <= own.len() + besides
 }
 
 /// What a part takes over from the talk.
