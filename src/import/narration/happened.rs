@@ -230,7 +230,11 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         Some(SpokenItem::Thing(_)) => "",
         None => "",
     };
-    let mut verdict = Verdict::Yes;
+    // "Is your handbrake off?"
+    let mut verdict = match word(0) {
+        "is" | "are" | "did" | "does" | "shall" | "has" | "was" => Verdict::Perhaps,
+        _ => Verdict::Yes,
+    };
     for at in matched.from.saturating_sub(REACH)..matched.to {
         let next = word(at + 1);
         // What stands before a comma does not reach over a new subject.

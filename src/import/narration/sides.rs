@@ -271,6 +271,7 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             "driver" | "passenger" if next == "'s" && key(at + 2) == "side" || next == "side" => {
                 driver_side(word == "driver", driven)
             }
+            "near" | "off" if next == "side" => driver_side(word == "off", driven),
             "nearside" | "offside" => driver_side(word == "offside", driven),
             "other" if matches!(next, "side" | "door") && matches!(previous, "the") => {
                 match now.side {

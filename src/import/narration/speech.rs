@@ -177,6 +177,10 @@ fn split_contraction(word: &str, pieces: &mut Vec<String>) {
         "gonna" => return push("going", "to"),
         "gotta" => return push("got", "to"),
         "wanna" => return push("want", "to"),
+        "em" | "'em" => {
+            pieces.push("them".to_owned());
+            return;
+        }
         _ => {}
     }
     if let Some((head, tail)) = word.split_once('\'')
