@@ -10,6 +10,9 @@ use super::lexicon::Thing;
 use super::scene::Scene;
 use crate::vocabulary::position::Side;
 
+/// A thing is asked about from this score on.
+const LEAST: i32 = 2;
+
 /// The lines to ask, in the order of their times.
 #[must_use]
 pub fn asked(
@@ -35,7 +38,8 @@ pub fn asked(
         if is_resting_place {
             continue;
         }
-        if mention.known.thing == Thing::Fastener && !mention.name.contains(' ') {
+        let is_bare = mention.known.thing == Thing::Fastener && !mention.name.contains(' ');
+        if is_bare && !says_off(scene, clause) {
             continue;
         }
         let mut score = 0;
@@ -56,8 +60,8 @@ pub fn asked(
         if mention.is_new {
             score -= 3;
         }
-        if mention.known.thing == Thing::Fastener {
-            score -= 2;
+        if mention.known.thing == Thing::Fastener && !is_bare {
+            score -= 1;
         }
         if scene.frames[clause] == TalkFrame::Supposed {
             score -= 1;
@@ -73,7 +77,7 @@ pub fn asked(
         if is_left {
             score -= 1;
         }
-        if is_heard || score < 2 {
+        if is_heard || score < LEAST {
             continue;
         }
         let kind = match mention.known.comes_undone {
@@ -156,6 +160,17 @@ fn speaks_of_work(scene: &Scene, clause: usize) -> bool {
                 | "comes"
                 | "come"
                 | "came"
+        )
+    })
+}
+
+/// Whether a clause says of something that it is off.
+fn says_off(scene: &Scene, clause: usize) -> bool {
+    let range = scene.clauses[clause].words.clone();
+    scene.words[range].iter().any(|word| {
+        matches!(
+            word.key.as_str(),
+            "off" | "out" | "away" | "undone" | "come" | "comes" | "came" | "loose"
         )
     })
 }

@@ -106,7 +106,7 @@ impl Ear<'_> {
         &mut self,
         rule: &'static Rule,
         matched: RuleSpan,
-        verdict: Verdict,
+        mut verdict: Verdict,
         items: &[SpokenItem<'_>],
         clause: usize,
     ) {
@@ -146,7 +146,15 @@ impl Ear<'_> {
                     !(is_done && several) || self.scene.mentions[topic.mention].is_several()
                 };
                 let best = self.foreground_but(clause, !is_done, &fits);
-                if is_done && verdict == Verdict::Yes {
+                // A bare "there" tells of what was worked on just now, or of nothing sure.
+                if is_done
+                    && !rule.is_sure
+                    && verdict == Verdict::Yes
+                    && !best.is_some_and(|best| self.is_at_hand(&self.topics[best], clause))
+                {
+                    verdict = Verdict::Perhaps;
+                }
+                if is_done && matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
                     second = self
                         .foreground_but(clause, false, &|topic| {
                             best.is_none_or(|best| topic.mention != self.topics[best].mention)

@@ -128,6 +128,12 @@ impl Ear<'_> {
             .map(|(at, _)| at)
     }
 
+    /// Whether a topic was named or worked on within a moment.
+    pub(super) fn is_at_hand(&self, topic: &Topic, clause: usize) -> bool {
+        let is_worked = topic.worked.is_some_and(|worked| clause - worked <= 4);
+        self.distance(topic, clause) <= 1 && (is_worked || topic.weight >= 3)
+    }
+
     /// How long ago a topic was named, in steps of ten seconds.
     pub(super) fn distance(&self, topic: &Topic, clause: usize) -> i32 {
         let ago = self
