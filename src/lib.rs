@@ -17,8 +17,9 @@
 //! 10. [`reports`]: questions put to the ledger.
 //! 11. [`recap`]: the draft of an episode, from what was written down.
 //! 12. [`import`]: tables and notes drafted as entries.
-//! 13. [`presentation`]: answers as terminal text, JSON, CSV, pages.
-//! 14. [`command_line`]: one file a verb; the only room that prints, reads the
+//! 13. [`pictures`]: pictures as bytes: their kind, and what of one may be published.
+//! 14. [`presentation`]: answers as terminal text, JSON, CSV, pages.
+//! 15. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
 //!
 //! The arrows run one way, down this list being allowed to look up; the test
@@ -47,6 +48,8 @@ pub mod reports;
 pub mod recap;
 
 pub mod import;
+
+pub mod pictures;
 
 pub mod presentation;
 

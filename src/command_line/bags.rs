@@ -7,7 +7,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::Parts;
+use super::scope::PartScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -19,9 +19,9 @@ use crate::presentation::labels::{LabelContent, LabelDrawings, content, without_
 use crate::presentation::page::labels::LabelPage;
 use crate::presentation::purchases::ShoppingList;
 use crate::presentation::text::counted;
-use crate::reports::bags::{Asked, Bag, bags, named};
+use crate::reports::bags::{Bag, PartSelection, bags, named};
 use crate::reports::purchases::purchases;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::paper::{Paper, millimetres};
 
 /// Answers `bags`.
@@ -45,7 +45,7 @@ fn answer(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Reply, Failure> {
-    let parts = Parts::typed(&verb.only, journal, ledger)?;
+    let parts = PartScope::typed(&verb.only, journal, ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
     let several = journal.vehicles().len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);
@@ -69,7 +69,7 @@ fn answer(
         let reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
         return Ok(reply.answering(!lines.is_empty()));
     }
-    let asked = Asked {
+    let asked = PartSelection {
         wanted: &wanted,
         whole_vehicle: &|vehicle| parts.has_all_of(vehicle),
         with_entries: verb.output.form() == BagsForm::Json || !verb.label.is_empty(),
@@ -238,7 +238,7 @@ fn meant<'b>(typed: &[String], bags: &'b [Bag]) -> Result<Vec<&'b Bag>, String> 
         return Ok(bags.iter().collect());
     }
     let whole = typed.join(" ");
-    let bare = |text: &str| Label::new(text).written().to_owned();
+    let bare = |text: &str| BagLabel::new(text).written().to_owned();
     if let Some(bag) = named(bags, &bare(&whole)) {
         return Ok(vec![bag]);
     }

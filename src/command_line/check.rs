@@ -7,13 +7,13 @@ use std::path::Path;
 use super::arguments::{CheckArgs, Common, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh};
+use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::write::waiting;
 use super::{Reply, kept_answer, opened};
 use crate::entry::{Entry, decode};
 use crate::history::History;
-use crate::journal::{Contents, Journal, walk};
+use crate::journal::{Contents, Journal, Walked, walk};
 use crate::ledger::{Aliases, Ledger};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -36,32 +36,20 @@ pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Re
         (Some(file), Some(contents)) => Some(entry_of(file, &journal, contents, world)?),
         (_, _) => None,
     };
-    let (findings, texts, index_problems) = match &contents {
+    let Looked {
+        findings,
+        texts,
+        beside,
+    } = match &contents {
         None => now(&journal, world)?,
-        Some(contents) => (findings(contents), texts(contents), Vec::new()),
+        Some(contents) => Looked {
+            findings: findings(contents, &journal),
+            texts: texts(contents),
+            beside: Vec::new(),
+        },
     };
     let read = entry.map_or(findings.entries, |_| 1);
-    let mut more = Vec::new();
-    if contents.is_none() {
-        more.extend(waiting(&journal, world).into_iter().map(|draft| {
-            let draft = draft.display().to_string();
-            let hint = format!(
-                "`matchmark write --draft {draft}` takes it up; delete it if it is done with"
-            );
-            let spot = Spot {
-                file: draft,
-                ..Spot::default()
-            };
-            Problem::note(
-                spot,
-                "a text that waits to be placed; nothing in it counts yet",
-            )
-            .hint(hint)
-        }));
-        more.extend(repository(&journal, world));
-        more.extend(index_problems);
-    }
-    let mut problems = findings.on_day(world.today(), &|path| journal.has(path), more);
+    let mut problems = findings.on_day(world.today(), &|path| journal.has(path), beside);
     if let Some(entry) = entry {
         problems.retain(|problem| problem.spot.file == entry.path);
     }
@@ -148,31 +136,72 @@ fn texts(contents: &Contents) -> TextsByPath {
         .collect()
 }
 
-/// What is wrong as the journal is now, the texts as far as they were read, and what
-/// is wrong with the index. Nothing is read again that was looked at before and has
-/// not changed since.
-fn now(journal: &Journal, world: &World) -> Result<(Findings, TextsByPath, Vec<Problem>), Failure> {
-    let before = fresh(journal, world);
-    let wrong = match &before {
-        Ok(fresh) => index(fresh),
-        Err(error) => vec![index_problem(error.to_string())],
-    };
-    let state = before.ok().and_then(|fresh| state(&fresh, journal));
+/// What was found.
+struct Looked {
+    /// What is wrong with the texts and the ledger.
+    findings: Findings,
+    /// The texts, as far as they were read.
+    texts: TextsByPath,
+    /// What is wrong beside the texts: drafts that wait, the repository, the index.
+    beside: Vec<Problem>,
+}
+
+/// What is wrong as the journal is now. Nothing is read again that was looked at before
+/// and has not changed since.
+fn now(journal: &Journal, world: &World) -> Result<Looked, Failure> {
+    let walked = walk(&journal.root)?;
+    let fresh = fresh_from(journal, &walked.files, world);
+    let mut beside = drafts(journal, world);
+    beside.extend(repository(journal, &walked, world));
+    match &fresh {
+        Ok(fresh) => beside.extend(index(fresh)),
+        Err(error) => beside.push(index_problem(error.to_string())),
+    }
+    let state = fresh.ok().and_then(|fresh| state(&fresh, &walked, journal));
     let kept = state
         .as_ref()
         .and_then(|state| kept_answer::read(journal, CHECK, state));
     if let Some(findings) = kept {
-        return Ok((findings, TextsByPath::new(), wrong));
+        return Ok(Looked {
+            findings,
+            texts: TextsByPath::new(),
+            beside,
+        });
     }
     let contents = journal.load()?;
-    let findings = findings(&contents);
+    let findings = findings(&contents, journal);
     // Only if nothing has changed meanwhile is it known which texts these are.
-    let after = fresh(journal, world);
-    let after = after.ok().and_then(|fresh| self::state(&fresh, journal));
+    let after = walk(&journal.root)?;
+    let fresh = fresh_from(journal, &after.files, world).ok();
+    let after = fresh.and_then(|fresh| self::state(&fresh, &after, journal));
     if let Some(state) = after.filter(|after| state.as_ref() == Some(after)) {
         kept_answer::write(&kept_answer::file(journal, CHECK), &state, &findings);
     }
-    Ok((findings, texts(&contents), wrong))
+    Ok(Looked {
+        findings,
+        texts: texts(&contents),
+        beside,
+    })
+}
+
+/// Texts that wait to be placed.
+fn drafts(journal: &Journal, world: &World) -> Vec<Problem> {
+    let waiting = waiting(journal, world).into_iter();
+    let drafts = waiting.map(|draft| {
+        let draft = draft.display().to_string();
+        let hint =
+            format!("`matchmark write --draft {draft}` takes it up; delete it if it is done with");
+        let spot = Spot {
+            file: draft,
+            ..Spot::default()
+        };
+        Problem::note(
+            spot,
+            "a text that waits to be placed; nothing in it counts yet",
+        )
+        .hint(hint)
+    });
+    drafts.collect()
 }
 
 /// The name under which the findings are kept.
@@ -181,25 +210,25 @@ const CHECK: &str = "check";
 /// What the findings depend on: the entries, settings and vehicles, which the index
 /// knows, and the episodes and what lies among the entries without being one, which it
 /// does not.
-fn state(fresh: &Fresh, journal: &Journal) -> Option<String> {
+fn state(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<String> {
     let index = fresh.index.state().ok().flatten()?;
     let episodes = journal.episode_texts()?;
     let mut hasher = DefaultHasher::new();
     episodes.hash(&mut hasher);
-    let walked = walk(&journal.root).ok()?;
     walked.others.hash(&mut hasher);
     format!("{:?}", walked.unread).hash(&mut hasher);
     Some(format!("{index} {:016x}", hasher.finish()))
 }
 
 /// The problems of texts and ledger.
-fn findings(contents: &Contents) -> Findings {
+fn findings(contents: &Contents, journal: &Journal) -> Findings {
     let ledger = Ledger::fold(&contents.entries);
-    Findings::of(&contents.entries, &ledger, &contents.problems)
+    let systems = &journal.settings().systems;
+    Findings::of(&contents.entries, &ledger, &contents.problems, systems)
 }
 
 /// What is wrong with the repository.
-fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
+fn repository(journal: &Journal, walked: &Walked, world: &World) -> Vec<Problem> {
     let history = match History::open(&journal.root) {
         Ok(Some(history)) => history,
         Ok(None) => {
@@ -219,9 +248,7 @@ fn repository(journal: &Journal, world: &World) -> Vec<Problem> {
         .into_iter()
         .map(|wrong| Problem::warning(Spot::default(), wrong))
         .collect();
-    let ignored = walk(&journal.root)
-        .ok()
-        .and_then(|walked| history.ignored_texts(&walked).ok());
+    let ignored = history.ignored_texts(walked).ok();
     problems.extend(ignored.into_iter().flatten().map(|path| {
         let hint = format!("`git check-ignore -v {path}` shows the rule that hides it");
         let spot = Spot {

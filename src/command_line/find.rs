@@ -4,11 +4,11 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
-use super::scope::Span;
+use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
-use crate::index::{Answer, How, Query};
+use crate::index::{MatchMode, Query, SearchAnswer};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::export::Exporter;
@@ -26,7 +26,7 @@ pub(super) fn run(verb: &FindArgs, common: &Common, world: &World) -> Result<Rep
     let mut fresh = fresh(&journal, world)?;
     let mut answer = search(&mut fresh, &journal, &query, usize::from(verb.most))?;
     if let Some(bag) = bag_asked(&query.text)
-        && answer.how == How::AnyWord
+        && answer.how == MatchMode::AnyWord
     {
         // Records of other bags would be no answer to a bag in the hand.
         answer
@@ -63,7 +63,7 @@ fn bag_asked(text: &str) -> Option<String> {
 /// What is asked of the index.
 fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Failure> {
     let day = |day: jiff::civil::Date| day.to_string();
-    let span = Span::typed(&verb.days, world)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let (part, at) = match &verb.only.part {
         Some(part) => {
             let (name, at) = split_name(part, Driven::Unsaid);
@@ -81,40 +81,6 @@ fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Fai
         since: span.since.map(day),
         until: span.until.map(day),
     })
-}
-
-/// The vehicle after `--vehicle`, by its slug.
-pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    if let Some(vehicle) = context.vehicle(text) {
-        return Ok(Some(vehicle.slug.clone()));
-    }
-    if context.vehicles.is_empty() {
-        return Ok(Some(text.clone()));
-    }
-    let known: Vec<&str> = context
-        .vehicles
-        .iter()
-        .map(|vehicle| vehicle.slug.as_str())
-        .collect();
-    Err(Failure::misuse(
-        format!("`{text}` is no vehicle of this journal"),
-        format!("the vehicles are: {}", known.join(", ")),
-    ))
-}
-
-/// The system after `--system`, as the journal writes it.
-pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    match context.system(text).or_else(|| context.near_system(text)) {
-        Some(system) => Ok(Some(system.to_owned())),
-        None => Err(Failure::misuse(
-            format!("`{text}` is no system of this journal"),
-            format!("the systems are: {}", context.systems.join(", ")),
-        )),
-    }
 }
 
 /// The status after `--status`, by its word in the format.
@@ -138,7 +104,7 @@ fn search(
     journal: &Journal,
     query: &Query,
     most: usize,
-) -> Result<Answer, Failure> {
+) -> Result<SearchAnswer, Failure> {
     let read = |path: &str| {
         let bytes = journal.bytes(path).ok()?;
         Some(crate::entry::decode(bytes).text)
@@ -147,7 +113,7 @@ fn search(
 }
 
 /// The hits with where their places stand now.
-pub(super) fn found<'a>(fresh: &Fresh, answer: &'a Answer) -> Vec<HitView<'a>> {
+pub(super) fn found<'a>(fresh: &Fresh, answer: &'a SearchAnswer) -> Vec<HitView<'a>> {
     answer
         .hits
         .iter()

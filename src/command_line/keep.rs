@@ -1,18 +1,16 @@
 //! `keep`: everything written goes into the history, problems or not.
 
-use std::collections::BTreeSet;
-
 use super::arguments::{Common, KeepArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
+use super::entry_problems::entry_problems;
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
 use super::write::waiting_lines;
 use super::{Reply, echo, opened};
 use crate::entry::{Entry, decode, read_file};
-use crate::history::{self, AsKept, Changed, ChangedKind, Changes, History, Who};
+use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
 use crate::journal::{Journal, is_text_of_journal, walk};
-use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
@@ -24,8 +22,7 @@ use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
-use crate::reports::check;
-use crate::reports::message::{Kept, message};
+use crate::reports::message::{TextToKeep, message};
 use crate::reports::understood::Understood;
 
 /// Keeps what changed.
@@ -153,8 +150,8 @@ impl Deletions {
 
     /// Asks where most of the journal is gone, and leaves the deletions out of `found`
     /// unless the person wants them.
-    fn decided(found: &mut Changes, world: &World) -> Result<Deletions, Failure> {
-        let is_gone = |changed: &&Changed| changed.kind == ChangedKind::Gone;
+    fn decided(found: &mut WorkTreeChanges, world: &World) -> Result<Deletions, Failure> {
+        let is_gone = |changed: &&ChangedFile| changed.kind == ChangedKind::Gone;
         let gone = found.changed.iter().filter(is_gone).count();
         let is_most = gone >= Self::FEW && gone * 2 > found.kept;
         let question = format!(
@@ -234,14 +231,14 @@ fn keep(
     verb: &KeepArgs,
     (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
-    found: &Changes,
+    found: &WorkTreeChanges,
     world: &World,
-) -> Result<Option<(ChangedTexts, history::Kept, Vec<Raised>)>, Failure> {
+) -> Result<Option<(ChangedTexts, history::KeepOutcome, Vec<Raised>)>, Failure> {
     if found.changed.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
     let texts = ChangedTexts::read(journal, found);
-    let wanted = history::Keep {
+    let wanted = history::KeepRequest {
         paths: found
             .changed
             .iter()
@@ -303,7 +300,7 @@ struct ChangedText {
 }
 
 impl ChangedTexts {
-    fn read(journal: &Journal, found: &Changes) -> ChangedTexts {
+    fn read(journal: &Journal, found: &WorkTreeChanges) -> ChangedTexts {
         let context = journal.context();
         let all = found
             .changed
@@ -349,16 +346,18 @@ impl ChangedTexts {
     }
 
     fn message(&self) -> String {
-        let kept: Vec<Kept<'_>> = self
+        let kept: Vec<TextToKeep<'_>> = self
             .all
             .iter()
             .map(|text| match (&text.kind, &text.after, &text.before) {
-                (ChangedKind::Gone, _, _) => Kept::Gone(&text.path),
+                (ChangedKind::Gone, _, _) => TextToKeep::Gone(&text.path),
                 (ChangedKind::New, Some(entry), _) | (ChangedKind::Edited, Some(entry), None) => {
-                    Kept::Written(entry)
+                    TextToKeep::Written(entry)
                 }
-                (ChangedKind::Edited, Some(entry), Some(_)) => Kept::Changed(entry, &text.facts),
-                (ChangedKind::New | ChangedKind::Edited, None, _) => Kept::Other(&text.path),
+                (ChangedKind::Edited, Some(entry), Some(_)) => {
+                    TextToKeep::Changed(entry, &text.facts)
+                }
+                (ChangedKind::New | ChangedKind::Edited, None, _) => TextToKeep::Other(&text.path),
             })
             .collect();
         message(&kept)
@@ -422,55 +421,4 @@ fn problems(texts: &ChangedTexts, journal: &Journal, fresh: &Fresh, world: &Worl
         .flat_map(|text| text.problems.iter().cloned())
         .collect();
     entry_problems(&entries, read, journal, fresh, world)
-}
-
-/// What is wrong with some entries, with what the index knows of their places.
-pub(super) fn entry_problems(
-    entries: &[Entry],
-    read: Vec<Problem>,
-    journal: &Journal,
-    fresh: &Fresh,
-    world: &World,
-) -> Vec<Problem> {
-    let mut problems = read;
-    let mut places: Vec<_> = entries
-        .iter()
-        .flat_map(|entry| events(entry, &fresh.aliases))
-        .map(|event| event.place)
-        .collect();
-    places.sort();
-    places.dedup();
-    let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
-    let ours = |problem: &Problem| paths.contains(problem.spot.file.as_str());
-    for place in &places {
-        if let Some(state) = fresh.place(place) {
-            problems.extend(state.problems.into_iter().filter(ours));
-        }
-    }
-    let is_new = names(entries)
-        .into_iter()
-        .any(|(vehicle, name)| !is_known(fresh, vehicle, name, &paths));
-    if is_new {
-        // Only a name nobody wrote before can be a slip, and only then is it
-        // worth looking at all the others.
-        let known = fresh.keys().unwrap_or_default();
-        problems.extend(near_names(entries, &known));
-    }
-    check::of_the_day(
-        entries,
-        world.today(),
-        &|path| journal.has(path),
-        &mut problems,
-    );
-    check::sort(&mut problems, entries);
-    problems
-}
-
-/// Whether an entry besides these speaks of a part of this name.
-fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
-    let places = fresh.keys_named(vehicle, name);
-    places.iter().any(|place| {
-        let files = fresh.index.files_of_place(place).unwrap_or_default();
-        files.iter().any(|file| !ours.contains(file.as_str()))
-    })
 }

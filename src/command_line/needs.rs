@@ -8,7 +8,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::Parts;
+use super::scope::PartScope;
 use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -18,7 +18,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::needs::NeedsView;
 use crate::presentation::text::counted;
-use crate::reports::needs::{Kind, Open, open};
+use crate::reports::needs::{NeedKind, OpenNeed, open};
 use crate::vocabulary::words::fold;
 
 /// Answers `needs`.
@@ -41,11 +41,11 @@ fn answer(
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let ledger = &asked.whole.ledger;
     let wanted = NeedsFilter {
-        parts: Parts::typed(&verb.only, journal, ledger)?,
+        parts: PartScope::typed(&verb.only, journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
-    let all: Vec<Open> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
+    let all: Vec<OpenNeed> = open(ledger, asked.whole.tools.clone(), today, &asked.context)
         .into_iter()
         .filter(|open| wanted.holds(open))
         .collect();
@@ -86,19 +86,19 @@ fn answer(
 
 /// Which of all that is open is asked for.
 struct NeedsFilter {
-    parts: Parts,
+    parts: PartScope,
     buy: bool,
     due: Option<Date>,
 }
 
 impl NeedsFilter {
-    fn holds(&self, open: &Open) -> bool {
+    fn holds(&self, open: &OpenNeed) -> bool {
         let label = open.label();
         self.parts.names(
             open.vehicle.as_deref(),
             open.system.as_deref(),
             label.as_deref(),
-        ) && (!self.buy || open.kind == Kind::Buy)
+        ) && (!self.buy || open.kind == NeedKind::Buy)
             && self
                 .due
                 .is_none_or(|due| open.by.is_some_and(|by| by <= due))

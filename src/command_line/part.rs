@@ -7,20 +7,23 @@ use std::mem;
 use super::arguments::{Common, Forms, Output, PartArgs, PartsOrderArg, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::{self, system, vehicle};
+use super::find;
 use super::fresh_index::{Fresh, fresh};
 use super::kept_reply::Question;
+use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::Entry;
 use crate::handbook::heading::split_name;
 use crate::journal::Journal;
-use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState, States};
+use crate::ledger::{Ledger, PlaceKey, PlaceState, States, TimelineStep};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::part::{Candidates, OnePart, PartList, PartView};
 use crate::reports::cautions;
-use crate::reports::parts::{self, Listed, Meant, Names, Order, Wanted, sections, standing};
+use crate::reports::parts::{
+    self, Listed, Meant, NameContext, PartsFilter, PartsOrder, sections, standing,
+};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Driven;
 
@@ -68,7 +71,7 @@ impl PlaceSource {
     }
 
     /// The prose of a moment.
-    fn prose(&self, journal: &Journal, moment: &Moment) -> String {
+    fn prose(&self, journal: &Journal, moment: &TimelineStep) -> String {
         let range = moment.prose.start as usize..moment.prose.end as usize;
         let cut = |text: &str| {
             text.get(range.clone())
@@ -138,7 +141,7 @@ fn one(
 ) -> Result<Reply, Failure> {
     let vehicle = vehicle(verb.vehicle.as_ref(), journal)?;
     let context = journal.context();
-    let names = Names {
+    let names = NameContext {
         aliases: places.all().aliases(),
         context: &context,
         vehicle: vehicle.as_deref(),
@@ -211,7 +214,7 @@ fn shown(
     let Some(state) = places.state(key) else {
         return unclear(&key.name, &[], false, &verb.output, world);
     };
-    let prose = |moment: &Moment| places.prose(journal, moment);
+    let prose = |moment: &TimelineStep| places.prose(journal, moment);
     let part = PartView {
         standing: standing(&state, places.all()),
         sections: sections(&state, places.all()),
@@ -245,15 +248,15 @@ fn all(
     journal: &Journal,
     places: &PlaceSource,
 ) -> Result<Reply, Failure> {
-    let wanted = Wanted {
+    let wanted = PartsFilter {
         vehicle: vehicle(verb.vehicle.as_ref(), journal)?,
         system: system(verb.system.as_ref(), journal)?,
         status: find::status(verb.status.as_ref())?,
     };
     let order = match verb.by {
-        PartsOrderArg::System => Order::System,
-        PartsOrderArg::Status => Order::Status,
-        PartsOrderArg::Shelf => Order::Shelf,
+        PartsOrderArg::System => PartsOrder::System,
+        PartsOrderArg::Status => PartsOrder::Status,
+        PartsOrderArg::Shelf => PartsOrder::Shelf,
     };
     // It lives as long as the process: giving it back piece by piece would take longer.
     let ledger = Box::leak(Box::new(Ledger {

@@ -7,12 +7,12 @@ use super::arguments::{Common, PastArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
-use super::scope::Span;
+use super::scope::DateSpan;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::handbook::heading::split_name;
-use crate::history::{self, ChangeKind, ChangedKind, History, Of};
+use crate::history::{self, ChangeKind, ChangedKind, History, PastScope};
 use crate::journal::{Journal, is_text_of_journal, write_atomically};
 use crate::ledger::{Aliases, PlaceKey};
 use crate::presentation::export::Exporter;
@@ -21,7 +21,7 @@ use crate::presentation::json::writing::BroughtBack;
 use crate::presentation::past::ChangeView;
 use crate::presentation::text::{Text, TextStyle};
 use crate::reports::changes::{FactChange, RENAMED, changes};
-use crate::reports::parts::{Meant, Names};
+use crate::reports::parts::{Meant, NameContext};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Driven;
 
@@ -78,14 +78,14 @@ pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Rep
     if let Some(when) = &verb.bring_back {
         return bring_back(when, &asked, &journal, &history, verb, world);
     }
-    let span = Span::typed(&verb.days, world)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let from = match &verb.as_written {
         Some(text) => Some(opened::commit(&history, text, world)?),
         None => None,
     };
     let of = match &asked.paths {
-        Some(paths) => Of::Files(paths),
-        None => Of::All(&is_text_of_journal),
+        Some(paths) => PastScope::Files(paths),
+        None => PastScope::All(&is_text_of_journal),
     };
     let is_in_span = |day: Date| {
         span.since.is_none_or(|since| day >= since) && span.until.is_none_or(|until| day <= until)
@@ -130,7 +130,7 @@ fn asked(
     }
     let fresh = fresh(journal, world)?;
     let context = journal.context();
-    let names = Names {
+    let names = NameContext {
         aliases: &fresh.aliases,
         context: &context,
         vehicle: None,
@@ -198,7 +198,7 @@ fn holds_words(path: &str, wanted: &str) -> bool {
 /// A change of texts as a change of facts; `None` if it does not concern what
 /// was asked.
 fn read(
-    change: &history::Change,
+    change: &history::TextChange,
     journal: &Journal,
     names: Option<&mut PartNames>,
     with_text: bool,

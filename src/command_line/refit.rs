@@ -1,7 +1,6 @@
 //! `refit`: the order back, what can go on now, what holds up the rest.
 
 use std::borrow::Cow;
-use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -9,10 +8,10 @@ use jiff::civil::Date;
 use super::arguments::{Common, RefitArgs, RefitForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::pictures::picture;
+use super::pictures::PagePictures;
+use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -20,10 +19,10 @@ use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
-use crate::presentation::refit::{RefitView, View};
+use crate::presentation::refit::{RefitSide, RefitView};
 use crate::presentation::text::counted;
-use crate::reports::parts::{Listed, Meant, Names, standing};
-use crate::reports::refit::Answer;
+use crate::reports::parts::{Listed, Meant, NameContext, standing};
+use crate::reports::refit::RefitReport;
 use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
@@ -58,7 +57,8 @@ fn answer(
     today: Date,
 ) -> Result<Reply, Failure> {
     let only = vehicle(verb.vehicle.as_ref(), journal)?;
-    let targets = match &verb.to {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let targets = match &to {
         Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
@@ -72,9 +72,9 @@ fn answer(
         None => vehicles(ledger, only.as_deref()),
     };
     let system = system(verb.system.as_ref(), journal)?;
-    let answers: Vec<Answer<'_>> = vehicles
+    let answers: Vec<RefitReport<'_>> = vehicles
         .iter()
-        .map(|vehicle| Answer::new(ledger, vehicle, &journal.settings().systems, verb.alone))
+        .map(|vehicle| RefitReport::new(ledger, vehicle, &journal.settings().systems, verb.alone))
         .collect();
     let as_of = opened::as_of(&verb.times, world)?;
     let options = options(verb);
@@ -112,7 +112,7 @@ struct RefitSelection {
 
 impl RefitSelection {
     fn new(
-        answer: &Answer<'_>,
+        answer: &RefitReport<'_>,
         verb: &RefitArgs,
         system: Option<&str>,
         targets: &[PlaceKey],
@@ -175,19 +175,19 @@ fn reply(
         (RefitForm::Text, Some((asked, shown))) => {
             let others = others(journal, &plans[1..]);
             let view = if verb.step.is_some() {
-                View::Step(shown)
+                RefitSide::Step(shown)
             } else if verb.to.is_some() {
-                View::WayTo(shown, &asked.targets)
+                RefitSide::WayTo(shown, &asked.targets)
             } else if verb.tonight {
-                View::Tonight(shown, &others)
+                RefitSide::Tonight(shown, &others)
             } else {
-                View::Overview(shown, &others)
+                RefitSide::Overview(shown, &others)
             };
             terminal(&verb.output, world).export(&view)
         }
-        (RefitForm::Text, None) => terminal(&verb.output, world).export(&View::Nothing),
+        (RefitForm::Text, None) => terminal(&verb.output, world).export(&RefitSide::Nothing),
         (RefitForm::Page, None) => {
-            let said = terminal(&verb.output, world).export(&View::Nothing);
+            let said = terminal(&verb.output, world).export(&RefitSide::Nothing);
             return Ok(Reply::new(said.sheets.concat()).answering(false));
         }
     };
@@ -249,7 +249,7 @@ fn targets(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Vec<PlaceKey>, Vec<PlaceKey>> {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle,
@@ -318,9 +318,6 @@ fn options(verb: &RefitArgs) -> String {
     options
 }
 
-/// How many bytes of photos a checklist holds; of the rest it names the paths.
-const MOST_PICTURES: usize = 60_000_000;
-
 /// Makes the checklist, and names what is `others` than on it.
 fn checklist(
     verb: &RefitArgs,
@@ -329,7 +326,8 @@ fn checklist(
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let title = match (&verb.to, &verb.system) {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let title = match (&to, &verb.system) {
         (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
         (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
         (None, None) => format!("{}: back together", shown.vehicle),
@@ -338,7 +336,7 @@ fn checklist(
         .as_of
         .map(|as_of| format!(", {as_of}"))
         .unwrap_or_default();
-    let room = Cell::new(MOST_PICTURES);
+    let pictures = PagePictures::new(journal);
     let checklist = Checklist {
         title,
         about: format!(
@@ -346,18 +344,16 @@ fn checklist(
             journal.settings().name,
             world.today()
         ),
-        picture: &|path| {
-            let bytes = picture(journal, path)?;
-            room.set(room.get().checked_sub(bytes.len())?);
-            Some(bytes)
-        },
+        picture: &|path| pictures.find(path),
     };
+    let document = checklist.export(shown);
     let about = DocumentSummary {
         holds: counted(shown.steps.len(), "step", "steps"),
         notes: others
             .iter()
             .map(|other| format!("not on this page: {other}"))
+            .chain(pictures.left_out())
             .collect(),
     };
-    deliver(checklist.export(shown), &verb.output, about, world)
+    deliver(document, &verb.output, about, world)
 }

@@ -5,7 +5,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::{Parts, Span};
+use super::scope::{DateSpan, PartScope};
 use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -15,7 +15,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::tally::TallyView;
 use crate::reports::spending::{Posting, with_places};
-use crate::reports::tally::{By, budgets, tally};
+use crate::reports::tally::{TallyGrouping, budgets, tally};
 use crate::vocabulary::money::Money;
 
 /// Rows of an answer whose rows can be any number.
@@ -40,8 +40,8 @@ fn answer(
     let ledger = &asked.whole.ledger;
     let context = &asked.context;
     let all = with_places(asked.whole.beside.clone(), ledger, context);
-    let parts = Parts::typed(&verb.only, journal, ledger)?;
-    let span = Span::typed(&verb.days, world)?;
+    let parts = PartScope::typed(&verb.only, journal, ledger)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
         .filter(|posting| {
@@ -86,15 +86,15 @@ fn answer(
     Ok(reply.answering(yes))
 }
 
-fn by(by: TallyBy) -> By {
+fn by(by: TallyBy) -> TallyGrouping {
     match by {
-        TallyBy::Vehicle => By::Vehicle,
-        TallyBy::System => By::System,
-        TallyBy::Part => By::Part,
-        TallyBy::Month => By::Month,
-        TallyBy::Year => By::Year,
-        TallyBy::Supplier => By::Supplier,
-        TallyBy::Kind => By::Kind,
+        TallyBy::Vehicle => TallyGrouping::Vehicle,
+        TallyBy::System => TallyGrouping::System,
+        TallyBy::Part => TallyGrouping::Part,
+        TallyBy::Month => TallyGrouping::Month,
+        TallyBy::Year => TallyGrouping::Year,
+        TallyBy::Supplier => TallyGrouping::Supplier,
+        TallyBy::Kind => TallyGrouping::Kind,
     }
 }
 

@@ -16,7 +16,7 @@ use super::failure::Failure;
 use super::world::World;
 use super::{Reply, answer};
 use crate::entry::{Context, Entry, read_file};
-use crate::history::{Draft, History, Who};
+use crate::history::{History, PlannedCommit, Who};
 use crate::journal::{Contents, IGNORED, JournalError, gather, hide_computed, is_text_of_journal};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -24,7 +24,7 @@ use crate::presentation::json::writing::Toured;
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Text, TextStyle, fitted};
 use crate::reports::changes::changes;
-use crate::reports::message::{Kept, message};
+use crate::reports::message::{TextToKeep, message};
 use crate::vocabulary::day::read_date;
 
 /// The demo, carried in the program.
@@ -90,7 +90,7 @@ const STATIONS: [(&[&str], &str); 13] = [
     ),
 ];
 
-/// So many lines of an answer are shown; a walk is no place to read all of it.
+/// Maximum number of lines shown of each answer.
 const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
@@ -268,7 +268,7 @@ fn drafts(
     texts: &DemoTexts,
     corrected: &BTreeMap<String, (Date, Vec<u8>)>,
     contents: &Contents,
-) -> Vec<Draft> {
+) -> Vec<PlannedCommit> {
     let context = contents.context();
     let (name, email) = contents
         .settings
@@ -276,7 +276,7 @@ fn drafts(
         .clone()
         .unwrap_or_else(|| ("The restorer".to_owned(), "restorer@example.org".to_owned()));
     let who = Who { name, email };
-    let mut days: BTreeMap<(Date, i8), Vec<Play>> = BTreeMap::new();
+    let mut days: BTreeMap<(Date, i8), Vec<DemoText>> = BTreeMap::new();
     let mut first_day = None;
     for entry in &contents.entries {
         let Some(date) = entry.date else { continue };
@@ -286,18 +286,18 @@ fn drafts(
         match corrected.get(name) {
             Some((day, first)) => {
                 let before = as_entry(&entry.path, first, &context);
-                days.entry((date, 21)).or_default().push(Play {
+                days.entry((date, 21)).or_default().push(DemoText {
                     text: first.clone(),
                     before: None,
                     after: before.clone(),
                 });
-                days.entry((*day, 22)).or_default().push(Play {
+                days.entry((*day, 22)).or_default().push(DemoText {
                     text,
                     before: Some(before),
                     after: entry.clone(),
                 });
             }
-            None => days.entry((date, 21)).or_default().push(Play {
+            None => days.entry((date, 21)).or_default().push(DemoText {
                 text,
                 before: None,
                 after: entry.clone(),
@@ -313,7 +313,7 @@ fn drafts(
     let mut drafts = Vec::new();
     if let Some(day) = first_day {
         let time = evening(day, 20);
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files: frame,
             message: "Begin the journal".to_owned(),
             who: who.clone(),
@@ -326,17 +326,17 @@ fn drafts(
             .iter()
             .map(|play| changes(play.before.as_ref(), Some(&play.after)))
             .collect();
-        let kept: Vec<Kept<'_>> = plays
+        let kept: Vec<TextToKeep<'_>> = plays
             .iter()
             .zip(&facts)
             .map(|(play, facts)| match play.before {
-                Some(_) => Kept::Changed(&play.after, facts),
-                None => Kept::Written(&play.after),
+                Some(_) => TextToKeep::Changed(&play.after, facts),
+                None => TextToKeep::Written(&play.after),
             })
             .collect();
         let message = message(&kept);
         let time = evening(day, hour);
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files: plays
                 .into_iter()
                 .map(|play| (play.after.path, Some(play.text)))
@@ -351,7 +351,7 @@ fn drafts(
 }
 
 /// A text that is kept on a day.
-struct Play {
+struct DemoText {
     text: Vec<u8>,
     before: Option<Entry>,
     after: Entry,

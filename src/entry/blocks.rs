@@ -30,7 +30,7 @@ pub enum Inline {
 }
 
 /// A line of a table: its cells.
-pub type Row = Vec<Vec<Inline>>;
+pub type TableCells = Vec<Vec<Inline>>;
 
 /// A block.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,30 +46,30 @@ pub enum Block {
     /// Lines to be taken literally.
     Code(String),
     /// A table: its head and its rows.
-    Table(Row, Vec<Row>),
+    Table(TableCells, Vec<TableCells>),
     /// A line across.
     Rule,
     /// A footnote, with its mark.
     Note(String, Vec<Block>),
 }
 
-/// So many blocks may lie in each other; what is deeper lies in the last.
+/// Maximum nesting of blocks; what is deeper goes into the last one.
 const DEEPEST: usize = 40;
 
 /// Something that has begun.
-struct Open {
+struct OpenBlock {
     tag: Tag<'static>,
     blocks: Vec<Block>,
     inside: Vec<Inline>,
     items: Vec<Vec<Block>>,
-    cells: Row,
-    head: Row,
-    rows: Vec<Row>,
+    cells: TableCells,
+    head: TableCells,
+    rows: Vec<TableCells>,
 }
 
-impl Open {
-    fn new(tag: Tag<'static>) -> Open {
-        Open {
+impl OpenBlock {
+    fn new(tag: Tag<'static>) -> OpenBlock {
+        OpenBlock {
             tag,
             blocks: Vec::new(),
             inside: Vec::new(),
@@ -101,7 +101,7 @@ impl Open {
 pub fn blocks(text: &str) -> Vec<Block> {
     let options =
         Options::ENABLE_TABLES | Options::ENABLE_FOOTNOTES | Options::ENABLE_STRIKETHROUGH;
-    let mut stack = vec![Open::new(Tag::Paragraph)];
+    let mut stack = vec![OpenBlock::new(Tag::Paragraph)];
     // How many have begun that are too deep to be kept apart.
     let mut deep = 0_u32;
     for event in Parser::new_ext(text, options) {
@@ -115,7 +115,7 @@ pub fn blocks(text: &str) -> Vec<Block> {
                 if is_block(&tag) {
                     now.settle();
                 }
-                stack.push(Open::new(tag.into_static()));
+                stack.push(OpenBlock::new(tag.into_static()));
             }
             Event::End(_) => {
                 if let Some(done) = stack.pop()
@@ -165,7 +165,7 @@ fn is_block(tag: &Tag<'_>) -> bool {
 }
 
 /// Puts what has ended into what is around it.
-fn close(mut done: Open, around: &mut Open) {
+fn close(mut done: OpenBlock, around: &mut OpenBlock) {
     if matches!(
         done.tag,
         Tag::BlockQuote(_) | Tag::Item | Tag::FootnoteDefinition(_)

@@ -7,7 +7,7 @@ use super::telling::Telling;
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, StatusWord, Surface};
 
@@ -39,7 +39,7 @@ pub enum Fact {
     /// Pieces that were missing at refit.
     Short(Hardware),
     /// The bag of the part's hardware.
-    Bag(Label),
+    Bag(BagLabel),
     /// A part whose hardware is in a bag (bag sections only).
     Holds(Reference),
     /// The shelf.
@@ -86,7 +86,7 @@ pub enum Fact {
     Also(String),
     /// The system the part belongs to.
     System(String),
-    /// A key nobody knows; kept and searched.
+    /// An unknown key; kept and searched.
     Unknown(String),
 }
 
@@ -103,7 +103,7 @@ impl From<StatusWord> for Fact {
 impl Fact {
     /// The bag that this fact names.
     #[must_use]
-    pub fn bag(&self) -> Option<&Label> {
+    pub fn bag(&self) -> Option<&BagLabel> {
         if let Fact::Bag(label) = self {
             Some(label)
         } else if let Fact::Hardware(hardware) = self {
@@ -184,7 +184,7 @@ pub struct Clip {
 
 /// What kind of unit takes the old one's place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub enum Kind {
+pub enum ReplacementKind {
     /// Made at the time, never fitted.
     NewOldStock,
     /// Made today after the old one.
@@ -197,25 +197,25 @@ pub enum Kind {
     Made,
 }
 
-impl Kind {
+impl ReplacementKind {
     /// All of them.
-    pub const ALL: [Kind; 5] = [
-        Kind::NewOldStock,
-        Kind::Reproduction,
-        Kind::Used,
-        Kind::Rebuilt,
-        Kind::Made,
+    pub const ALL: [ReplacementKind; 5] = [
+        ReplacementKind::NewOldStock,
+        ReplacementKind::Reproduction,
+        ReplacementKind::Used,
+        ReplacementKind::Rebuilt,
+        ReplacementKind::Made,
     ];
 
     /// The words for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Kind::NewOldStock => "new old stock",
-            Kind::Reproduction => "reproduction",
-            Kind::Used => "used",
-            Kind::Rebuilt => "rebuilt",
-            Kind::Made => "made",
+            ReplacementKind::NewOldStock => "new old stock",
+            ReplacementKind::Reproduction => "reproduction",
+            ReplacementKind::Used => "used",
+            ReplacementKind::Rebuilt => "rebuilt",
+            ReplacementKind::Made => "made",
         }
     }
 }
@@ -255,11 +255,11 @@ pub struct Replacement {
     /// What was written behind `replaced by`, if more than the kind.
     pub what: String,
     /// Its kind.
-    pub kind: Option<Kind>,
+    pub kind: Option<ReplacementKind>,
     /// Its number.
     pub number: Option<String>,
     /// Where it came from.
-    pub from: Option<Origin>,
+    pub from: Option<UnitOrigin>,
     /// What it cost.
     pub cost: Option<Cost>,
     /// What became of the old one.
@@ -268,7 +268,7 @@ pub struct Replacement {
 
 /// Where a unit came from.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Origin {
+pub enum UnitOrigin {
     /// A person, a market, a shop; as written.
     Someone(String),
     /// A place on another vehicle of this journal.

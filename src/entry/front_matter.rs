@@ -13,7 +13,7 @@ use crate::problem::Problem;
 
 /// Where the front matter stands.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Block {
+pub struct FrontMatterSpan {
     /// The lines between the `---` lines.
     pub inside: Range<usize>,
     /// Where the rest of the entry begins.
@@ -25,7 +25,7 @@ pub struct Block {
 /// Finds the block; `None` if the text does not begin with a `---` line. An
 /// unclosed block ends before the first empty line or heading.
 #[must_use]
-pub fn find(lines: &Lines<'_>) -> Option<Block> {
+pub fn find(lines: &Lines<'_>) -> Option<FrontMatterSpan> {
     let is_fence = |index: usize| {
         let line = lines.line(index);
         let line = if index == 0 {
@@ -40,7 +40,7 @@ pub fn find(lines: &Lines<'_>) -> Option<Block> {
     }
     let start = lines.range(0).end;
     if let Some(close) = (1..lines.count()).find(|index| is_fence(*index)) {
-        return Some(Block {
+        return Some(FrontMatterSpan {
             inside: start..lines.range(close).start,
             end: lines.range(close).end,
             closed: true,
@@ -53,7 +53,7 @@ pub fn find(lines: &Lines<'_>) -> Option<Block> {
         })
         .unwrap_or(lines.count());
     let end = lines.range(stop).start;
-    Some(Block {
+    Some(FrontMatterSpan {
         inside: start..end,
         end,
         closed: false,
@@ -112,7 +112,7 @@ fn as_yaml_or_lines(
             let at = (inside.start + refused.at).min(inside.end.saturating_sub(1));
             let at = floor_boundary(lines.text(), at.max(inside.start));
             let (message, hint) = match refused.why {
-                Why::Yaml if text[refused.at.min(text.len())..].starts_with('\t')
+                YamlFailure::Yaml if text[refused.at.min(text.len())..].starts_with('\t')
                     || line_has_tab(lines, at) =>
                 {
                     (
@@ -120,17 +120,17 @@ fn as_yaml_or_lines(
                         "use blanks instead of the tab",
                     )
                 }
-                Why::Yaml => (
+                YamlFailure::Yaml => (
                     "YAML refuses this line; the front matter was read line by line as `key: value`"
                         .to_owned(),
                     "put the value in quotes",
                 ),
-                Why::Alias => (
+                YamlFailure::Alias => (
                     "`&`, `*` and `!` have a meaning of their own in YAML; the front matter was read line by line as `key: value`"
                         .to_owned(),
                     "put the value in quotes",
                 ),
-                Why::NoMapping => (
+                YamlFailure::NoMapping => (
                     "the front matter is no list of `key: value` in YAML; it was read line by line"
                         .to_owned(),
                     "write one `key: value` a line",
@@ -145,7 +145,7 @@ fn as_yaml_or_lines(
     }
 }
 
-/// So much of a line tells anyone which is meant.
+/// Characters of a line quoted in a problem.
 const MOST_SHOWN: usize = 80;
 
 /// The byte of a line that a git merge left behind.
@@ -246,7 +246,7 @@ fn report_dropped(lines: &Lines<'_>, inside: &Range<usize>, problems: &mut Vec<P
 }
 
 /// Why YAML was given up.
-enum Why {
+enum YamlFailure {
     Yaml,
     Alias,
     NoMapping,
@@ -255,7 +255,7 @@ enum Why {
 /// Where YAML was given up, in bytes of the block.
 struct Refused {
     at: usize,
-    why: Why,
+    why: YamlFailure,
 }
 
 /// The events of a block, with places in bytes. Aliases are never followed:
@@ -295,7 +295,7 @@ impl<'a> Yaml<'a> {
         start..self.byte(span.end.index()).max(start)
     }
 
-    fn refused(&self, at: usize, why: Why) -> Refused {
+    fn refused(&self, at: usize, why: YamlFailure) -> Refused {
         Refused { at, why }
     }
 
@@ -320,8 +320,8 @@ impl<'a> Yaml<'a> {
                 }
                 Ok((event, range))
             }
-            Some(Err(error)) => Err(self.refused(self.place_of(&error), Why::Yaml)),
-            None => Err(self.refused(self.text.len(), Why::Yaml)),
+            Some(Err(error)) => Err(self.refused(self.place_of(&error), YamlFailure::Yaml)),
+            None => Err(self.refused(self.text.len(), YamlFailure::Yaml)),
         }
     }
 
@@ -345,7 +345,7 @@ impl<'a> Yaml<'a> {
                 Event::StreamStart | Event::DocumentStart(_) | Event::Nothing => {}
                 Event::MappingStart(anchor, tag) => {
                     if anchor != 0 || tag.is_some() {
-                        return Err(self.refused(range.start, Why::Alias));
+                        return Err(self.refused(range.start, YamlFailure::Alias));
                     }
                     items = self.entries()?;
                 }
@@ -357,7 +357,9 @@ impl<'a> Yaml<'a> {
                 | Event::Scalar(..)
                 | Event::SequenceStart(..)
                 | Event::SequenceEnd
-                | Event::MappingEnd => return Err(self.refused(range.start, Why::NoMapping)),
+                | Event::MappingEnd => {
+                    return Err(self.refused(range.start, YamlFailure::NoMapping));
+                }
             }
         }
     }
@@ -400,7 +402,7 @@ impl<'a> Yaml<'a> {
         match event {
             Event::Scalar(text, style, anchor, tag) => {
                 if anchor != 0 || tag.is_some() {
-                    return Err(self.refused(range.start, Why::Alias));
+                    return Err(self.refused(range.start, YamlFailure::Alias));
                 }
                 // YAML writes "nothing" as `~`; a person who writes it means it.
                 let value = match style {
@@ -415,7 +417,7 @@ impl<'a> Yaml<'a> {
             }
             Event::SequenceStart(anchor, tag) => {
                 if anchor != 0 || tag.is_some() {
-                    return Err(self.refused(range.start, Why::Alias));
+                    return Err(self.refused(range.start, YamlFailure::Alias));
                 }
                 self.deeper()?;
                 let mut list = plain(String::new(), range);
@@ -437,7 +439,7 @@ impl<'a> Yaml<'a> {
             }
             Event::MappingStart(anchor, tag) => {
                 if anchor != 0 || tag.is_some() {
-                    return Err(self.refused(range.start, Why::Alias));
+                    return Err(self.refused(range.start, YamlFailure::Alias));
                 }
                 let children = self.entries()?;
                 let mut list = plain(String::new(), range);
@@ -445,21 +447,21 @@ impl<'a> Yaml<'a> {
                 list.children = children;
                 Ok(list)
             }
-            Event::Alias(_) => Err(self.refused(range.start, Why::Alias)),
+            Event::Alias(_) => Err(self.refused(range.start, YamlFailure::Alias)),
             Event::Nothing
             | Event::StreamStart
             | Event::StreamEnd
             | Event::DocumentStart(_)
             | Event::DocumentEnd
             | Event::SequenceEnd
-            | Event::MappingEnd => Err(self.refused(range.start, Why::Yaml)),
+            | Event::MappingEnd => Err(self.refused(range.start, YamlFailure::Yaml)),
         }
     }
 
     fn deeper(&mut self) -> Result<(), Refused> {
         self.depth += 1;
         if self.depth > DEEPEST {
-            return Err(self.refused(0, Why::Yaml));
+            return Err(self.refused(0, YamlFailure::Yaml));
         }
         Ok(())
     }
@@ -488,7 +490,7 @@ impl<'a> Yaml<'a> {
 /// Front matter of a text that is no entry: a vehicle, an episode. Keys are
 /// whatever the file says.
 #[derive(Clone, Debug, Default)]
-pub struct Fields {
+pub struct FrontMatterFields {
     items: Vec<Item>,
     /// Where the text below begins.
     pub end: usize,
@@ -496,16 +498,16 @@ pub struct Fields {
     pub problems: Vec<Problem>,
 }
 
-impl Fields {
+impl FrontMatterFields {
     /// Reads the front matter of `text`; none where there is none.
     #[must_use]
-    pub fn read(text: &str) -> Fields {
+    pub fn read(text: &str) -> FrontMatterFields {
         let lines = Lines::new(text);
         let Some(block) = find(&lines) else {
-            return Fields::default();
+            return FrontMatterFields::default();
         };
         let mut problems = Vec::new();
-        Fields {
+        FrontMatterFields {
             items: read(&lines, block.inside, &mut problems),
             end: block.end,
             problems,

@@ -33,7 +33,7 @@ macro_rules! keys {
                 }
             }
 
-            const fn row(self) -> Row {
+            const fn row(self) -> KeyRule {
                 match self {
                     $(Key::$variant => $row,)*
                 }
@@ -156,7 +156,7 @@ enum Belongs {
 
 /// All there is to know about a key besides its word.
 #[derive(Clone, Copy)]
-struct Row {
+struct KeyRule {
     values: Values,
     belongs: Belongs,
     reads: Reads,
@@ -179,20 +179,20 @@ const fn one() -> Values {
     Values::One
 }
 
-const fn of_entry(values: Values, reads: Reads) -> Row {
+const fn of_entry(values: Values, reads: Reads) -> KeyRule {
     row(Belongs::Entry, values, reads)
 }
 
-const fn of_session(values: Values, reads: Reads) -> Row {
+const fn of_session(values: Values, reads: Reads) -> KeyRule {
     row(Belongs::Session, values, reads)
 }
 
-const fn of_part(values: Values, reads: Reads) -> Row {
+const fn of_part(values: Values, reads: Reads) -> KeyRule {
     row(Belongs::Part, values, reads)
 }
 
-const fn row(belongs: Belongs, values: Values, reads: Reads) -> Row {
-    Row {
+const fn row(belongs: Belongs, values: Values, reads: Reads) -> KeyRule {
+    KeyRule {
         values,
         belongs,
         reads,
@@ -204,33 +204,33 @@ const fn row(belongs: Belongs, values: Values, reads: Reads) -> Row {
     }
 }
 
-impl Row {
+impl KeyRule {
     /// In the front matter it is of the session also where the entry is about one part.
-    const fn even_of_one_part(mut self) -> Row {
+    const fn even_of_one_part(mut self) -> KeyRule {
         self.even_of_one_part = true;
         self
     }
 
     /// Sections take it from the front matter.
-    const fn for_sections(mut self) -> Row {
+    const fn for_sections(mut self) -> KeyRule {
         self.for_sections = true;
         self
     }
 
     /// A sign that the part came off: the record takes over an evening's status.
-    const fn comes_off(mut self) -> Row {
+    const fn comes_off(mut self) -> KeyRule {
         self.comes_off = true;
         self
     }
 
     /// A word about a surface, which takes over neither status nor shelf.
-    const fn about_a_surface(mut self) -> Row {
+    const fn about_a_surface(mut self) -> KeyRule {
         self.about_a_surface = true;
         self
     }
 
     /// One of the twelve that are taught first, and as which of them.
-    const fn taught(mut self, place: u8) -> Row {
+    const fn taught(mut self, place: u8) -> KeyRule {
         self.taught = Some(place);
         self
     }

@@ -31,12 +31,15 @@ mod telling;
 mod understand;
 
 pub use crate::handbook::heading::split_name;
-pub use blocks::{Block, Inline, Row, blocks, pictures, plain};
+pub use blocks::{Block, Inline, TableCells, blocks, pictures, plain};
 pub use bytes::{Decoded, decode};
 pub use context::{Context, Vehicle};
-pub use fact::{Clip, Connection, Fact, Fate, Kind, Need, Origin, Replacement, Return, Sent, Tool};
+pub use fact::{
+    Clip, Connection, Fact, Fate, Need, Replacement, ReplacementKind, Return, Sent, Tool,
+    UnitOrigin,
+};
 pub use front_insert::{add_to_front, set_in_front};
-pub use front_matter::Fields;
+pub use front_matter::FrontMatterFields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use model::{BagFilling, Entry, Passage, Record};
@@ -50,7 +53,7 @@ use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;
 use session::Session;
 use source::Lines;
-use understand::Reader;
+use understand::FactContext;
 
 /// The most problems of one text; the least grave beyond them are only counted.
 const MOST_PROBLEMS: usize = 2_000;
@@ -61,7 +64,7 @@ const MOST_PROBLEMS: usize = 2_000;
 pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     let lines = Lines::new(text);
     let block = front_matter::find(&lines).unwrap_or_default();
-    let mut reader = Reader {
+    let mut reader = FactContext {
         lines: &lines,
         context,
         driven: context.driven(None),
@@ -154,7 +157,7 @@ pub fn write(entry: &Entry) -> String {
 }
 
 /// What must be said of an entry as a whole.
-fn whole_entry(reader: &mut Reader<'_>, session: &Session, entry: &Entry) {
+fn whole_entry(reader: &mut FactContext<'_>, session: &Session, entry: &Entry) {
     if entry.date.is_none() && !session.said.contains(&Key::Date) {
         reader.error(
             0..1,

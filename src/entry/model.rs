@@ -9,7 +9,7 @@ use super::outline::Section;
 use super::stated::Stated;
 use crate::problem::Spot;
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
@@ -96,7 +96,7 @@ pub struct Passage {
 #[derive(Clone, Debug)]
 pub struct BagFilling {
     /// The label.
-    pub label: Label,
+    pub label: BagLabel,
     /// The vehicle, if one is known.
     pub vehicle: Option<String>,
     /// The day, if one is known.

@@ -4,12 +4,12 @@
 
 use std::ops::Range;
 
-use super::understand::Reader;
+use super::understand::FactContext;
 use crate::handbook::heading::PlaceRemark;
 
 /// Reports what was remarked about the places at these bytes.
 pub(super) fn report(
-    reader: &mut Reader<'_>,
+    reader: &mut FactContext<'_>,
     vehicle: Option<&str>,
     span: &Range<usize>,
     remarks: Vec<PlaceRemark>,
@@ -39,7 +39,7 @@ pub(super) fn report(
     }
 }
 
-/// A side that nobody said which it is.
+/// A side without a word that tells which.
 fn unsettled(said: &str, vehicle: Option<&str>) -> (String, String) {
     let file = vehicle.unwrap_or("VEHICLE");
     let folded = said.to_lowercase();

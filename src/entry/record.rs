@@ -16,7 +16,7 @@ use super::model::{Passage, Record};
 use super::placing;
 use super::session::{self, Session};
 use super::stated::Stated;
-use super::understand::{LONGEST_FACT, Reader, Value};
+use super::understand::{FactContext, LONGEST_FACT, Value};
 use crate::handbook::heading::{Heading, read_places};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
@@ -24,7 +24,7 @@ use crate::vocabulary::status::Status;
 
 /// Facts of one section, before they are a record.
 #[derive(Clone, Debug)]
-pub(super) struct Draft {
+pub(super) struct RecordBuilder {
     pub vehicle: Option<String>,
     pub date: Option<Date>,
     system: Option<(String, bool)>,
@@ -34,14 +34,14 @@ pub(super) struct Draft {
     spot: Range<usize>,
     own: Vec<Stated>,
     inherited: Vec<Stated>,
-    said: Said,
+    said: KeysSaid,
 }
 
 /// Which keys were said, each once however often it was.
 #[derive(Clone, Debug, Default)]
-struct Said(Vec<Key>);
+struct KeysSaid(Vec<Key>);
 
-impl Said {
+impl KeysSaid {
     fn contains(&self, key: Key) -> bool {
         self.0.contains(&key)
     }
@@ -53,19 +53,19 @@ impl Said {
     }
 }
 
-impl Draft {
+impl RecordBuilder {
     /// A section's record, with what stands above it.
     pub fn new(
-        reader: &mut Reader<'_>,
+        reader: &mut FactContext<'_>,
         session: &Session,
         heading: &Option<(String, u8)>,
         spot: Range<usize>,
-    ) -> Draft {
+    ) -> RecordBuilder {
         let system = match heading {
             Some((system, _)) => Some((system.clone(), false)),
             None => session.system.clone().map(|system| (system, true)),
         };
-        Draft {
+        RecordBuilder {
             vehicle: session.vehicle.clone(),
             date: session.date,
             system,
@@ -79,13 +79,17 @@ impl Draft {
             } else {
                 Vec::new()
             },
-            said: Said::default(),
+            said: KeysSaid::default(),
         }
     }
 
     /// The record that an entry with `part:` is.
-    pub fn of_single(reader: &mut Reader<'_>, session: &Session, spot: Range<usize>) -> Draft {
-        let mut draft = Draft::new(reader, session, &None, spot);
+    pub fn of_single(
+        reader: &mut FactContext<'_>,
+        session: &Session,
+        spot: Range<usize>,
+    ) -> RecordBuilder {
+        let mut draft = RecordBuilder::new(reader, session, &None, spot);
         draft.own.clone_from(&session.part_facts);
         draft.system = session.system.clone().map(|system| (system, false));
         draft
@@ -95,9 +99,9 @@ impl Draft {
     }
 
     /// A draft of another part about which the same is said.
-    pub fn copied(&self, reader: &mut Reader<'_>, spot: Range<usize>) -> Draft {
+    pub fn copied(&self, reader: &mut FactContext<'_>, spot: Range<usize>) -> RecordBuilder {
         let copies = self.own.len() + self.inherited.len();
-        let mut copy = Draft {
+        let mut copy = RecordBuilder {
             own: Vec::new(),
             inherited: Vec::new(),
             name: self.name.clone(),
@@ -127,12 +131,12 @@ impl Draft {
     }
 
     /// On which side the driver of its vehicle sits.
-    pub fn driven(&self, reader: &Reader<'_>) -> Driven {
+    pub fn driven(&self, reader: &FactContext<'_>) -> Driven {
         reader.context.driven(self.vehicle.as_deref())
     }
 
     /// Names the part.
-    pub fn name(&mut self, reader: &mut Reader<'_>, heading: Heading, spot: Range<usize>) {
+    pub fn name(&mut self, reader: &mut FactContext<'_>, heading: Heading, spot: Range<usize>) {
         placing::report(reader, self.vehicle.as_deref(), &spot, heading.remarks);
         let contradiction = heading.at.iter().find_map(Position::contradiction);
         if let Some((one, other)) = contradiction {
@@ -152,7 +156,7 @@ impl Draft {
     }
 
     /// Adds a fact that was understood elsewhere.
-    pub fn push(&mut self, reader: &Reader<'_>, key: Key, value: &Value, fact: Fact) {
+    pub fn push(&mut self, reader: &FactContext<'_>, key: Key, value: &Value, fact: Fact) {
         self.own.push(Stated {
             fact,
             key,
@@ -163,7 +167,7 @@ impl Draft {
     }
 
     /// Understands the items of a facts list.
-    pub fn items(&mut self, reader: &mut Reader<'_>, items: &[Item]) {
+    pub fn items(&mut self, reader: &mut FactContext<'_>, items: &[Item]) {
         let mut lines = Vec::new();
         for item in items {
             lines.extend(as_facts(reader, item));
@@ -187,7 +191,7 @@ impl Draft {
         reader.driven = outer;
     }
 
-    fn item(&mut self, reader: &mut Reader<'_>, item: &Item) {
+    fn item(&mut self, reader: &mut FactContext<'_>, item: &Item) {
         let Some((key, item)) = resolve(reader, item, &mut self.own) else {
             return;
         };
@@ -224,7 +228,7 @@ impl Draft {
         }
     }
 
-    fn at_of(&mut self, reader: &mut Reader<'_>, item: &Item) {
+    fn at_of(&mut self, reader: &mut FactContext<'_>, item: &Item) {
         let values = reader.values(Key::At, item);
         if values.is_empty() {
             reader.warning(
@@ -237,7 +241,7 @@ impl Draft {
     }
 
     /// Adds the positions of `at:`.
-    pub fn positions(&mut self, reader: &mut Reader<'_>, values: &[Value]) {
+    pub fn positions(&mut self, reader: &mut FactContext<'_>, values: &[Value]) {
         for value in values {
             let (places, remarks) = read_places(&value.text, self.driven(reader));
             placing::report(reader, self.vehicle.as_deref(), &value.span, remarks);
@@ -272,7 +276,7 @@ impl Draft {
     /// The record, with what it takes from the front matter.
     pub fn finish(
         mut self,
-        reader: &mut Reader<'_>,
+        reader: &mut FactContext<'_>,
         passage: Passage,
         short: Option<(usize, usize)>,
     ) -> Record {
@@ -312,7 +316,7 @@ impl Draft {
     }
 
     /// The positions of heading and `at:` together.
-    fn places(&self, reader: &mut Reader<'_>) -> Vec<Position> {
+    fn places(&self, reader: &mut FactContext<'_>) -> Vec<Position> {
         if self.at.is_empty() {
             return self.heading_at.clone();
         }
@@ -346,7 +350,7 @@ impl Draft {
     }
 
     /// The bytes of the line `- at:` below the heading.
-    fn at_line(&self, reader: &Reader<'_>) -> Range<usize> {
+    fn at_line(&self, reader: &FactContext<'_>) -> Range<usize> {
         let heading = reader.lines.index_of(self.spot.start);
         (heading + 1..reader.lines.count())
             .find(|index| {
@@ -358,7 +362,7 @@ impl Draft {
     }
 
     /// Keeps the first standing of a record; a second contradicts it.
-    fn one_status(&mut self, reader: &mut Reader<'_>) {
+    fn one_status(&mut self, reader: &mut FactContext<'_>) {
         let mut first: Option<Status> = None;
         let mut problems = Vec::new();
         self.own.retain(|stated| {
@@ -393,7 +397,7 @@ impl Draft {
     }
 
     /// Drops relations of a part to itself.
-    fn not_itself(&mut self, reader: &mut Reader<'_>, at: &[Position]) {
+    fn not_itself(&mut self, reader: &mut FactContext<'_>, at: &[Position]) {
         let name = self.name.clone();
         let mut problems = Vec::new();
         self.own.retain(|stated| {
@@ -463,7 +467,7 @@ impl Draft {
 }
 
 /// An item as the facts that it says; one that says none stays as it is.
-fn as_facts(reader: &mut Reader<'_>, item: &Item) -> Vec<Item> {
+fn as_facts(reader: &mut FactContext<'_>, item: &Item) -> Vec<Item> {
     if fact_lines::is_elsewhere(&item.whole()) {
         reader.error(
             item.span.clone(),
@@ -504,9 +508,9 @@ fn key_of(item: &Item) -> Option<Key> {
     Key::read(word).or_else(|| Key::near(word))
 }
 
-/// The key of an item in a facts list. A key nobody knows is kept as it is.
+/// The key of an item in a facts list. An unknown key is kept as it is.
 fn resolve<'i>(
-    reader: &mut Reader<'_>,
+    reader: &mut FactContext<'_>,
     item: &'i Item,
     facts: &mut Vec<Stated>,
 ) -> Option<(Key, std::borrow::Cow<'i, Item>)> {
@@ -546,7 +550,7 @@ fn resolve<'i>(
 }
 
 /// An item without a colon: its first words may still be a key.
-fn without_colon(reader: &mut Reader<'_>, item: &Item) -> Option<(Key, Item)> {
+fn without_colon(reader: &mut FactContext<'_>, item: &Item) -> Option<(Key, Item)> {
     let text = item.value.clone();
     let key = Key::ALL
         .iter()

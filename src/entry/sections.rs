@@ -11,14 +11,16 @@ use super::key::Key;
 use super::key_words;
 use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
-use super::record::Draft;
+use super::record::RecordBuilder;
 use super::session::Session;
-use super::understand::{Reader, Value};
+use super::stated::Stated;
+use super::understand::{FactContext, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
+use crate::handbook::tools::is_tool;
 use crate::problem::Problem;
 use crate::vocabulary::bag_phrase::bag_phrase;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
@@ -27,7 +29,7 @@ use crate::vocabulary::words::fold;
 
 /// Walks through the sections of an entry from top to bottom.
 pub(super) struct Walk<'r, 'a> {
-    pub reader: &'r mut Reader<'a>,
+    pub reader: &'r mut FactContext<'a>,
     pub session: &'r Session,
     pub entry: &'r mut Entry,
     /// The system whose heading the walk is below, with its level.
@@ -40,7 +42,7 @@ pub(super) struct Walk<'r, 'a> {
 
 impl<'r, 'a> Walk<'r, 'a> {
     pub fn new(
-        reader: &'r mut Reader<'a>,
+        reader: &'r mut FactContext<'a>,
         session: &'r Session,
         entry: &'r mut Entry,
     ) -> Walk<'r, 'a> {
@@ -140,7 +142,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         let named = list.filter(|item| {
             bag_phrase(&item.whole()).is_some_and(|found| {
                 let numbered =
-                    |label: &Label| label.written().starts_with(|c: char| c.is_ascii_digit());
+                    |label: &BagLabel| label.written().starts_with(|c: char| c.is_ascii_digit());
                 found.label.as_ref().is_some_and(numbered)
             })
         });
@@ -203,6 +205,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             .map(str::to_owned)
         {
             let short = section.list.as_ref().filter(|list| has_short_form(list));
+            let short = short.filter(|list| !is_of_the_part(&section.title, list));
             if short.is_some() || facts.is_none() {
                 self.system = Some((system, section.level));
                 match short {
@@ -262,6 +265,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         draft.items(self.reader, &list.items);
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
+        if is_tool(&named.name) {
+            return self.tool(section, &draft, heading);
+        }
         if named.at.is_empty() && Position::of_words(&named.name, driven).is_some() {
             self.reader.error(
                 heading.clone(),
@@ -275,8 +281,23 @@ impl<'r, 'a> Walk<'r, 'a> {
         self.push(record, section.level);
     }
 
-    fn draft(&mut self, spot: Range<usize>) -> Draft {
-        Draft::new(self.reader, self.session, &self.system, spot)
+    /// A section about a tool, which is no part of the vehicle: what it says of the
+    /// session counts, the rest is words.
+    fn tool(&mut self, section: &Section, draft: &RecordBuilder, heading: Range<usize>) {
+        let of_session =
+            |stated: &&Stated| stated.key.is_of_session() && !matches!(stated.fact, Fact::Hours(_));
+        let facts = draft.facts().iter().filter(of_session);
+        self.entry.facts.extend(facts.cloned());
+        self.reader.note(
+            heading,
+            format!("`{}` is a tool, so it is no part of the vehicle", section.title),
+            "write `tool: NAME, borrowed from ...` or `tool: NAME, broke` under the part it was for",
+        );
+        self.prose(section, section.body.start);
+    }
+
+    fn draft(&mut self, spot: Range<usize>) -> RecordBuilder {
+        RecordBuilder::new(self.reader, self.session, &self.system, spot)
     }
 
     fn push(&mut self, record: Record, level: u8) {
@@ -289,7 +310,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         let Some((name, span)) = &self.session.part else {
             return;
         };
-        let mut draft = Draft::of_single(self.reader, self.session, span.clone());
+        let mut draft = RecordBuilder::of_single(self.reader, self.session, span.clone());
         if let Some(list) = list {
             draft.items(self.reader, &list.items);
         }
@@ -318,6 +339,16 @@ impl<'r, 'a> Walk<'r, 'a> {
                             "write the parts behind the colon, parted with `;`",
                         );
                     }
+                    let (tools, values): (Vec<Value>, Vec<Value>) = values
+                        .into_iter()
+                        .partition(|value| is_tool(without_note(&value.text)));
+                    for tool in tools {
+                        self.reader.note(
+                            tool.span,
+                            format!("`{}` is a tool, so it is no part of the vehicle", tool.text),
+                            "write `- tool: NAME`",
+                        );
+                    }
                     parts.extend(values.into_iter().map(|value| (value, key.clone())));
                 }
                 None => shared.items(self.reader, std::slice::from_ref(item)),
@@ -340,7 +371,7 @@ impl<'r, 'a> Walk<'r, 'a> {
 
     fn short_record(
         &mut self,
-        shared: &Draft,
+        shared: &RecordBuilder,
         value: &Value,
         word: StatusWord,
         section: &Section,
@@ -390,7 +421,7 @@ impl<'r, 'a> Walk<'r, 'a> {
     }
 
     /// A section `## Bag 12`.
-    fn bag(&mut self, section: &Section, label: Label, list: &List) {
+    fn bag(&mut self, section: &Section, label: BagLabel, list: &List) {
         let heading = section.heading.start..section.heading.start + heading_width(self, section);
         if label.key().is_empty() {
             self.reader.error(
@@ -513,7 +544,7 @@ fn heading_width(walk: &Walk<'_, '_>, section: &Section) -> usize {
         .len()
 }
 
-fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
+fn passage(section: &Section, prose: usize, reader: &FactContext<'_>) -> Passage {
     Passage {
         title: section.title.clone(),
         bytes: section.heading.start..section.body.end,
@@ -523,11 +554,11 @@ fn passage(section: &Section, prose: usize, reader: &Reader<'_>) -> Passage {
 }
 
 /// The label in a heading "Bag 12"; an empty one for a mere "Bag".
-fn bag_label(title: &str) -> Option<Label> {
+fn bag_label(title: &str) -> Option<BagLabel> {
     let folded = fold(title);
     (folded == "bag")
-        .then(|| Label::new(""))
-        .or_else(|| folded.starts_with("bag ").then(|| Label::new(title)))
+        .then(|| BagLabel::new(""))
+        .or_else(|| folded.starts_with("bag ").then(|| BagLabel::new(title)))
 }
 
 /// Whether some item has a known key or one slip from it.
@@ -584,6 +615,21 @@ fn has_short_form(list: &List) -> bool {
     })
 }
 
+/// Whether the list under the name of a system is about the part of that name, the
+/// engine, the gearbox: of short forms it has only `undone`, which a part has as well,
+/// and it says what is no word for several parts.
+fn is_of_the_part(title: &str, list: &List) -> bool {
+    let keys = || list.items.iter().filter_map(|item| item.key.as_deref());
+    let undone_only = keys()
+        .filter_map(exact_short_key)
+        .all(|word| word == StatusWord::Standing(Status::Undone));
+    let is_shared = |key: Key| matches!(key, Key::Bag | Key::Stored | Key::Footage | Key::Date);
+    let own = keys()
+        .filter(|key| exact_short_key(key).is_none())
+        .any(|key| Key::read(key).is_some_and(|key| !is_shared(key)));
+    undone_only && own && known_part(title).is_some()
+}
+
 fn exact_short_key(key: &str) -> Option<StatusWord> {
     // "on:" and "off:" begin too many sentences to mean a status here.
     if key.len() < 4 && key != "out" {
@@ -603,7 +649,7 @@ fn near_short(item: &Item) -> Option<&'static str> {
     near_status(key).filter(|word| word.len() >= 5)
 }
 
-fn short_key(reader: &mut Reader<'_>, item: &Item) -> Option<StatusWord> {
+fn short_key(reader: &mut FactContext<'_>, item: &Item) -> Option<StatusWord> {
     let key = item.key.as_deref()?;
     if let Some(word) = exact_short_key(key) {
         return Some(word);

@@ -8,7 +8,7 @@ use super::item::Item;
 use super::key::Key;
 use super::key_words;
 use super::stated::Stated;
-use super::understand::{Reader, Value};
+use super::understand::{FactContext, Value};
 use crate::vocabulary::day::read_date;
 
 /// The front matter, understood.
@@ -36,7 +36,7 @@ pub(super) struct Session {
 
 impl Session {
     /// Understands the items of the front matter.
-    pub fn read(reader: &mut Reader<'_>, items: &[Item]) -> Session {
+    pub fn read(reader: &mut FactContext<'_>, items: &[Item]) -> Session {
         let mut session = Session::default();
         // The vehicle comes first: it decides what "driver's side" means.
         if let Some(item) = items.iter().find(|item| key_of(item) == Some(Key::Vehicle)) {
@@ -50,7 +50,7 @@ impl Session {
         session
     }
 
-    fn item(&mut self, reader: &mut Reader<'_>, item: &Item, is_part: bool) {
+    fn item(&mut self, reader: &mut FactContext<'_>, item: &Item, is_part: bool) {
         let Some(key) = resolve(reader, item) else {
             return;
         };
@@ -118,7 +118,7 @@ impl Session {
 }
 
 /// The key of an item in the front matter, reported where it is unknown.
-fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
+fn resolve(reader: &mut FactContext<'_>, item: &Item) -> Option<Key> {
     let Some(word) = &item.key else {
         let text = item.whole();
         let first = text.split_whitespace().next().unwrap_or_default();
@@ -147,8 +147,8 @@ fn resolve(reader: &mut Reader<'_>, item: &Item) -> Option<Key> {
     None
 }
 
-/// Reports a key nobody knows.
-pub(super) fn unknown_key(reader: &mut Reader<'_>, word: &str, item: &Item) {
+/// Reports an unknown key.
+pub(super) fn unknown_key(reader: &mut FactContext<'_>, word: &str, item: &Item) {
     let meant = key_words::read(word).map(|meant| meant.key);
     let hint = match Key::likest(word).or(meant) {
         Some(key) => format!("did you mean `{}`?", key.word()),
@@ -170,7 +170,7 @@ fn key_of(item: &Item) -> Option<Key> {
 }
 
 /// The only value of a key that takes one; `None` after a problem.
-fn only(reader: &mut Reader<'_>, key: Key, item: &Item) -> Option<Value> {
+fn only(reader: &mut FactContext<'_>, key: Key, item: &Item) -> Option<Value> {
     let values = reader.values(key, item);
     if values.len() > 1 {
         reader.error(
@@ -191,7 +191,7 @@ fn only(reader: &mut Reader<'_>, key: Key, item: &Item) -> Option<Value> {
 }
 
 /// Reads `date:`.
-pub(super) fn date(reader: &mut Reader<'_>, item: &Item) -> Option<Date> {
+pub(super) fn date(reader: &mut FactContext<'_>, item: &Item) -> Option<Date> {
     let value = only(reader, Key::Date, item)?;
     let date = read_date(&crate::vocabulary::words::straighten(&value.text));
     if date.is_none() {
@@ -204,7 +204,7 @@ pub(super) fn date(reader: &mut Reader<'_>, item: &Item) -> Option<Date> {
     date
 }
 
-fn time(reader: &mut Reader<'_>, item: &Item) -> Option<Time> {
+fn time(reader: &mut FactContext<'_>, item: &Item) -> Option<Time> {
     let value = only(reader, Key::Time, item)?;
     let time = value.text.split_once(':').and_then(|(hour, minute)| {
         let hour: i8 = hour.parse().ok()?;
@@ -222,7 +222,7 @@ fn time(reader: &mut Reader<'_>, item: &Item) -> Option<Time> {
 }
 
 /// Reads `vehicle:`; the slug of a vehicle of this journal.
-pub(super) fn vehicle(reader: &mut Reader<'_>, item: &Item) -> Option<String> {
+pub(super) fn vehicle(reader: &mut FactContext<'_>, item: &Item) -> Option<String> {
     let value = only(reader, Key::Vehicle, item)?;
     if let Some(vehicle) = reader.context.vehicle(&value.text) {
         return Some(vehicle.slug.clone());
@@ -253,7 +253,7 @@ pub(super) fn vehicle(reader: &mut Reader<'_>, item: &Item) -> Option<String> {
     None
 }
 
-fn one_system(reader: &mut Reader<'_>, item: &Item) -> Option<String> {
+fn one_system(reader: &mut FactContext<'_>, item: &Item) -> Option<String> {
     let value = only(reader, Key::System, item)?;
     reader.system(&value)
 }

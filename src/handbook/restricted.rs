@@ -63,7 +63,7 @@ impl Field {
 }
 
 /// A phrase of the table.
-struct Known {
+struct RestrictedPhrase {
     /// As it stands there.
     words: &'static str,
     /// The stems of its words joined, and stemmed as one word: `towbal`.
@@ -74,11 +74,11 @@ struct Known {
 
 /// The table, read once.
 #[derive(Default)]
-struct Table {
-    fields: Vec<(Field, Known)>,
-    harmless: Vec<Known>,
-    no_load: Vec<Known>,
-    outside: Vec<Known>,
+struct RestrictedTable {
+    fields: Vec<(Field, RestrictedPhrase)>,
+    harmless: Vec<RestrictedPhrase>,
+    no_load: Vec<RestrictedPhrase>,
+    outside: Vec<RestrictedPhrase>,
 }
 
 /// The field that a part's name, or the name of its system, belongs to, with
@@ -100,7 +100,7 @@ pub fn field(part: &str, system: &str) -> Option<(Field, &'static str)> {
         return Some(found);
     }
     let engine = |stems: &[String]| {
-        let words = ["engine", "power unit"].map(Known::new);
+        let words = ["engine", "power unit"].map(RestrictedPhrase::new);
         words.iter().any(|word| word.is_in(stems))
     };
     let outside = table.outside.iter().any(|word| word.is_in(&part_stems));
@@ -117,12 +117,12 @@ fn holds_nothing(part: &str) -> bool {
     };
     // The word itself: `mat` is no `mating`.
     let one = last.strip_suffix('s').unwrap_or(&last);
-    let is_last = |word: &Known| word.words == last || word.words == one;
+    let is_last = |word: &RestrictedPhrase| word.words == last || word.words == one;
     table().no_load.iter().any(is_last)
 }
 
-fn table() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
+fn table() -> &'static RestrictedTable {
+    static TABLE: OnceLock<RestrictedTable> = OnceLock::new();
     TABLE.get_or_init(|| {
         let (table, faults) = read(include_str!("restricted.txt"));
         debug_assert!(faults.is_empty(), "{faults:?}");
@@ -131,8 +131,8 @@ fn table() -> &'static Table {
 }
 
 /// Reads a table; the second list holds headings that it does not know.
-fn read(text: &'static str) -> (Table, Vec<&'static str>) {
-    let mut table = Table::default();
+fn read(text: &'static str) -> (RestrictedTable, Vec<&'static str>) {
+    let mut table = RestrictedTable::default();
     let mut faults = Vec::new();
     let mut heading = "";
     for line in text.lines() {
@@ -146,7 +146,7 @@ fn read(text: &'static str) -> (Table, Vec<&'static str>) {
             heading = name;
             continue;
         }
-        let known = line.split(", ").map(Known::new);
+        let known = line.split(", ").map(RestrictedPhrase::new);
         let field = Field::ALL.into_iter().find(|field| field.word() == heading);
         match (field, heading) {
             (Some(field), _) => table.fields.extend(known.map(|known| (field, known))),
@@ -159,10 +159,10 @@ fn read(text: &'static str) -> (Table, Vec<&'static str>) {
     (table, faults)
 }
 
-impl Known {
-    fn new(written: &'static str) -> Known {
+impl RestrictedPhrase {
+    fn new(written: &'static str) -> RestrictedPhrase {
         let words = written.strip_prefix('*').unwrap_or(written);
-        Known {
+        RestrictedPhrase {
             words,
             joined: stem(&stems(words).concat()),
             is_ending: words != written,

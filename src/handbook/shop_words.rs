@@ -29,7 +29,7 @@ fn groups() -> &'static [Group] {
 
 /// What the handbook knows about the beginning of some words.
 #[derive(Debug, PartialEq, Eq)]
-pub struct Known {
+pub struct ShopWordMatch {
     /// How many of the words it is about.
     pub length: usize,
     /// The stems of each other name; none for words that only must be kept
@@ -40,7 +40,7 @@ pub struct Known {
 /// What the given stems begin with, if the handbook knows it: the longest run
 /// of them that is a name for something.
 #[must_use]
-pub fn synonyms(asked: &[String]) -> Option<Known> {
+pub fn synonyms(asked: &[String]) -> Option<ShopWordMatch> {
     // These stems begin as their words do; to stem them all would take longer than
     // the search.
     let first = beginning(asked.first()?);
@@ -58,7 +58,7 @@ pub fn synonyms(asked: &[String]) -> Option<Known> {
     let says_less = |other: &Vec<String>| other.iter().all(|word| own.contains(word));
     let others = group.iter().filter(|other| *other != name);
     let others = others.map(|other| stems(other));
-    Some(Known {
+    Some(ShopWordMatch {
         length: own.len(),
         others: others.filter(|other| !says_less(other)).collect(),
     })

@@ -19,7 +19,7 @@ pub enum AsWritten {
 }
 
 /// One commit of the line.
-pub(super) struct Step {
+pub(super) struct CommitStep {
     pub(super) id: ObjectId,
     pub(super) tree: ObjectId,
     pub(super) parent: Option<ObjectId>,
@@ -98,7 +98,7 @@ impl History {
     pub(super) fn line(
         &self,
         from: Option<CommitId>,
-    ) -> Result<impl Iterator<Item = Result<Step>> + '_> {
+    ) -> Result<impl Iterator<Item = Result<CommitStep>> + '_> {
         let shallow = self.ends_of_clone()?;
         let mut next = match from {
             Some(commit) => Some(commit.0),
@@ -117,12 +117,12 @@ impl History {
         }))
     }
 
-    pub(super) fn step(&self, id: ObjectId) -> Result<Step> {
+    pub(super) fn step(&self, id: ObjectId) -> Result<CommitStep> {
         let trouble = || HistoryError::git("read a commit");
         let commit = self.repo.find_commit(id).map_err(trouble())?;
         let commit = commit.decode().map_err(trouble())?;
         let time = commit.time().map_err(trouble())?;
-        Ok(Step {
+        Ok(CommitStep {
             id,
             tree: commit.tree(),
             parent: commit.parents().next(),

@@ -15,19 +15,19 @@ use gix::{
 };
 
 use super::{
-    History, HistoryError, Keep, Kept, Result,
-    keep::Known,
+    History, HistoryError, KeepOutcome, KeepRequest, Result,
+    keep::LoadedIndex,
     trees::{Leaf, blob_bytes},
     untracked::Untracked,
-    work_tree::{Reader, Seen, Unkeepable},
+    work_tree::{LeftOut, PathContent, WorkTreeReader},
 };
 use crate::journal::{Look, Walked};
 
 /// The answer: what changed, and what could not be looked at.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Changes {
+pub struct WorkTreeChanges {
     /// Sorted by path.
-    pub changed: Vec<Changed>,
+    pub changed: Vec<ChangedFile>,
     /// Sorted by path.
     pub left_out: Vec<LeftOut>,
     /// Texts of the journal that git does not know and ignores, sorted by path.
@@ -38,7 +38,7 @@ pub struct Changes {
 
 /// A file that is not as it was kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Changed {
+pub struct ChangedFile {
     /// From the journal folder.
     pub path: String,
     /// How it differs.
@@ -58,22 +58,13 @@ pub enum ChangedKind {
     Gone,
 }
 
-/// Something in the journal folder that cannot be kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LeftOut {
-    /// From the journal folder.
-    pub path: String,
-    /// Why not.
-    pub why: Unkeepable,
-}
-
 /// What was kept, ready to be compared with the disk.
 pub struct AsKept<'h> {
     history: &'h History,
     wanted: &'h dyn Fn(&str) -> bool,
     index: File,
     untracked: Untracked<'h>,
-    reader: Reader<'h>,
+    reader: WorkTreeReader<'h>,
     /// What HEAD says where git's index says something else: nothing, or this.
     apart: BTreeMap<String, Option<Leaf>>,
 }
@@ -105,7 +96,7 @@ impl History {
         apart.extend(entries.map(|(path, _)| (path.to_owned(), None)));
         Ok(AsKept {
             untracked: Untracked::new(self, &index, wanted)?,
-            reader: Reader::new(self, &index)?,
+            reader: WorkTreeReader::new(self, &index)?,
             history: self,
             wanted,
             index,
@@ -128,7 +119,7 @@ impl History {
 
     /// The files of the journal folder for which `wanted` holds, which git does not
     /// ignore, and which differ from HEAD.
-    pub fn changed(&self, wanted: &dyn Fn(&str) -> bool) -> Result<Changes> {
+    pub fn changed(&self, wanted: &dyn Fn(&str) -> bool) -> Result<WorkTreeChanges> {
         self.as_kept(wanted)?.changed(None)
     }
 }
@@ -136,7 +127,7 @@ impl History {
 impl AsKept<'_> {
     /// The files that differ. `walked` is what somebody has just seen of the entries;
     /// none of them is looked at again without need.
-    pub fn changed(&mut self, walked: Option<&Walked>) -> Result<Changes> {
+    pub fn changed(&mut self, walked: Option<&Walked>) -> Result<WorkTreeChanges> {
         let AsKept {
             history,
             wanted,
@@ -154,7 +145,7 @@ impl AsKept<'_> {
                 && entry.stat.matches(stat, options)
                 && !entry.stat.is_racy(index.timestamp(), options)
         };
-        let mut changes = Changes::default();
+        let mut changes = WorkTreeChanges::default();
         let mut paths: BTreeSet<String> = BTreeSet::new();
         let mut seen = walked
             .map_or(&[][..], |walked| walked.files.as_slice())
@@ -195,26 +186,28 @@ impl AsKept<'_> {
             };
             let kind = match reader.look(full.as_bstr()) {
                 // Not checked out on the person's own wish (sparse checkout).
-                Seen::Nothing
+                PathContent::Nothing
                     if entry.is_some_and(|entry| entry.flags.contains(Flags::SKIP_WORKTREE)) =>
                 {
                     continue;
                 }
-                Seen::Nothing if before.is_some() => ChangedKind::Gone,
-                Seen::Nothing => continue,
+                PathContent::Nothing if before.is_some() => ChangedKind::Gone,
+                PathContent::Nothing => continue,
                 // Taken out of the index and ignored: the person wants it out of git's sight.
-                Seen::File(_) | Seen::Other(_) if !seen_by_git.contains(&path) => continue,
-                Seen::Other(why) => {
+                PathContent::File(_) | PathContent::Other(_) if !seen_by_git.contains(&path) => {
+                    continue;
+                }
+                PathContent::Other(why) => {
                     changes.left_out.push(LeftOut { path, why });
                     continue;
                 }
-                Seen::File(meta) => {
+                PathContent::File(meta) => {
                     if let Some(why) = reader.own_filter(full.as_bstr())? {
                         changes.left_out.push(LeftOut { path, why });
                         continue;
                     }
                     let Some(before) = before else {
-                        changes.changed.push(Changed {
+                        changes.changed.push(ChangedFile {
                             path,
                             kind: ChangedKind::New,
                             before: None,
@@ -248,7 +241,7 @@ impl AsKept<'_> {
             let before = before
                 .map(|leaf| blob_bytes(&history.repo, leaf.id))
                 .transpose()?;
-            changes.changed.push(Changed { path, kind, before });
+            changes.changed.push(ChangedFile { path, kind, before });
         }
         changes.left_out.sort_by(|a, b| a.path.cmp(&b.path));
         changes.left_out.dedup();
@@ -256,8 +249,8 @@ impl AsKept<'_> {
     }
 
     /// As [`History::keep`], which then need not read git's index and attributes once more.
-    pub fn keep(self, keep: &Keep) -> Result<Kept> {
-        let known = Known {
+    pub fn keep(self, keep: &KeepRequest) -> Result<KeepOutcome> {
+        let known = LoadedIndex {
             index: self.index,
             reader: self.reader,
         };

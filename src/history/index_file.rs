@@ -27,10 +27,10 @@ use sha1::{Digest, Sha1};
 use super::{
     History, HistoryError, Result,
     locks::GIT_PATIENCE,
-    objects::sync,
+    object_store::sync,
     paths::folders_above,
     trees::Leaf,
-    work_tree::{Reader, Seen},
+    work_tree::{PathContent, WorkTreeReader},
 };
 
 /// What the index shall say about one path; `None`: nothing.
@@ -175,7 +175,11 @@ impl HeldIndex<'_> {
     /// Puts these into the index and writes it into the lock file, synced: nobody
     /// sees it yet. `reader` looks once more at entries whose recorded time proves
     /// nothing.
-    pub(super) fn fill(&mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
+    pub(super) fn fill(
+        &mut self,
+        staged: &[Staged],
+        reader: &mut WorkTreeReader<'_>,
+    ) -> Result<()> {
         self.doubt_racy_entries(staged, reader)?;
         self.stage(staged);
         // A cache of tree names that are no longer true: with it, the person's next
@@ -281,7 +285,11 @@ impl HeldIndex<'_> {
     /// Git suspects an entry whose time is not older than the index file. Writing a newer
     /// index clears all of them of suspicion, so each must be looked at now (as git does)
     /// or stay marked: a recorded size of 0 makes git, and us, compare the content.
-    fn doubt_racy_entries(&mut self, staged: &[Staged], reader: &mut Reader<'_>) -> Result<()> {
+    fn doubt_racy_entries(
+        &mut self,
+        staged: &[Staged],
+        reader: &mut WorkTreeReader<'_>,
+    ) -> Result<()> {
         let index_written = u32::try_from(self.file.timestamp().unix_seconds()).unwrap_or(0);
         let ours: HashSet<&BStr> = staged.iter().map(|staged| staged.path.as_bstr()).collect();
         let mut verdicts = Vec::new();
@@ -307,7 +315,7 @@ impl HeldIndex<'_> {
                 ..entry.stat
             };
             if self.history.prefix.to_journal(path).is_some()
-                && let Seen::File(_) = reader.look(path)
+                && let PathContent::File(_) = reader.look(path)
                 && let Ok(stored) = reader.read(path, &self.file)?
                 && stored.id == entry.id
             {

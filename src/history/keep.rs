@@ -13,9 +13,10 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
-    objects::{Shelf, Tray},
+    object_store::ObjectSink,
+    objects::ObjectBuffer,
     trees::Leaf,
-    work_tree::{Reader, Seen, Unkeepable},
+    work_tree::{PathContent, Unkeepable, WorkTreeReader},
 };
 
 /// How often to start again when others move the branch under us.
@@ -23,7 +24,7 @@ const ATTEMPTS: usize = 20;
 
 /// What is to be kept, and as what.
 #[derive(Clone, Debug)]
-pub struct Keep {
+pub struct KeepRequest {
     /// Files, from the journal folder: new ones, edited ones, ones that are gone.
     /// Unchanged ones do no harm.
     pub paths: Vec<String>,
@@ -39,14 +40,14 @@ pub struct Keep {
 
 /// What was read before the lock was taken, and need not be read again under it if
 /// git's index is still the same.
-pub(super) struct Known<'h> {
+pub(super) struct LoadedIndex<'h> {
     pub(super) index: File,
-    pub(super) reader: Reader<'h>,
+    pub(super) reader: WorkTreeReader<'h>,
 }
 
 /// What became of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Kept {
+pub struct KeepOutcome {
     /// The commit; `None` if HEAD had all of it already.
     pub commit: Option<CommitId>,
     /// Git's settings ask for signed commits (`commit.gpgsign`), and this one is not signed.
@@ -56,12 +57,16 @@ pub struct Kept {
 impl History {
     /// Commits these files on top of the branch, and leaves everything else, staged
     /// or not, alone. All or nothing: an error means that nothing was kept.
-    pub fn keep(&self, keep: &Keep) -> Result<Kept> {
+    pub fn keep(&self, keep: &KeepRequest) -> Result<KeepOutcome> {
         self.keep_knowing(keep, None)
     }
 
-    /// The same for who has read git's index already, and files with it.
-    pub(super) fn keep_knowing(&self, keep: &Keep, mut known: Option<Known<'_>>) -> Result<Kept> {
+    /// Like `keep`, reusing an index and a reader loaded earlier.
+    pub(super) fn keep_knowing(
+        &self,
+        keep: &KeepRequest,
+        mut known: Option<LoadedIndex<'_>>,
+    ) -> Result<KeepOutcome> {
         let paths: BTreeSet<BString> = keep
             .paths
             .iter()
@@ -79,10 +84,10 @@ impl History {
     /// One attempt; `None` if somebody else moved the branch meanwhile.
     fn try_keep(
         &self,
-        keep: &Keep,
+        keep: &KeepRequest,
         paths: &BTreeSet<BString>,
-        known: Option<Known<'_>>,
-    ) -> Result<Option<Kept>> {
+        known: Option<LoadedIndex<'_>>,
+    ) -> Result<Option<KeepOutcome>> {
         let author = keep.who.at(&keep.author_time)?;
         let committer = keep.who.at(&keep.commit_time)?;
         self.must_be_finished()?;
@@ -95,21 +100,21 @@ impl History {
         let mut top = self.top_folder(&tip)?;
         let mut reader = match reader.filter(|_| index.was_known) {
             Some(reader) => reader,
-            None => Reader::new(self, &index.file)?,
+            None => WorkTreeReader::new(self, &index.file)?,
         };
         reader.look_again();
-        let mut tray = Tray::new(&self.repo);
+        let mut tray = ObjectBuffer::new(&self.repo);
         let mut staged = Vec::with_capacity(paths.len());
         for path in paths {
             let file = match reader.look(path.as_bstr()) {
-                Seen::Other(why) => return Err(self.cannot_keep(path, why)),
+                PathContent::Other(why) => return Err(self.cannot_keep(path, why)),
                 // Not checked out on the person's own wish (sparse checkout).
-                Seen::Nothing if index.is_skipped(path.as_bstr()) => continue,
-                Seen::Nothing => {
+                PathContent::Nothing if index.is_skipped(path.as_bstr()) => continue,
+                PathContent::Nothing => {
                     top.remove(&self.repo, path.as_bstr())?;
                     None
                 }
-                Seen::File(_) => {
+                PathContent::File(_) => {
                     let before = top.get(&self.repo, path.as_bstr())?;
                     let stored = reader
                         .read(path.as_bstr(), &index.file)?
@@ -127,7 +132,7 @@ impl History {
         }
         let tree = top.write(&mut tray)?;
         if tip.has(tree) {
-            return Ok(Some(Kept {
+            return Ok(Some(KeepOutcome {
                 commit: None,
                 unsigned: false,
             }));
@@ -145,7 +150,7 @@ impl History {
         };
         index.replace()?;
         ready.go(&committer)?;
-        Ok(Some(Kept {
+        Ok(Some(KeepOutcome {
             commit: Some(CommitId(id)),
             unsigned: self.is_set("commit.gpgSign").unwrap_or(false),
         }))

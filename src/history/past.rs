@@ -11,14 +11,14 @@ use jiff::{ZonedDateTime, civil::Date};
 
 use super::{
     CommitId, History, Result,
-    as_written::Step,
-    differences::{Comparer, Difference, Matters},
+    as_written::CommitStep,
+    differences::{Comparer, Difference, PathFilter},
     trees::{below, blob_bytes},
 };
 
 /// A text that one commit changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
+pub struct TextChange {
     /// The commit.
     pub commit: CommitId,
     /// When it was committed, in the committer's own offset.
@@ -53,7 +53,7 @@ pub enum ChangeKind {
 
 /// Whose past is asked for.
 #[derive(Clone, Copy)]
-pub enum Of<'a> {
+pub enum PastScope<'a> {
     /// All texts whose path satisfies this.
     All(&'a dyn Fn(&str) -> bool),
     /// These files, back through their renames.
@@ -66,9 +66,9 @@ impl History {
     pub fn past(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         newest: Option<usize>,
-    ) -> Result<Vec<Change>> {
+    ) -> Result<Vec<TextChange>> {
         let most = newest.unwrap_or(usize::MAX);
         let mut changes = Vec::new();
         self.each_change(from, of, &|_| true, &mut |change| {
@@ -85,9 +85,9 @@ impl History {
     pub fn each_change(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         on_day: &dyn Fn(Date) -> bool,
-        each: &mut dyn FnMut(Change) -> bool,
+        each: &mut dyn FnMut(TextChange) -> bool,
     ) -> Result<()> {
         self.walk(from, of, on_day, &mut |step, found| {
             Ok(each(self.change(step, found)?))
@@ -97,17 +97,17 @@ impl History {
     fn walk(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         on_day: &dyn Fn(Date) -> bool,
-        each: &mut dyn FnMut(&Step, Found) -> Result<bool>,
+        each: &mut dyn FnMut(&CommitStep, TracedDifference) -> Result<bool>,
     ) -> Result<()> {
         let mut comparer = Comparer::new(&self.repo);
-        let mut asked = Asked::new(of);
+        let mut asked = FollowedPaths::new(of);
         let mut steps = self.line(from)?.peekable();
         while let Some(step) = steps.next().transpose()? {
             let is_wanted = on_day(step.date.date());
             // Renames have to be followed even where nobody asks for the day.
-            if !is_wanted && matches!(asked, Asked::All(_)) {
+            if !is_wanted && matches!(asked, FollowedPaths::All(_)) {
                 continue;
             }
             let new = self.journal_folder(step.tree)?;
@@ -124,8 +124,8 @@ impl History {
             }
             // What was left for a new name may be of any path if files are asked for by name.
             let leaves = |path: &str| match &asked {
-                Asked::All(_) => asked.matters(path),
-                Asked::Files(_) => true,
+                FollowedPaths::All(_) => asked.matters(path),
+                FollowedPaths::Files(_) => true,
             };
             let matters = |path: &str| asked.matters(path);
             let Compared {
@@ -138,7 +138,7 @@ impl History {
                 let told_already =
                     difference.is_gone() && renamed.contains(difference.path.as_str());
                 for _ in asked.names(&difference, from.as_ref(), told_already) {
-                    let found = Found {
+                    let found = TracedDifference {
                         difference: difference.clone(),
                         from: from.clone(),
                     };
@@ -157,8 +157,8 @@ impl History {
         &self,
         comparer: &mut Comparer<'_>,
         (old, new): (Option<ObjectId>, Option<ObjectId>),
-        matters: Matters<'_>,
-        leaves: Matters<'_>,
+        matters: PathFilter<'_>,
+        leaves: PathFilter<'_>,
     ) -> Result<Compared> {
         let differences = comparer.compare(old, new, matters)?;
         let mut gone = Vec::new();
@@ -173,8 +173,8 @@ impl History {
         })
     }
 
-    fn change(&self, step: &Step, found: Found) -> Result<Change> {
-        let Found { difference, from } = found;
+    fn change(&self, step: &CommitStep, found: TracedDifference) -> Result<TextChange> {
+        let TracedDifference { difference, from } = found;
         let old = from.as_ref().map_or(difference.old, |from| from.old);
         let kind = match (&from, difference.old, difference.new) {
             (Some(from), _, _) => ChangeKind::Renamed {
@@ -184,7 +184,7 @@ impl History {
             (None, None, Some(_)) => ChangeKind::Written,
             (None, Some(_), Some(_)) => ChangeKind::Changed,
         };
-        Ok(Change {
+        Ok(TextChange {
             commit: CommitId(step.id),
             date: step.date.clone(),
             author: step.author.clone(),
@@ -215,25 +215,25 @@ pub(super) struct Compared {
 }
 
 /// A difference, and what it was renamed from.
-struct Found {
+struct TracedDifference {
     difference: Difference,
     from: Option<Difference>,
 }
 
 /// Whose past is followed, at the commit that is looked at.
-enum Asked<'a> {
+enum FollowedPaths<'a> {
     All(&'a dyn Fn(&str) -> bool),
     /// Name then → names asked for.
     Files(HashMap<String, Vec<String>>),
 }
 
-impl<'a> Asked<'a> {
-    fn new(of: Of<'a>) -> Self {
+impl<'a> FollowedPaths<'a> {
+    fn new(of: PastScope<'a>) -> Self {
         match of {
-            Of::All(wanted) => Asked::All(wanted),
-            Of::Files(paths) => {
+            PastScope::All(wanted) => FollowedPaths::All(wanted),
+            PastScope::Files(paths) => {
                 let name = |path: &String| (path.clone(), vec![path.clone()]);
-                Asked::Files(paths.iter().map(name).collect())
+                FollowedPaths::Files(paths.iter().map(name).collect())
             }
         }
     }
@@ -242,9 +242,11 @@ impl<'a> Asked<'a> {
     fn matters(&self, path: &str) -> bool {
         let is_folder = path.ends_with('/');
         match self {
-            Asked::All(wanted) => is_folder || wanted(path),
-            Asked::Files(names) if is_folder => names.keys().any(|name| name.starts_with(path)),
-            Asked::Files(names) => names.contains_key(path),
+            FollowedPaths::All(wanted) => is_folder || wanted(path),
+            FollowedPaths::Files(names) if is_folder => {
+                names.keys().any(|name| name.starts_with(path))
+            }
+            FollowedPaths::Files(names) => names.contains_key(path),
         }
     }
 
@@ -258,9 +260,9 @@ impl<'a> Asked<'a> {
         told_already: bool,
     ) -> Vec<String> {
         match self {
-            Asked::All(_) if told_already => Vec::new(),
-            Asked::All(_) => vec![found.path.clone()],
-            Asked::Files(names) => {
+            FollowedPaths::All(_) if told_already => Vec::new(),
+            FollowedPaths::All(_) => vec![found.path.clone()],
+            FollowedPaths::Files(names) => {
                 let Some(asked) = names.get(&found.path).cloned() else {
                     return Vec::new();
                 };

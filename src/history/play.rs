@@ -17,16 +17,16 @@ use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
     locks::UNFINISHED,
-    objects::{Shelf, sync},
+    object_store::{ObjectSink, sync},
     pack::Pack,
     paths::folders_above,
     trees::Leaf,
-    work_tree::{Reader, Seen},
+    work_tree::{PathContent, WorkTreeReader},
 };
 
 /// One commit to be.
 #[derive(Clone, Debug)]
-pub struct Draft {
+pub struct PlannedCommit {
     /// Paths from the journal folder, with their text from now on, or `None` to take the file away.
     pub files: Vec<(String, Option<Vec<u8>>)>,
     /// The message; a final newline is added.
@@ -40,7 +40,7 @@ pub struct Draft {
 }
 
 /// How a file stands after the last draft.
-struct Last {
+struct FileState {
     /// As the draft gave it, and as git stores it.
     file: Option<(Vec<u8>, Leaf)>,
     /// As HEAD had it before the first draft.
@@ -54,7 +54,7 @@ impl History {
     /// If a file is in the way that differs and was never kept, nothing at all is written.
     pub fn play(
         &self,
-        drafts: impl IntoIterator<Item = Draft>,
+        drafts: impl IntoIterator<Item = PlannedCommit>,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Vec<CommitId>> {
         let _ours = self.keep_lock()?;
@@ -64,10 +64,10 @@ impl History {
         let mut index = self.hold_index(None)?;
         index.must_be_resolved()?;
         let tip = self.tip()?;
-        let mut reader = Reader::new(self, &index.file)?;
+        let mut reader = WorkTreeReader::new(self, &index.file)?;
         let mut pack = Pack::new(&self.repo);
         let mut top = self.top_folder(&tip)?;
-        let mut last: BTreeMap<BString, Last> = BTreeMap::new();
+        let mut last: BTreeMap<BString, FileState> = BTreeMap::new();
         let mut now = tip.clone();
         let mut commits = Vec::new();
         let mut newest = None;
@@ -98,7 +98,7 @@ impl History {
                     }
                 };
                 let before = last.get(&path).map_or(was, |last| last.before);
-                last.insert(path, Last { file, before });
+                last.insert(path, FileState { file, before });
             }
             let tree = top.write(&mut pack)?;
             if !now.has(tree) {
@@ -142,17 +142,19 @@ impl History {
     /// What stands in the work tree may be lost only if HEAD has it, or we write the same.
     fn nothing_in_the_way(
         &self,
-        last: &BTreeMap<BString, Last>,
-        reader: &mut Reader<'_>,
+        last: &BTreeMap<BString, FileState>,
+        reader: &mut WorkTreeReader<'_>,
         index: &gix::index::File,
     ) -> Result<()> {
         let mut paths = Vec::new();
         let last_of = |path: &BStr| last.get(path);
         for (path, last) in last {
             let harmless = match reader.look(path.as_bstr()) {
-                Seen::Nothing => !self.place(path.as_bstr())?.is_dir() || last.file.is_none(),
-                Seen::Other(_) => false,
-                Seen::File(_) => reader.read(path.as_bstr(), index)?.is_ok_and(|stored| {
+                PathContent::Nothing => {
+                    !self.place(path.as_bstr())?.is_dir() || last.file.is_none()
+                }
+                PathContent::Other(_) => false,
+                PathContent::File(_) => reader.read(path.as_bstr(), index)?.is_ok_and(|stored| {
                     let same = |leaf: Leaf| leaf.id == stored.id;
                     last.before.is_some_and(same)
                         || last.file.as_ref().is_some_and(|(_, leaf)| same(*leaf))
@@ -175,7 +177,7 @@ impl History {
     }
 
     /// Writes each under another name first, so that no half a file is ever seen.
-    fn write_files(&self, last: &BTreeMap<BString, Last>) -> Result<()> {
+    fn write_files(&self, last: &BTreeMap<BString, FileState>) -> Result<()> {
         let workshop = self.computed_folder()?;
         for (path, _) in last.iter().filter(|(_, last)| last.file.is_none()) {
             let place = self.place(path.as_bstr())?;

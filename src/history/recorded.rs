@@ -11,7 +11,7 @@ use jiff::ZonedDateTime;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CommitId, History, HistoryError, Result, as_written::Step, commit::zoned,
+    CommitId, History, HistoryError, Result, as_written::CommitStep, commit::zoned,
     differences::Comparer, past::Compared, trees::blob_bytes,
 };
 
@@ -27,7 +27,7 @@ pub struct TextId([u8; 20]);
 
 /// A commit that changed a text, and how the text read after it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Recorded {
+pub struct TextVersion {
     /// The commit.
     pub commit: CommitId,
     /// When it was committed, in the committer's own offset.
@@ -41,14 +41,14 @@ pub struct Recorded {
 /// What commits changed, as far as it was worked out.
 #[derive(Debug, Default)]
 pub struct CommitNotes {
-    by_commit: HashMap<[u8; 20], Note>,
+    by_commit: HashMap<[u8; 20], CommitNote>,
     /// Whether there is more in it than was read.
     has_news: bool,
 }
 
 /// What one commit changed below the journal's folder.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-struct Note {
+struct CommitNote {
     commit: [u8; 20],
     /// The first one; `None` where the history, or a shallow clone of it, begins.
     parent: Option<[u8; 20]>,
@@ -70,7 +70,7 @@ impl History {
     /// The notes that were kept; empty ones if there are none that can be trusted.
     pub fn commit_notes(&self) -> CommitNotes {
         let notes = self.computed(NOTES, &self.form()).unwrap_or_default();
-        let notes: Vec<Note> = postcard::from_bytes(&notes).unwrap_or_default();
+        let notes: Vec<CommitNote> = postcard::from_bytes(&notes).unwrap_or_default();
         CommitNotes {
             by_commit: notes.into_iter().map(|note| (note.commit, note)).collect(),
             has_news: false,
@@ -81,7 +81,7 @@ impl History {
     /// cannot be written, that question works them out again.
     pub fn keep_notes(&self, notes: &CommitNotes) {
         if notes.has_news {
-            let notes: Vec<&Note> = notes.by_commit.values().collect();
+            let notes: Vec<&CommitNote> = notes.by_commit.values().collect();
             if let Ok(bytes) = postcard::to_stdvec(&notes) {
                 let _ = self.keep_computed(NOTES, &self.form(), &bytes);
             }
@@ -116,8 +116,8 @@ impl History {
         from: Option<CommitId>,
         paths: &[String],
         notes: &mut CommitNotes,
-    ) -> Result<BTreeMap<String, Vec<Recorded>>> {
-        let mut answer: BTreeMap<String, Vec<Recorded>> = BTreeMap::new();
+    ) -> Result<BTreeMap<String, Vec<TextVersion>>> {
+        let mut answer: BTreeMap<String, Vec<TextVersion>> = BTreeMap::new();
         // Name then → names asked for.
         let mut names: HashMap<String, Vec<&str>> = paths
             .iter()
@@ -168,8 +168,8 @@ impl History {
         id: ObjectId,
         shallow: &[ObjectId],
         comparer: &mut Comparer<'_>,
-    ) -> Result<Note> {
-        let Step {
+    ) -> Result<CommitNote> {
+        let CommitStep {
             tree,
             parent,
             author,
@@ -191,7 +191,7 @@ impl History {
             after: difference.new.map(|leaf| TextId(key(leaf.id))),
             path: difference.path,
         });
-        Ok(Note {
+        Ok(CommitNote {
             commit: key(id),
             parent: parent.map(key),
             seconds: time.seconds,
@@ -219,9 +219,9 @@ impl History {
     }
 }
 
-impl Note {
-    fn recorded(&self, change: &NotedChange) -> Recorded {
-        Recorded {
+impl CommitNote {
+    fn recorded(&self, change: &NotedChange) -> TextVersion {
+        TextVersion {
             commit: CommitId(ObjectId::Sha1(self.commit)),
             date: zoned(gix::date::Time {
                 seconds: self.seconds,

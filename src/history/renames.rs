@@ -47,7 +47,7 @@ impl History {
                 None => open.push((difference, leaf)),
             }
         }
-        if open.is_empty() {
+        if open.is_empty() || left.iter().all(Option::is_none) {
             return Ok(renames);
         }
         let mut texts = Vec::new();

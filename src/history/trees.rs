@@ -13,7 +13,10 @@ use gix::{
     objs::{Kind, TreeRefIter, tree::EntryKind},
 };
 
-use super::{HistoryError, Result, objects::Shelf};
+use super::{
+    HistoryError, Result,
+    object_store::{ObjectSink, WrittenTree},
+};
 
 /// A file of a commit: what sort it is of, and its content.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,24 +25,18 @@ pub(super) struct Leaf {
     pub(super) id: ObjectId,
 }
 
-/// A folder as it was last written.
-pub(super) struct Written {
-    pub(super) id: ObjectId,
-    pub(super) bytes: Vec<u8>,
-}
-
 /// A folder that can be changed.
 #[derive(Default)]
 pub(super) struct Folder {
     /// By name; the names of folders end in `/`, which is the order git wants.
-    children: BTreeMap<BString, Child>,
-    written: Option<Written>,
+    children: BTreeMap<BString, TreeChild>,
+    written: Option<WrittenTree>,
     changed: bool,
 }
 
-enum Child {
+enum TreeChild {
     File(Leaf),
-    /// Not looked into so far.
+    /// Not read yet.
     Closed(ObjectId),
     Open(Box<Folder>),
 }
@@ -55,12 +52,12 @@ impl Folder {
             let child = match entry.mode.kind() {
                 EntryKind::Tree => {
                     name.push(b'/');
-                    Child::Closed(entry.oid.to_owned())
+                    TreeChild::Closed(entry.oid.to_owned())
                 }
                 kind @ (EntryKind::Blob
                 | EntryKind::BlobExecutable
                 | EntryKind::Link
-                | EntryKind::Commit) => Child::File(Leaf {
+                | EntryKind::Commit) => TreeChild::File(Leaf {
                     kind,
                     id: entry.oid.to_owned(),
                 }),
@@ -69,7 +66,7 @@ impl Folder {
         }
         Ok(Folder {
             children,
-            written: Some(Written { id, bytes }),
+            written: Some(WrittenTree { id, bytes }),
             changed: false,
         })
     }
@@ -78,8 +75,8 @@ impl Folder {
     pub(super) fn get(&mut self, repo: &gix::Repository, path: &BStr) -> Result<Option<Leaf>> {
         match split(path) {
             None => Ok(match self.children.get(path) {
-                Some(Child::File(leaf)) => Some(*leaf),
-                Some(Child::Closed(_) | Child::Open(_)) | None => None,
+                Some(TreeChild::File(leaf)) => Some(*leaf),
+                Some(TreeChild::Closed(_) | TreeChild::Open(_)) | None => None,
             }),
             Some((folder, rest)) => match self.child(repo, folder)? {
                 Some(child) => child.get(repo, rest),
@@ -96,14 +93,14 @@ impl Folder {
                 let mut folder = path.to_owned();
                 folder.push(b'/');
                 self.children.remove(&folder);
-                self.children.insert(path.into(), Child::File(leaf));
+                self.children.insert(path.into(), TreeChild::File(leaf));
                 Ok(())
             }
             Some((folder, rest)) => {
                 self.children.remove(folder[..folder.len() - 1].as_bstr());
                 if self.child(repo, folder)?.is_none() {
                     self.children
-                        .insert(folder.into(), Child::Open(Box::default()));
+                        .insert(folder.into(), TreeChild::Open(Box::default()));
                 }
                 match self.child(repo, folder)? {
                     Some(child) => child.set(repo, rest, leaf),
@@ -129,20 +126,20 @@ impl Folder {
 
     /// Writes every changed folder, the deepest first. Folders without a file vanish,
     /// as git has none; this one is written even if it is empty.
-    pub(super) fn write(&mut self, shelf: &mut dyn Shelf) -> Result<ObjectId> {
+    pub(super) fn write(&mut self, shelf: &mut dyn ObjectSink) -> Result<ObjectId> {
         match self.write_if_any(shelf)? {
             Some(id) => Ok(id),
             None => shelf.put(Kind::Tree, Vec::new(), None),
         }
     }
 
-    fn write_if_any(&mut self, shelf: &mut dyn Shelf) -> Result<Option<ObjectId>> {
+    fn write_if_any(&mut self, shelf: &mut dyn ObjectSink) -> Result<Option<ObjectId>> {
         if let (false, Some(written)) = (self.changed, &self.written) {
             return Ok(Some(written.id));
         }
         let mut empty = Vec::new();
         for (name, child) in &mut self.children {
-            if let Child::Open(folder) = child
+            if let TreeChild::Open(folder) = child
                 && folder.write_if_any(shelf)?.is_none()
             {
                 empty.push(name.clone());
@@ -156,7 +153,7 @@ impl Folder {
         }
         let bytes = self.bytes();
         let id = shelf.put(Kind::Tree, bytes.clone(), self.written.as_ref())?;
-        self.written = Some(Written { id, bytes });
+        self.written = Some(WrittenTree { id, bytes });
         self.changed = false;
         Ok(Some(id))
     }
@@ -165,9 +162,9 @@ impl Folder {
         let mut out = Vec::with_capacity(self.children.len() * 48);
         for (name, child) in &self.children {
             let (kind, id) = match child {
-                Child::File(leaf) => (leaf.kind, Some(leaf.id)),
-                Child::Closed(id) => (EntryKind::Tree, Some(*id)),
-                Child::Open(folder) => (
+                TreeChild::File(leaf) => (leaf.kind, Some(leaf.id)),
+                TreeChild::Closed(id) => (EntryKind::Tree, Some(*id)),
+                TreeChild::Open(folder) => (
                     EntryKind::Tree,
                     folder.written.as_ref().map(|written| written.id),
                 ),
@@ -187,12 +184,12 @@ impl Folder {
         let Some(child) = self.children.get_mut(name) else {
             return Ok(None);
         };
-        if let Child::Closed(id) = child {
-            *child = Child::Open(Box::new(Folder::open(repo, *id)?));
+        if let TreeChild::Closed(id) = child {
+            *child = TreeChild::Open(Box::new(Folder::open(repo, *id)?));
         }
         Ok(match child {
-            Child::Open(folder) => Some(folder),
-            Child::File(_) | Child::Closed(_) => None,
+            TreeChild::Open(folder) => Some(folder),
+            TreeChild::File(_) | TreeChild::Closed(_) => None,
         })
     }
 }

@@ -18,7 +18,16 @@ use gix::{
     objs::{Kind, tree::EntryKind},
 };
 
-use super::{History, HistoryError, Result, objects::name, own_filters::OwnFilters};
+use super::{History, HistoryError, Result, object_store::name, own_filters::OwnFilters};
+
+/// Something in the journal folder that cannot be kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// From the journal folder.
+    pub path: String,
+    /// Why not.
+    pub why: Unkeepable,
+}
 
 /// Why a file cannot be put into the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,17 +63,17 @@ impl std::fmt::Display for Unkeepable {
 }
 
 /// What stands at a path.
-pub(super) enum Seen {
+pub(super) enum PathContent {
     /// Certainly nothing, or a folder.
     Nothing,
     /// A plain file.
     File(Metadata),
-    /// Something else, or nobody knows.
+    /// Something else, or unknown.
     Other(Unkeepable),
 }
 
 /// A file as git would store it.
-pub(super) struct Stored {
+pub(super) struct StoredFile {
     pub(super) id: ObjectId,
     pub(super) bytes: Vec<u8>,
     /// Taken before the bytes were read, so that an edit in between shows.
@@ -73,7 +82,7 @@ pub(super) struct Stored {
 }
 
 /// Reads files, through the attributes and filters that are in force.
-pub(super) struct Reader<'h> {
+pub(super) struct WorkTreeReader<'h> {
     history: &'h History,
     filters: gix::filter::Pipeline<'h>,
     /// Folders already looked at: whether a path may lead through them.
@@ -82,7 +91,7 @@ pub(super) struct Reader<'h> {
     own_filters: Option<OwnFilters<'h>>,
 }
 
-impl<'h> Reader<'h> {
+impl<'h> WorkTreeReader<'h> {
     /// `index` is the one in hand, because attribute files that are not checked out are read from it.
     pub(super) fn new(history: &'h History, index: &State) -> Result<Self> {
         use gix::worktree::stack::state::attributes::Source;
@@ -93,7 +102,7 @@ impl<'h> Reader<'h> {
         let filters = gix::filter::Pipeline::new(repo, attributes.detach())
             .map_err(HistoryError::git("prepare git's filters"))?;
         let trusts_executable_bit = cfg!(unix) && history.is_set("core.fileMode").unwrap_or(true);
-        Ok(Reader {
+        Ok(WorkTreeReader {
             history,
             filters,
             folders: HashMap::new(),
@@ -108,21 +117,21 @@ impl<'h> Reader<'h> {
     }
 
     /// What stands at this path from the top of the repository.
-    pub(super) fn look(&mut self, path: &BStr) -> Seen {
+    pub(super) fn look(&mut self, path: &BStr) -> PathContent {
         let Ok(relative) = gix::path::from_bstr(path) else {
-            return Seen::Other(Unkeepable::NotUnicode);
+            return PathContent::Other(Unkeepable::NotUnicode);
         };
         let path = self.history.work_tree.join(&relative);
         if let Some(why) = path.parent().and_then(|folder| self.way_to(folder)) {
-            return Seen::Other(why);
+            return PathContent::Other(why);
         }
         match Metadata::from_path_no_follow(&path) {
-            Ok(meta) if meta.is_file() => Seen::File(meta),
-            Ok(meta) if meta.is_dir() => Seen::Nothing,
-            Ok(meta) if meta.is_symlink() => Seen::Other(Unkeepable::Link),
-            Ok(_) => Seen::Other(Unkeepable::NotAFile),
-            Err(error) if gone(&error) => Seen::Nothing,
-            Err(error) => Seen::Other(Unkeepable::Unreadable(error.to_string())),
+            Ok(meta) if meta.is_file() => PathContent::File(meta),
+            Ok(meta) if meta.is_dir() => PathContent::Nothing,
+            Ok(meta) if meta.is_symlink() => PathContent::Other(Unkeepable::Link),
+            Ok(_) => PathContent::Other(Unkeepable::NotAFile),
+            Err(error) if gone(&error) => PathContent::Nothing,
+            Err(error) => PathContent::Other(Unkeepable::Unreadable(error.to_string())),
         }
     }
 
@@ -146,12 +155,12 @@ impl<'h> Reader<'h> {
         why
     }
 
-    /// Reads a file that [`Reader::look`] found.
+    /// Reads a file that [`WorkTreeReader::look`] found.
     pub(super) fn read(
         &mut self,
         path: &BStr,
         index: &State,
-    ) -> Result<std::result::Result<Stored, Unkeepable>> {
+    ) -> Result<std::result::Result<StoredFile, Unkeepable>> {
         if let Some(why) = self.own_filter(path)? {
             return Ok(Err(why));
         }
@@ -173,7 +182,7 @@ impl<'h> Reader<'h> {
             Err(error) => return Ok(Err(Unkeepable::Unreadable(error.to_string()))),
         };
         let bytes = self.stored(path, bytes, index)?;
-        Ok(Ok(Stored {
+        Ok(Ok(StoredFile {
             id: name(Kind::Blob, &bytes)?,
             bytes,
             stat,

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use super::row::Row;
+use super::row::ImportRow;
 use crate::entry::Entry;
 use crate::vocabulary::words::fold;
 
@@ -15,7 +15,7 @@ pub type RowCounts = BTreeMap<String, usize>;
 
 /// What a row says, without its number, its day and its vehicle.
 #[must_use]
-pub fn content(row: &Row) -> String {
+pub fn content(row: &ImportRow) -> String {
     let cost = row.cost_of_entry();
     said(
         &row.section(),
@@ -111,7 +111,7 @@ mod tests {
             vehicles: Vec::new(),
             currency: Currency::EUR,
         };
-        let all: Vec<&Row> = rows.iter().collect();
+        let all: Vec<&ImportRow> = rows.iter().collect();
         let (entry, _) = read(&entry(rows[0].date, "a", &all, "t.csv"), &context);
         let turned: String = lines.iter().rev().copied().collect();
         let mut wanted = RowCounts::new();

@@ -12,7 +12,7 @@ use crate::vocabulary::words::fold;
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Content {
+pub enum ColumnContent {
     /// The day.
     Date,
     /// Money.
@@ -41,39 +41,39 @@ pub enum Content {
     LeftOut,
 }
 
-impl Content {
+impl ColumnContent {
     /// What names can tell, in the order in which columns are chosen.
-    pub const NAMED: [Content; 11] = [
-        Content::Date,
-        Content::Cost,
-        Content::Vehicle,
-        Content::Part,
-        Content::Status,
-        Content::Bag,
-        Content::Shelf,
-        Content::Needs,
-        Content::Replaced,
-        Content::Hours,
-        Content::Text,
+    pub const NAMED: [ColumnContent; 11] = [
+        ColumnContent::Date,
+        ColumnContent::Cost,
+        ColumnContent::Vehicle,
+        ColumnContent::Part,
+        ColumnContent::Status,
+        ColumnContent::Bag,
+        ColumnContent::Shelf,
+        ColumnContent::Needs,
+        ColumnContent::Replaced,
+        ColumnContent::Hours,
+        ColumnContent::Text,
     ];
 
     /// What it is called in messages and, with two dashes, among the options.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Content::Date => "date",
-            Content::Cost => "cost",
-            Content::Vehicle => "vehicle",
-            Content::Part => "part",
-            Content::Status => "status",
-            Content::Bag => "bag",
-            Content::Shelf => "shelf",
-            Content::Needs => "needs",
-            Content::Replaced => "replaced",
-            Content::Hours => "hours",
-            Content::Text => "text",
-            Content::Line => "kept as lines",
-            Content::LeftOut => "left out",
+            ColumnContent::Date => "date",
+            ColumnContent::Cost => "cost",
+            ColumnContent::Vehicle => "vehicle",
+            ColumnContent::Part => "part",
+            ColumnContent::Status => "status",
+            ColumnContent::Bag => "bag",
+            ColumnContent::Shelf => "shelf",
+            ColumnContent::Needs => "needs",
+            ColumnContent::Replaced => "replaced",
+            ColumnContent::Hours => "hours",
+            ColumnContent::Text => "text",
+            ColumnContent::Line => "kept as lines",
+            ColumnContent::LeftOut => "left out",
         }
     }
 
@@ -81,36 +81,36 @@ impl Content {
     #[must_use]
     pub const fn fact_key(self) -> Option<&'static str> {
         match self {
-            Content::Status => Some("status"),
-            Content::Bag => Some("bag"),
-            Content::Shelf => Some("stored"),
-            Content::Needs => Some("needs"),
-            Content::Replaced => Some("replaced by"),
-            Content::Date
-            | Content::Cost
-            | Content::Vehicle
-            | Content::Part
-            | Content::Hours
-            | Content::Text
-            | Content::Line
-            | Content::LeftOut => None,
+            ColumnContent::Status => Some("status"),
+            ColumnContent::Bag => Some("bag"),
+            ColumnContent::Shelf => Some("stored"),
+            ColumnContent::Needs => Some("needs"),
+            ColumnContent::Replaced => Some("replaced by"),
+            ColumnContent::Date
+            | ColumnContent::Cost
+            | ColumnContent::Vehicle
+            | ColumnContent::Part
+            | ColumnContent::Hours
+            | ColumnContent::Text
+            | ColumnContent::Line
+            | ColumnContent::LeftOut => None,
         }
     }
 
     /// The names of such a column, the best first (common practice, no source).
     const fn names(self) -> &'static [&'static str] {
         match self {
-            Content::Date => &["date", "day", "when"],
-            Content::Cost => &["total", "amount", "cost", "costs", "price", "paid", "spent"],
-            Content::Vehicle => &["vehicle", "car", "bike", "motorcycle", "machine"],
-            Content::Part => &["part", "part name", "component"],
-            Content::Status => &["status", "state"],
-            Content::Bag => &["bag", "bag number", "bag no"],
-            Content::Shelf => &["shelf", "stored", "storage", "location", "place"],
-            Content::Needs => &["needs", "need", "to do", "todo", "to buy", "still to do"],
-            Content::Replaced => &["replaced by", "replaced with", "replacement", "replaced"],
-            Content::Hours => &["hours", "hrs", "time spent", "labour", "labor"],
-            Content::Text => &[
+            ColumnContent::Date => &["date", "day", "when"],
+            ColumnContent::Cost => &["total", "amount", "cost", "costs", "price", "paid", "spent"],
+            ColumnContent::Vehicle => &["vehicle", "car", "bike", "motorcycle", "machine"],
+            ColumnContent::Part => &["part", "part name", "component"],
+            ColumnContent::Status => &["status", "state"],
+            ColumnContent::Bag => &["bag", "bag number", "bag no"],
+            ColumnContent::Shelf => &["shelf", "stored", "storage", "location", "place"],
+            ColumnContent::Needs => &["needs", "need", "to do", "todo", "to buy", "still to do"],
+            ColumnContent::Replaced => &["replaced by", "replaced with", "replacement", "replaced"],
+            ColumnContent::Hours => &["hours", "hrs", "time spent", "labour", "labor"],
+            ColumnContent::Text => &[
                 "text",
                 "description",
                 "work",
@@ -125,7 +125,7 @@ impl Content {
                 "what",
                 "item",
             ],
-            Content::Line | Content::LeftOut => &[],
+            ColumnContent::Line | ColumnContent::LeftOut => &[],
         }
     }
 }
@@ -133,7 +133,7 @@ impl Content {
 /// What each column of a table holds, and how its cells are read.
 #[derive(Clone, Debug)]
 pub struct Columns {
-    contents: Vec<Content>,
+    contents: Vec<ColumnContent>,
     text: Vec<usize>,
     /// The day of rows without one.
     pub day: Option<Date>,
@@ -151,13 +151,13 @@ pub struct Columns {
 
 impl Columns {
     /// Guesses from the names in the header. A name is recognised if it is one
-    /// of [`Content`]'s, or ends in one ("Purchase date"); one that ends in
+    /// of [`ColumnContent`]'s, or ends in one ("Purchase date"); one that ends in
     /// another word ("Part number") is about that.
     #[must_use]
     pub fn guess(header: &[String], currency: Currency) -> Columns {
         let names: Vec<Vec<String>> = header.iter().map(|name| words(name)).collect();
         let mut columns = Columns {
-            contents: vec![Content::Line; header.len()],
+            contents: vec![ColumnContent::Line; header.len()],
             text: Vec::new(),
             day: None,
             all_vehicle: None,
@@ -166,10 +166,10 @@ impl Columns {
             cost_mark: DecimalMark::Point,
             hours_mark: DecimalMark::Point,
         };
-        for content in Content::NAMED {
+        for content in ColumnContent::NAMED {
             let fits = |at: &usize, whole: bool, wanted: &str| {
                 let name = names[*at].join(" ");
-                columns.contents[*at] == Content::Line
+                columns.contents[*at] == ColumnContent::Line
                     && (name == wanted || !whole && name.ends_with(&format!(" {wanted}")))
             };
             let found = [true, false].iter().find_map(|whole| {
@@ -185,8 +185,8 @@ impl Columns {
 
     /// Says what a column holds. Of what a row has only one, the column that had
     /// it before becomes a line.
-    pub fn set(&mut self, content: Content, at: usize) {
-        if content == Content::Text {
+    pub fn set(&mut self, content: ColumnContent, at: usize) {
+        if content == ColumnContent::Text {
             self.text.push(at);
         } else {
             self.text.retain(|own| *own != at);
@@ -196,14 +196,14 @@ impl Columns {
     }
 
     /// Nothing holds this any longer.
-    pub fn clear(&mut self, content: Content) {
-        if content == Content::Text {
+    pub fn clear(&mut self, content: ColumnContent) {
+        if content == ColumnContent::Text {
             self.text.clear();
         }
-        if !matches!(content, Content::Line | Content::LeftOut) {
+        if !matches!(content, ColumnContent::Line | ColumnContent::LeftOut) {
             for own in &mut self.contents {
                 if *own == content {
-                    *own = Content::Line;
+                    *own = ColumnContent::Line;
                 }
             }
         }
@@ -211,14 +211,14 @@ impl Columns {
 
     /// The column that holds this.
     #[must_use]
-    pub fn of(&self, content: Content) -> Option<usize> {
+    pub fn of(&self, content: ColumnContent) -> Option<usize> {
         self.all(content).first().copied()
     }
 
     /// All columns that hold this; texts in the order in which they are read.
     #[must_use]
-    pub fn all(&self, content: Content) -> Vec<usize> {
-        if content == Content::Text {
+    pub fn all(&self, content: ColumnContent) -> Vec<usize> {
+        if content == ColumnContent::Text {
             return self.text.clone();
         }
         (0..self.contents.len())
@@ -292,8 +292,8 @@ mod tests {
     fn what_a_person_says_goes_first() {
         let header = ["Date", "Delivered", "Notes"].map(str::to_owned);
         let mut columns = Columns::guess(&header, Currency::EUR);
-        columns.set(Content::Date, 1);
-        assert_eq!(columns.of(Content::Date), Some(1));
-        assert_eq!(columns.all(Content::Line), [0]);
+        columns.set(ColumnContent::Date, 1);
+        assert_eq!(columns.of(ColumnContent::Date), Some(1));
+        assert_eq!(columns.all(ColumnContent::Line), [0]);
     }
 }

@@ -18,7 +18,7 @@ pub enum Encoding {
 /// The bytes of a file in a form in which commas, quotes and line ends are
 /// single bytes.
 #[derive(Clone, Debug)]
-pub struct Stored {
+pub struct EncodedText {
     /// How the file stores characters.
     pub encoding: Encoding,
     /// Whether it begins with a byte-order mark.
@@ -27,18 +27,18 @@ pub struct Stored {
     pub bytes: Vec<u8>,
 }
 
-impl Stored {
+impl EncodedText {
     /// Recognises the encoding: by its mark, by zero bytes, else UTF-8 if any
     /// character beyond ASCII is well-formed UTF-8, else code page 1252.
     ///
     /// # Errors
     /// When the file is no text, or its UTF-16 is damaged.
-    pub fn read(file: &[u8]) -> Result<Stored, String> {
+    pub fn read(file: &[u8]) -> Result<EncodedText, String> {
         if file.starts_with(b"PK\x03\x04") || file.starts_with(b"\xd0\xcf\x11\xe0") {
             return Err("it is the file of a spreadsheet, not a table as text".to_owned());
         }
         if let Some(bytes) = file.strip_prefix(b"\xef\xbb\xbf") {
-            return Ok(Stored {
+            return Ok(EncodedText {
                 encoding: Encoding::Utf8,
                 marked: true,
                 bytes: bytes.to_vec(),
@@ -46,7 +46,7 @@ impl Stored {
         }
         if let Some((encoding, marked)) = utf16(file) {
             let units = file.get(if marked { 2 } else { 0 }..).unwrap_or_default();
-            return Ok(Stored {
+            return Ok(EncodedText {
                 encoding,
                 marked,
                 bytes: from_utf16(units, encoding == Encoding::Utf16Big)?.into_bytes(),
@@ -57,14 +57,14 @@ impl Stored {
         } else {
             Encoding::Windows1252
         };
-        Ok(Stored {
+        Ok(EncodedText {
             encoding,
             marked: false,
             bytes: file.to_vec(),
         })
     }
 
-    /// The text of a piece of [`Stored::bytes`]; `None` if it is damaged.
+    /// The text of a piece of [`EncodedText::bytes`]; `None` if it is damaged.
     #[must_use]
     pub fn text(&self, piece: &[u8]) -> Option<String> {
         match self.encoding {
@@ -75,7 +75,7 @@ impl Stored {
         }
     }
 
-    /// A piece of [`Stored::bytes`] as it stands in the file.
+    /// A piece of [`EncodedText::bytes`] as it stands in the file.
     #[must_use]
     pub fn as_in_file(&self, piece: &[u8]) -> Vec<u8> {
         let units = || {
@@ -203,24 +203,25 @@ mod tests {
             ),
             (page.to_vec(), Encoding::Windows1252),
         ] {
-            let stored = Stored::read(&file).expect("a text");
+            let stored = EncodedText::read(&file).expect("a text");
             assert_eq!(stored.encoding, encoding);
             assert_eq!(stored.text(&stored.bytes).as_deref(), Some(text));
             let back = [stored.mark(), stored.as_in_file(&stored.bytes)].concat();
             assert_eq!(back, file, "{encoding:?}");
         }
-        let unmarked = Stored::read(&units("day,text\n2026-03-14,plain\n", false)).expect("a text");
+        let unmarked =
+            EncodedText::read(&units("day,text\n2026-03-14,plain\n", false)).expect("a text");
         assert_eq!(unmarked.encoding, Encoding::Utf16Little);
     }
 
     #[test]
     fn damage_is_not_taken_for_another_encoding() {
         // One bad byte beside well-formed UTF-8.
-        let stored = Stored::read(b"a;\xc3\xa4\nb;\xe4\n").expect("a text");
+        let stored = EncodedText::read(b"a;\xc3\xa4\nb;\xe4\n").expect("a text");
         assert_eq!(stored.encoding, Encoding::Utf8);
         assert_eq!(stored.text(b"b;\xe4"), None);
-        assert!(Stored::read(b"\xff\xfea\x00\x00\xd8").is_err());
-        assert!(Stored::read(b"\xff\xfea\x00b").is_err());
-        assert!(Stored::read(b"PK\x03\x04rest").is_err());
+        assert!(EncodedText::read(b"\xff\xfea\x00\x00\xd8").is_err());
+        assert!(EncodedText::read(b"\xff\xfea\x00b").is_err());
+        assert!(EncodedText::read(b"PK\x03\x04rest").is_err());
     }
 }

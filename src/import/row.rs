@@ -11,7 +11,7 @@ use crate::vocabulary::money::Money;
 
 /// A row that can be adopted.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct ImportRow {
     /// Its number in the table, the first below the header being 1.
     pub number: usize,
     /// The day.
@@ -32,7 +32,7 @@ pub struct Row {
     pub lines: Vec<(String, String)>,
 }
 
-impl Row {
+impl ImportRow {
     /// The row as a section: its part with the facts, or its number; then the
     /// text quoted; then the other columns, quoted as well.
     #[must_use]
@@ -109,7 +109,7 @@ pub fn quoted(text: &str) -> String {
 
 /// The entry of a day and vehicle.
 #[must_use]
-pub fn entry(day: Date, vehicle: &str, rows: &[&Row], table_name: &str) -> String {
+pub fn entry(day: Date, vehicle: &str, rows: &[&ImportRow], table_name: &str) -> String {
     let date = day.to_string();
     let hours = rows
         .iter()
@@ -149,7 +149,7 @@ mod tests {
             "a\r\nb",
             "---",
         ] {
-            let row = Row {
+            let row = ImportRow {
                 number: 7,
                 date: jiff::civil::date(2026, 1, 1),
                 vehicle: "a".into(),

@@ -4,8 +4,8 @@
 //! Nothing is guessed in a cell: what has no one reading keeps its row back.
 
 use super::amounts::{DecimalMark, is_none};
-use super::columns::{Columns, Content};
-use super::row::Row;
+use super::columns::{ColumnContent, Columns};
+use super::row::ImportRow;
 use super::table::Table;
 use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
 use crate::vocabulary::hours::Minutes;
@@ -18,7 +18,7 @@ use crate::vocabulary::words::fold;
 #[derive(Clone, Debug, Default)]
 pub struct Rows {
     /// What can be adopted.
-    pub rows: Vec<Row>,
+    pub rows: Vec<ImportRow>,
     /// What cannot.
     pub unread: Vec<UnreadRow>,
     /// How many rows hold no words at all.
@@ -70,22 +70,22 @@ pub fn read(table: &Table, columns: &Columns) -> Rows {
 }
 
 /// Names and words of cells.
-type Lines = Vec<(String, String)>;
+type CellTexts = Vec<(String, String)>;
 
 fn row(
     number: usize,
     cells: &[String],
     table: &Table,
     columns: &Columns,
-) -> Result<(Row, Lines), String> {
-    let cell = |content: Content| {
+) -> Result<(ImportRow, CellTexts), String> {
+    let cell = |content: ColumnContent| {
         columns
             .of(content)
             .and_then(|at| cells.get(at))
             .map(|cell| cell.trim())
             .filter(|cell| !cell.is_empty())
     };
-    let part = cell(Content::Part).map(str::to_owned);
+    let part = cell(ColumnContent::Part).map(str::to_owned);
     let text = text(cells, columns);
     if text.trim().is_empty() && part.is_none() {
         return Err("it has no text".to_owned());
@@ -97,7 +97,7 @@ fn row(
     {
         return Err("it holds a carriage return without a line feed".to_owned());
     }
-    let date = match (cell(Content::Date), columns.day) {
+    let date = match (cell(ColumnContent::Date), columns.day) {
         (Some(written), _) => columns
             .order
             .day(written)
@@ -109,22 +109,22 @@ fn row(
     let vehicle = columns
         .all_vehicle
         .as_deref()
-        .or_else(|| cell(Content::Vehicle))
+        .or_else(|| cell(ColumnContent::Vehicle))
         .ok_or("it names no vehicle")?
         .to_owned();
-    let cost = match cell(Content::Cost).filter(|cell| !is_none(cell)) {
+    let cost = match cell(ColumnContent::Cost).filter(|cell| !is_none(cell)) {
         Some(written) => Some(money(written, columns)?),
         None => None,
     };
-    let hours = match cell(Content::Hours).filter(|cell| !is_none(cell)) {
+    let hours = match cell(ColumnContent::Hours).filter(|cell| !is_none(cell)) {
         Some(written) => Some(hours(written, columns.hours_mark)?).filter(|(own, _)| own.0 > 0),
         None => None,
     };
     let name = |at: usize| table.header.get(at).cloned().unwrap_or_default();
     let mut facts = Vec::new();
-    let mut unplaced = Lines::new();
-    let mut kept = columns.all(Content::Line);
-    for content in Content::NAMED {
+    let mut unplaced = CellTexts::new();
+    let mut kept = columns.all(ColumnContent::Line);
+    for content in ColumnContent::NAMED {
         let (Some(key), Some(at), Some(words)) =
             (content.fact_key(), columns.of(content), cell(content))
         else {
@@ -144,7 +144,7 @@ fn row(
         .filter_map(|at| Some((name(at), cells.get(at)?.clone())))
         .filter(|(_, words)| !words.trim().is_empty())
         .collect();
-    let row = Row {
+    let row = ImportRow {
         number,
         date,
         vehicle,
@@ -161,7 +161,7 @@ fn row(
 /// The columns of the text below each other.
 fn text(cells: &[String], columns: &Columns) -> String {
     let texts: Vec<&str> = columns
-        .all(Content::Text)
+        .all(ColumnContent::Text)
         .iter()
         .filter_map(|at| cells.get(*at))
         .map(String::as_str)
@@ -187,11 +187,11 @@ fn is_sum(text: &str) -> bool {
 
 /// Whether a cell can be a fact: a status that is none, and a mere yes or no,
 /// cannot.
-fn says_something(content: Content, words: &str) -> bool {
+fn says_something(content: ColumnContent, words: &str) -> bool {
     const YES_OR_NO: [&str; 12] = [
         "yes", "y", "x", "true", "no", "n", "none", "false", "n/a", "-", "\u{2013}", "nothing",
     ];
-    if content == Content::Status {
+    if content == ColumnContent::Status {
         return read_status(words).is_some();
     }
     !YES_OR_NO.contains(&fold(words).as_str())

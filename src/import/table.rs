@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use super::encoding::Stored;
+use super::encoding::EncodedText;
 use super::lines::{RawRow, rows};
 use crate::vocabulary::words::fold;
 
@@ -15,7 +15,7 @@ pub struct Table {
     pub header: Vec<String>,
     /// What stands below the header.
     pub rows: Vec<TableRow>,
-    stored: Stored,
+    stored: EncodedText,
     /// The bytes of the header, with a `sep=` line above it.
     head: Range<usize>,
 }
@@ -38,7 +38,7 @@ impl Table {
     /// # Errors
     /// When it is no text, or has no header.
     pub fn read(file: &[u8]) -> Result<Table, String> {
-        let stored = Stored::read(file)?;
+        let stored = EncodedText::read(file)?;
         let (named, above) = named_delimiter(&stored.bytes);
         let below = &stored.bytes[above..];
         let delimiter = named.unwrap_or_else(|| likely_delimiter(below));
@@ -107,7 +107,7 @@ impl TableRow {
 }
 
 /// A row's cells as text. Empty cells at the end may be missing.
-fn cells(row: &RawRow, stored: &Stored, width: usize) -> Result<Vec<String>, String> {
+fn cells(row: &RawRow, stored: &EncodedText, width: usize) -> Result<Vec<String>, String> {
     let mut cells: Vec<String> = row
         .cells
         .clone()?

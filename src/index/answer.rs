@@ -26,7 +26,7 @@ pub struct Query {
 
 /// How much of the question the hits answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum How {
+pub enum MatchMode {
     /// Every hit has all the words.
     AllWords,
     /// No record has all the words; these have some of them.
@@ -44,11 +44,11 @@ pub struct Correction {
 
 /// What was found.
 #[derive(Clone, Debug)]
-pub struct Answer {
+pub struct SearchAnswer {
     /// What was really searched.
     pub searched: String,
     /// Whether all of it, or any.
-    pub how: How,
+    pub how: MatchMode,
     /// Slips that were set right.
     pub corrected: Vec<Correction>,
     /// How many records were found, shown or not.

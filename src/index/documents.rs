@@ -24,7 +24,7 @@ pub struct Stamp {
 
 /// A file of the journal as it lies on the disk now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Seen<'p> {
+pub struct SeenFile<'p> {
     /// Path inside the journal, with `/`.
     pub path: &'p str,
     /// How it looked.
@@ -90,7 +90,7 @@ pub struct Folded {
 }
 
 /// Whom the index asks while it refreshes.
-pub trait Source {
+pub trait DocumentSource {
     /// What a file holds; `None` if it is gone or cannot be read, then it
     /// contributes nothing.
     fn read(&mut self, path: &str) -> Option<FileDocs>;

@@ -3,8 +3,8 @@
 //! Agrees with the index because it cuts the text with the same function; what
 //! is shown of it is `excerpt`'s business.
 
+use super::terms::{RequiredTerm, TermMatch};
 use super::tokens::chunks;
-use super::wanted::{Unit, Wanted};
 use crate::vocabulary::words::{fold_traced, stem};
 
 /// A matched word, in characters of the record.
@@ -17,7 +17,7 @@ pub(super) struct Match {
 }
 
 /// A word of the record.
-struct Token {
+struct RecordToken {
     plain: String,
     wholes: Vec<String>,
     start: usize,
@@ -26,7 +26,7 @@ struct Token {
     chunk_end: usize,
 }
 
-impl Token {
+impl RecordToken {
     fn is(&self, word: &str) -> bool {
         self.plain == word
     }
@@ -39,14 +39,14 @@ impl Token {
 }
 
 /// Every place where something that was looked for stands, in order.
-pub(super) fn matches(text: &str, units: &[Unit]) -> Vec<Match> {
+pub(super) fn matches(text: &str, units: &[RequiredTerm]) -> Vec<Match> {
     let tokens = tokens(text);
     let mut found = Vec::new();
     let mut asked = 0;
     for unit in units {
         let first = asked;
         // Words that together have another name still are several words.
-        let several = if let Wanted::All(several) = &unit.itself {
+        let several = if let TermMatch::All(several) = &unit.itself {
             several.as_slice()
         } else {
             std::slice::from_ref(&unit.itself)
@@ -56,7 +56,7 @@ pub(super) fn matches(text: &str, units: &[Unit]) -> Vec<Match> {
             asked += 1;
         }
         for stems in &unit.instead {
-            mark_row(stems, first, &tokens, &mut found, Token::has_stem);
+            mark_row(stems, first, &tokens, &mut found, RecordToken::has_stem);
         }
     }
     found.sort();
@@ -64,7 +64,7 @@ pub(super) fn matches(text: &str, units: &[Unit]) -> Vec<Match> {
     found
 }
 
-fn tokens(text: &str) -> Vec<Token> {
+fn tokens(text: &str) -> Vec<RecordToken> {
     let (folded, origins) = fold_traced(text);
     let from = |byte: usize| origins.get(byte).copied().unwrap_or(0);
     // One past the character that the last byte came from.
@@ -74,7 +74,7 @@ fn tokens(text: &str) -> Vec<Token> {
         let chunk_end = chunk.pieces.last().map_or(0, |last| to(last.end));
         let mut wholes = chunk.wholes;
         for piece in chunk.pieces {
-            tokens.push(Token {
+            tokens.push(RecordToken {
                 plain: piece.text.into_owned(),
                 wholes: wholes.drain(..).map(|whole| stem(&whole)).collect(),
                 start: from(piece.start),
@@ -86,21 +86,21 @@ fn tokens(text: &str) -> Vec<Token> {
     tokens
 }
 
-fn mark(wanted: &Wanted, asked: usize, tokens: &[Token], found: &mut Vec<Match>) {
+fn mark(wanted: &TermMatch, asked: usize, tokens: &[RecordToken], found: &mut Vec<Match>) {
     match wanted {
-        Wanted::Stems(stems) => mark_row(stems, asked, tokens, found, Token::has_stem),
-        Wanted::Exactly(words) => mark_row(words, asked, tokens, found, Token::is),
-        Wanted::Any(several) | Wanted::All(several) => {
+        TermMatch::Stems(stems) => mark_row(stems, asked, tokens, found, RecordToken::has_stem),
+        TermMatch::Exactly(words) => mark_row(words, asked, tokens, found, RecordToken::is),
+        TermMatch::Any(several) | TermMatch::All(several) => {
             for one in several {
                 mark(one, asked, tokens, found);
             }
         }
-        Wanted::Bag(label) => {
+        TermMatch::Bag(label) => {
             let mut words = vec!["bag".to_owned()];
             chunks(label, |chunk| {
                 words.extend(chunk.pieces.iter().map(|piece| piece.text.to_string()));
             });
-            mark_row(&words, asked, tokens, found, Token::is);
+            mark_row(&words, asked, tokens, found, RecordToken::is);
         }
     }
 }
@@ -108,9 +108,9 @@ fn mark(wanted: &Wanted, asked: usize, tokens: &[Token], found: &mut Vec<Match>)
 fn mark_row(
     words: &[String],
     asked: usize,
-    tokens: &[Token],
+    tokens: &[RecordToken],
     found: &mut Vec<Match>,
-    is: impl Fn(&Token, &str) -> bool,
+    is: impl Fn(&RecordToken, &str) -> bool,
 ) {
     if words.is_empty() {
         return;

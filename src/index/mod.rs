@@ -2,7 +2,7 @@
 //! always as fresh as the files on the disk.
 //!
 //! It does not read entries and does not fold them: documents and the states
-//! of places are handed in through [`Source`], and what is stored can be thrown
+//! of places are handed in through [`DocumentSource`], and what is stored can be thrown
 //! away at any time. Only this room knows the search engine.
 
 mod analyzer;
@@ -16,14 +16,15 @@ mod places;
 mod query;
 mod ranking;
 mod refresh;
+mod refresh_plan;
 mod schema;
 mod search;
 mod slips;
 mod stamps;
 mod storage;
+mod terms;
 mod tokens;
 mod update;
-mod wanted;
 
 #[cfg(test)]
 mod tests;
@@ -34,20 +35,20 @@ use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
 
-pub use answer::{Answer, Correction, Hit, How, Query};
-pub use documents::{FileDocs, Folded, RecordDoc, Seen, Source, Stamp};
+pub use answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
+pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
-pub use pages::{Shares, Sort, shares};
-pub use refresh::Refreshed;
+pub use pages::{ShareKind, Shares, shares};
+pub use update::Refreshed;
 
 use error::reading;
-use schema::Fields;
+use schema::IndexFields;
 
 /// The index of one journal.
 pub struct Index {
     engine: tantivy::Index,
     reader: IndexReader,
-    fields: Fields,
+    fields: IndexFields,
     /// Where it lies; `None` in memory.
     folder: Option<PathBuf>,
     fingerprint: String,
@@ -155,7 +156,7 @@ impl Index {
     ///
     /// # Errors
     /// [`IndexError::Damaged`].
-    pub fn pages(&self, sort: Sort) -> Result<Vec<Vec<u8>>, IndexError> {
+    pub fn pages(&self, sort: ShareKind) -> Result<Vec<Vec<u8>>, IndexError> {
         pages::all(&self.reader.searcher(), &self.fields, sort)
     }
 
@@ -220,7 +221,7 @@ impl Index {
         if stored.as_deref() != Some(update::payload().as_str()) {
             wrong.push("the search index is of another format than it says".to_owned());
         }
-        let (head, _) = stamps::Table::open(&table)?;
+        let (head, _) = stamps::StampTable::open(&table)?;
         if head.documents != searcher.num_docs() {
             wrong.push("the search index holds fewer or more records than were put in".to_owned());
         }
@@ -236,7 +237,7 @@ impl Index {
             return Ok(Vec::new());
         };
         let mut wrong = Vec::new();
-        for path in stamps::Table::open(&table)?.1.paths()? {
+        for path in stamps::StampTable::open(&table)?.1.paths()? {
             // A file that could not be read left a stamp and nothing else.
             if let Some(file) = places::file(&searcher, &self.fields, &path)?
                 && file.path != path

@@ -11,12 +11,12 @@ use tantivy::{Searcher, TantivyDocument};
 
 use super::error::IndexError;
 use super::places;
-use super::schema::{self, Fields};
+use super::schema::{self, IndexFields};
 use super::stamps::checksum;
 
 /// Of what the shares in a page are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Sort {
+pub enum ShareKind {
     /// Places, by key: what most answers need.
     Place,
     /// Places, by key: what some answers need besides.
@@ -40,7 +40,7 @@ pub fn shares(page: &[u8]) -> Result<Shares<'_>, IndexError> {
 }
 
 /// The mark of the page in which the share with this key lies.
-fn page_of(sort: Sort, key: &str) -> String {
+fn page_of(sort: ShareKind, key: &str) -> String {
     mark(sort, number(key))
 }
 
@@ -50,19 +50,19 @@ pub(super) fn number(key: &str) -> u64 {
     (checksum(key.as_bytes()) >> 40) % PAGES
 }
 
-fn mark(sort: Sort, number: u64) -> String {
+fn mark(sort: ShareKind, number: u64) -> String {
     match sort {
-        Sort::Place => format!("place {number}"),
-        Sort::PlaceMore => format!("more {number}"),
-        Sort::File => format!("file {number}"),
+        ShareKind::Place => format!("place {number}"),
+        ShareKind::PlaceMore => format!("more {number}"),
+        ShareKind::File => format!("file {number}"),
     }
 }
 
 /// All pages of a sort.
 pub(super) fn all(
     searcher: &Searcher,
-    fields: &Fields,
-    sort: Sort,
+    fields: &IndexFields,
+    sort: ShareKind,
 ) -> Result<Vec<Vec<u8>>, IndexError> {
     let pages = (0..PAGES).map(|number| places::page(searcher, fields, &mark(sort, number)));
     pages.filter_map(Result::transpose).collect()
@@ -70,13 +70,13 @@ pub(super) fn all(
 
 /// Shares that have changed, by page.
 #[derive(Default)]
-pub(super) struct Changed {
+pub(super) struct ChangedPages {
     pages: BTreeMap<String, BTreeMap<String, Vec<u8>>>,
 }
 
-impl Changed {
+impl ChangedPages {
     /// Puts a share in, or takes it out if it is empty.
-    pub(super) fn put(&mut self, sort: Sort, key: &str, share: Vec<u8>) {
+    pub(super) fn put(&mut self, sort: ShareKind, key: &str, share: Vec<u8>) {
         let page = self.pages.entry(page_of(sort, key)).or_default();
         page.insert(key.to_owned(), share);
     }
@@ -86,7 +86,7 @@ impl Changed {
     pub(super) fn written(
         self,
         before: Option<&Searcher>,
-        fields: &Fields,
+        fields: &IndexFields,
     ) -> impl Iterator<Item = Result<(String, bool, Option<TantivyDocument>), IndexError>> {
         self.pages.into_iter().map(move |(mark, changed)| {
             let old = match before {

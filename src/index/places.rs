@@ -9,7 +9,7 @@ use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
 
 use super::error::{IndexError, reading};
-use super::schema::{self, Fields, KeptFile, Mark, Stored};
+use super::schema::{self, DocumentMark, IndexFields, KeptFile, StoredDocument};
 
 /// The living documents with a term.
 pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec<DocAddress>> {
@@ -31,7 +31,7 @@ pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec
 }
 
 /// The only document with a mark.
-fn first(searcher: &Searcher, term: &Term) -> Result<Option<Stored>, IndexError> {
+fn first(searcher: &Searcher, term: &Term) -> Result<Option<StoredDocument>, IndexError> {
     let found = reading(|| with_term(searcher, term))?;
     let doc = found.first().map(|&address| searcher.doc(address));
     reading(|| doc.transpose())
@@ -39,8 +39,8 @@ fn first(searcher: &Searcher, term: &Term) -> Result<Option<Stored>, IndexError>
 
 fn first_kept(
     searcher: &Searcher,
-    fields: &Fields,
-    (mark, value): (Mark, &str),
+    fields: &IndexFields,
+    (mark, value): (DocumentMark, &str),
 ) -> Result<Option<Vec<u8>>, IndexError> {
     let doc = first(searcher, &fields.mark(mark, value))?;
     doc.map(|doc| fields.kept(doc)).transpose()
@@ -49,43 +49,46 @@ fn first_kept(
 /// What the document at an address keeps.
 pub(super) fn kept(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     address: DocAddress,
 ) -> Result<Vec<u8>, IndexError> {
     fields.kept(reading(|| searcher.doc(address))?)
 }
 
 /// The table of stamps; none in an index that was never filled.
-pub(super) fn stamps(searcher: &Searcher, fields: &Fields) -> Result<Option<String>, IndexError> {
-    let doc = first(searcher, &fields.mark(Mark::Stamps, ""))?;
+pub(super) fn stamps(
+    searcher: &Searcher,
+    fields: &IndexFields,
+) -> Result<Option<String>, IndexError> {
+    let doc = first(searcher, &fields.mark(DocumentMark::Stamps, ""))?;
     doc.map(|doc| fields.text(doc)).transpose()
 }
 
 /// The state of one place.
 pub(super) fn place(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     key: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
-    first_kept(searcher, fields, (Mark::Place, key))
+    first_kept(searcher, fields, (DocumentMark::Place, key))
 }
 
 /// A page, by its mark.
 pub(super) fn page(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     mark: &str,
 ) -> Result<Option<Vec<u8>>, IndexError> {
-    first_kept(searcher, fields, (Mark::Page, mark))
+    first_kept(searcher, fields, (DocumentMark::Page, mark))
 }
 
 /// What is known of a file.
 pub(super) fn file(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     path: &str,
 ) -> Result<Option<KeptFile>, IndexError> {
-    match first_kept(searcher, fields, (Mark::File, path))? {
+    match first_kept(searcher, fields, (DocumentMark::File, path))? {
         Some(kept) => schema::read(&kept).map(Some),
         None => Ok(None),
     }
@@ -98,11 +101,11 @@ pub(super) type Paths = HashMap<DocAddress, String>;
 /// The files that speak of a place, by path; `known` are those met before.
 pub(super) fn files_of(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     place: &str,
     known: &mut Paths,
 ) -> Result<Vec<String>, IndexError> {
-    let term = fields.mark(Mark::SpeaksOf, place);
+    let term = fields.mark(DocumentMark::SpeaksOf, place);
     let mut files = Vec::new();
     for address in reading(|| with_term(searcher, &term))? {
         let path = match known.get(&address) {
@@ -123,11 +126,11 @@ pub(super) fn files_of(
 /// Where the places whose key begins with `prefix` are stored, by key.
 pub(super) fn addresses(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     prefix: &str,
 ) -> Result<BTreeMap<String, DocAddress>, IndexError> {
     let mut found = BTreeMap::new();
-    let prefix = Mark::Place.with(prefix);
+    let prefix = DocumentMark::Place.with(prefix);
     reading(|| {
         for (segment, reader) in searcher.segment_readers().iter().enumerate() {
             let index = reader.inverted_index(fields.marks)?;

@@ -14,8 +14,8 @@ const LONGEST: usize = 4_000;
 
 /// One thing asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Asked {
-    Word(Word),
+pub(super) enum QueryTerm {
+    Word(QueryWord),
     /// Literally these words in a row.
     Phrase {
         shown: String,
@@ -25,14 +25,14 @@ pub(super) enum Asked {
 
 /// A word, a size, a part number.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Word {
+pub(super) struct QueryWord {
     /// Folded.
     pub shown: String,
     pub pieces: Vec<String>,
     pub wholes: Vec<String>,
 }
 
-impl Word {
+impl QueryWord {
     /// A word of letters only, as it stands in the dictionary.
     pub(super) fn plain(word: &str) -> Self {
         Self {
@@ -53,7 +53,7 @@ impl Word {
 
 /// Reads a question. Words that only join others are left out unless there is
 /// nothing else.
-pub(super) fn parse(text: &str) -> Vec<Asked> {
+pub(super) fn parse(text: &str) -> Vec<QueryTerm> {
     let text: String = straighten(text).chars().take(LONGEST).collect();
     let mut asked = Vec::new();
     let mut rest = text.as_str();
@@ -63,15 +63,15 @@ pub(super) fn parse(text: &str) -> Vec<Asked> {
         let shown = fold(quoted);
         chunks(&shown, |chunk| words.extend(piece_texts(&chunk)));
         if !words.is_empty() {
-            asked.push(Asked::Phrase { shown, words });
+            asked.push(QueryTerm::Phrase { shown, words });
         }
         rest = after;
     }
     read_words(rest, &mut asked);
     asked.truncate(MOST);
-    let joins = |asked: &Asked| match asked {
-        Asked::Word(word) => is_stop_word(&word.shown),
-        Asked::Phrase { .. } => false,
+    let joins = |asked: &QueryTerm| match asked {
+        QueryTerm::Word(word) => is_stop_word(&word.shown),
+        QueryTerm::Phrase { .. } => false,
     };
     if !asked.iter().all(joins) {
         asked.retain(|asked| !joins(asked));
@@ -92,11 +92,11 @@ fn next_quoted(text: &str) -> Option<(&str, &str, &str)> {
     None
 }
 
-fn read_words(text: &str, asked: &mut Vec<Asked>) {
+fn read_words(text: &str, asked: &mut Vec<QueryTerm>) {
     let folded = fold(text);
     chunks(&folded, |chunk| {
         let (first, last) = (&chunk.pieces[0], &chunk.pieces[chunk.pieces.len() - 1]);
-        asked.push(Asked::Word(Word {
+        asked.push(QueryTerm::Word(QueryWord {
             shown: folded[first.start..last.end].to_owned(),
             pieces: piece_texts(&chunk).collect(),
             wholes: chunk.wholes,

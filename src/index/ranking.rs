@@ -12,8 +12,8 @@ use tantivy::schema::Field;
 use tantivy::{DocAddress, DocId, Order, Score, Searcher, SegmentReader, Term};
 
 use super::error::{IndexError, reading};
-use super::schema::{DATE, ENTRY, Fields, LINE};
-use super::wanted::Unit;
+use super::schema::{DATE, ENTRY, IndexFields, LINE};
+use super::terms::RequiredTerm;
 
 /// How common words are, counted over the records alone: places and files lie
 /// in the same index, but no text is rarer for there being many places.
@@ -27,18 +27,18 @@ pub(super) struct Statistics<'a> {
 impl<'a> Statistics<'a> {
     pub(super) fn of(
         searcher: &'a Searcher,
-        fields: &Fields,
-        units: &[Unit],
+        fields: &IndexFields,
+        units: &[RequiredTerm],
     ) -> Result<Self, IndexError> {
         let count = |term: &Term| reading(|| searcher.doc_freq(term));
         let mut raised = HashMap::new();
-        for (stem, own) in units.iter().flat_map(Unit::stand_ins) {
+        for (stem, own) in units.iter().flat_map(RequiredTerm::stand_ins) {
             for field in [fields.text, fields.heading] {
                 let mut common = 0;
                 for own in own {
-                    common = common.max(count(&Fields::term(field, own))?);
+                    common = common.max(count(&IndexFields::term(field, own))?);
                 }
-                raised.insert(Fields::term(field, stem), common);
+                raised.insert(IndexFields::term(field, stem), common);
             }
         }
         Ok(Self {
@@ -68,7 +68,7 @@ impl Bm25StatisticsProvider for Statistics<'_> {
 
 /// Collects the best `limit` hits, in order: by score, then the newest, then by
 /// path and line.
-pub(super) fn best(limit: usize) -> impl Collector<Fruit = Vec<(Key, DocAddress)>> {
+pub(super) fn best(limit: usize) -> impl Collector<Fruit = Vec<(RankKey, DocAddress)>> {
     // In pairs: a longer tuple forgets the directions (tantivy 0.27).
     TopDocs::with_limit(limit).order_by((
         ByScore,
@@ -83,7 +83,7 @@ pub(super) fn best(limit: usize) -> impl Collector<Fruit = Vec<(Key, DocAddress)
 }
 
 /// Score, date, path and line.
-type Key = (Score, (Option<u64>, (Option<String>, Option<u64>)));
+type RankKey = (Score, (Option<u64>, (Option<String>, Option<u64>)));
 
 struct ByScore;
 

@@ -6,28 +6,13 @@
 
 use std::borrow::Cow;
 
-use tantivy::IndexReader;
-
-use super::documents::{Seen, Source};
+use super::documents::{DocumentSource, SeenFile};
 use super::error::{IndexError, reading};
-use super::schema::Fields;
-use super::stamps::{self, Changes, Head, NEVER, Table};
-use super::storage::Size;
-use super::update::Update;
-use super::{Index, places, storage};
-
-/// What a refresh did.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Refreshed {
-    /// Files that were read, or found gone.
-    pub files: usize,
-    /// Places that were folded.
-    pub places: usize,
-    /// Whether everything was made anew.
-    pub rebuilt: bool,
-    /// Whether answers may be others than before, also through another process.
-    pub changed: bool,
-}
+use super::refresh_plan::{RefreshPlan, changes, everything, planned};
+use super::stamps::{self, NEVER, StampTableHead};
+use super::storage::WriteSize;
+use super::update::{Refreshed, Update};
+use super::{Index, storage};
 
 /// More changed files than this are worth two threads beside the one that reads.
 /// Fewer are as soon written by one, and all lie in one piece then, which each
@@ -44,8 +29,8 @@ impl Index {
     /// written so far is not what is seen here; [`IndexError::CannotWrite`].
     pub fn refresh(
         &mut self,
-        seen: &[Seen<'_>],
-        source: &mut dyn Source,
+        seen: &[SeenFile<'_>],
+        source: &mut dyn DocumentSource,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
         self.wait_merging();
@@ -76,15 +61,15 @@ impl Index {
 
     fn bring_up_to_date(
         &mut self,
-        seen: &[Seen<'_>],
-        source: &mut dyn Source,
+        seen: &[SeenFile<'_>],
+        source: &mut dyn DocumentSource,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Refreshed, IndexError> {
-        let many = |plan: &Plan<'_>| plan.changes.read.len() > MANY_FILES;
+        let many = |plan: &RefreshPlan<'_>| plan.changes.read.len() > MANY_FILES;
         let size = match self.plan(seen)? {
             None => return Ok(Refreshed::default()),
-            Some(plan) if many(&plan) => Size::Large,
-            Some(_) => Size::Small,
+            Some(plan) if many(&plan) => WriteSize::Large,
+            Some(_) => WriteSize::Small,
         };
         let writing = || storage::writer(&self.engine, self.folder.as_deref(), size);
         let Some(writer) = self.turn(seen, writing)? else {
@@ -114,7 +99,7 @@ impl Index {
             None => NEVER,
         };
         let stamps = |documents| {
-            let head = Head {
+            let head = StampTableHead {
                 taken_ns,
                 documents,
                 fingerprint: self.fingerprint.clone(),
@@ -133,7 +118,7 @@ impl Index {
     /// another process did all that was to be done.
     fn turn<T>(
         &self,
-        seen: &[Seen<'_>],
+        seen: &[SeenFile<'_>],
         take: impl Fn() -> Result<T, IndexError>,
     ) -> Result<Option<T>, IndexError> {
         storage::patiently(self.wait, || {
@@ -149,70 +134,12 @@ impl Index {
     }
 
     /// What is to be done; `None` if nothing.
-    fn plan<'s>(&self, seen: &[Seen<'s>]) -> Result<Option<Plan<'s>>, IndexError> {
+    fn plan<'s>(&self, seen: &[SeenFile<'s>]) -> Result<Option<RefreshPlan<'s>>, IndexError> {
         let changes = if self.trusted {
             changes(&self.reader, &self.fields, &self.fingerprint, seen)?
         } else {
             None
         };
         Ok(planned(changes, seen))
-    }
-}
-
-/// What changed since the stored stamps; `None` if the index does not fit this
-/// journal at all, or does not hold what it says.
-fn changes<'s>(
-    reader: &IndexReader,
-    fields: &Fields,
-    fingerprint: &str,
-    seen: &[Seen<'s>],
-) -> Result<Option<Changes<'s>>, IndexError> {
-    let searcher = reader.searcher();
-    let compare = || -> Result<_, IndexError> {
-        let Some(table) = places::stamps(&searcher, fields)? else {
-            return Ok(None);
-        };
-        let (head, table) = Table::open(&table)?;
-        if head.fingerprint != fingerprint || head.documents != searcher.num_docs() {
-            return Ok(None);
-        }
-        table.changes(seen).map(Some)
-    };
-    match compare() {
-        Err(IndexError::Damaged(_)) => Ok(None),
-        other => other,
-    }
-}
-
-/// What to do about some changes; `None` if nothing.
-fn planned<'s>(changes: Option<Changes<'s>>, seen: &[Seen<'s>]) -> Option<Plan<'s>> {
-    match changes {
-        None => Some(everything(seen)),
-        Some(changes) if changes.none() => None,
-        // So many single deletions cost more than writing it all again.
-        Some(changes) if changes.files().count() * 3 > changes.known.max(9) => {
-            Some(everything(seen))
-        }
-        Some(changes) => Some(Plan {
-            changes,
-            everything: false,
-        }),
-    }
-}
-
-/// What a refresh is going to do.
-pub(super) struct Plan<'s> {
-    pub changes: Changes<'s>,
-    /// Everything is made anew; nothing that is stored counts.
-    pub everything: bool,
-}
-
-fn everything<'s>(seen: &[Seen<'s>]) -> Plan<'s> {
-    Plan {
-        changes: Changes {
-            read: seen.iter().map(|file| file.path).collect(),
-            ..Changes::default()
-        },
-        everything: true,
     }
 }

@@ -23,8 +23,8 @@ pub(super) const FORMAT: u32 = 6;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Fields {
-    /// All that a document is found by besides words: its [`Mark`]s. They share a field
+pub(super) struct IndexFields {
+    /// All that a document is found by besides words: its [`DocumentMark`]s. They share a field
     /// because the engine makes a dictionary for each, in every small segment anew.
     pub marks: Field,
     /// What a document keeps, in the layout of its kind.
@@ -48,7 +48,7 @@ pub(super) const ENTRY: &str = "entry";
 pub(super) const LINE: &str = "line";
 
 /// The schema and its fields.
-pub(super) fn schema() -> (Schema, Fields) {
+pub(super) fn schema() -> (Schema, IndexFields) {
     let words = |analyzer: &str| {
         TextOptions::default().set_indexing_options(
             TextFieldIndexing::default()
@@ -63,7 +63,7 @@ pub(super) fn schema() -> (Schema, Fields) {
             .set_index_option(IndexRecordOption::Basic),
     );
     let mut builder = Schema::builder();
-    let fields = Fields {
+    let fields = IndexFields {
         marks: builder.add_text_field("marks", marks),
         kept: builder.add_text_field("kept", TextOptions::default().set_stored()),
         text: builder.add_text_field("text", words(STEMS)),
@@ -79,7 +79,7 @@ pub(super) fn schema() -> (Schema, Fields) {
 /// By what a document is found besides words. Values are folded, but for paths and the
 /// keys of places.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mark {
+pub(super) enum DocumentMark {
     /// Any record, so that they can be counted and listed.
     Record,
     /// The records of the file at a path.
@@ -103,7 +103,7 @@ pub(super) enum Mark {
     Status,
 }
 
-impl Mark {
+impl DocumentMark {
     /// The mark with a value, as the index knows it. Nothing but this makes them: no two
     /// kinds begin with the same letter.
     pub(super) fn with(self, value: &str) -> String {
@@ -152,42 +152,42 @@ pub(super) struct KeptFile {
     pub places: Vec<String>,
 }
 
-impl Fields {
+impl IndexFields {
     pub(super) fn term(field: Field, text: &str) -> Term {
         Term::from_field_text(field, text)
     }
 
     /// The term of a mark.
-    pub(super) fn mark(&self, mark: Mark, value: &str) -> Term {
+    pub(super) fn mark(&self, mark: DocumentMark, value: &str) -> Term {
         Self::term(self.marks, &mark.with(value))
     }
 
     /// The term of all records.
     pub(super) fn records_term(&self) -> Term {
-        self.mark(Mark::Record, "")
+        self.mark(DocumentMark::Record, "")
     }
 
     /// The document of a record.
     pub(super) fn record(&self, record: RecordDoc) -> Result<TantivyDocument, IndexError> {
         let mut doc = TantivyDocument::new();
-        let mut mark = |mark: Mark, value: &str| doc.add_text(self.marks, mark.with(value));
-        mark(Mark::RecordOf, &record.entry);
-        mark(Mark::Record, "");
+        let mut mark = |mark: DocumentMark, value: &str| doc.add_text(self.marks, mark.with(value));
+        mark(DocumentMark::RecordOf, &record.entry);
+        mark(DocumentMark::Record, "");
         for (kind, value) in [
-            (Mark::Vehicle, &record.vehicle),
-            (Mark::System, &record.system),
-            (Mark::Part, &record.part),
-            (Mark::Status, &record.status),
+            (DocumentMark::Vehicle, &record.vehicle),
+            (DocumentMark::System, &record.system),
+            (DocumentMark::Part, &record.part),
+            (DocumentMark::Status, &record.status),
         ] {
             if let Some(value) = value {
                 mark(kind, &fold(value));
             }
         }
         for at in &record.at {
-            mark(Mark::At, &fold(at));
+            mark(DocumentMark::At, &fold(at));
         }
         for bag in &record.bags {
-            mark(Mark::Bag, &fold(bag));
+            mark(DocumentMark::Bag, &fold(bag));
         }
         doc.add_text(self.text, &record.text);
         doc.add_text(self.plain, &record.text);
@@ -219,9 +219,9 @@ impl Fields {
     /// The document of a file.
     pub(super) fn file(&self, path: &str, docs: &FileDocs) -> Result<TantivyDocument, IndexError> {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.marks, Mark::File.with(path));
+        doc.add_text(self.marks, DocumentMark::File.with(path));
         for place in &docs.places {
-            doc.add_text(self.marks, Mark::SpeaksOf.with(place));
+            doc.add_text(self.marks, DocumentMark::SpeaksOf.with(place));
         }
         let kept = KeptFile {
             path: path.to_owned(),
@@ -235,7 +235,7 @@ impl Fields {
     /// The document of the table of stamps.
     pub(super) fn stamps(&self, table: &str) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.marks, Mark::Stamps.with(""));
+        doc.add_text(self.marks, DocumentMark::Stamps.with(""));
         doc.add_text(self.kept, table);
         doc
     }
@@ -243,7 +243,7 @@ impl Fields {
     /// The document of a place: its key, and bytes kept under it.
     pub(super) fn place(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.marks, Mark::Place.with(key));
+        doc.add_text(self.marks, DocumentMark::Place.with(key));
         doc.add_text(self.kept, as_text(bytes));
         doc
     }
@@ -251,7 +251,7 @@ impl Fields {
     /// The document of a page.
     pub(super) fn page(&self, mark: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
-        doc.add_text(self.marks, Mark::Page.with(mark));
+        doc.add_text(self.marks, DocumentMark::Page.with(mark));
         doc.add_text(self.kept, as_text(bytes));
         doc
     }
@@ -263,7 +263,7 @@ impl Fields {
     }
 
     /// The text a document keeps.
-    pub(super) fn text(&self, mut doc: Stored) -> Result<String, IndexError> {
+    pub(super) fn text(&self, mut doc: StoredDocument) -> Result<String, IndexError> {
         match doc.remove(&self.kept) {
             Some(OwnedValue::Str(text)) => Ok(text),
             Some(_) | None => Err(IndexError::damaged("a document without content")),
@@ -271,14 +271,14 @@ impl Fields {
     }
 
     /// The bytes a document keeps.
-    pub(super) fn kept(&self, doc: Stored) -> Result<Vec<u8>, IndexError> {
+    pub(super) fn kept(&self, doc: StoredDocument) -> Result<Vec<u8>, IndexError> {
         as_bytes(&self.text(doc)?)
             .ok_or_else(|| IndexError::damaged("a document with other content"))
     }
 }
 
 /// A document as it is stored. The engine's own type would copy each text once more.
-pub(super) type Stored = BTreeMap<Field, OwnedValue>;
+pub(super) type StoredDocument = BTreeMap<Field, OwnedValue>;
 
 /// Bytes as a text of the characters U+0000 to U+00FF. The engine reads stored
 /// bytes one by one, and stored texts in one go.

@@ -8,22 +8,22 @@ use tantivy::query::{BooleanQuery, ConstScoreQuery, Occur, RangeQuery, TermQuery
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, Searcher, Term};
 
-use super::answer::{Answer, Correction, Hit, How, Query};
+use super::answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
 use super::error::{IndexError, reading};
-use super::query::{Asked, Word, parse};
-use super::schema::{self, Fields, KeptRecord, Mark, day};
-use super::wanted::{Unit, itself, units};
+use super::query::{QueryTerm, QueryWord, parse};
+use super::schema::{self, DocumentMark, IndexFields, KeptRecord, day};
+use super::terms::{RequiredTerm, itself, units};
 use super::{Index, excerpt, places, ranking, slips};
 use crate::vocabulary::words::fold;
 
-/// Of the words one slip away, so many are tried.
+/// Maximum number of words one slip away that are tried.
 const MOST_CANDIDATES: usize = 8;
 
 /// A part of the engine's query, and whether it must hold.
 type Clause = (Occur, Box<dyn tantivy::query::Query>);
 
 /// How many were found, and the best of them.
-type Found = (usize, Vec<(f32, DocAddress)>);
+type RankedDocs = (usize, Vec<(f32, DocAddress)>);
 
 impl Index {
     /// Answers a question with at most `limit` hits. `read_passage` gives the
@@ -37,8 +37,8 @@ impl Index {
         query: &Query,
         limit: usize,
         read_passage: &dyn Fn(&str) -> Option<String>,
-    ) -> Result<Answer, IndexError> {
-        let search = Search {
+    ) -> Result<SearchAnswer, IndexError> {
+        let search = SearchRun {
             searcher: self.reader.searcher(),
             fields: self.fields,
             query,
@@ -54,71 +54,76 @@ impl Index {
         for (score, address) in found {
             hits.push(search.hit(score, address, &units, read_passage)?);
         }
-        Ok(Answer { hits, ..answer })
+        Ok(SearchAnswer { hits, ..answer })
     }
 }
 
 /// One question to one state of the index.
-struct Search<'q> {
+struct SearchRun<'q> {
     searcher: Searcher,
-    fields: Fields,
+    fields: IndexFields,
     query: &'q Query,
     limit: usize,
 }
 
 /// An answer without its hits yet, what was looked for, and what was found.
-type Outcome = (Answer, Vec<Unit>, Vec<(f32, DocAddress)>);
+type Outcome = (SearchAnswer, Vec<RequiredTerm>, Vec<(f32, DocAddress)>);
 
-impl Search<'_> {
+impl SearchRun<'_> {
     /// All records that fit, for an empty question; none for one of mere signs.
     fn without_words(&self) -> Result<Outcome, IndexError> {
         let (total, found) = if self.query.text.trim().is_empty() {
-            self.find(&[], How::AllWords)?
+            self.find(&[], MatchMode::AllWords)?
         } else {
             (0, Vec::new())
         };
         Ok(outcome(
             Vec::new(),
-            How::AllWords,
+            MatchMode::AllWords,
             Vec::new(),
             (total, found),
         ))
     }
 
-    fn with_words(&self, mut asked: Vec<Asked>) -> Result<Outcome, IndexError> {
+    fn with_words(&self, mut asked: Vec<QueryTerm>) -> Result<Outcome, IndexError> {
         let bags = units(&asked, |label| self.is_bag(label));
-        let found = self.find(&bags, How::AllWords)?;
+        let found = self.find(&bags, MatchMode::AllWords)?;
         if found.0 > 0 {
-            return Ok(outcome(bags, How::AllWords, Vec::new(), found));
+            return Ok(outcome(bags, MatchMode::AllWords, Vec::new(), found));
         }
         let corrected = self.correct(&mut asked)?;
         let with_bags = units(&asked, |label| self.is_bag(label));
         for units in [&with_bags, &units(&asked, |_| false)] {
-            let found = self.find(units, How::AllWords)?;
+            let found = self.find(units, MatchMode::AllWords)?;
             if found.0 > 0 {
-                return Ok(outcome(units.clone(), How::AllWords, corrected, found));
+                return Ok(outcome(
+                    units.clone(),
+                    MatchMode::AllWords,
+                    corrected,
+                    found,
+                ));
             }
         }
         // A bag that exists is meant even if the rest is nowhere.
-        let found = self.find(&with_bags, How::AnyWord)?;
+        let found = self.find(&with_bags, MatchMode::AnyWord)?;
         let how = if asked.len() > 1 {
-            How::AnyWord
+            MatchMode::AnyWord
         } else {
-            How::AllWords
+            MatchMode::AllWords
         };
         Ok(outcome(with_bags, how, corrected, found))
     }
 
     /// Sets right, one by one, the words that are nowhere and are one slip from
     /// one that is; of several, the most frequent with which something is found.
-    fn correct(&self, asked: &mut [Asked]) -> Result<Vec<Correction>, IndexError> {
+    fn correct(&self, asked: &mut [QueryTerm]) -> Result<Vec<Correction>, IndexError> {
         let mut unknown = Vec::new();
         for unit in units(asked, |_| false) {
             if self.count(unit.query(&self.fields))? > 0 {
                 continue;
             }
             for at in unit.of {
-                if let Asked::Word(word) = &asked[at]
+                if let QueryTerm::Word(word) = &asked[at]
                     && word.may_be_a_slip()
                     && self.count(itself(word).query(&self.fields))? == 0
                 {
@@ -141,17 +146,17 @@ impl Search<'_> {
                         .enumerate()
                         .filter(|(other, _)| !later.contains(other))
                         .map(|(other, word)| match other == *at {
-                            true => Asked::Word(Word::plain(to)),
+                            true => QueryTerm::Word(QueryWord::plain(to)),
                             false => word.clone(),
                         })
                         .collect();
-                    if self.find(&units(&tried, |_| false), How::AllWords)?.0 > 0 {
+                    if self.find(&units(&tried, |_| false), MatchMode::AllWords)?.0 > 0 {
                         best = to;
                         break;
                     }
                 }
             }
-            asked[*at] = Asked::Word(Word::plain(best));
+            asked[*at] = QueryTerm::Word(QueryWord::plain(best));
             corrected.push(Correction {
                 from: from.clone(),
                 to: best.clone(),
@@ -162,7 +167,7 @@ impl Search<'_> {
 
     /// Whether a living record has a bag of this folded label.
     fn is_bag(&self, label: &str) -> bool {
-        let term = self.fields.mark(Mark::Bag, label);
+        let term = self.fields.mark(DocumentMark::Bag, label);
         let query = Box::new(TermQuery::new(term, IndexRecordOption::Basic));
         self.count(query).is_ok_and(|count| count > 0)
     }
@@ -171,14 +176,14 @@ impl Search<'_> {
         reading(|| self.searcher.search(&query, &Count))
     }
 
-    fn find(&self, units: &[Unit], how: How) -> Result<Found, IndexError> {
+    fn find(&self, units: &[RequiredTerm], how: MatchMode) -> Result<RankedDocs, IndexError> {
         let mut clauses = self.filters()?;
         match how {
-            How::AllWords => {
+            MatchMode::AllWords => {
                 let all = units.iter().map(|unit| unit.query(&self.fields));
                 clauses.extend(all.map(|query| (Occur::Must, query)));
             }
-            How::AnyWord => {
+            MatchMode::AnyWord => {
                 let any = units.iter().map(|unit| unit.loose_query(&self.fields));
                 let any = any.map(|query| (Occur::Should, query)).collect();
                 clauses.push((Occur::Must, Box::new(BooleanQuery::new(any))));
@@ -214,11 +219,11 @@ impl Search<'_> {
         } = self.query;
         let mut filters = Vec::new();
         for (mark, value) in [
-            (Mark::Vehicle, vehicle),
-            (Mark::System, system),
-            (Mark::Part, part),
-            (Mark::At, at),
-            (Mark::Status, status),
+            (DocumentMark::Vehicle, vehicle),
+            (DocumentMark::System, system),
+            (DocumentMark::Part, part),
+            (DocumentMark::At, at),
+            (DocumentMark::Status, status),
         ] {
             if let Some(value) = value {
                 filters.push(must(self.fields.mark(mark, &fold(value))));
@@ -244,7 +249,7 @@ impl Search<'_> {
         &self,
         score: f32,
         address: DocAddress,
-        units: &[Unit],
+        units: &[RequiredTerm],
         read_passage: &dyn Fn(&str) -> Option<String>,
     ) -> Result<Hit, IndexError> {
         let kept = places::kept(&self.searcher, &self.fields, address)?;
@@ -283,17 +288,17 @@ fn must(term: Term) -> Clause {
 }
 
 fn outcome(
-    units: Vec<Unit>,
-    how: How,
+    units: Vec<RequiredTerm>,
+    how: MatchMode,
     corrected: Vec<Correction>,
-    (total, found): Found,
+    (total, found): RankedDocs,
 ) -> Outcome {
     let between = match how {
-        How::AllWords => " ",
-        How::AnyWord => " or ",
+        MatchMode::AllWords => " ",
+        MatchMode::AnyWord => " or ",
     };
     let shown: Vec<_> = units.iter().flat_map(|unit| unit.shown.clone()).collect();
-    let answer = Answer {
+    let answer = SearchAnswer {
         searched: shown.join(between),
         how,
         corrected,

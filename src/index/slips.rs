@@ -12,7 +12,7 @@ use tantivy::schema::IndexRecordOption;
 use tantivy::{DocSet, InvertedIndexReader, Searcher, SegmentReader, TERMINATED};
 
 use super::error::{IndexError, reading};
-use super::schema::Fields;
+use super::schema::IndexFields;
 
 /// Fewer letters than this begin too many words to mean one.
 const SHORTEST_BEGINNING: usize = 4;
@@ -21,7 +21,7 @@ const SHORTEST_BEGINNING: usize = 4;
 /// records first.
 pub(super) fn begun_by(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     word: &str,
 ) -> Result<Vec<String>, IndexError> {
     if word.chars().count() < SHORTEST_BEGINNING {
@@ -48,13 +48,13 @@ pub(super) fn begun_by(
 /// missing, one wrong or two swapped away; those of most records first.
 pub(super) fn near(
     searcher: &Searcher,
-    fields: &Fields,
+    fields: &IndexFields,
     word: &str,
 ) -> Result<Vec<String>, IndexError> {
     let mut found: HashMap<String, u64> = HashMap::new();
     reading(|| {
         let automaton =
-            FuzzyTermQuery::new(Fields::term(fields.plain, word), 1, true).automaton()?;
+            FuzzyTermQuery::new(IndexFields::term(fields.plain, word), 1, true).automaton()?;
         for reader in searcher.segment_readers() {
             let index = reader.inverted_index(fields.plain)?;
             let mut terms = index.terms().search(&automaton).into_stream()?;

@@ -4,7 +4,7 @@
 //! It is one document of the index itself, so it belongs to exactly one commit.
 //! It never looks at the disk.
 
-use super::documents::{Seen, Stamp};
+use super::documents::{SeenFile, Stamp};
 use super::error::IndexError;
 use super::schema::FORMAT;
 
@@ -18,7 +18,7 @@ const RACY_NS: i64 = 10_000_000_000;
 
 /// What stands before the rows.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) struct Head {
+pub(super) struct StampTableHead {
     /// When the file system's clock was read, before the first file was.
     pub taken_ns: i64,
     /// Documents that the index must hold, this table included.
@@ -29,14 +29,14 @@ pub(super) struct Head {
 
 /// A table as stored.
 #[derive(Clone, Copy)]
-pub(super) struct Table<'a> {
+pub(super) struct StampTable<'a> {
     taken_ns: i64,
     rows: &'a [u8],
 }
 
 /// What has changed since the table was written.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(super) struct Changes<'s> {
+pub(super) struct StampChanges<'s> {
     /// New, changed, or not to be told from changed.
     pub read: Vec<&'s str>,
     /// No longer there.
@@ -45,7 +45,7 @@ pub(super) struct Changes<'s> {
     pub known: usize,
 }
 
-impl Changes<'_> {
+impl StampChanges<'_> {
     /// All files that are no longer what they were.
     pub(super) fn files(&self) -> impl Iterator<Item = &str> {
         let gone = self.gone.iter().map(String::as_str);
@@ -61,7 +61,7 @@ impl Changes<'_> {
 /// as the engine gives texts back in one go, and a short one, as every answer reads it:
 /// numbers take the characters they need, and of a path that begins like the one before
 /// only the rest is written.
-pub(super) fn write(head: &Head, seen: &[Seen<'_>]) -> String {
+pub(super) fn write(head: &StampTableHead, seen: &[SeenFile<'_>]) -> String {
     let mut rest = String::with_capacity(64 * (seen.len() + 1));
     push_number(&mut rest, u64::from(FORMAT));
     push_number(&mut rest, head.taken_ns.cast_unsigned());
@@ -102,7 +102,7 @@ fn shared(a: &str, b: &str) -> usize {
 const DIGIT: u8 = 0x3f;
 /// Says that another, higher digit follows.
 const MORE: u8 = 0x40;
-/// So many digits hold any number.
+/// Digits of the largest number.
 const MOST_DIGITS: usize = 11;
 
 fn push_number(table: &mut String, mut number: u64) {
@@ -122,9 +122,9 @@ fn push_text(table: &mut String, text: &str) {
     table.push_str(text);
 }
 
-impl<'a> Table<'a> {
+impl<'a> StampTable<'a> {
     /// Opens a stored table; its checksum must hold.
-    pub(super) fn open(table: &'a str) -> Result<(Head, Self), IndexError> {
+    pub(super) fn open(table: &'a str) -> Result<(StampTableHead, Self), IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
         let mut rest = table.as_bytes();
         let sum = take_number(&mut rest).ok_or_else(broken)?;
@@ -136,7 +136,7 @@ impl<'a> Table<'a> {
             let taken_ns = take_number(&mut rest)?.cast_signed();
             let documents = take_number(&mut rest)?;
             let fingerprint = std::str::from_utf8(take_text(&mut rest)?).ok()?.to_owned();
-            (format == u64::from(FORMAT)).then_some(Head {
+            (format == u64::from(FORMAT)).then_some(StampTableHead {
                 taken_ns,
                 documents,
                 fingerprint,
@@ -154,9 +154,12 @@ impl<'a> Table<'a> {
     }
 
     /// Compares with what is seen now, in order of path.
-    pub(super) fn changes<'s>(&self, seen: &[Seen<'s>]) -> Result<Changes<'s>, IndexError> {
+    pub(super) fn changes<'s>(
+        &self,
+        seen: &[SeenFile<'s>],
+    ) -> Result<StampChanges<'s>, IndexError> {
         let broken = || IndexError::damaged("the table of stamps");
-        let mut changes = Changes::default();
+        let mut changes = StampChanges::default();
         let mut rest = self.rows;
         let mut path = Vec::new();
         let mut seen = seen.iter().copied().peekable();
@@ -286,16 +289,16 @@ mod tests {
             documents in any::<u64>(),
             gone in any::<prop::sample::Index>(),
         ) {
-            let head = Head { taken_ns, documents, fingerprint: "é".to_owned() };
-            let mut seen: Vec<Seen<'_>> = files
+            let head = StampTableHead { taken_ns, documents, fingerprint: "é".to_owned() };
+            let mut seen: Vec<SeenFile<'_>> = files
                 .iter()
-                .map(|(path, stamp)| Seen { path, stamp: *stamp })
+                .map(|(path, stamp)| SeenFile { path, stamp: *stamp })
                 .collect();
             let text = write(&head, &seen);
-            let (read, table) = Table::open(&text).expect("a whole table");
+            let (read, table) = StampTable::open(&text).expect("a whole table");
             prop_assert_eq!(read, head);
             prop_assert!(table.paths().expect("paths").iter().eq(files.keys()));
-            let table = Table { taken_ns: i64::MIN, ..table };
+            let table = StampTable { taken_ns: i64::MIN, ..table };
             let changes = table.changes(&seen).expect("a whole table");
             let racy = seen.iter().filter(|file| racy(&file.stamp, i64::MIN)).map(|file| file.path);
             prop_assert_eq!((changes.read, changes.gone), (racy.collect(), Vec::new()));
@@ -309,7 +312,7 @@ mod tests {
 
         #[test]
         fn any_bytes_are_a_table_or_none(text in "\\PC{0,40}|[\\x00-\\x7f]{0,60}") {
-            let table = Table { taken_ns: 0, rows: text.as_bytes() };
+            let table = StampTable { taken_ns: 0, rows: text.as_bytes() };
             prop_assert_eq!(table.paths().is_ok(), table.changes(&[]).is_ok());
         }
     }

@@ -178,7 +178,7 @@ fn remove_other_formats(folder: &Path) {
 
 /// How much is going to be written into the folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Size {
+pub(super) enum WriteSize {
     /// By one thread.
     Small,
     /// By two.
@@ -189,9 +189,9 @@ pub(super) enum Size {
 pub(super) fn writer(
     index: &tantivy::Index,
     folder: Option<&Path>,
-    size: Size,
+    size: WriteSize,
 ) -> Result<IndexWriter, IndexError> {
-    let large = size == Size::Large;
+    let large = size == WriteSize::Large;
     let options = IndexWriterOptions::builder()
         .num_worker_threads(if large { 2 } else { 1 })
         .memory_budget_per_thread(if large { MEMORY_LARGE } else { MEMORY_SMALL })

@@ -10,14 +10,14 @@ use std::borrow::Cow;
 /// A run of characters without a gap in it, such as `hinge` or `7/16-20`.
 pub(super) struct Chunk<'a> {
     /// The parts that take a place of their own in the text, at least one.
-    pub pieces: Vec<Piece<'a>>,
+    pub pieces: Vec<TokenPiece<'a>>,
     /// Other ways to write the whole, standing where the first piece stands:
     /// as it is, and without its hyphens.
     pub wholes: Vec<String>,
 }
 
 /// One part of a chunk.
-pub(super) struct Piece<'a> {
+pub(super) struct TokenPiece<'a> {
     /// As it is compared: `.030` is `0.030`, `driver's` is `driver`.
     pub text: Cow<'a, str>,
     /// Where it begins in the folded text, in bytes.
@@ -107,7 +107,7 @@ fn cut(folded: &str, (start, end): (usize, usize)) -> Chunk<'_> {
     if run.len() <= LONGEST_PIECE && run.chars().all(char::is_alphabetic) {
         let text = Cow::Borrowed(run);
         return Chunk {
-            pieces: vec![Piece { text, start, end }],
+            pieces: vec![TokenPiece { text, start, end }],
             wholes: Vec::new(),
         };
     }
@@ -123,7 +123,7 @@ fn cut(folded: &str, (start, end): (usize, usize)) -> Chunk<'_> {
 }
 
 /// What lies between hyphens: a figure, a fraction, a word, or several of them.
-fn cut_piece<'a>(folded: &'a str, start: usize, end: usize, pieces: &mut Vec<Piece<'a>>) {
+fn cut_piece<'a>(folded: &'a str, start: usize, end: usize, pieces: &mut Vec<TokenPiece<'a>>) {
     let core = end - unit_length(&folded[start..end]);
     let text = &folded[start..core];
     if let Some(figure) = figure(text) {
@@ -189,14 +189,14 @@ fn figure(text: &str) -> Option<Cow<'_, str>> {
     ))
 }
 
-fn push<'a>(text: Cow<'a, str>, start: usize, end: usize, pieces: &mut Vec<Piece<'a>>) {
+fn push<'a>(text: Cow<'a, str>, start: usize, end: usize, pieces: &mut Vec<TokenPiece<'a>>) {
     if !text.is_empty() && text.len() <= LONGEST_PIECE {
-        pieces.push(Piece { text, start, end });
+        pieces.push(TokenPiece { text, start, end });
     }
 }
 
 /// The spellings of the whole that its pieces do not cover.
-fn wholes(run: &str, pieces: &[Piece<'_>]) -> Vec<String> {
+fn wholes(run: &str, pieces: &[TokenPiece<'_>]) -> Vec<String> {
     let mut wholes = Vec::new();
     let decimals = run.trim_start_matches('.');
     if decimals.len() < run.len() && pieces.len() == 1 {
@@ -208,7 +208,7 @@ fn wholes(run: &str, pieces: &[Piece<'_>]) -> Vec<String> {
     if run.contains(|c: char| c.is_ascii_digit() || c == '-' || c == '_') {
         wholes.push(run.to_owned());
     }
-    let plain = |piece: &Piece<'_>| piece.text.chars().all(char::is_alphanumeric);
+    let plain = |piece: &TokenPiece<'_>| piece.text.chars().all(char::is_alphanumeric);
     let initials = run.contains('.') && pieces.iter().all(|piece| piece.text.chars().count() == 1);
     let hyphens = run.contains(['-', '_']) && !run.contains(['/', '.', ',', ':', '\'']);
     if initials || (hyphens && pieces.iter().all(plain)) {

@@ -9,12 +9,12 @@ use std::mem;
 use tantivy::indexer::UserOperation;
 use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
-use super::documents::{FileDocs, Folded, RecordDoc, Source};
+use super::documents::{DocumentSource, FileDocs, Folded, RecordDoc};
 use super::error::IndexError;
-use super::pages::{self, Changed, Sort};
+use super::pages::{self, ChangedPages, ShareKind};
 use super::places;
-use super::refresh::{Plan, Refreshed};
-use super::schema::{FORMAT, Fields, Mark};
+use super::refresh_plan::RefreshPlan;
+use super::schema::{DocumentMark, FORMAT, IndexFields};
 
 /// So much text goes to the writing threads before they must write it out: what
 /// waits for them must fit into memory.
@@ -24,27 +24,40 @@ const TEXT_IN_FLIGHT: usize = 12_000_000;
 /// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
 
+/// What a refresh did.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Refreshed {
+    /// Files that were read, or found gone.
+    pub files: usize,
+    /// Places that were folded.
+    pub places: usize,
+    /// Whether everything was made anew.
+    pub rebuilt: bool,
+    /// Whether answers may be others than before, also through another process.
+    pub changed: bool,
+}
+
 /// One refresh under way.
 pub(super) struct Update {
     /// The state before.
     searcher: Searcher,
-    fields: Fields,
+    fields: IndexFields,
     writer: IndexWriter,
     /// Documents added and removed, to know how many there must be afterwards.
     added: u64,
     removed: u64,
-    pages: Changed,
+    pages: ChangedPages,
 }
 
 impl Update {
-    pub(super) fn new(searcher: Searcher, fields: Fields, writer: IndexWriter) -> Self {
+    pub(super) fn new(searcher: Searcher, fields: IndexFields, writer: IndexWriter) -> Self {
         Self {
             searcher,
             fields,
             writer,
             added: 0,
             removed: 0,
-            pages: Changed::default(),
+            pages: ChangedPages::default(),
         }
     }
 
@@ -53,8 +66,8 @@ impl Update {
     /// there must be. Dropping it earlier changes nothing.
     pub(super) fn run(
         mut self,
-        plan: &Plan<'_>,
-        source: &mut dyn Source,
+        plan: &RefreshPlan<'_>,
+        source: &mut dyn DocumentSource,
         progress: &mut dyn FnMut(usize, usize),
         stamps: &dyn Fn(u64) -> String,
     ) -> Result<(IndexWriter, Refreshed), IndexError> {
@@ -92,7 +105,7 @@ impl Update {
         self.add(folded)?;
         self.write_pages(plan.everything)?;
         if !plan.everything {
-            self.delete(Mark::Stamps, "");
+            self.delete(DocumentMark::Stamps, "");
             self.removed += 1;
         }
         // The table counts itself.
@@ -117,9 +130,9 @@ impl Update {
         let Some(old) = places::file(&self.searcher, &self.fields, path)? else {
             return Ok(Vec::new());
         };
-        self.delete(Mark::RecordOf, path);
-        self.delete(Mark::File, path);
-        self.pages.put(Sort::File, path, Vec::new());
+        self.delete(DocumentMark::RecordOf, path);
+        self.delete(DocumentMark::File, path);
+        self.pages.put(ShareKind::File, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -128,7 +141,7 @@ impl Update {
     fn add_files(
         &mut self,
         paths: &[&str],
-        source: &mut dyn Source,
+        source: &mut dyn DocumentSource,
         speakers: &mut BTreeMap<String, Vec<String>>,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<(), IndexError> {
@@ -147,7 +160,7 @@ impl Update {
                 share,
             } = docs;
             if !share.is_empty() {
-                self.pages.put(Sort::File, path, share);
+                self.pages.put(ShareKind::File, path, share);
             }
             for record in records {
                 in_flight += record.text.len();
@@ -200,17 +213,17 @@ impl Update {
         place: &str,
         files: &[String],
         everything: bool,
-        source: &mut dyn Source,
+        source: &mut dyn DocumentSource,
     ) -> Result<Option<TantivyDocument>, IndexError> {
         if !everything && places::place(&self.searcher, &self.fields, place)?.is_some() {
-            self.delete(Mark::Place, place);
+            self.delete(DocumentMark::Place, place);
             self.removed += 1;
         }
         let folded = source.fold(place, files);
         let there_is = folded.is_some();
         let Folded { whole, share, more } = folded.unwrap_or_default();
-        self.pages.put(Sort::Place, place, share);
-        self.pages.put(Sort::PlaceMore, place, more);
+        self.pages.put(ShareKind::Place, place, share);
+        self.pages.put(ShareKind::PlaceMore, place, more);
         Ok(there_is.then(|| self.fields.place(place, &whole)))
     }
 
@@ -222,7 +235,7 @@ impl Update {
         for written in mem::take(&mut self.pages).written(before, &fields) {
             let (mark, there_was, doc) = written?;
             if there_was {
-                self.delete(Mark::Page, &mark);
+                self.delete(DocumentMark::Page, &mark);
                 self.removed += 1;
             }
             self.add(doc.into_iter().collect())?;
@@ -245,7 +258,7 @@ impl Update {
         Ok(())
     }
 
-    fn delete(&mut self, mark: Mark, value: &str) {
+    fn delete(&mut self, mark: DocumentMark, value: &str) {
         self.writer.delete_term(self.fields.mark(mark, value));
     }
 

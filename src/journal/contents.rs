@@ -5,6 +5,7 @@ use super::episode::{self, Episode};
 use super::settings::Settings;
 use super::vehicle::VehicleFile;
 use crate::entry::{Context, Entry, Vehicle, decode, read_file};
+use crate::parallel;
 use crate::problem::{Problem, Spot};
 
 /// A journal's texts, read.
@@ -35,6 +36,10 @@ pub fn is_text_of_journal(path: &str) -> bool {
                 .is_some_and(|stem| !stem.ends_with('/'))
 }
 
+/// Threads that read entries: twice as many would each take twice as long on the two
+/// processors that most people have.
+const READERS: usize = 2;
+
 /// Reads a journal's texts, given as path and bytes, in any order.
 #[must_use]
 pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
@@ -62,9 +67,12 @@ pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
         problems.extend(found);
         episodes.push(episode);
     }
-    let mut entries = Vec::new();
-    for (path, bytes) in texts.into_iter().filter(|(path, _)| is_entry(path)) {
-        let (entry, found) = read_bytes(&path, bytes, &context);
+    texts.retain(|(path, _)| is_entry(path));
+    let read = parallel::each(READERS, &texts, |(path, bytes)| {
+        read_bytes(path, bytes.clone(), &context)
+    });
+    let mut entries = Vec::with_capacity(read.len());
+    for (entry, found) in read {
         problems.extend(found);
         entries.push(entry);
     }

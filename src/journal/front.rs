@@ -3,13 +3,13 @@
 //!
 //! What may be said there is decided in their own files.
 
-use crate::entry::Fields;
+use crate::entry::FrontMatterFields;
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::words::fold;
 
 /// Reads it, with what is wrong with it as YAML.
-pub(super) fn read(path: &str, text: &str) -> (Fields, Vec<Problem>) {
-    let fields = Fields::read(text);
+pub(super) fn read(path: &str, text: &str) -> (FrontMatterFields, Vec<Problem>) {
+    let fields = FrontMatterFields::read(text);
     let mut problems = fields.problems.clone();
     for problem in &mut problems {
         path.clone_into(&mut problem.spot.file);

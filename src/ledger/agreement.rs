@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use super::bags::Bags;
+use super::bags::BagLedger;
 use super::fitting::{Fitted, fit_reference, named};
 use super::near_names::NearNames;
 use super::{Ledger, PlaceKey};
@@ -15,8 +15,8 @@ use crate::vocabulary::reference::Reference;
 
 /// All such problems.
 pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
-    let names = Names::collect(ledger, entries);
-    let mut problems: Vec<Problem> = names.values().flat_map(Names::slips).collect();
+    let names = VehicleNames::collect(ledger, entries);
+    let mut problems: Vec<Problem> = names.values().flat_map(VehicleNames::slips).collect();
     for entry in entries {
         for record in &entry.records {
             references(ledger, &names, entry, record, &mut problems);
@@ -30,7 +30,7 @@ pub(super) fn problems(ledger: &Ledger, entries: &[Entry]) -> Vec<Problem> {
         }
         bare_headings(ledger, entry, &mut problems);
     }
-    problems.extend(Bags::reckon(ledger).problems);
+    problems.extend(BagLedger::reckon(ledger).problems);
     problems
 }
 
@@ -80,7 +80,8 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
                     .hint(format!("did you mean `{name}`?")),
                 );
             }
-            for stated in &record.facts {
+            let facts = record.facts.iter();
+            for stated in facts.filter(|stated| stated.key != Key::HoldsUp) {
                 for part in stated.parts() {
                     if let Some(name) = likely.get(part.name.key()) {
                         problems.push(near_problem(entry, &stated.spot, part, name));
@@ -123,24 +124,24 @@ fn records_of<'e>(
 
 /// The names that records of one vehicle stand under, those written most often
 /// first; of those written equally often, the earliest first.
-struct Names<'l> {
-    written: Vec<Written<'l>>,
+struct VehicleNames<'l> {
+    written: Vec<WrittenName<'l>>,
     by_key: HashMap<&'l str, usize>,
     near: NearNames<'l>,
 }
 
 /// A name as records write it.
-struct Written<'l> {
+struct WrittenName<'l> {
     key: &'l str,
     name: &'l str,
     times: usize,
     first: Spot,
 }
 
-impl<'l> Names<'l> {
+impl<'l> VehicleNames<'l> {
     /// The names in these entries, by vehicle.
-    fn collect(ledger: &'l Ledger, entries: &'l [Entry]) -> BTreeMap<&'l str, Names<'l>> {
-        let mut headings: BTreeMap<&str, BTreeMap<&str, Written<'_>>> = BTreeMap::new();
+    fn collect(ledger: &'l Ledger, entries: &'l [Entry]) -> BTreeMap<&'l str, VehicleNames<'l>> {
+        let mut headings: BTreeMap<&str, BTreeMap<&str, WrittenName<'_>>> = BTreeMap::new();
         for entry in entries {
             for record in &entry.records {
                 let Some(vehicle) = record.vehicle.as_deref() else {
@@ -148,7 +149,7 @@ impl<'l> Names<'l> {
                 };
                 let key = ledger.aliases.resolve(vehicle, record.name.key());
                 let of_vehicle = headings.entry(vehicle).or_default();
-                let written = of_vehicle.entry(key).or_insert_with(|| Written {
+                let written = of_vehicle.entry(key).or_insert_with(|| WrittenName {
                     key,
                     name: record.name.written(),
                     times: 0,
@@ -157,11 +158,11 @@ impl<'l> Names<'l> {
                 written.times += 1;
             }
         }
-        let of_vehicle = |names: BTreeMap<&'l str, Written<'l>>| {
-            let mut written: Vec<Written<'_>> = names.into_values().collect();
+        let of_vehicle = |names: BTreeMap<&'l str, WrittenName<'l>>| {
+            let mut written: Vec<WrittenName<'_>> = names.into_values().collect();
             written.sort_by(|a, b| (b.times, &a.first).cmp(&(a.times, &b.first)));
             let keys = written.iter().map(|written| written.key);
-            Names {
+            VehicleNames {
                 near: NearNames::new(keys.clone()),
                 by_key: keys.enumerate().map(|(rank, key)| (key, rank)).collect(),
                 written,
@@ -192,7 +193,7 @@ impl<'l> Names<'l> {
 }
 
 /// A name one slip from a likelier one.
-fn slip_problem(slip: &Written<'_>, likely: &Written<'_>) -> Problem {
+fn slip_problem(slip: &WrittenName<'_>, likely: &WrittenName<'_>) -> Problem {
     Problem::warning(
         slip.first.clone(),
         format!("`{}` is one slip away from `{}`", slip.name, likely.name),
@@ -221,7 +222,7 @@ fn near_problem(entry: &Entry, spot: &Spot, part: &Reference, known: &str) -> Pr
 /// References of one record: near names, and names that fit several parts.
 fn references(
     ledger: &Ledger,
-    names: &BTreeMap<&str, Names<'_>>,
+    names: &BTreeMap<&str, VehicleNames<'_>>,
     entry: &Entry,
     record: &Record,
     problems: &mut Vec<Problem>,
@@ -231,13 +232,12 @@ fn references(
     };
     let names = names.get(vehicle.as_str());
     let places = places(&record.at);
-    for stated in &record.facts {
+    // What `holds up` says may be a system as well: it is asked about with the plan.
+    let facts = record.facts.iter();
+    for stated in facts.filter(|stated| stated.key != Key::HoldsUp) {
         for part in stated.parts() {
             if let Some(known) = names.and_then(|names| names.near_reference(part)) {
                 problems.push(near_problem(entry, &stated.spot, part, known));
-                continue;
-            }
-            if stated.key == Key::HoldsUp {
                 continue;
             }
             for at in places {

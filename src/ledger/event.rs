@@ -9,35 +9,35 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::aliases::Aliases;
+use super::aliases::{Aliases, key};
 use super::bags::BagSection;
-use super::place::{PlaceKey, When, file_number};
+use super::place::{PlaceKey, RecordTime, file_number};
 use super::state::InSection;
-use crate::entry::{BagFilling, Entry, Fact, Origin, Record, Stated};
+use crate::entry::{BagFilling, Entry, Fact, Record, Stated, UnitOrigin};
 use crate::problem::Spot;
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::{Hardware, share};
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
-pub struct Event {
+pub struct PlaceEvent {
     /// The place.
     pub place: PlaceKey,
     /// When.
-    pub when: When,
+    pub when: RecordTime,
     /// What.
-    pub what: What,
+    pub what: PlaceEventKind,
 }
 
 /// What happens.
 #[derive(Clone, Debug)]
-pub enum What {
+pub enum PlaceEventKind {
     /// A record speaks of the place.
     Record(Box<PlaceRecord>),
     /// Its unit moves to a place on another vehicle.
@@ -50,7 +50,7 @@ pub enum What {
     /// A bag section says that its hardware is in that bag.
     InBag {
         /// The bag.
-        bag: Label,
+        bag: BagLabel,
         /// Where it names the place.
         spot: Spot,
         /// What else it says.
@@ -82,7 +82,7 @@ pub struct PlaceRecord {
 /// All events of an entry. Records without a day or a vehicle make none: their
 /// entry has a problem that says so.
 #[must_use]
-pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
+pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<PlaceEvent> {
     let mut events = Vec::new();
     for record in &entry.records {
         let Some(vehicle) = record.vehicle.as_deref() else {
@@ -93,10 +93,10 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         };
         for own in shares(entry, record) {
             events.extend(moves(&own, vehicle, &when, aliases));
-            events.push(Event {
+            events.push(PlaceEvent {
                 place: key(vehicle, &record.name, &own.at, aliases),
                 when: when.clone(),
-                what: What::Record(Box::new(own)),
+                what: PlaceEventKind::Record(Box::new(own)),
             });
         }
     }
@@ -111,13 +111,13 @@ pub fn events(entry: &Entry, aliases: &Aliases) -> Vec<Event> {
         let counted = counted.filter(|hardware| !hardware.to_buy());
         let kinds: Arc<BTreeSet<Fastener>> = Arc::new(counted.map(Hardware::fastener).collect());
         for (part, spot) in &bag.holds {
-            events.push(Event {
+            events.push(PlaceEvent {
                 place: key(vehicle, &part.name, &part.at, aliases),
-                when: When {
+                when: RecordTime {
                     line: spot.line,
                     ..when.clone()
                 },
-                what: What::InBag {
+                what: PlaceEventKind::InBag {
                     bag: bag.label.clone(),
                     spot: in_file(entry, spot),
                     section: Arc::clone(&section),
@@ -185,19 +185,11 @@ pub fn shares<'e>(
     places.iter().enumerate().map(divide)
 }
 
-/// The key of a place, joined names resolved.
-#[must_use]
-pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> PlaceKey {
-    let mut key = PlaceKey::new(vehicle, name, at);
-    key.name = aliases.resolve(vehicle, name.key()).to_owned();
-    key
-}
-
 /// The moment of what an entry says on a line, about a day; its hour is that of
 /// the session, if that was on the same day.
 #[must_use]
-pub fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<When> {
-    Some(When {
+pub fn when(entry: &Entry, date: Option<jiff::civil::Date>, line: u32) -> Option<RecordTime> {
+    Some(RecordTime {
         date: date?,
         time: entry.time.filter(|_| date == entry.date),
         number: file_number(&entry.path),
@@ -279,14 +271,14 @@ fn share_of_cost(cost: &Cost, index: usize, count: usize) -> Cost {
 fn moves<'r>(
     record: &'r PlaceRecord,
     vehicle: &'r str,
-    when: &'r When,
+    when: &'r RecordTime,
     aliases: &'r Aliases,
-) -> impl Iterator<Item = Event> + 'r {
+) -> impl Iterator<Item = PlaceEvent> + 'r {
     record.facts.iter().filter_map(move |stated| {
         let Fact::ReplacedBy(replacement) = &stated.fact else {
             return None;
         };
-        let Some(Origin::Donor {
+        let Some(UnitOrigin::Donor {
             vehicle: donor,
             part,
         }) = &replacement.from
@@ -298,10 +290,10 @@ fn moves<'r>(
         } else {
             format!(", {}", record.at)
         };
-        Some(Event {
+        Some(PlaceEvent {
             place: key(donor, &part.name, &part.at, aliases),
             when: when.clone(),
-            what: What::MovedTo {
+            what: PlaceEventKind::MovedTo {
                 to: format!("{vehicle}, {}{at}", record.name.written()),
                 spot: stated.spot.clone(),
             },

@@ -3,10 +3,10 @@
 //! Every fact is matched here and nowhere else; what cannot be is a problem
 //! and never stops the fold.
 
-use super::event::{Event, PlaceRecord, What};
+use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};
 use super::needs;
-use super::place::{PlaceKey, When};
-use super::state::{Dated, Link, Moment, PlaceState, QuestionState, Relation, Unit};
+use super::place::{PlaceKey, RecordTime};
+use super::state::{Link, PlaceState, QuestionState, Relation, TimelineStep, Unit, dated};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
@@ -14,7 +14,7 @@ use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
 
 impl PlaceState {
-    /// A place nobody has spoken of: unit 1, silently on the vehicle.
+    /// A place without records yet: unit 1, on the vehicle.
     #[must_use]
     pub fn new(key: &PlaceKey) -> PlaceState {
         PlaceState {
@@ -59,12 +59,12 @@ impl PlaceState {
         }
     }
 
-    /// The place after one more event. Events come in the order of [`When`].
-    pub fn apply(&mut self, event: &Event) {
+    /// The place after one more event. Events come in the order of [`RecordTime`].
+    pub fn apply(&mut self, event: &PlaceEvent) {
         match &event.what {
-            What::Record(record) => self.record(record, &event.when),
-            What::MovedTo { to, spot } => self.moved(to, spot, &event.when),
-            What::InBag {
+            PlaceEventKind::Record(record) => self.record(record, &event.when),
+            PlaceEventKind::MovedTo { to, spot } => self.moved(to, spot, &event.when),
+            PlaceEventKind::InBag {
                 bag,
                 spot,
                 section,
@@ -73,7 +73,7 @@ impl PlaceState {
         }
     }
 
-    fn record(&mut self, record: &PlaceRecord, when: &When) {
+    fn record(&mut self, record: &PlaceRecord, when: &RecordTime) {
         if !self.recorded {
             self.recorded = true;
             record.name.written().clone_into(&mut self.name);
@@ -121,7 +121,7 @@ impl PlaceState {
         if let Some((status, spot)) = went_on.filter(|_| !was_on || replaces) {
             self.fitted_with_work_open(status, spot, before);
         }
-        self.timeline.push(Moment {
+        self.timeline.push(TimelineStep {
             when: when.clone(),
             spot: record.spot.clone(),
             unit: self.unit().number,
@@ -166,7 +166,7 @@ impl PlaceState {
     }
 
     /// One fact.
-    fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &When) {
+    fn fact(&mut self, stated: &Stated, record: &PlaceRecord, when: &RecordTime) {
         let date = when.date;
         let spot = &stated.spot;
         match &stated.fact {
@@ -239,7 +239,7 @@ impl PlaceState {
         }
     }
 
-    fn status(&mut self, status: Status, stated: &Stated, record: &PlaceRecord, when: &When) {
+    fn status(&mut self, status: Status, stated: &Stated, record: &PlaceRecord, when: &RecordTime) {
         let before = self.unit().status;
         let was_said = self.unit().said;
         if stated.inherited && status == Status::Removed {
@@ -344,7 +344,7 @@ impl PlaceState {
     }
 
     /// Puts the unit on the vehicle.
-    fn fit(&mut self, status: Status, stated: &Stated, when: &When) {
+    fn fit(&mut self, status: Status, stated: &Stated, when: &RecordTime) {
         let was_off = !self.is_on();
         self.set(status, !stated.inherited);
         self.sent = None;
@@ -395,14 +395,14 @@ impl PlaceState {
         self.set(Status::Removed, false);
     }
 
-    fn moved(&mut self, to: &str, spot: &Spot, when: &When) {
+    fn moved(&mut self, to: &str, spot: &Spot, when: &RecordTime) {
         self.set(Status::LeftOff, true);
         if let Some(unit) = self.units.last_mut() {
             unit.until = Some(when.date);
             unit.moved_to = Some(to.to_owned());
         }
         self.stored = None;
-        self.timeline.push(Moment {
+        self.timeline.push(TimelineStep {
             when: when.clone(),
             spot: spot.clone(),
             unit: self.unit().number,
@@ -418,12 +418,4 @@ pub(super) fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) 
     let mut picked = record.facts.iter().filter_map(|stated| pick(&stated.fact));
     let first = picked.next()?;
     picked.next().is_none().then_some(first)
-}
-
-pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {
-    Dated {
-        value: value.clone(),
-        date,
-        spot: spot.clone(),
-    }
 }

@@ -9,13 +9,13 @@ use std::collections::BTreeSet;
 use super::event::PlaceRecord;
 use super::fold::only;
 use super::needs::best_match;
-use super::place::When;
+use super::place::RecordTime;
 use super::state::{Bagged, Counted, InSection, Pieces, PlaceState};
 use crate::entry::Fact;
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::fastener::Fastener;
-use crate::vocabulary::hardware::{Hardware, Mark};
-use crate::vocabulary::label::Label;
+use crate::vocabulary::hardware::{Hardware, PurchaseMark};
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::status::Status;
 
 impl PlaceState {
@@ -25,7 +25,7 @@ impl PlaceState {
         hardware: &Hardware,
         record: &PlaceRecord,
         spot: &Spot,
-        when: &When,
+        when: &RecordTime,
     ) {
         // What is said of a part that goes on was in no bag any more: it says
         // what holds it now.
@@ -38,7 +38,7 @@ impl PlaceState {
         if let Some(bag) = &bag {
             self.note_bag(bag, spot, when);
         }
-        let broke = hardware.marks.iter().any(|mark| *mark != Mark::New);
+        let broke = hardware.marks.iter().any(|mark| *mark != PurchaseMark::New);
         self.hardware.push(Pieces {
             hardware: hardware.clone(),
             bag,
@@ -50,7 +50,7 @@ impl PlaceState {
         });
     }
 
-    fn note_bag(&mut self, bag: &Label, spot: &Spot, when: &When) {
+    fn note_bag(&mut self, bag: &BagLabel, spot: &Spot, when: &RecordTime) {
         let known = self.bagged.iter().any(|bagged| {
             bagged.bag == *bag && bagged.emptied.is_none() && bagged.section.is_none()
         });
@@ -68,10 +68,10 @@ impl PlaceState {
     /// `bag`: also the bag of hardware written down earlier.
     pub(super) fn put_in_bag(
         &mut self,
-        bag: &Label,
+        bag: &BagLabel,
         record: &PlaceRecord,
         spot: &Spot,
-        when: &When,
+        when: &RecordTime,
     ) {
         if goes_on(record) || self.needs_no_bag() {
             return;
@@ -98,10 +98,10 @@ impl PlaceState {
     /// kinds are counted there.
     pub(super) fn put_in_section(
         &mut self,
-        (bag, kinds): (&Label, &BTreeSet<Fastener>),
+        (bag, kinds): (&BagLabel, &BTreeSet<Fastener>),
         spot: &Spot,
         section: &InSection,
-        when: &When,
+        when: &RecordTime,
     ) {
         if self.needs_no_bag() {
             return;
@@ -124,7 +124,7 @@ impl PlaceState {
     }
 
     /// Pieces written down by then that are in no bag and hold nothing.
-    fn loose_pieces(&mut self, when: &When) -> impl Iterator<Item = &mut Pieces> {
+    fn loose_pieces(&mut self, when: &RecordTime) -> impl Iterator<Item = &mut Pieces> {
         self.hardware.iter_mut().filter(move |pieces| {
             pieces.bag.is_none()
                 && pieces.used.is_none()
@@ -139,7 +139,7 @@ impl PlaceState {
     }
 
     /// The part goes on, with all that holds it.
-    pub(super) fn use_hardware(&mut self, was_off: bool, when: &When) {
+    pub(super) fn use_hardware(&mut self, was_off: bool, when: &RecordTime) {
         self.went_on.push(when.clone());
         for bagged in &mut self.bagged {
             bagged.emptied.get_or_insert_with(|| when.clone());
@@ -155,7 +155,13 @@ impl PlaceState {
         }
     }
 
-    pub(super) fn count(&mut self, left: bool, hardware: &Hardware, spot: &Spot, when: &When) {
+    pub(super) fn count(
+        &mut self,
+        left: bool,
+        hardware: &Hardware,
+        spot: &Spot,
+        when: &RecordTime,
+    ) {
         let word = if left { "leftover" } else { "short" };
         if !self.is_on() {
             let text = format!("`{word}` is counted at refit, and {} is off", self.label());
@@ -221,9 +227,9 @@ fn goes_on(record: &PlaceRecord) -> bool {
 
 /// The bag of a record that names exactly one: under `bag`, or beside some of
 /// its pieces.
-fn only_bag(record: &PlaceRecord) -> Option<Label> {
-    let one = |pick: &dyn Fn(&Fact) -> Option<&Label>| -> Result<Option<Label>, ()> {
-        let mut found: Option<&Label> = None;
+fn only_bag(record: &PlaceRecord) -> Option<BagLabel> {
+    let one = |pick: &dyn Fn(&Fact) -> Option<&BagLabel>| -> Result<Option<BagLabel>, ()> {
+        let mut found: Option<&BagLabel> = None;
         for label in record.facts.iter().filter_map(|stated| pick(&stated.fact)) {
             if found.is_some_and(|found| found != label) {
                 return Err(());

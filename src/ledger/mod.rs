@@ -28,19 +28,21 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
-pub use aliases::{Aliases, Join};
-pub use bags::{BagSection, Bags, Filling, Held, Holder, Lot, by_label, held_places, holders};
-pub use event::{Event, PlaceRecord, What, bag_sections, events, key, shares, when};
+pub use aliases::{Aliases, Join, key};
+pub use bags::{
+    BagLedger, BagSection, Filling, Held, Holder, Lot, alike, by_label, held_places, holders,
+};
+pub use event::{PlaceEvent, PlaceEventKind, PlaceRecord, bag_sections, events, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use lean::PlaceHardware;
 pub use needs::best_match;
 pub use packed::PackedEvent;
-pub use place::{PlaceKey, When, file_number};
+pub use place::{PlaceKey, RecordTime, file_number};
 pub use replacing::said_inside;
 pub use session::{SessionWord, session_words};
 pub use state::{
-    Bagged, Counted, Dated, InSection, Link, Moment, NeedState, Pieces, PlaceState, QuestionState,
-    Relation, Spent, Unit,
+    Bagged, Counted, Dated, InSection, Link, NeedState, Pieces, PlaceState, QuestionState,
+    Relation, Spent, TimelineStep, Unit,
 };
 pub use states::States;
 
@@ -110,8 +112,8 @@ impl Ledger {
     }
 
     fn apply<'e>(&mut self, entries: impl Iterator<Item = &'e Entry>, last: Option<Date>) {
-        let is_past = |when: &When| last.is_none_or(|last| when.date <= last);
-        let mut all: Vec<Event> = Vec::new();
+        let is_past = |when: &RecordTime| last.is_none_or(|last| when.date <= last);
+        let mut all: Vec<PlaceEvent> = Vec::new();
         for entry in entries {
             let events = events(entry, &self.aliases);
             all.extend(events.into_iter().filter(|event| is_past(&event.when)));
@@ -154,7 +156,7 @@ impl Ledger {
 /// if none does.
 #[must_use]
 pub fn fold_place(place: &PlaceKey, entries: &[Entry], aliases: &Aliases) -> Option<PlaceState> {
-    let mut own: Vec<Event> = entries
+    let mut own: Vec<PlaceEvent> = entries
         .iter()
         .flat_map(|entry| events(entry, aliases))
         .filter(|event| event.place == *place)

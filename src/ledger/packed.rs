@@ -3,8 +3,8 @@
 //!
 //! Nothing of this is stored.
 
-use super::event::{Event, PlaceRecord, What};
-use super::place::{PlaceKey, When};
+use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};
+use super::place::{PlaceKey, RecordTime};
 
 /// An event of a place, packed if it is a record: nearly all are.
 #[derive(Clone, Debug)]
@@ -13,40 +13,41 @@ pub struct PackedEvent(Packed);
 #[derive(Clone, Debug)]
 enum Packed {
     Record(Box<[u8]>),
-    Other(Box<Event>),
+    Other(Box<PlaceEvent>),
 }
 
 impl PackedEvent {
     /// Packs an event.
     #[must_use]
-    pub fn of(event: Event) -> PackedEvent {
-        let Event { place, when, what } = event;
+    pub fn of(event: PlaceEvent) -> PackedEvent {
+        let PlaceEvent { place, when, what } = event;
         PackedEvent(match what {
-            What::Record(mut record) => {
+            PlaceEventKind::Record(mut record) => {
                 // All of it stands in one file, whose name the moment says.
                 name_file(&mut record, "");
                 // Writing plain values into memory cannot fail.
                 let bytes = postcard::to_stdvec(&(&when, &record)).unwrap_or_default();
                 Packed::Record(bytes.into_boxed_slice())
             }
-            What::MovedTo { .. } | What::InBag { .. } => {
-                Packed::Other(Box::new(Event { place, when, what }))
+            PlaceEventKind::MovedTo { .. } | PlaceEventKind::InBag { .. } => {
+                Packed::Other(Box::new(PlaceEvent { place, when, what }))
             }
         })
     }
 
     /// The event, as it was; it is one of `place`.
     #[must_use]
-    pub fn event(self, place: &PlaceKey) -> Option<Event> {
+    pub fn event(self, place: &PlaceKey) -> Option<PlaceEvent> {
         match self.0 {
             Packed::Other(event) => Some(*event),
             Packed::Record(bytes) => {
-                let (when, mut record): (When, PlaceRecord) = postcard::from_bytes(&bytes).ok()?;
+                let (when, mut record): (RecordTime, PlaceRecord) =
+                    postcard::from_bytes(&bytes).ok()?;
                 name_file(&mut record, &when.entry);
-                Some(Event {
+                Some(PlaceEvent {
                     place: place.clone(),
                     when,
-                    what: What::Record(Box::new(record)),
+                    what: PlaceEventKind::Record(Box::new(record)),
                 })
             }
         }

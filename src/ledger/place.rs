@@ -59,7 +59,7 @@ impl fmt::Display for PlaceKey {
 /// The moment of a record: by date, then hour, then the number in the file
 /// name, then path, then line.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct When {
+pub struct RecordTime {
     /// The day in the shop.
     pub date: jiff::civil::Date,
     /// The hour, if one was said.

@@ -7,8 +7,9 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::aliases::Aliases;
-use super::event::{in_file, key, shares, when};
-use super::place::{PlaceKey, When};
+use super::aliases::key;
+use super::event::{in_file, shares, when};
+use super::place::{PlaceKey, RecordTime};
 use super::state::Dated;
 use crate::entry::{Entry, Fact};
 
@@ -18,7 +19,7 @@ pub struct SessionWord {
     /// The vehicle.
     pub vehicle: String,
     /// When.
-    pub when: When,
+    pub when: RecordTime,
     /// Whether it is a caution rather than a lesson.
     pub caution: bool,
     /// The text.

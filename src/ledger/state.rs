@@ -7,13 +7,13 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 
-use super::place::{PlaceKey, When};
-use crate::entry::{Fate, Key, Kind, Need, Origin, Sent, Tool};
+use super::place::{PlaceKey, RecordTime};
+use crate::entry::{Fate, Key, Need, ReplacementKind, Sent, Tool, UnitOrigin};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hours::Minutes;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
@@ -47,7 +47,7 @@ pub struct PlaceState {
     /// To whom it was sent, while it is away.
     pub sent: Option<Sent>,
     /// The moments at which it went on the vehicle.
-    pub went_on: Vec<When>,
+    pub went_on: Vec<RecordTime>,
     /// The bags its hardware was said to be in, emptied ones too.
     pub bagged: Vec<Bagged>,
     /// The pieces that hold it.
@@ -90,7 +90,7 @@ pub struct PlaceState {
     /// How many people it takes.
     pub hands: Option<u32>,
     /// Its timeline.
-    pub timeline: Vec<Moment>,
+    pub timeline: Vec<TimelineStep>,
     /// What could not be folded.
     pub problems: Vec<Problem>,
 }
@@ -104,6 +104,15 @@ pub struct Dated<T> {
     pub date: Date,
     /// Where.
     pub spot: Spot,
+}
+
+/// A value with the day and the place of its record.
+pub(super) fn dated<T: Clone>(value: &T, date: Date, spot: &Spot) -> Dated<T> {
+    Dated {
+        value: value.clone(),
+        date,
+        spot: spot.clone(),
+    }
 }
 
 /// Money spent on a place, or come back.
@@ -141,11 +150,11 @@ pub struct Unit {
     /// What was written behind `replaced by`.
     pub what: String,
     /// Its kind.
-    pub kind: Option<Kind>,
+    pub kind: Option<ReplacementKind>,
     /// Its number.
     pub code: Option<String>,
     /// Where it came from.
-    pub source: Option<Origin>,
+    pub source: Option<UnitOrigin>,
     /// What it cost.
     pub cost: Option<Money>,
     /// What became of it.
@@ -162,33 +171,33 @@ pub struct Pieces {
     /// Which.
     pub hardware: Hardware,
     /// The bag they are in.
-    pub bag: Option<Label>,
+    pub bag: Option<BagLabel>,
     /// The day they came off.
     pub date: Date,
     /// Where that is said.
     pub spot: Spot,
     /// When they went into the bag; for pieces without one, when they were
     /// written down.
-    pub kept: When,
+    pub kept: RecordTime,
     /// The bag section that counts the same pieces once more, so that they
     /// count there and not here.
     pub counted_in: Option<Spot>,
     /// When they were used again; of pieces to be bought, when others took
     /// their place.
-    pub used: Option<When>,
+    pub used: Option<RecordTime>,
 }
 
 /// A bag that the place's hardware was said to be in.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Bagged {
     /// The bag.
-    pub bag: Label,
+    pub bag: BagLabel,
     /// When it was said.
-    pub when: When,
+    pub when: RecordTime,
     /// Where it is said.
     pub spot: Spot,
     /// When the place took its hardware out again.
-    pub emptied: Option<When>,
+    pub emptied: Option<RecordTime>,
     /// The section about the bag as a whole, if that is what said it.
     pub section: Option<Box<InSection>>,
 }
@@ -213,7 +222,7 @@ pub struct Counted {
     /// Which pieces.
     pub hardware: Hardware,
     /// When.
-    pub when: When,
+    pub when: RecordTime,
     /// Where that is said.
     pub spot: Spot,
     /// The day on which missing ones were there after all.
@@ -282,9 +291,9 @@ pub struct QuestionState {
 
 /// One step of a timeline.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Moment {
+pub struct TimelineStep {
     /// When, among all moments.
-    pub when: When,
+    pub when: RecordTime,
     /// Where the record stands.
     pub spot: Spot,
     /// The unit that was in place afterwards.
@@ -306,7 +315,7 @@ impl PlaceState {
     }
 
     /// The status word of the place: that of its unit, "at hand" for a new
-    /// unit nobody has spoken of yet.
+    /// unit without records yet.
     #[must_use]
     pub fn status_word(&self) -> &'static str {
         self.unit().status.map_or("at hand", Status::word)
@@ -348,13 +357,13 @@ impl PlaceState {
 
     /// Whether it had gone on the vehicle by then, at least once.
     #[must_use]
-    pub fn on_by(&self, when: &When) -> bool {
+    pub fn on_by(&self, when: &RecordTime) -> bool {
         self.went_on.iter().any(|on| on <= when)
     }
 
     /// When it first went on the vehicle after `when`.
     #[must_use]
-    pub fn on_after(&self, when: &When) -> Option<&When> {
+    pub fn on_after(&self, when: &RecordTime) -> Option<&RecordTime> {
         self.went_on.iter().find(|on| *on > when)
     }
 

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use super::export::{Document, Exporter};
 use super::needs::{NeedsView, what, where_and_since};
 use super::text::shown;
-use crate::reports::needs::Open;
+use crate::reports::needs::OpenNeed;
 
 /// Stands in every calendar, so that one is only ever written over one.
 const MADE_BY: &str = "PRODID:-//Matchmark//Needs//EN";
@@ -30,7 +30,7 @@ impl Exporter<NeedsView<'_>> for Calendar {
 }
 
 /// What has a day, with the journal's name and the time of making.
-fn calendar(all: &[Open], name: &str, now: Timestamp) -> String {
+fn calendar(all: &[OpenNeed], name: &str, now: Timestamp) -> String {
     let mut lines = vec![
         "BEGIN:VCALENDAR".to_owned(),
         "VERSION:2.0".to_owned(),
@@ -70,7 +70,7 @@ fn calendar(all: &[Open], name: &str, now: Timestamp) -> String {
 
 /// A number for what is needed where; the same whenever it is computed, also
 /// when the day of it was moved.
-fn mark(open: &Open) -> u64 {
+fn mark(open: &OpenNeed) -> u64 {
     let place = open.place.as_ref().map(ToString::to_string);
     let texts = [
         open.vehicle.clone().unwrap_or_default(),

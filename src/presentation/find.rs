@@ -3,8 +3,8 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
-use crate::index::{Answer, How};
-use crate::reports::parts::Standing;
+use crate::index::{MatchMode, SearchAnswer};
+use crate::reports::parts::PartStanding;
 
 /// Where one place of a hit stands now.
 #[derive(Clone, Debug)]
@@ -17,7 +17,7 @@ pub struct CurrentPlace {
     /// The unit.
     pub unit: u32,
     /// Where it stands.
-    pub standing: Standing,
+    pub standing: PartStanding,
 }
 
 /// A hit with what the ledger adds to it.
@@ -35,7 +35,7 @@ pub struct Hits<'a> {
     /// The words that were asked for.
     pub query: &'a str,
     /// What the index says of the search.
-    pub answer: &'a Answer,
+    pub answer: &'a SearchAnswer,
     /// The hits, best first.
     pub found: &'a [HitView<'a>],
 }
@@ -62,7 +62,7 @@ fn nothing(hits: &Hits<'_>, width: usize) -> Text {
 }
 
 /// The hits, best first.
-fn render(answer: &Answer, found: &[HitView<'_>], width: usize) -> Text {
+fn render(answer: &SearchAnswer, found: &[HitView<'_>], width: usize) -> Text {
     let mut text = Text::new(width);
     if let Some(said) = what_was_searched(answer) {
         text.line(0, TextStyle::Note, &said);
@@ -88,7 +88,7 @@ fn render(answer: &Answer, found: &[HitView<'_>], width: usize) -> Text {
 
 /// What was searched instead of what was asked, if it was not the same.
 #[must_use]
-pub fn what_was_searched(answer: &Answer) -> Option<String> {
+pub fn what_was_searched(answer: &SearchAnswer) -> Option<String> {
     let mut said = Vec::new();
     for correction in &answer.corrected {
         said.push(format!(
@@ -96,7 +96,7 @@ pub fn what_was_searched(answer: &Answer) -> Option<String> {
             correction.from, correction.to
         ));
     }
-    if answer.how == How::AnyWord && answer.total > 0 {
+    if answer.how == MatchMode::AnyWord && answer.total > 0 {
         said.push("no record has all the words; these have some of them".to_owned());
     }
     (!said.is_empty()).then(|| said.join("; "))
@@ -151,7 +151,7 @@ fn now_line(now: &CurrentPlace, several: bool) -> Vec<StyledText> {
 
 /// A standing in words: status, bags, shelf, and what it follows.
 #[must_use]
-pub fn standing_words(standing: &Standing) -> String {
+pub fn standing_words(standing: &PartStanding) -> String {
     let mut words = vec![standing.status.clone()];
     if let Some(assembly) = &standing.with {
         words[0] = format!("{} with the {}", standing.status, brief(assembly));

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, counted, plain};
-use crate::reports::needs::{Kind, Open};
+use crate::reports::needs::{NeedKind, OpenNeed};
 
 /// Columns of the number that waits.
 const NUMBER: usize = 4;
@@ -16,7 +16,7 @@ const HARDWARE: &str = "nuts, bolts, pins, clips to get: matchmark bags --buy";
 /// What is open, with what a person is told beside it.
 pub struct NeedsView<'o> {
     /// What is open, in its order.
-    pub all: &'o [Open],
+    pub all: &'o [OpenNeed],
     /// The day against which it is looked at.
     pub today: Date,
     /// As of when, if not now.
@@ -60,7 +60,7 @@ fn nothing(shown: &NeedsView<'_>, width: usize) -> Text {
 fn render(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     text.line(0, TextStyle::Title, &heading(shown));
-    let group = |open: &Open| {
+    let group = |open: &OpenNeed| {
         if open.is_overdue(shown.today) {
             "Overdue"
         } else if open.waiting.all > 0 {
@@ -87,10 +87,11 @@ fn render(shown: &NeedsView<'_>, width: usize) -> Text {
 }
 
 fn heading(shown: &NeedsView<'_>) -> String {
-    let count = |which: &dyn Fn(&Open) -> bool| shown.all.iter().filter(|open| which(open)).count();
+    let count =
+        |which: &dyn Fn(&OpenNeed) -> bool| shown.all.iter().filter(|open| which(open)).count();
     let overdue = count(&|open| open.is_overdue(shown.today));
-    let buy = count(&|open| open.kind == Kind::Buy);
-    let questions = count(&|open| open.kind == Kind::Question);
+    let buy = count(&|open| open.kind == NeedKind::Buy);
+    let questions = count(&|open| open.kind == NeedKind::Question);
     let mut words = vec![format!("{} open", shown.all.len())];
     let kinds = [
         (overdue, "overdue", "overdue"),
@@ -106,7 +107,7 @@ fn heading(shown: &NeedsView<'_>) -> String {
     words.join(", ")
 }
 
-fn row(open: &Open, shown: &NeedsView<'_>, text: &mut Text) {
+fn row(open: &OpenNeed, shown: &NeedsView<'_>, text: &mut Text) {
     let number = match open.waiting.all {
         0 => String::new(),
         all => all.to_string(),
@@ -118,7 +119,7 @@ fn row(open: &Open, shown: &NeedsView<'_>, text: &mut Text) {
         head.push((TextStyle::Part, label));
         head.push(plain(": "));
     }
-    if open.kind == Kind::Question {
+    if open.kind == NeedKind::Question {
         head.push(plain("find out: "));
     }
     head.push(plain(open.need.clone()));
@@ -161,8 +162,8 @@ fn due(by: Date, today: Date) -> (TextStyle, String) {
 
 /// What it is about: a part, a system or a vehicle as a whole; nothing for a
 /// tool.
-fn subject(open: &Open) -> Option<String> {
-    if open.kind == Kind::Return {
+fn subject(open: &OpenNeed) -> Option<String> {
+    if open.kind == NeedKind::Return {
         return None;
     }
     let whole = || open.system.clone().or_else(|| open.vehicle.clone());
@@ -172,7 +173,7 @@ fn subject(open: &Open) -> Option<String> {
 
 /// What is needed where, in one line.
 #[must_use]
-pub fn what(open: &Open) -> String {
+pub fn what(open: &OpenNeed) -> String {
     match subject(open) {
         Some(subject) => format!("{subject}: {}", open.need),
         None => open.need.clone(),
@@ -181,7 +182,7 @@ pub fn what(open: &Open) -> String {
 
 /// Where it belongs, what waits for it, and where it is written.
 #[must_use]
-pub fn where_and_since(open: &Open) -> String {
+pub fn where_and_since(open: &OpenNeed) -> String {
     let mut words = Vec::new();
     words.extend(open.vehicle.clone());
     words.extend(open.system.clone());

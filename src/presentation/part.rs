@@ -8,13 +8,15 @@ use super::find::standing_words;
 use super::replaced::kind_and_words;
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, counted, plain};
-use crate::ledger::{Bagged, Dated, Moment, PlaceState, Unit};
+use crate::ledger::{Bagged, Dated, PlaceState, TimelineStep, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
-use crate::reports::parts::{Listed, Standing};
+use crate::reports::parts::{Listed, PartStanding};
+use crate::reports::refit::{FIGURE_MISSING, WHOM_TO_ASK, lacks_torque};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::money::sum_by_currency;
 use crate::vocabulary::reference::Reference;
+use crate::vocabulary::status::Status;
 
 /// One part.
 #[derive(Clone, Debug)]
@@ -22,7 +24,7 @@ pub struct PartView<'a> {
     /// Its state.
     pub state: &'a PlaceState,
     /// Where it stands.
-    pub standing: Standing,
+    pub standing: PartStanding,
     /// What sections about whole bags say of its hardware.
     pub sections: Vec<Bagged>,
     /// Its other names.
@@ -38,7 +40,7 @@ pub struct OnePart<'a> {
     /// The part.
     pub part: &'a PartView<'a>,
     /// Gives the prose of a moment.
-    pub prose_of: &'a dyn Fn(&Moment) -> String,
+    pub prose_of: &'a dyn Fn(&TimelineStep) -> String,
 }
 
 /// Many parts.
@@ -80,7 +82,7 @@ impl Exporter<Candidates<'_>> for Terminal {
 }
 
 /// A part with its timeline. `prose_of` gives the prose of a moment.
-fn render(part: &PartView<'_>, prose_of: &dyn Fn(&Moment) -> String, width: usize) -> Text {
+fn render(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String, width: usize) -> Text {
     let state = part.state;
     let mut text = Text::new(width);
     head(&mut text, part);
@@ -243,14 +245,13 @@ fn details(text: &mut Text, part: &PartView<'_>) {
         line(&in_bag(bagged), in_section(bagged));
     }
     line("number", distinct(&state.numbers));
-    let torques = distinct(&state.torques);
-    line(
-        "torque",
-        torques
-            .iter()
-            .map(|written| in_both_systems(written))
-            .collect(),
-    );
+    let torques = distinct(&state.torques).into_iter();
+    let mut torques: Vec<String> = torques.map(|written| in_both_systems(&written)).collect();
+    let to_tighten = !state.is_on() || state.unit().status == Some(Status::Loose);
+    if to_tighten && lacks_torque(state, state.system.as_deref()) {
+        torques.push(format!("{FIGURE_MISSING}: {WHOM_TO_ASK}"));
+    }
+    line("torque", torques);
     line("manual", distinct(&state.manuals));
     if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
         line("hands", vec![hands.to_string()]);
@@ -343,7 +344,7 @@ fn unit_words(unit: &Unit) -> String {
 /// The most lines of prose that a moment shows.
 const MOST_PROSE: usize = 600;
 
-fn moment_lines(text: &mut Text, moment: &Moment, state: &PlaceState, prose: &str) {
+fn moment_lines(text: &mut Text, moment: &TimelineStep, state: &PlaceState, prose: &str) {
     let mut head: Vec<StyledText> = vec![(TextStyle::Title, moment.when.date.to_string())];
     let status = moment.status.map_or("at hand", |status| status.word());
     head.push((TextStyle::Standing, format!(" {status}")));

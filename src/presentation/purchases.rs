@@ -4,9 +4,9 @@ use super::bags::counted_pieces;
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{Text, TextStyle, brief, counted, plain};
-use crate::reports::lacking::Why;
-use crate::reports::purchases::{For, Purchase};
-use crate::vocabulary::hardware::Mark;
+use crate::reports::lacking::PurchaseReason;
+use crate::reports::purchases::{Purchase, PurchasePart};
+use crate::vocabulary::hardware::PurchaseMark;
 
 /// Hardware to get.
 #[derive(Clone, Copy, Debug)]
@@ -96,18 +96,19 @@ fn buy(list: &ShoppingList<'_>, width: usize) -> Text {
     text
 }
 
-fn reason_label(why: Why) -> TextStyle {
+fn reason_label(why: PurchaseReason) -> TextStyle {
     match why {
-        Why::Marked(Mark::New) => TextStyle::Faint,
-        Why::Marked(Mark::Cut | Mark::Sheared | Mark::Stripped | Mark::Lost) | Why::Short => {
-            TextStyle::Warning
-        }
+        PurchaseReason::Marked(PurchaseMark::New) => TextStyle::Faint,
+        PurchaseReason::Marked(
+            PurchaseMark::Cut | PurchaseMark::Sheared | PurchaseMark::Stripped | PurchaseMark::Lost,
+        )
+        | PurchaseReason::Short => TextStyle::Warning,
     }
 }
 
 /// The parts that need a kind, by why they do.
-fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
-    let mut reasons: Vec<(Why, Vec<&For>)> = Vec::new();
+fn by_reason(parts: &[PurchasePart]) -> Vec<(PurchaseReason, Vec<&PurchasePart>)> {
+    let mut reasons: Vec<(PurchaseReason, Vec<&PurchasePart>)> = Vec::new();
     for part in parts {
         match reasons.iter_mut().find(|(why, _)| *why == part.why) {
             Some((_, parts)) => parts.push(part),
@@ -118,7 +119,7 @@ fn by_reason(parts: &[For]) -> Vec<(Why, Vec<&For>)> {
     reasons
 }
 
-fn whose_need(part: &For, several: bool) -> String {
+fn whose_need(part: &PurchasePart, several: bool) -> String {
     let vehicle = if several {
         format!(" ({})", part.vehicle)
     } else {

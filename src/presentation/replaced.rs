@@ -3,18 +3,18 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, counted, plain};
-use crate::entry::Kind;
-use crate::reports::replaced::Row;
+use crate::entry::ReplacementKind;
+use crate::reports::replaced::ReplacedRow;
 use crate::vocabulary::money::{Money, sum_by_currency};
 
-impl Exporter<[Row]> for Terminal {
-    fn export(&self, rows: &[Row]) -> Document {
+impl Exporter<[ReplacedRow]> for Terminal {
+    fn export(&self, rows: &[ReplacedRow]) -> Document {
         self.document(&render(rows, self.width))
     }
 }
 
 /// The rows, each in a few lines: a table of fourteen columns fits no terminal.
-fn render(rows: &[Row], width: usize) -> Text {
+fn render(rows: &[ReplacedRow], width: usize) -> Text {
     let mut text = Text::new(width);
     if rows.is_empty() {
         text.line(0, TextStyle::Plain, "nothing was replaced");
@@ -72,7 +72,7 @@ fn render(rows: &[Row], width: usize) -> Text {
 
 /// Name and position.
 #[must_use]
-pub fn label(row: &Row) -> String {
+pub fn label(row: &ReplacedRow) -> String {
     if row.at.is_empty() {
         row.part.clone()
     } else {
@@ -82,7 +82,7 @@ pub fn label(row: &Row) -> String {
 
 /// The new unit in words.
 #[must_use]
-pub fn new_words(row: &Row) -> String {
+pub fn new_words(row: &ReplacedRow) -> String {
     let mut words = Vec::new();
     words.extend(kind_and_words(row.kind, &row.what));
     words.extend(row.number.clone());
@@ -97,7 +97,7 @@ pub fn new_words(row: &Row) -> String {
 
 /// A unit's kind and what was written of it; the kind once.
 #[must_use]
-pub fn kind_and_words(kind: Option<Kind>, what: &str) -> Vec<String> {
+pub fn kind_and_words(kind: Option<ReplacementKind>, what: &str) -> Vec<String> {
     let mut words = Vec::new();
     if let Some(kind) = kind.filter(|kind| !what.starts_with(kind.word())) {
         words.push(kind.word().to_owned());
@@ -110,6 +110,6 @@ pub fn kind_and_words(kind: Option<Kind>, what: &str) -> Vec<String> {
 
 /// What the new units cost, a sum for each currency.
 #[must_use]
-pub fn sums(rows: &[Row]) -> Vec<Money> {
+pub fn sums(rows: &[ReplacedRow]) -> Vec<Money> {
     sum_by_currency(rows.iter().filter_map(|row| row.cost))
 }

@@ -6,7 +6,7 @@ use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, column, counted, plain};
 use crate::reports::spending::Posting;
-use crate::reports::tally::{Budget, By, Row, Sum, Tally, sum};
+use crate::reports::tally::{Budget, Sum, Tally, TallyGrouping, TallyRow, sum};
 use crate::vocabulary::money::{Currency, Money};
 
 /// A tally with what a person is told beside it.
@@ -34,7 +34,7 @@ impl Exporter<TallyView<'_>> for Terminal {
 /// Columns of a bar.
 const BAR: usize = 10;
 
-/// Names are cut down to so many columns before the bars are left out.
+/// Shortest width to which names are cut before the bars are left out, in columns.
 const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
@@ -77,7 +77,7 @@ fn table(shown: &TallyView<'_>, width: usize, text: &mut Text) {
     }
     text.line(0, TextStyle::Title, &head);
     // What says nothing comes last and is always shown: it may be most of all.
-    let (said, unsaid): (Vec<&Row>, Vec<&Row>) =
+    let (said, unsaid): (Vec<&TallyRow>, Vec<&TallyRow>) =
         tally.rows.iter().partition(|row| row.key.is_some());
     let most = shown.most.map_or(said.len(), |most| most as usize);
     let (rows, hidden) = said.split_at(most.min(said.len()));
@@ -113,7 +113,7 @@ fn table(shown: &TallyView<'_>, width: usize, text: &mut Text) {
 }
 
 /// The money of several rows, each currency for itself.
-fn add_up(rows: &[&Row], home: Currency) -> Vec<Money> {
+fn add_up(rows: &[&TallyRow], home: Currency) -> Vec<Money> {
     let mut all = crate::vocabulary::money::sum_by_currency(
         rows.iter().flat_map(|row| row.sum.money.iter().copied()),
     );
@@ -158,7 +158,7 @@ impl ColumnWidths {
         columns
     }
 
-    /// Columns before the amount, with names so wide.
+    /// Columns before the amount, for names of this width.
     fn before(&self, name: usize) -> usize {
         let bar = if self.bar > 0 { self.bar + 1 } else { 0 };
         let hours = if self.hours > 0 {
@@ -252,10 +252,10 @@ fn hours(minutes: u64) -> String {
 }
 
 /// What a row is called.
-fn name(row: &Row, shown: &TallyView<'_>) -> String {
+fn name(row: &TallyRow, shown: &TallyView<'_>) -> String {
     let by = shown.tally.by;
     match (&row.key, &row.vehicle) {
-        (Some(part), Some(vehicle)) if by == By::Part && shown.several_vehicles => {
+        (Some(part), Some(vehicle)) if by == TallyGrouping::Part && shown.several_vehicles => {
             format!("{part} ({vehicle})")
         }
         (Some(key), _) => key.clone(),

@@ -4,15 +4,16 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{Text, TextStyle, plain};
+use crate::handbook::tightening::SCATTER;
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
-    GeneralTorques, POUND_FORCE, Row, in_words, never_for, pound_inches,
+    GeneralTorques, POUND_FORCE, TorqueRow, in_words, never_for, pound_inches,
 };
 use crate::reports::torque::Conversion;
 
 /// A recorded figure, with the part and the place in the journal.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RecordedTorque {
+pub struct RecordedTorqueView {
     /// The part with its position.
     pub part: String,
     /// The vehicle.
@@ -42,7 +43,7 @@ pub struct Refusal {
 #[derive(Clone, Copy, Debug)]
 pub enum TorqueAnswer<'a> {
     /// General figures, with what the journal has recorded.
-    General(&'a GeneralTorques, &'a [RecordedTorque]),
+    General(&'a GeneralTorques, &'a [RecordedTorqueView]),
     /// None is offered.
     Refused {
         /// For which thread.
@@ -50,7 +51,7 @@ pub enum TorqueAnswer<'a> {
         /// Why.
         refusal: &'a Refusal,
         /// What the journal has recorded.
-        recorded: &'a [RecordedTorque],
+        recorded: &'a [RecordedTorqueView],
     },
     /// A torque in all units.
     Converted(&'a Conversion),
@@ -69,7 +70,7 @@ impl Exporter<TorqueAnswer<'_>> for Terminal {
 }
 
 /// A general torque.
-fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) -> Text {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorqueView], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     let series = match found.series {
@@ -102,7 +103,9 @@ fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) ->
                 &[plain(format!("{series}, {}, by grade:", found.friction.0))],
             );
             for row in rows {
-                let line = format!("about {}", both(row, found.metric));
+                let length = row.length.iter().map(|length| format!(", {length}"));
+                let length: String = length.collect();
+                let line = format!("about {}{length}", both(row, found.metric));
                 text.pair(2, 10, plain(row.grade.clone()), &[(TextStyle::Title, line)]);
             }
             warnings(&mut text);
@@ -114,7 +117,7 @@ fn general(found: &GeneralTorques, recorded: &[RecordedTorque], width: usize) ->
 }
 
 /// The torque in the thread's own system and in the other.
-fn both(row: &Row, metric: bool) -> String {
+fn both(row: &TorqueRow, metric: bool) -> String {
     let (inch, si) = in_words(row.torque);
     if metric {
         format!("{si} ({inch})")
@@ -142,7 +145,7 @@ fn warnings(text: &mut Text) {
 }
 
 /// How the figure comes about, and what changes it.
-fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
+fn working(text: &mut Text, found: &GeneralTorques, row: &TorqueRow) {
     let mut line = |key: &str, value: String| {
         text.pair(2, 16, (TextStyle::Faint, key.to_owned()), &[plain(value)]);
     };
@@ -168,6 +171,9 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
             row.standard
         ),
     );
+    if let Some(length) = &row.length {
+        line("length", length.clone());
+    }
     line("proof load", force(row.proof_load, found.metric));
     line(
         "clamping force",
@@ -201,12 +207,17 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &Row) {
         text.pair(4, 16, plain(*word), &[plain(words)]);
     }
     text.gap();
-    text.line(2, TextStyle::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, &lubricated());
 }
 
-const LUBRICATED: &str = "A lubricated thread needs less torque for the same pull; tightened to the dry \
-     figure it is overstretched. Friction scatters: the real pull can be a third off \
-     either way (common practice, no source).";
+/// What friction does to any figure.
+fn lubricated() -> String {
+    format!(
+        "A lubricated thread needs less torque for the same pull; tightened to the dry \
+         figure it is overstretched. Friction scatters: the real pull can be {SCATTER} off \
+         either way (common practice, no source)."
+    )
+}
 
 /// What all rows rest on.
 fn assumptions(text: &mut Text, found: &GeneralTorques) {
@@ -216,7 +227,7 @@ fn assumptions(text: &mut Text, found: &GeneralTorques) {
         factor_words(found.friction)
     );
     text.line(2, TextStyle::Plain, &values);
-    text.line(2, TextStyle::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, &lubricated());
     text.line(
         2,
         TextStyle::Faint,
@@ -262,7 +273,7 @@ fn grouped(figure: f64) -> String {
     out
 }
 
-fn recorded_lines(text: &mut Text, recorded: &[RecordedTorque]) {
+fn recorded_lines(text: &mut Text, recorded: &[RecordedTorqueView]) {
     for one in recorded {
         text.wrapped(
             0,
@@ -288,7 +299,7 @@ fn recorded_lines(text: &mut Text, recorded: &[RecordedTorque]) {
 }
 
 /// A refusal, with what the journal knows instead.
-fn refused(refusal: &Refusal, recorded: &[RecordedTorque], width: usize) -> Text {
+fn refused(refusal: &Refusal, recorded: &[RecordedTorqueView], width: usize) -> Text {
     let mut text = Text::new(width);
     recorded_lines(&mut text, recorded);
     text.wrapped(
@@ -314,6 +325,9 @@ fn converted(conversion: &Conversion, width: usize) -> Text {
             None => low.clone(),
         };
         text.wrapped(2, 4, &[plain(format!("= {figures} {unit}"))]);
+    }
+    for stage in &conversion.further {
+        text.wrapped(2, 4, &[plain(format!("then {stage}"))]);
     }
     text
 }

@@ -8,9 +8,9 @@ use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::entry::{BagFilling, Fact, Stated};
 use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label as BagLabel;
+use crate::vocabulary::label::BagLabel;
 
-/// More lines than these are summed up: nobody reads a wall of them.
+/// Most lines shown; longer reports are summarised.
 pub const MOST_LINES: usize = 20;
 
 /// The lines that a usual screen leaves beside the prompt and the verb's last words.

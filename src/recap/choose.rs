@@ -12,10 +12,10 @@ use super::moments::{Moment, Voice};
 
 /// What a draft tells.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Chosen {
+pub struct MomentSelection {
     /// The moments in the order in which they are told.
     pub moments: Vec<usize>,
-    /// A moment of which only so many sentences are told.
+    /// A moment told in part: its index and how many of its sentences are told.
     pub cut: Option<(usize, usize)>,
 }
 
@@ -38,11 +38,15 @@ impl Choice<'_> {
     /// The moments for a draft of `target` words. `length` says how many words a
     /// draft of some moments has.
     #[must_use]
-    pub fn fit(&self, target: usize, length: &dyn Fn(&Chosen) -> usize) -> Chosen {
+    pub fn fit(
+        &self,
+        target: usize,
+        length: &dyn Fn(&MomentSelection) -> usize,
+    ) -> MomentSelection {
         let groups = self.groups();
-        let frame = length(&Chosen::default());
+        let frame = length(&MomentSelection::default());
         let mut budget = target.saturating_sub(frame);
-        let mut best = Chosen::default();
+        let mut best = MomentSelection::default();
         let mut best_length = frame;
         // What joins the moments is only known when they are chosen.
         for _ in 0..ROUNDS {
@@ -192,7 +196,7 @@ impl Choice<'_> {
     }
 
     /// In the order of the work, or as they were ticked.
-    fn in_order(&self, chosen: BTreeSet<usize>) -> Chosen {
+    fn in_order(&self, chosen: BTreeSet<usize>) -> MomentSelection {
         let moments = match self.ticked {
             None => chosen.into_iter().collect(),
             Some(ticked) => {
@@ -200,11 +204,16 @@ impl Choice<'_> {
                 told.copied().collect()
             }
         };
-        Chosen { moments, cut: None }
+        MomentSelection { moments, cut: None }
     }
 
     /// Adds the first sentences of the next moments until the length is reached.
-    fn fill(&self, chosen: Chosen, target: usize, length: &dyn Fn(&Chosen) -> usize) -> Chosen {
+    fn fill(
+        &self,
+        chosen: MomentSelection,
+        target: usize,
+        length: &dyn Fn(&MomentSelection) -> usize,
+    ) -> MomentSelection {
         let told: BTreeSet<usize> = chosen.moments.iter().copied().collect();
         let prose = self.ranking.order.iter().filter(|moment| {
             let own = &self.material.moments[**moment];
@@ -222,7 +231,7 @@ impl Choice<'_> {
             for count in 1..=sentences {
                 let mut moments = told.clone();
                 moments.insert(*moment);
-                let longer = Chosen {
+                let longer = MomentSelection {
                     moments: moments.into_iter().collect(),
                     cut: (count < sentences).then_some((*moment, count)),
                 };
@@ -271,13 +280,13 @@ impl Basket {
     }
 }
 
-/// A draft may be longer or shorter by one part in so many.
+/// Tolerance of a draft's length: one part in this many.
 const TOLERANCE: usize = 20;
 
-/// How often a choice is corrected by what the draft of it came to.
+/// Maximum number of corrections of a choice by the length of its draft.
 const ROUNDS: usize = 12;
 
-/// One part in so many of a draft is for lessons.
+/// Share of a draft reserved for lessons: one part in this many.
 const LESSONS: usize = 16;
 
 /// More moments than this never need each other.

@@ -10,10 +10,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::Chosen;
-use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
+use super::choose::MomentSelection;
+use super::draft::{
+    Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, StatementOrigin,
+};
 use super::frame::Frame;
-use super::material::{Material, Source};
+use super::material::{Material, RecapSource};
 use super::measures::Ranking;
 use super::moments::{Moment, Sentence, Voice};
 use super::people::{Introduction, appearing, says};
@@ -23,7 +25,7 @@ use crate::vocabulary::spoken::{capitalised, full_stop, later, months, said_part
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
-pub struct Desk<'d> {
+pub struct ComposeContext<'d> {
     /// What there is.
     pub material: &'d Material,
     /// What it promises.
@@ -40,14 +42,14 @@ pub struct Desk<'d> {
     pub people: &'d BTreeMap<&'d str, Introduction>,
     /// Whether the person put the moments in order: then nothing is moved.
     pub is_ordered: bool,
-    /// A chapter takes at least so many words.
+    /// Minimum length of a chapter, in words.
     pub least: usize,
 }
 
 /// Writes the draft of these moments.
 #[must_use]
-pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
-    let Desk {
+pub fn compose(desk: &ComposeContext<'_>, chosen: &MomentSelection) -> EpisodeDraft {
+    let ComposeContext {
         material, frame, ..
     } = desk;
     let all: BTreeSet<usize> = chosen.moments.iter().copied().collect();
@@ -72,22 +74,22 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
         desk.came_off(&[apart])
     };
     let mut first = desk.chapter(
-        Part::Opening,
-        Part::Opening.title(),
+        ChapterRole::Opening,
+        ChapterRole::Opening.title(),
         &one(opening),
         chosen.cut,
     );
     first.paragraphs.extend(came_off(opening));
     let mut chapters = vec![first];
-    let mut about = frame.chapter(Part::About, &frame.about);
+    let mut about = frame.chapter(ChapterRole::About, &frame.about);
     about.paragraphs.extend(desk.cast(&all));
     chapters.push(about);
     chapters.extend(desk.work(&work, chosen.cut));
     chapters.push(desk.lessons(&lessons));
     chapters.push(desk.cautions(&all));
-    chapters.push(frame.chapter(Part::Numbers, &frame.numbers));
-    let mut next = frame.chapter(Part::Next, &frame.next);
-    let last = desk.chapter(Part::Next, "", &one(closing), chosen.cut);
+    chapters.push(frame.chapter(ChapterRole::Numbers, &frame.numbers));
+    let mut next = frame.chapter(ChapterRole::Next, &frame.next);
+    let last = desk.chapter(ChapterRole::Next, "", &one(closing), chosen.cut);
     next.paragraphs.extend(last.paragraphs);
     next.paragraphs.extend(came_off(closing));
     next.photos = last.photos;
@@ -103,7 +105,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
     let first = opening.or_else(|| work.first().copied());
     let title = first.and_then(|moment| desk.source(moment).title.clone());
     let told = || sources.iter().map(|source| &material.sources[*source]);
-    Draft {
+    EpisodeDraft {
         title: title.unwrap_or_else(|| match frame.days {
             Some(days) => format!("{}, {}", frame.vehicle_name, months(days)),
             None => frame.vehicle_name.clone(),
@@ -112,7 +114,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
         vehicle_name: frame.vehicle_name.clone(),
         days: frame.days,
         chapters,
-        told: told().map(Source::record_name).collect(),
+        told: told().map(RecapSource::record_name).collect(),
         parts: parts(told()),
         people: appearing(material, &all),
         notes: BTreeMap::new(),
@@ -120,12 +122,12 @@ pub fn compose(desk: &Desk<'_>, chosen: &Chosen) -> Draft {
     }
 }
 
-impl Desk<'_> {
+impl ComposeContext<'_> {
     pub(super) fn moment(&self, moment: usize) -> &Moment {
         &self.material.moments[moment]
     }
 
-    pub(super) fn source(&self, moment: usize) -> &Source {
+    pub(super) fn source(&self, moment: usize) -> &RecapSource {
         &self.material.sources[self.moment(moment).source]
     }
 
@@ -154,7 +156,7 @@ impl Desk<'_> {
 
     /// Who is in what is told, by the sentences that bring them in, unless those are
     /// told themselves.
-    fn cast(&self, told: &BTreeSet<usize>) -> Option<Paragraph> {
+    fn cast(&self, told: &BTreeSet<usize>) -> Option<DraftParagraph> {
         let mut lines: Vec<(Introduction, Line)> = Vec::new();
         for (name, brought_in) in self.people {
             let Introduction { moment, sentence } = *brought_in;
@@ -169,7 +171,7 @@ impl Desk<'_> {
         }
         lines.sort_by_key(|(brought_in, _)| (brought_in.moment, brought_in.sentence));
         lines.dedup_by_key(|(brought_in, _)| *brought_in);
-        (!lines.is_empty()).then(|| Paragraph {
+        (!lines.is_empty()).then(|| DraftParagraph {
             lead: Some("Who is in it".to_owned()),
             lines: lines.into_iter().map(|(_, line)| line).collect(),
             is_item: false,
@@ -199,7 +201,7 @@ impl Desk<'_> {
             let most = group.iter().rev().max_by_key(|run| words(run));
             let title = most.map(|run| self.title(run)).unwrap_or_default();
             let members = group.concat();
-            let mut chapter = self.chapter(Part::Work, &title, &members, cut);
+            let mut chapter = self.chapter(ChapterRole::Work, &title, &members, cut);
             for run in &group {
                 chapter.paragraphs.extend(self.came_off(run));
             }
@@ -238,10 +240,10 @@ impl Desk<'_> {
 
     /// The parts that came off on the evening of these moments and of which nothing
     /// else is told, in one sentence.
-    fn came_off(&self, moments: &[usize]) -> Option<Paragraph> {
+    fn came_off(&self, moments: &[usize]) -> Option<DraftParagraph> {
         let session = self.source(moments[0]);
         let told: BTreeSet<usize> = moments.iter().map(|one| self.moment(*one).source).collect();
-        let off: Vec<&Source> = self
+        let off: Vec<&RecapSource> = self
             .material
             .of_entry(&session.when.entry)
             .filter(|index| !told.contains(index))
@@ -274,13 +276,13 @@ impl Desk<'_> {
             .map(|source| source.when.line)
             .min()
             .unwrap_or_default();
-        Some(Paragraph {
+        Some(DraftParagraph {
             lead: None,
             lines: vec![Line {
                 before: String::new(),
                 text,
                 after: "",
-                origin: Origin::Counted {
+                origin: StatementOrigin::Counted {
                     entry: session.when.entry.clone(),
                     line: first,
                     date: session.when.date,
@@ -294,12 +296,12 @@ impl Desk<'_> {
     /// A chapter of moments in this order.
     fn chapter(
         &self,
-        part: Part,
+        part: ChapterRole,
         title: &str,
         moments: &[usize],
         cut: Option<(usize, usize)>,
     ) -> Chapter {
-        let mut paragraphs: Vec<Paragraph> = Vec::new();
+        let mut paragraphs: Vec<DraftParagraph> = Vec::new();
         let mut before: Option<usize> = None;
         let mut day: Option<Date> = None;
         let mut heard: BTreeSet<String> = BTreeSet::new();
@@ -328,7 +330,7 @@ impl Desk<'_> {
             });
             match paragraphs.last_mut().filter(|_| goes_on) {
                 Some(last) => last.lines.extend(lines),
-                None => paragraphs.push(Paragraph {
+                None => paragraphs.push(DraftParagraph {
                     lead: if same { None } else { lead(source, day) },
                     lines,
                     is_item: false,
@@ -373,7 +375,7 @@ impl Desk<'_> {
                 before: before.to_owned(),
                 text: sentence.text.clone(),
                 after: full_stop(&sentence.text),
-                origin: Origin::Entry {
+                origin: StatementOrigin::Entry {
                     entry: source.when.entry.clone(),
                     line: sentence.line,
                     date: source.when.date,
@@ -384,8 +386,8 @@ impl Desk<'_> {
     }
 
     fn lessons(&self, moments: &[usize]) -> Chapter {
-        let mut chapter = self.frame.chapter(Part::Lessons, &[]);
-        let items = moments.iter().map(|index| Paragraph {
+        let mut chapter = self.frame.chapter(ChapterRole::Lessons, &[]);
+        let items = moments.iter().map(|index| DraftParagraph {
             lead: Some(about(self.source(*index))),
             lines: self.lines(*index, None),
             is_item: true,
@@ -405,7 +407,7 @@ const MANY: usize = 3;
 const TITLE: usize = 6;
 
 /// The parts of these sources, each once.
-pub(super) fn parts<'s>(sources: impl Iterator<Item = &'s Source>) -> Vec<String> {
+pub(super) fn parts<'s>(sources: impl Iterator<Item = &'s RecapSource>) -> Vec<String> {
     let mut seen = BTreeSet::new();
     sources
         .filter(|source| !source.is_session())
@@ -415,7 +417,7 @@ pub(super) fn parts<'s>(sources: impl Iterator<Item = &'s Source>) -> Vec<String
 }
 
 /// What a source is about, in a few words.
-pub(super) fn about(source: &Source) -> String {
+pub(super) fn about(source: &RecapSource) -> String {
     if source.is_session() {
         source
             .title
@@ -427,7 +429,7 @@ pub(super) fn about(source: &Source) -> String {
 }
 
 /// "April 2025, the left front hub"; `None` where nothing new is to be said.
-fn lead(source: &Source, before: Option<Date>) -> Option<String> {
+fn lead(source: &RecapSource, before: Option<Date>) -> Option<String> {
     let when = later(before, source.when.date);
     let what = (!source.is_session()).then(|| said_part(&source.name, &source.at));
     match (when, what) {
@@ -438,7 +440,7 @@ fn lead(source: &Source, before: Option<Date>) -> Option<String> {
     }
 }
 
-pub(super) fn photos(source: &Source) -> impl Iterator<Item = Photo> {
+pub(super) fn photos(source: &RecapSource) -> impl Iterator<Item = Photo> {
     source.facts.iter().filter_map(|fact| {
         let Fact::Photo(path) = fact else { return None };
         Some(Photo {

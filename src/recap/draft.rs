@@ -13,7 +13,7 @@ use crate::vocabulary::record_name::RecordName;
 
 /// The draft of an episode.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Draft {
+pub struct EpisodeDraft {
     /// What it is called.
     pub title: String,
     /// The vehicle's slug.
@@ -49,7 +49,7 @@ pub struct Appearing {
 
 /// What a chapter is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum ChapterRole {
     /// The strongest moment.
     Opening,
     /// Which vehicle, which days.
@@ -66,19 +66,19 @@ pub enum Part {
     Next,
 }
 
-impl Part {
+impl ChapterRole {
     /// What its chapter is called in every draft; nothing for those whose title
     /// says more.
     #[must_use]
     pub const fn title(self) -> &'static str {
         match self {
-            Part::Opening => "Opening",
-            Part::Lessons => "What went wrong, and what was learned",
-            Part::Numbers => "In numbers",
-            Part::Cautions => "Before you do the same",
-            Part::Next => "What is next",
-            Part::About => "What this is about",
-            Part::Work => "",
+            ChapterRole::Opening => "Opening",
+            ChapterRole::Lessons => "What went wrong, and what was learned",
+            ChapterRole::Numbers => "In numbers",
+            ChapterRole::Cautions => "Before you do the same",
+            ChapterRole::Next => "What is next",
+            ChapterRole::About => "What this is about",
+            ChapterRole::Work => "",
         }
     }
 }
@@ -87,11 +87,11 @@ impl Part {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Chapter {
     /// What it is for.
-    pub part: Part,
+    pub part: ChapterRole,
     /// Its title.
     pub title: String,
     /// Its paragraphs.
-    pub paragraphs: Vec<Paragraph>,
+    pub paragraphs: Vec<DraftParagraph>,
     /// The same as a person has written it; nothing in a draft.
     pub written: Vec<Block>,
     /// Pictures of what it tells.
@@ -100,7 +100,7 @@ pub struct Chapter {
 
 /// A paragraph, or one item of a list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Paragraph {
+pub struct DraftParagraph {
     /// The words that say when and what: "April 2025, the left front hub".
     pub lead: Option<String>,
     /// What is said.
@@ -119,14 +119,14 @@ pub struct Line {
     /// What it still wants at its end.
     pub after: &'static str,
     /// Where it comes from.
-    pub origin: Origin,
+    pub origin: StatementOrigin,
     /// Why it is here.
     pub why: String,
 }
 
 /// Where a statement comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Origin {
+pub enum StatementOrigin {
     /// It stands in an entry, word for word.
     Entry {
         /// The entry's path.
@@ -187,7 +187,7 @@ pub struct Shot {
     pub entry: String,
 }
 
-impl Draft {
+impl EpisodeDraft {
     /// How many words it takes to say: everything but titles and footnotes.
     #[must_use]
     pub fn words(&self) -> usize {
@@ -211,7 +211,7 @@ impl Draft {
     }
 }
 
-/// How long so many words take.
+/// How long it takes to speak this many words.
 pub(super) fn seconds(words: usize, pace: u32) -> u64 {
     let words = u64::try_from(words).unwrap_or(u64::MAX);
     words.saturating_mul(60) / u64::from(pace.max(1))
@@ -221,11 +221,11 @@ impl Chapter {
     /// How many words it takes to say.
     #[must_use]
     pub fn words(&self) -> usize {
-        self.paragraphs.iter().map(Paragraph::words).sum()
+        self.paragraphs.iter().map(DraftParagraph::words).sum()
     }
 }
 
-impl Paragraph {
+impl DraftParagraph {
     fn words(&self) -> usize {
         let lead = self.lead.as_deref().map_or(0, spoken_words);
         let lines = self
@@ -234,4 +234,23 @@ impl Paragraph {
             .map(|line| spoken_words(&line.before) + spoken_words(&line.text));
         lead + lines.sum::<usize>()
     }
+}
+
+pub(super) fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
+    DraftParagraph {
+        lead: None,
+        lines: vec![Line {
+            before: String::new(),
+            text: text.to_owned(),
+            after: "",
+            origin,
+            why: "said in every draft".to_owned(),
+        }],
+        is_item: false,
+    }
+}
+
+/// A paragraph of one figure; `question` is the verb that answers the same.
+pub(super) fn figure(text: &str, question: &str) -> DraftParagraph {
+    statement(text, StatementOrigin::Report(question.to_owned()))
 }

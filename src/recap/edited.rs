@@ -10,15 +10,17 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::compose::{parts, photos};
-use super::draft::{Chapter, Draft, Line, Origin, Paragraph, Part, Photo};
-use super::material::{Material, Source};
+use super::draft::{
+    Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, StatementOrigin,
+};
+use super::material::{Material, RecapSource};
 use crate::entry::{Block, Entry, Inline, blocks, pictures, plain};
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
 /// What is known of the episode besides its text.
 #[derive(Clone, Debug)]
-pub struct Known {
+pub struct EpisodeDetails {
     /// What it is called.
     pub title: String,
     /// The vehicle's slug.
@@ -34,12 +36,16 @@ pub struct Known {
 }
 
 /// The chapters that are more than words, known by the titles that drafts give them.
-const PARTS: [Part; 3] = [Part::Numbers, Part::Cautions, Part::Next];
+const PARTS: [ChapterRole; 3] = [
+    ChapterRole::Numbers,
+    ChapterRole::Cautions,
+    ChapterRole::Next,
+];
 
 /// The episode in `text`, read as any Markdown is. Its photos are those of the
 /// records it tells, but for those it shows itself.
 #[must_use]
-pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
+pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material) -> EpisodeDraft {
     let body = text.text.get(text.front.end..).unwrap_or_default();
     let (notes, blocks): (Vec<Block>, Vec<Block>) = blocks(body)
         .into_iter()
@@ -83,8 +89,8 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
     }
     chapters.retain(|chapter| !chapter.written.is_empty());
     show(&mut chapters, material, &known.told);
-    let told = |source: &&Source| source.is_among(&known.told);
-    Draft {
+    let told = |source: &&RecapSource| source.is_among(&known.told);
+    EpisodeDraft {
         title: known.title,
         vehicle: known.vehicle,
         vehicle_name: known.vehicle_name,
@@ -99,10 +105,10 @@ pub fn edited(text: &Entry, known: Known, material: &Material) -> Draft {
 }
 
 fn chapter(title: &str) -> Chapter {
-    let title_of = |part: &Part| fold(part.title());
+    let title_of = |part: &ChapterRole| fold(part.title());
     let part = PARTS.into_iter().find(|part| fold(title) == title_of(part));
     Chapter {
-        part: part.unwrap_or(Part::Work),
+        part: part.unwrap_or(ChapterRole::Work),
         title: title.to_owned(),
         paragraphs: Vec::new(),
         written: Vec::new(),
@@ -116,12 +122,12 @@ fn say(
     block: &Block,
     is_item: bool,
     notes: &BTreeMap<String, Vec<Block>>,
-    paragraphs: &mut Vec<Paragraph>,
+    paragraphs: &mut Vec<DraftParagraph>,
 ) {
     let mut add = |inside: &[Inline]| {
         let lines = lines(inside, notes);
         if !lines.is_empty() {
-            paragraphs.push(Paragraph {
+            paragraphs.push(DraftParagraph {
                 lead: None,
                 lines,
                 is_item,
@@ -155,7 +161,7 @@ fn lines(inside: &[Inline], notes: &BTreeMap<String, Vec<Block>>) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
     let mut text = String::new();
     gather(inside, notes, &mut text, &mut lines);
-    lines.extend(line(&text, Origin::House));
+    lines.extend(line(&text, StatementOrigin::House));
     lines
 }
 
@@ -179,9 +185,9 @@ fn gather(
                 }
             }
             Inline::Note(mark) => {
-                let origin = notes
-                    .get(mark)
-                    .map_or(Origin::House, |note| Origin::Noted(words_of(note)));
+                let origin = notes.get(mark).map_or(StatementOrigin::House, |note| {
+                    StatementOrigin::Noted(words_of(note))
+                });
                 lines.extend(line(text, origin));
                 text.clear();
             }
@@ -201,7 +207,7 @@ fn words_of(note: &[Block]) -> String {
     words.join(" ")
 }
 
-fn line(text: &str, origin: Origin) -> Option<Line> {
+fn line(text: &str, origin: StatementOrigin) -> Option<Line> {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     (!text.is_empty()).then(|| Line {
         before: String::new(),
@@ -221,13 +227,13 @@ fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
             .iter()
             .flat_map(|paragraph| &paragraph.lines)
             .any(|line| match &line.origin {
-                Origin::Noted(note) => note.contains(entry),
-                Origin::Entry { .. }
-                | Origin::Counted { .. }
-                | Origin::Page { .. }
-                | Origin::Report(_)
-                | Origin::Handbook(_)
-                | Origin::House => false,
+                StatementOrigin::Noted(note) => note.contains(entry),
+                StatementOrigin::Entry { .. }
+                | StatementOrigin::Counted { .. }
+                | StatementOrigin::Page { .. }
+                | StatementOrigin::Report(_)
+                | StatementOrigin::Handbook(_)
+                | StatementOrigin::House => false,
             })
     };
     for source in &material.sources {

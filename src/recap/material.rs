@@ -6,9 +6,9 @@
 
 use std::collections::BTreeMap;
 
-use super::moments::{Lines, Moment, Voice, moments};
+use super::moments::{LineEnds, Moment, Voice, moments};
 use crate::entry::{Context, Entry, Fact, Passage, Record, Stated, Telling, telling};
-use crate::ledger::{Ledger, When, key, when};
+use crate::ledger::{Ledger, RecordTime, key, when};
 use crate::reports::whole;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -17,9 +17,9 @@ use crate::vocabulary::words::fold;
 
 /// What one entry says about one part, or apart from its parts.
 #[derive(Clone, Debug)]
-pub struct Source {
+pub struct RecapSource {
     /// When, and where it stands.
-    pub when: When,
+    pub when: RecordTime,
     /// The entry's title.
     pub title: Option<String>,
     /// The part as an episode names it, or [`SESSION`].
@@ -45,7 +45,7 @@ pub struct Source {
     pub came_off: bool,
 }
 
-impl Source {
+impl RecapSource {
     /// Whether these are the entry's own words.
     #[must_use]
     pub fn is_session(&self) -> bool {
@@ -74,7 +74,7 @@ impl Source {
 #[derive(Clone, Debug, Default)]
 pub struct Material {
     /// Records and entries, in the order of the work.
-    pub sources: Vec<Source>,
+    pub sources: Vec<RecapSource>,
     /// Moments, in the order of the work and of the text.
     pub moments: Vec<Moment>,
     /// The sources of each entry.
@@ -127,7 +127,7 @@ fn short_name(texts: &[&str]) -> String {
         .collect()
 }
 
-/// A title that so many entries have says nothing of any.
+/// A title shared by this many entries is ignored: it tells none of them apart.
 const COMMON: usize = 3;
 
 /// Collects all that these entries say of a vehicle. What has no day counts
@@ -138,7 +138,7 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Con
     for title in entries.iter().filter_map(|entry| entry.title.as_deref()) {
         *titles.entry(title).or_default() += 1;
     }
-    let mut all: Vec<(Source, Vec<Moment>)> = Vec::new();
+    let mut all: Vec<(RecapSource, Vec<Moment>)> = Vec::new();
     for entry in entries {
         let title = entry.title.as_deref();
         let own = title.filter(|title| titles.get(title).is_some_and(|count| *count < COMMON));
@@ -170,7 +170,7 @@ fn of_entry(
     title: Option<&str>,
     entry: &Entry,
     known: (&Ledger, &Context),
-) -> Vec<(Source, Vec<Moment>)> {
+) -> Vec<(RecapSource, Vec<Moment>)> {
     let own: Vec<(usize, &Record)> = entry
         .records
         .iter()
@@ -183,11 +183,11 @@ fn of_entry(
         .collect();
     let twins = twins(&own);
     let mut found = Vec::new();
-    let lines = Lines::of(&entry.text);
+    let lines = LineEnds::of(&entry.text);
     let is_worth = telling(&entry.facts) == Some(Telling::Worth);
     let is_ours = entry.vehicle.as_deref() == Some(vehicle);
     if let Some(when) = when(entry, entry.date, 0).filter(|_| is_ours) {
-        let session = Source {
+        let session = RecapSource {
             when,
             title: title.map(str::to_owned),
             label: SESSION.to_owned(),
@@ -214,7 +214,7 @@ fn of_entry(
             Some((part, _)) if part > 0 => &[],
             Some(_) | None => std::slice::from_ref(&record.passage),
         };
-        let source = Source {
+        let source = RecapSource {
             when,
             title: title.map(str::to_owned),
             label: record.label(),

@@ -18,6 +18,7 @@ mod next;
 mod numbers;
 mod outline;
 mod people;
+mod request;
 mod sheet;
 mod shots;
 mod stock;
@@ -25,11 +26,15 @@ mod ties;
 mod untold;
 mod warn;
 
-pub use draft::{Appearing, Chapter, Draft, Line, Origin, Paragraph, Part, Photo, Shot};
-pub use edited::{Known, edited, inside_journal};
-pub use material::{Material, Source};
-pub use outline::{Outline, Row};
+pub use draft::{
+    Appearing, Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, Shot,
+    StatementOrigin,
+};
+pub use edited::{EpisodeDetails, edited, inside_journal};
+pub use material::{Material, RecapSource};
+pub use outline::{Outline, OutlineRow};
+pub use request::Request;
 pub use sheet::{Ticks, read_sheet};
 pub use shots::shots;
-pub use stock::{Drafted, Request, Stock};
+pub use stock::{Drafted, UntoldStock};
 pub use untold::Untold;

@@ -1,6 +1,6 @@
 //! A text cut into moments: a paragraph of prose, or a fact that is a sentence.
 //!
-//! Where a sentence ends is said in `sentences`; which moments are told, in
+//! `sentences` finds where a sentence ends; which moments are told, in
 //! `choose`.
 
 use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
@@ -79,11 +79,11 @@ impl Moment {
 }
 
 /// Where the lines of a text end, counted once.
-pub(super) struct Lines(Vec<usize>);
+pub(super) struct LineEnds(Vec<usize>);
 
-impl Lines {
-    pub(super) fn of(text: &str) -> Lines {
-        Lines(text.match_indices('\n').map(|(at, _)| at).collect())
+impl LineEnds {
+    pub(super) fn of(text: &str) -> LineEnds {
+        LineEnds(text.match_indices('\n').map(|(at, _)| at).collect())
     }
 
     /// The line in which a byte stands, from 1.
@@ -103,7 +103,7 @@ pub(super) const SHORT: usize = 12;
 /// passages.
 pub(super) fn moments<'e>(
     entry: &Entry,
-    lines: &Lines,
+    lines: &LineEnds,
     facts: impl Iterator<Item = &'e Stated>,
     passages: &[Passage],
 ) -> Vec<Moment> {

@@ -4,21 +4,21 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::draft::Paragraph;
-use super::frame::{Extent, figure};
+use super::draft::{DraftParagraph, figure};
+use super::request::Extent;
 use crate::ledger::{Ledger, PlaceState};
-use crate::reports::bags::{Asked, bags};
+use crate::reports::bags::{PartSelection, bags};
 use crate::reports::parts::standing;
-use crate::reports::replaced::{Row, replaced};
+use crate::reports::replaced::{ReplacedRow, replaced};
 use crate::reports::spending::spending;
 use crate::reports::tally::{Sum, sum};
-use crate::reports::whole::{About, about};
+use crate::reports::whole::{RecordSubject, about};
 use crate::vocabulary::spoken::{listed, said_part, spoken_money};
 use crate::vocabulary::status::Status;
 
 /// The figures.
 #[must_use]
-pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Paragraph> {
+pub fn numbers(extent: &Extent<'_>, ledger: &Ledger) -> Vec<DraftParagraph> {
     let scope = extent.which_days();
     let on = format!("--on {}", extent.request.as_of);
     let mut said = Vec::new();
@@ -84,7 +84,7 @@ fn spent_words(sum: &Sum) -> Option<String> {
     (!words.is_empty()).then(|| format!("Written down: {}.", words.join(", ")))
 }
 
-fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
+fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<ReplacedRow> {
     let mut rows = replaced(ledger, &|state| extent.has(state), &BTreeMap::new());
     if let Some((first, last)) = extent.days {
         rows.retain(|row| row.date >= first && row.date <= last);
@@ -94,7 +94,7 @@ fn replacements(extent: &Extent<'_>, ledger: &Ledger) -> Vec<Row> {
 
 /// "9 replacements are written down, among them ...": of some the new unit waits on a
 /// shelf.
-fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
+fn replaced_words(rows: &[ReplacedRow], most: usize) -> Option<String> {
     let mut names: Vec<String> = Vec::new();
     for row in rows {
         let name = said_part(&row.part, &[]);
@@ -125,7 +125,7 @@ fn replaced_words(rows: &[Row], most: usize) -> Option<String> {
 /// What waits in bags at the end of the days.
 fn bag_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     let whole = extent.request.system.is_none() && extent.request.parts.is_none();
-    let asked = Asked {
+    let asked = PartSelection {
         with_entries: false,
         wanted: &|state| extent.has(state),
         whole_vehicle: &|vehicle| whole && vehicle == extent.request.vehicle,
@@ -149,7 +149,7 @@ fn standing_words(extent: &Extent<'_>, ledger: &Ledger) -> Option<String> {
     let states: Vec<&PlaceState> = ledger
         .recorded()
         .map(|(_, state)| state)
-        .filter(|state| extent.has(state) && about(state, extent.context) == About::Part)
+        .filter(|state| extent.has(state) && about(state, extent.context) == RecordSubject::Part)
         .collect();
     let known: Vec<Option<Status>> = states
         .iter()

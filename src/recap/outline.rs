@@ -5,7 +5,7 @@
 
 use jiff::civil::Date;
 
-use super::material::Source;
+use super::material::RecapSource;
 use crate::entry::{Clip, Fact};
 
 /// What there is to choose from.
@@ -22,7 +22,7 @@ pub struct Outline {
     /// How long the draft of the ticked moments takes, all told.
     pub seconds: u64,
     /// The moments.
-    pub rows: Vec<Row>,
+    pub rows: Vec<OutlineRow>,
 }
 
 impl Outline {
@@ -35,7 +35,7 @@ impl Outline {
 
 /// A moment in an outline.
 #[derive(Clone, Debug)]
-pub struct Row {
+pub struct OutlineRow {
     /// Its short name.
     pub id: String,
     /// Its place among all, from 1.
@@ -55,10 +55,10 @@ pub struct Row {
     /// All its words.
     pub text: String,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RecapSource,
 }
 
-impl Row {
+impl OutlineRow {
     /// The part, as an episode names it; `None` for an entry's own words.
     #[must_use]
     pub fn part(&self) -> Option<&str> {

@@ -1,16 +1,16 @@
 //! Which clips show what a draft tells.
 
 use super::compose::about;
-use super::draft::{Draft, Origin, Shot};
-use super::material::{Material, Source};
+use super::draft::{EpisodeDraft, Shot, StatementOrigin};
+use super::material::{Material, RecapSource};
 use crate::entry::{Clip, Fact};
 use crate::vocabulary::spoken::listed;
 
 /// The clips of everything that is told, in the order of the work; each clip of
 /// an entry once, with all that is told of it.
 #[must_use]
-pub fn shots(material: &Material, draft: &Draft) -> Vec<Shot> {
-    let told: Vec<&Source> = material
+pub fn shots(material: &Material, draft: &EpisodeDraft) -> Vec<Shot> {
+    let told: Vec<&RecapSource> = material
         .sources
         .iter()
         .filter(|source| source.is_among(&draft.told))
@@ -49,7 +49,7 @@ pub fn shots(material: &Material, draft: &Draft) -> Vec<Shot> {
         .collect()
 }
 
-fn clips(source: &Source) -> impl Iterator<Item = &Clip> {
+fn clips(source: &RecapSource) -> impl Iterator<Item = &Clip> {
     source.facts.iter().filter_map(|fact| {
         if let Fact::Footage(clip) = fact {
             Some(clip)
@@ -60,15 +60,15 @@ fn clips(source: &Source) -> impl Iterator<Item = &Clip> {
 }
 
 /// The title of the first chapter that tells of an entry.
-fn chapter_of(draft: &Draft, wanted: &str) -> String {
-    let tells = |origin: &Origin| match origin {
-        Origin::Entry { entry, .. } => entry == wanted,
-        Origin::Noted(note) => note.contains(wanted),
-        Origin::Counted { .. }
-        | Origin::Page { .. }
-        | Origin::Report(_)
-        | Origin::Handbook(_)
-        | Origin::House => false,
+fn chapter_of(draft: &EpisodeDraft, wanted: &str) -> String {
+    let tells = |origin: &StatementOrigin| match origin {
+        StatementOrigin::Entry { entry, .. } => entry == wanted,
+        StatementOrigin::Noted(note) => note.contains(wanted),
+        StatementOrigin::Counted { .. }
+        | StatementOrigin::Page { .. }
+        | StatementOrigin::Report(_)
+        | StatementOrigin::Handbook(_)
+        | StatementOrigin::House => false,
     };
     draft
         .chapters

@@ -6,52 +6,23 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use super::choose::{Choice, Chosen};
-use super::compose::{Desk, compose};
-use super::draft::{Draft, Origin};
-use super::frame::{Extent, Frame, frame};
-use super::material::{Material, Source, material};
+use super::choose::{Choice, MomentSelection};
+use super::compose::{ComposeContext, compose};
+use super::draft::EpisodeDraft;
+use super::frame::{Frame, frame};
+use super::material::{Material, RecapSource, material};
 use super::measures::Ranking;
 use super::moments::Voice;
-use super::outline::{Outline, Row};
+use super::outline::{Outline, OutlineRow};
 use super::people::introductions;
+use super::request::{Extent, Request};
 use super::ties::ties;
 use super::untold::{Untold, untold};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
 
-/// What is asked for.
-pub struct Request<'r> {
-    /// The vehicle's slug.
-    pub vehicle: &'r str,
-    /// The vehicle's name.
-    pub vehicle_name: &'r str,
-    /// The first paragraph of the vehicle's page, and where it stands.
-    pub vehicle_about: Option<(&'r str, Origin)>,
-    /// Only this system.
-    pub system: Option<&'r str>,
-    /// The part that was asked about, as it was typed.
-    pub part: Option<&'r str>,
-    /// Only these parts, by vehicle and label.
-    pub parts: Option<&'r BTreeSet<(String, String)>>,
-    /// Which sources are asked about, told or not.
-    pub asked: &'r dyn Fn(&Source) -> bool,
-    /// Which of them may be told.
-    pub may: &'r dyn Fn(&Source) -> bool,
-    /// The day at whose end the figures are taken, as the ledgers are.
-    pub as_of: Date,
-    /// How long the draft should be.
-    pub minutes: u32,
-    /// Words said in a minute.
-    pub pace: u32,
-    /// The entries as anyone may read them, and their ledger on that day.
-    pub public: (&'r [Entry], &'r Ledger),
-    /// All entries and their ledger on that day, if anything in them is private.
-    pub all: Option<(&'r [Entry], &'r Ledger)>,
-}
-
 /// All that can be told of a vehicle.
-pub struct Stock<'s> {
+pub struct UntoldStock<'s> {
     /// What there is.
     pub material: Material,
     entries: &'s [Entry],
@@ -61,16 +32,16 @@ pub struct Stock<'s> {
 /// A draft with the outline that it was chosen from.
 pub struct Drafted {
     /// The draft.
-    pub draft: Draft,
+    pub draft: EpisodeDraft,
     /// The moments that may be told, those that the draft tells ticked.
     pub outline: Outline,
     /// Ticked moments for which there was no room.
-    pub too_much: Vec<Row>,
+    pub too_much: Vec<OutlineRow>,
     /// Ticked moments without one that they need: both ids.
     pub alone: Vec<(String, String)>,
 }
 
-impl<'s> Stock<'s> {
+impl<'s> UntoldStock<'s> {
     /// Collects all that is said of a vehicle, told or not, in entries that anyone
     /// may read.
     #[must_use]
@@ -79,8 +50,8 @@ impl<'s> Stock<'s> {
         entries: &'s [Entry],
         ledger: &Ledger,
         context: &'s Context,
-    ) -> Stock<'s> {
-        Stock {
+    ) -> UntoldStock<'s> {
+        UntoldStock {
             material: material(vehicle, entries, ledger, context),
             entries,
             context,
@@ -89,7 +60,7 @@ impl<'s> Stock<'s> {
 
     /// The last day on which one of these sources happened.
     #[must_use]
-    pub fn last_day(&self, which: &dyn Fn(&Source) -> bool) -> Option<Date> {
+    pub fn last_day(&self, which: &dyn Fn(&RecapSource) -> bool) -> Option<Date> {
         let sources = self.material.sources.iter();
         let days = sources.filter(|source| which(source));
         days.map(|source| source.when.date).max()
@@ -106,7 +77,7 @@ impl<'s> Stock<'s> {
 
     /// Where a moment comes from.
     #[must_use]
-    pub fn source(&self, moment: usize) -> &Source {
+    pub fn source(&self, moment: usize) -> &RecapSource {
         &self.material.sources[self.material.moments[moment].source]
     }
 
@@ -121,7 +92,7 @@ impl<'s> Stock<'s> {
 
     /// Whether there is anything to say of these sources.
     #[must_use]
-    pub fn has_any(&self, which: &dyn Fn(&Source) -> bool) -> bool {
+    pub fn has_any(&self, which: &dyn Fn(&RecapSource) -> bool) -> bool {
         let moments = self.material.moments.iter();
         let mut sayable = moments.filter(|moment| moment.voice != Voice::Caution);
         sayable.any(|moment| which(&self.material.sources[moment.source]))
@@ -129,7 +100,7 @@ impl<'s> Stock<'s> {
 
     /// The records that are `wanted`, the most promising first.
     #[must_use]
-    pub fn untold(&self, wanted: &dyn Fn(&Source) -> bool) -> Vec<Untold> {
+    pub fn untold(&self, wanted: &dyn Fn(&RecapSource) -> bool) -> Vec<Untold> {
         let wanted: Vec<bool> = self.material.sources.iter().map(wanted).collect();
         let ranking = Ranking::of(&self.material, &wanted, &wanted);
         untold(&self.material, &ranking, &wanted)
@@ -145,7 +116,7 @@ impl<'s> Stock<'s> {
         ticked: Option<&[usize]>,
     ) -> Drafted {
         let material = &self.material;
-        let of = |which: &dyn Fn(&Source) -> bool| -> Vec<bool> {
+        let of = |which: &dyn Fn(&RecapSource) -> bool| -> Vec<bool> {
             material.sources.iter().map(which).collect()
         };
         let (asked, may) = (of(request.asked), of(request.may));
@@ -159,7 +130,7 @@ impl<'s> Stock<'s> {
             .iter()
             .map(|entry| (entry.path.as_str(), entry));
         let entries = entries.collect();
-        let mut desk = Desk {
+        let mut desk = ComposeContext {
             material,
             ranking: &ranking,
             needs: &needs,
@@ -225,10 +196,10 @@ impl<'s> Stock<'s> {
         needs: &[Vec<usize>],
         told: &BTreeSet<usize>,
         pace: u32,
-    ) -> Row {
+    ) -> OutlineRow {
         let own = &self.material.moments[moment];
         let needs = needs[moment].iter().filter(|need| ranking.rank[**need] > 0);
-        Row {
+        OutlineRow {
             id: own.id.clone(),
             rank: ranking.rank[moment],
             line: own.sentences.first().map_or(0, |sentence| sentence.line),
@@ -277,8 +248,8 @@ impl<'s> Stock<'s> {
 /// Leaves out what a short draft can do without, until a third of it at most is
 /// something else than the story: all but one of the needs and figures, what the
 /// vehicle is, then those.
-fn shorten(desk: &mut Desk<'_>, target: usize) {
-    let none = Chosen::default();
+fn shorten(desk: &mut ComposeContext<'_>, target: usize) {
+    let none = MomentSelection::default();
     while compose(desk, &none).words() * 3 > target {
         let frame = &mut desk.frame;
         if frame.next.len() > 1 {

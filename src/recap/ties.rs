@@ -22,7 +22,7 @@ pub fn ties(
     vehicle: &str,
     ranking: &Ranking,
 ) -> Vec<Vec<usize>> {
-    let places = Places::new(material);
+    let places = SourcesByLine::new(material);
     let mut pairs: BTreeSet<(usize, usize)> = BTreeSet::new();
     let of_vehicle = ledger
         .places
@@ -37,7 +37,7 @@ pub fn ties(
         others[other].insert(one);
     }
     let best = representatives(material, ranking);
-    let named = Names::new(material);
+    let named = NameStems::new(material);
     let needs = material.moments.iter().enumerate().map(|(index, moment)| {
         let mut own: BTreeSet<usize> = BTreeSet::new();
         if moment.voice == Voice::Lesson {
@@ -55,10 +55,10 @@ pub fn ties(
 }
 
 /// The sources by where they stand in the texts.
-struct Places<'m>(BTreeMap<&'m str, Vec<(u32, usize)>>);
+struct SourcesByLine<'m>(BTreeMap<&'m str, Vec<(u32, usize)>>);
 
-impl<'m> Places<'m> {
-    fn new(material: &'m Material) -> Places<'m> {
+impl<'m> SourcesByLine<'m> {
+    fn new(material: &'m Material) -> SourcesByLine<'m> {
         let mut places: BTreeMap<&str, Vec<(u32, usize)>> = BTreeMap::new();
         for (index, source) in material.sources.iter().enumerate() {
             if !source.is_session() {
@@ -69,7 +69,7 @@ impl<'m> Places<'m> {
         for own in places.values_mut() {
             own.sort_unstable();
         }
-        Places(places)
+        SourcesByLine(places)
     }
 
     /// The record in which something stands.
@@ -81,7 +81,7 @@ impl<'m> Places<'m> {
 }
 
 /// The records of one place that need each other.
-fn of_place(state: &PlaceState, places: &Places<'_>, pairs: &mut BTreeSet<(usize, usize)>) {
+fn of_place(state: &PlaceState, places: &SourcesByLine<'_>, pairs: &mut BTreeSet<(usize, usize)>) {
     let mut tie = |one: Option<usize>, other: Option<usize>| pairs.extend(one.zip(other));
     let on = |date| {
         let moment = state
@@ -160,13 +160,13 @@ fn representatives(material: &Material, ranking: &Ranking) -> Vec<Option<usize>>
 }
 
 /// The records by the stems of their part's name.
-struct Names {
+struct NameStems {
     /// The last stem of a name, as it is written → stems of the whole name, source.
     by_stem: BTreeMap<String, Vec<(Vec<String>, usize)>>,
 }
 
-impl Names {
-    fn new(material: &Material) -> Names {
+impl NameStems {
+    fn new(material: &Material) -> NameStems {
         let mut by_stem: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
         for (index, source) in material.sources.iter().enumerate() {
             let stems = telling_stems(&source.name);
@@ -175,7 +175,7 @@ impl Names {
                 own.push((stems, index));
             }
         }
-        Names { by_stem }
+        NameStems { by_stem }
     }
 
     /// The latest record, up to that of the lesson, of another part that a lesson

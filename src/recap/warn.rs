@@ -3,29 +3,29 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::compose::{Desk, about};
-use super::draft::{Chapter, Line, Origin, Paragraph, Part};
+use super::compose::{ComposeContext, about};
+use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
 use super::moments::{Moment, Voice};
 use crate::entry::Key;
-use crate::handbook::cautions::{About, Said, recognise};
+use crate::handbook::cautions::{CautionText, PartContext, recognise};
 use crate::reports::cautions::{Hazard, Raised, of_record, of_session};
 use crate::vocabulary::spoken::{capitalised, full_stop};
 use crate::vocabulary::words::{fold, telling_stems};
 
-impl Desk<'_> {
+impl ComposeContext<'_> {
     /// The cautions of everything that is told, each once: also those of parts that
     /// the story of an evening names.
     pub(super) fn cautions(&self, told: &BTreeSet<usize>) -> Chapter {
         let sources = &self.spoken_of(told);
         let mut said: BTreeSet<String> = BTreeSet::new();
-        let mut paragraphs: Vec<Paragraph> = Vec::new();
+        let mut paragraphs: Vec<DraftParagraph> = Vec::new();
         for (index, moment) in self.warnings(sources) {
             if said.insert(fold(&moment.sentences[0].text)) {
                 let mut lines = self.lines(index, None);
                 for line in &mut lines {
                     "a caution of what is told".clone_into(&mut line.why);
                 }
-                paragraphs.push(Paragraph {
+                paragraphs.push(DraftParagraph {
                     lead: Some(about(self.source(index))),
                     lines,
                     is_item: true,
@@ -37,8 +37,8 @@ impl Desk<'_> {
             paragraphs.extend(self.frame.precedence.clone());
         }
         Chapter {
-            part: Part::Cautions,
-            title: Part::Cautions.title().to_owned(),
+            part: ChapterRole::Cautions,
+            title: ChapterRole::Cautions.title().to_owned(),
             paragraphs,
             written: Vec::new(),
             photos: Vec::new(),
@@ -103,17 +103,17 @@ impl Desk<'_> {
     }
 
     /// The handbook's cautions for what is told, where the person wrote none.
-    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<Paragraph> {
+    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<DraftParagraph> {
         let own: BTreeSet<Hazard> = self
             .warnings(sources)
             .flat_map(|(_, moment)| {
                 let source = &self.material.sources[moment.source];
-                let about = About {
+                let about = PartContext {
                     system: source.system.as_deref(),
                     part: (!source.name.is_empty()).then_some(source.name.as_str()),
-                    ..About::default()
+                    ..PartContext::default()
                 };
-                let said = moment.sentences.iter().map(|sentence| Said {
+                let said = moment.sentences.iter().map(|sentence| CautionText {
                     key: Key::Caution.word(),
                     text: &sentence.text,
                 });
@@ -128,13 +128,13 @@ impl Desk<'_> {
                 continue;
             }
             let caution = raised.caution();
-            paragraphs.push(Paragraph {
+            paragraphs.push(DraftParagraph {
                 lead: Some(capitalised(caution.name)),
                 lines: vec![Line {
                     before: String::new(),
                     text: caution.text.to_owned(),
                     after: full_stop(caution.text),
-                    origin: Origin::Handbook(caution.source.words().to_owned()),
+                    origin: StatementOrigin::Handbook(caution.source.words().to_owned()),
                     why: format!(
                         "{}:{} says `{}`",
                         raised.spot.file, raised.spot.line, raised.word

@@ -10,10 +10,10 @@ use jiff::civil::Date;
 pub use super::bag_story::Happened;
 use super::bag_story::happened;
 use super::parts::{standing, status_word};
-use crate::ledger::{Bags, Filling, Held, Holder, Ledger, Lot, PlaceState, by_label, holders};
+use crate::ledger::{BagLedger, Filling, Held, Holder, Ledger, Lot, PlaceState, by_label, holders};
 use crate::problem::Problem;
 use crate::vocabulary::fastener::Fastener;
-use crate::vocabulary::hardware::Mark;
+use crate::vocabulary::hardware::PurchaseMark;
 use crate::vocabulary::words::fold;
 
 /// One filling of a bag, with those before it.
@@ -28,14 +28,14 @@ pub struct Bag {
     /// The shelf on which the bag is, if that was said.
     pub stored: Option<String>,
     /// Its parts.
-    pub parts: Vec<Part>,
+    pub parts: Vec<BagPart>,
     /// Its pieces, summed by kind, size and grade.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<BagItem>,
     /// The day it was begun.
     pub since: Option<Date>,
     /// The day the last of its parts was on again.
     pub emptied: Option<Date>,
-    /// What happened to it, each with its record; nothing if nobody asked.
+    /// What happened to it, each with its record; empty unless asked for.
     pub entries: Vec<Happened>,
     /// Its earlier fillings, oldest first.
     pub earlier: Vec<Bag>,
@@ -43,7 +43,7 @@ pub struct Bag {
 
 /// A part whose hardware is or was in a bag.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Part {
+pub struct BagPart {
     /// The vehicle.
     pub vehicle: String,
     /// The name.
@@ -56,7 +56,7 @@ pub struct Part {
     pub on_since: Option<Date>,
 }
 
-impl Part {
+impl BagPart {
     /// Name and position.
     #[must_use]
     pub fn label(&self) -> String {
@@ -71,7 +71,7 @@ impl Part {
 /// Pieces of one kind, size and grade. Of each, `put_in + short` is
 /// `used + left`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Piece {
+pub struct BagItem {
     /// Which.
     pub kind: Fastener,
     /// Notes that were written behind them.
@@ -87,12 +87,12 @@ pub struct Piece {
     /// How many are not in the bag, as new ones belong there.
     pub new: u64,
     /// Why.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<PurchaseMark>,
 }
 
-impl Piece {
-    fn of(kind: &Fastener) -> Piece {
-        Piece {
+impl BagItem {
+    fn of(kind: &Fastener) -> BagItem {
+        BagItem {
             kind: kind.clone(),
             notes: Vec::new(),
             put_in: 0,
@@ -117,7 +117,7 @@ impl Piece {
 
 /// The bags, and what is said about hardware besides.
 #[derive(Clone, Debug, Default)]
-pub struct Answer {
+pub struct BagsReport {
     /// The bags, as a person sorts labels.
     pub bags: Vec<Bag>,
     /// Hardware of parts that are off, in no bag.
@@ -130,7 +130,7 @@ pub struct Answer {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Loose {
     /// The part.
-    pub part: Part,
+    pub part: BagPart,
     /// How many.
     pub pieces: u64,
     /// Which.
@@ -142,7 +142,7 @@ pub struct Loose {
 }
 
 /// Which parts a question is about.
-pub struct Asked<'a> {
+pub struct PartSelection<'a> {
     /// The parts that are wanted.
     pub wanted: &'a dyn Fn(&PlaceState) -> bool,
     /// Whether everything of a vehicle is wanted, parts included that only a
@@ -154,8 +154,8 @@ pub struct Asked<'a> {
 
 /// All bags that hold or held hardware of wanted parts.
 #[must_use]
-pub fn bags(ledger: &Ledger, asked: &Asked<'_>) -> Answer {
-    let reckoned = Bags::reckon(ledger);
+pub fn bags(ledger: &Ledger, asked: &PartSelection<'_>) -> BagsReport {
+    let reckoned = BagLedger::reckon(ledger);
     let mut by_bag: BTreeMap<&str, Vec<Bag>> = BTreeMap::new();
     for filling in &reckoned.fillings {
         by_bag.entry(filling.bag.key()).or_default().push(told(
@@ -180,14 +180,14 @@ pub fn bags(ledger: &Ledger, asked: &Asked<'_>) -> Answer {
         .collect();
     bags.retain(|(key, _)| mine.contains(key));
     bags.sort_by(|a, b| by_label(a.0, b.0));
-    Answer {
+    BagsReport {
         bags: bags.into_iter().map(|(_, bag)| bag).collect(),
         loose: loose(ledger, &reckoned.loose, asked),
         problems: reckoned.problems,
     }
 }
 
-fn is_asked(ledger: &Ledger, filling: &Filling, asked: &Asked<'_>) -> bool {
+fn is_asked(ledger: &Ledger, filling: &Filling, asked: &PartSelection<'_>) -> bool {
     let held = filling.held.iter().map(|held| &held.holder);
     let mut any = false;
     for holder in held.chain(holders(filling.lots.iter())) {
@@ -214,29 +214,12 @@ pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
     bags.iter().find(|bag| fold(&bag.label) == wanted)
 }
 
-/// Name and position of a part.
-pub(super) fn label(ledger: &Ledger, holder: &Holder) -> String {
-    match holder {
-        Holder::Place(key) => {
-            let name = ledger
-                .places
-                .get(key)
-                .map_or(&key.name, |state| &state.name);
-            match key.at.is_empty() {
-                true => name.clone(),
-                false => format!("{name}, {}", key.at),
-            }
-        }
-        Holder::Named { part, .. } => part.clone(),
-    }
-}
-
 /// A part as the ledger has it.
-fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
+fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> BagPart {
     match holder {
         Holder::Place(key) => {
             let state = ledger.places.get(key);
-            Part {
+            BagPart {
                 vehicle: key.vehicle.clone(),
                 name: state.map_or(&key.name, |state| &state.name).clone(),
                 at: key.at.clone(),
@@ -244,7 +227,7 @@ fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
                 on_since,
             }
         }
-        Holder::Named { vehicle, part } => Part {
+        Holder::Named { vehicle, part } => BagPart {
             vehicle: vehicle.clone(),
             name: part.clone(),
             at: String::new(),
@@ -256,7 +239,7 @@ fn part(ledger: &Ledger, holder: &Holder, on_since: Option<Date>) -> Part {
 
 /// A filling, summed and told.
 fn told(ledger: &Ledger, filling: &Filling, with_entries: bool) -> Bag {
-    let parts: Vec<Part> = filling
+    let parts: Vec<BagPart> = filling
         .held
         .iter()
         .map(|held| {
@@ -281,16 +264,16 @@ fn told(ledger: &Ledger, filling: &Filling, with_entries: bool) -> Bag {
     }
 }
 
-fn pieces(ledger: &Ledger, filling: &Filling) -> Vec<Piece> {
-    let mut summed: BTreeMap<Fastener, Piece> = BTreeMap::new();
+fn pieces(ledger: &Ledger, filling: &Filling) -> Vec<BagItem> {
+    let mut summed: BTreeMap<Fastener, BagItem> = BTreeMap::new();
     let mut order: Vec<Fastener> = Vec::new();
-    let mut add = |kind: &Fastener, add: &dyn Fn(&mut Piece)| {
+    let mut add = |kind: &Fastener, add: &dyn Fn(&mut BagItem)| {
         if !summed.contains_key(kind) {
             order.push(kind.clone());
         }
         add(summed
             .entry(kind.clone())
-            .or_insert_with(|| Piece::of(kind)));
+            .or_insert_with(|| BagItem::of(kind)));
     };
     for lot in &filling.lots {
         add(&lot.kind, &|piece| {
@@ -314,7 +297,7 @@ fn pieces(ledger: &Ledger, filling: &Filling) -> Vec<Piece> {
             }
         });
     }
-    let mut pieces: Vec<Piece> = order
+    let mut pieces: Vec<BagItem> = order
         .iter()
         .filter_map(|kind| summed.remove(kind))
         .collect();
@@ -343,7 +326,7 @@ fn beside<'l>(
 }
 
 /// Pieces of wanted parts that are off, in no bag.
-fn loose(ledger: &Ledger, lots: &[Lot], asked: &Asked<'_>) -> Vec<Loose> {
+fn loose(ledger: &Ledger, lots: &[Lot], asked: &PartSelection<'_>) -> Vec<Loose> {
     let waiting = lots.iter().filter(|lot| lot.left() > 0);
     waiting
         .filter_map(|lot| {

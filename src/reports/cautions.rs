@@ -6,9 +6,9 @@
 use std::collections::BTreeSet;
 
 use crate::entry::{Entry, Fact, Passage, Record, Stated};
-use crate::handbook::cautions::{About, Caution, Said, recognise};
+use crate::handbook::cautions::{Caution, CautionText, PartContext, recognise};
 pub use crate::handbook::cautions::{Hazard, SAFETY};
-use crate::ledger::{Moment, PlaceState};
+use crate::ledger::{PlaceState, TimelineStep};
 use crate::problem::Spot;
 use crate::vocabulary::status::{Status, Surface};
 
@@ -50,19 +50,19 @@ pub fn of_entry(entry: &Entry) -> Vec<Raised> {
 /// What an entry raises apart from its records.
 #[must_use]
 pub fn of_session(entry: &Entry) -> Vec<Raised> {
-    let own: Vec<(Said<'_>, u32)> = entry
+    let own: Vec<(CautionText<'_>, u32)> = entry
         .facts
         .iter()
         .map(|stated| (said(stated), stated.spot.line))
         .collect();
-    let mut raised = found(&About::default(), &own, &entry.path, 0);
+    let mut raised = found(&PartContext::default(), &own, &entry.path, 0);
     for passage in entry
         .prose
         .iter()
         .chain(entry.bags.iter().map(|bag| &bag.passage))
     {
         let prose = prose(entry, passage);
-        raised.extend(found(&About::default(), &[prose], &entry.path, 0));
+        raised.extend(found(&PartContext::default(), &[prose], &entry.path, 0));
     }
     raised
 }
@@ -70,13 +70,13 @@ pub fn of_session(entry: &Entry) -> Vec<Raised> {
 /// What one record of an entry raises.
 #[must_use]
 pub fn of_record(entry: &Entry, record: &Record) -> Vec<Raised> {
-    let about = About {
+    let about = PartContext {
         system: record.system.as_ref().map(|(system, _)| system.as_str()),
         part: Some(record.name.written()),
         status: record.status().map(|(status, _)| status),
         surface: record.facts.iter().find_map(surface),
     };
-    let mut texts: Vec<(Said<'_>, u32)> = record
+    let mut texts: Vec<(CautionText<'_>, u32)> = record
         .facts
         .iter()
         .filter(|stated| !stated.inherited)
@@ -112,15 +112,15 @@ fn surface(stated: &Stated) -> Option<Surface> {
     }
 }
 
-fn said(stated: &Stated) -> Said<'_> {
-    Said {
+fn said(stated: &Stated) -> CautionText<'_> {
+    CautionText {
         key: stated.key.word(),
         text: &stated.written,
     }
 }
 
 /// The prose of a passage with the line on which it begins.
-fn prose<'e>(entry: &'e Entry, passage: &Passage) -> (Said<'e>, u32) {
+fn prose<'e>(entry: &'e Entry, passage: &Passage) -> (CautionText<'e>, u32) {
     let text = entry.prose_text(passage);
     let start = passage.prose.clamp(passage.bytes.start, passage.bytes.end);
     let whole = entry.text.get(start..passage.bytes.end).unwrap_or_default();
@@ -130,7 +130,7 @@ fn prose<'e>(entry: &'e Entry, passage: &Passage) -> (Said<'e>, u32) {
         .unwrap_or_default();
     let blank = &whole[..whole.len() - whole.trim_start().len()];
     let line = passage.line + lines(above) + lines(blank);
-    (Said { key: "", text }, line)
+    (CautionText { key: "", text }, line)
 }
 
 fn lines(text: &str) -> u32 {
@@ -139,8 +139,13 @@ fn lines(text: &str) -> u32 {
 
 /// What the handbook finds in texts that begin on these lines; the name of the
 /// part stands on `line`.
-fn found(about: &About<'_>, texts: &[(Said<'_>, u32)], file: &str, line: u32) -> Vec<Raised> {
-    let only: Vec<Said<'_>> = texts.iter().map(|(said, _)| *said).collect();
+fn found(
+    about: &PartContext<'_>,
+    texts: &[(CautionText<'_>, u32)],
+    file: &str,
+    line: u32,
+) -> Vec<Raised> {
+    let only: Vec<CautionText<'_>> = texts.iter().map(|(said, _)| *said).collect();
     recognise(about, &only)
         .into_iter()
         .map(|hit| {
@@ -171,7 +176,7 @@ fn found(about: &About<'_>, texts: &[(Said<'_>, u32)], file: &str, line: u32) ->
 /// statuses only the present one does. `prose_of`
 /// gives the prose of a moment.
 #[must_use]
-pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&Moment) -> String) -> Vec<Raised> {
+pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&TimelineStep) -> String) -> Vec<Raised> {
     let unit = state.unit();
     let moments = state.timeline.iter().filter(|at| at.unit == unit.number);
     let mut raised = Vec::new();
@@ -186,7 +191,7 @@ pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&Moment) -> String) -> Vec
 }
 
 /// Whether a moment says something under this key.
-fn says(moment: &Moment, key: &str) -> bool {
+fn says(moment: &TimelineStep, key: &str) -> bool {
     moment.facts.iter().any(|(word, _)| word == key)
 }
 
@@ -194,7 +199,7 @@ fn says(moment: &Moment, key: &str) -> bool {
 /// whether the part was put back on since.
 fn of_moment(
     state: &PlaceState,
-    moment: &Moment,
+    moment: &TimelineStep,
     (status, back_on): (Option<Status>, bool),
     prose: &str,
 ) -> Vec<Raised> {
@@ -210,20 +215,20 @@ fn of_moment(
         _ => false,
     };
     let line = moment.spot.line;
-    let mut texts: Vec<(Said<'_>, u32)> = moment
+    let mut texts: Vec<(CautionText<'_>, u32)> = moment
         .facts
         .iter()
         .filter(|(key, text)| !is_over(key, text))
-        .map(|(key, text)| (Said { key, text }, line))
+        .map(|(key, text)| (CautionText { key, text }, line))
         .collect();
     texts.push((
-        Said {
+        CautionText {
             key: "",
             text: prose,
         },
         line,
     ));
-    let about = About {
+    let about = PartContext {
         system: state.system.as_deref(),
         part: Some(&state.name),
         status,
@@ -242,24 +247,24 @@ fn of_moment(
 /// to it, and what was learned about it. Each hazard once.
 #[must_use]
 pub fn of_step(state: &PlaceState) -> Vec<Raised> {
-    let mut texts: Vec<(Said<'_>, &Spot)> = Vec::new();
+    let mut texts: Vec<(CautionText<'_>, &Spot)> = Vec::new();
     for need in state.open_needs() {
         let text = need.need.text.as_str();
-        texts.push((Said { key: "needs", text }, &need.spot));
+        texts.push((CautionText { key: "needs", text }, &need.spot));
     }
     for (key, values) in [("caution", &state.cautions), ("lesson", &state.lessons)] {
         for value in values {
             let text = value.value.as_str();
-            texts.push((Said { key, text }, &value.spot));
+            texts.push((CautionText { key, text }, &value.spot));
         }
     }
-    let about = About {
+    let about = PartContext {
         system: state.system.as_deref(),
         part: Some(&state.name),
         status: Some(Status::Fitted),
         surface: None,
     };
-    let only: Vec<Said<'_>> = texts.iter().map(|(said, _)| *said).collect();
+    let only: Vec<CautionText<'_>> = texts.iter().map(|(said, _)| *said).collect();
     let last = state.timeline.last().map(|moment| moment.spot.clone());
     let raised = recognise(&about, &only)
         .into_iter()

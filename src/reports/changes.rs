@@ -102,13 +102,13 @@ fn join_renamed(subjects: &mut Vec<Subject>) {
 }
 
 /// A record's facts as key and words.
-struct Told {
+struct RecordFacts {
     name: Name,
     at: String,
     facts: Vec<(String, String)>,
 }
 
-fn records(entry: &Entry) -> Vec<Told> {
+fn records(entry: &Entry) -> Vec<RecordFacts> {
     let told = |record: &Record| {
         let mut facts: Vec<(String, String)> = record
             .facts
@@ -128,13 +128,13 @@ fn records(entry: &Entry) -> Vec<Told> {
             facts.push(("status".to_owned(), status.word().to_owned()));
         }
         let at: Vec<String> = record.at.iter().map(ToString::to_string).collect();
-        Told {
+        RecordFacts {
             name: record.name.clone(),
             at: at.join("; "),
             facts,
         }
     };
-    let bags = entry.bags.iter().map(|bag| Told {
+    let bags = entry.bags.iter().map(|bag| RecordFacts {
         name: Name::new(&format!("bag {}", bag.label.written())),
         at: String::new(),
         facts: bag
@@ -193,12 +193,12 @@ struct Subject {
 
 /// Every place that either version speaks of: those of the newer one in the order of its
 /// text, then those that only the older one has.
-fn subjects(old: Vec<Told>, new: Vec<Told>) -> Vec<Subject> {
+fn subjects(old: Vec<RecordFacts>, new: Vec<RecordFacts>) -> Vec<Subject> {
     let mut subjects: Vec<Subject> = Vec::new();
     let mut known: HashMap<(String, String), usize> = HashMap::new();
     let sides = [(new, true), (old, false)];
     for (side, is_new) in sides {
-        for Told { name, at, facts } in side {
+        for RecordFacts { name, at, facts } in side {
             let key = (name.key().to_owned(), at.clone());
             let index = *known.entry(key).or_insert(subjects.len());
             if index == subjects.len() {

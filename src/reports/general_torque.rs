@@ -5,7 +5,7 @@
 //! [`super::torque`]; the two are never mixed.
 
 use crate::handbook::restricted::Field;
-use crate::handbook::strength::{NoStrength, classes, grades};
+use crate::handbook::strength::{NoStrength, classes, counts_as, grades, strength};
 use crate::handbook::threads;
 use crate::handbook::tightening::{Friction, General, NoGeneral, general};
 use crate::handbook::units::in_newton_metres;
@@ -16,7 +16,7 @@ use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct TorqueQuery {
     /// The thread.
     pub thread: Thread,
     /// Its grade or class; all of them if none is named.
@@ -25,6 +25,10 @@ pub struct Asked {
     pub friction: Friction,
     /// The share of the proof load, in hundredths.
     pub share: u32,
+    /// The length, in inches, where one was said.
+    pub length: Option<Fraction>,
+    /// Whether it is a stud.
+    pub is_stud: bool,
 }
 
 /// The answer.
@@ -45,14 +49,16 @@ pub struct GeneralTorques {
     /// The share of the proof load, in hundredths.
     pub share: u32,
     /// A figure for each grade or class.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TorqueRow>,
 }
 
 /// The figure for one grade or class.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct TorqueRow {
     /// "grade 5", "class 8.8".
     pub grade: String,
+    /// What its length does to the grade, in words.
+    pub length: Option<String>,
     /// "SAE J429", "ISO 898-1".
     pub standard: &'static str,
     /// Proof stress: psi, or MPa.
@@ -87,7 +93,7 @@ pub const POUND_FORCE: f64 = 4.448_221_615_260_5;
 ///
 /// # Errors
 /// When there is none.
-pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
+pub fn general_torques(asked: &TorqueQuery) -> Result<GeneralTorques, NoFigure> {
     let thread = asked.thread;
     let metric = thread.is_metric();
     let (Some(diameter), Some(area)) = (threads::diameter(thread), threads::stress_area(thread))
@@ -124,9 +130,13 @@ pub fn general_torques(asked: &Asked) -> Result<GeneralTorques, NoFigure> {
     })
 }
 
-fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
+fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
     let metric = asked.thread.is_metric();
-    let of = |friction| general(asked.thread, grade, friction, asked.share);
+    let weaker = asked
+        .length
+        .and_then(|length| counts_as(grade, length, asked.is_stud));
+    let by = weaker.as_ref().unwrap_or(grade);
+    let of = |friction| general(asked.thread, by, friction, asked.share);
     let force = |own: f64| if metric { own } else { own * POUND_FORCE };
     let torque = |figure: &General| {
         if metric {
@@ -146,8 +156,9 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
             ));
         }
     }
-    Ok(Row {
+    Ok(TorqueRow {
         grade: grade.to_string(),
+        length: length_words(asked, grade),
         standard: figure.strength.standard,
         proof_stress: figure.strength.proof,
         sizes: (
@@ -159,6 +170,21 @@ fn row(asked: &Asked, grade: &Grade) -> Result<Row, NoGeneral> {
         clamp: force(figure.clamp),
         torque: torque(&figure),
         others,
+    })
+}
+
+/// What the length of a bolt does to its grade: that it counts as a weaker one, or that
+/// it would where nobody said how long it is.
+fn length_words(asked: &TorqueQuery, grade: &Grade) -> Option<String> {
+    let long = Fraction::whole(1000);
+    let weaker = counts_as(grade, asked.length.unwrap_or(long), asked.is_stud)?;
+    // Larger ones are as weak at any length.
+    let diameter = threads::diameter(asked.thread)?;
+    let proof = |grade| strength(grade, diameter, false).map(|found| found.proof);
+    let same = proof(grade) == proof(&weaker);
+    (!same).then(|| match asked.length {
+        Some(_) => format!("longer than 6 in: it counts as {weaker} (SAE J429)"),
+        None => format!("up to 6 in; a longer bolt counts as {weaker} (SAE J429)"),
     })
 }
 
@@ -268,15 +294,38 @@ mod tests {
     use super::*;
     use crate::vocabulary::size::Size;
 
-    fn asked(thread: &str, grade: Option<&str>) -> Asked {
-        Asked {
+    fn asked(thread: &str, grade: Option<&str>) -> TorqueQuery {
+        TorqueQuery {
             thread: Size::find(thread)
                 .and_then(|found| found.size.thread)
                 .expect(thread),
             grade: grade.map(|grade| Grade::read(grade).expect(grade)),
             friction: Friction::Zinc,
             share: 75,
+            length: None,
+            is_stud: false,
         }
+    }
+
+    #[test]
+    fn a_long_bolt_of_grade_two_pulls_as_one_of_grade_one() {
+        let pull = |grade: &str, length: Option<u32>, thread: &str| {
+            let asked = TorqueQuery {
+                length: length.map(Fraction::whole),
+                ..asked(thread, Some(grade))
+            };
+            let found = general_torques(&asked).expect("a figure");
+            let row = &found.rows[0];
+            (row.torque, row.length.clone().unwrap_or_default())
+        };
+        let (long, said) = pull("grade 2", Some(7), "1/2-13");
+        assert_eq!(long, pull("grade 1", Some(7), "1/2-13").0);
+        assert!(said.contains("counts as grade 1"), "{said}");
+        assert!(pull("grade 2", Some(6), "1/2-13").0 > long);
+        // Where no length is said, it says up to which the figure holds.
+        assert!(pull("grade 2", None, "1/2-13").1.starts_with("up to 6 in"));
+        assert_eq!(pull("grade 2", None, "7/8-9").1, "");
+        assert_eq!(pull("grade 5", Some(9), "1/2-13").1, "");
     }
 
     #[test]

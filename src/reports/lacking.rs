@@ -5,9 +5,9 @@
 use jiff::civil::Date;
 
 use super::parts::standing;
-use crate::ledger::{Ledger, PlaceState, When, held_places};
+use crate::ledger::{Ledger, PlaceState, RecordTime, held_places};
 use crate::problem::Spot;
-use crate::vocabulary::hardware::{Hardware, Mark};
+use crate::vocabulary::hardware::{Hardware, PurchaseMark};
 use crate::vocabulary::status::Status;
 
 /// Pieces that a part lacks.
@@ -18,7 +18,7 @@ pub struct Lacking<'l> {
     /// Which pieces.
     pub hardware: &'l Hardware,
     /// Why they are not there.
-    pub why: Why,
+    pub why: PurchaseReason,
     /// Where it is said.
     pub spot: &'l Spot,
     /// The day.
@@ -27,21 +27,21 @@ pub struct Lacking<'l> {
 
 /// Why a piece has to be got.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Why {
+pub enum PurchaseReason {
     /// Marked so.
-    Marked(Mark),
+    Marked(PurchaseMark),
     /// It was missing at refit.
     Short,
 }
 
-impl Why {
+impl PurchaseReason {
     /// In words.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Why::Marked(Mark::New) => "single use",
-            Why::Marked(mark) => mark.word(),
-            Why::Short => "short",
+            PurchaseReason::Marked(PurchaseMark::New) => "single use",
+            PurchaseReason::Marked(mark) => mark.word(),
+            PurchaseReason::Short => "short",
         }
     }
 }
@@ -93,7 +93,8 @@ fn of_place<'l>(state: &'l PlaceState, off: bool, all: &mut Vec<Lacking<'l>>) {
             continue;
         };
         // Of a part that is on, what broke in putting it on is missing still.
-        let broke = why != Why::Marked(Mark::New) && state.is_on() && state.unit().said;
+        let broke =
+            why != PurchaseReason::Marked(PurchaseMark::New) && state.is_on() && state.unit().said;
         let open = pieces.used.is_none() && (off || broke);
         if open || (off && comes_again(state, &pieces.used, why)) {
             all.push(Lacking {
@@ -110,18 +111,21 @@ fn of_place<'l>(state: &'l PlaceState, off: bool, all: &mut Vec<Lacking<'l>>) {
     all.extend(missing.map(|counted| Lacking {
         state,
         hardware: &counted.hardware,
-        why: Why::Short,
+        why: PurchaseReason::Short,
         spot: &counted.spot,
         date: counted.when.date,
     }));
 }
 
 /// Why these pieces have to be got; `None` if they lie in a bag.
-fn why(hardware: &Hardware) -> Option<Why> {
-    let broke = hardware.marks.iter().find(|mark| **mark != Mark::New);
+fn why(hardware: &Hardware) -> Option<PurchaseReason> {
+    let broke = hardware
+        .marks
+        .iter()
+        .find(|mark| **mark != PurchaseMark::New);
     broke
         .or(hardware.marks.first())
-        .map(|mark| Why::Marked(*mark))
+        .map(|mark| PurchaseReason::Marked(*mark))
 }
 
 /// Whether a place is off and will have something in it again.
@@ -145,8 +149,11 @@ fn goes_back(ledger: &Ledger, state: &PlaceState) -> bool {
 
 /// Whether single-use pieces that went on once are needed once more: the part
 /// is off again, and nobody wrote down what holds it.
-fn comes_again(state: &PlaceState, used: &Option<When>, why: Why) -> bool {
+fn comes_again(state: &PlaceState, used: &Option<RecordTime>, why: PurchaseReason) -> bool {
     let nothing_new = state.hardware.iter().all(|pieces| pieces.used.is_some());
     let last = state.went_on.last();
-    why == Why::Marked(Mark::New) && nothing_new && used.is_some() && used.as_ref() == last
+    why == PurchaseReason::Marked(PurchaseMark::New)
+        && nothing_new
+        && used.is_some()
+        && used.as_ref() == last
 }

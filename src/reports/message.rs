@@ -6,7 +6,7 @@ use crate::vocabulary::words::shown;
 
 /// A text that is about to be kept.
 #[derive(Clone, Debug)]
-pub enum Kept<'a> {
+pub enum TextToKeep<'a> {
     /// A new entry.
     Written(&'a Entry),
     /// An entry whose facts changed.
@@ -23,7 +23,7 @@ const LONGEST: usize = 72;
 /// "2026-03-14 fuel: tank removed; 2 more parts", and a line for each further
 /// text below it.
 #[must_use]
-pub fn message(kept: &[Kept<'_>]) -> String {
+pub fn message(kept: &[TextToKeep<'_>]) -> String {
     let lines: Vec<String> = kept.iter().map(line).collect();
     match &lines[..] {
         [] => "Keep the journal".to_owned(),
@@ -31,16 +31,19 @@ pub fn message(kept: &[Kept<'_>]) -> String {
         several => {
             let entries = kept
                 .iter()
-                .filter(|kept| matches!(kept, Kept::Written(_) | Kept::Changed(..)))
+                .filter(|kept| matches!(kept, TextToKeep::Written(_) | TextToKeep::Changed(..)))
                 .count();
             let first = match entries {
                 0 | 1 => lines
                     .iter()
                     .zip(kept)
-                    .find(|(_, kept)| matches!(kept, Kept::Written(_) | Kept::Changed(..)))
+                    .find(|(_, kept)| {
+                        matches!(kept, TextToKeep::Written(_) | TextToKeep::Changed(..))
+                    })
                     .map_or_else(
                         || {
-                            let are_gone = kept.iter().all(|kept| matches!(kept, Kept::Gone(_)));
+                            let are_gone =
+                                kept.iter().all(|kept| matches!(kept, TextToKeep::Gone(_)));
                             let end = if are_gone { " taken away" } else { "" };
                             format!("{} texts{end}", several.len())
                         },
@@ -54,12 +57,12 @@ pub fn message(kept: &[Kept<'_>]) -> String {
 }
 
 /// "2026-03-14 to 2026-03-16".
-fn days(kept: &[Kept<'_>]) -> String {
+fn days(kept: &[TextToKeep<'_>]) -> String {
     let mut dates: Vec<_> = kept
         .iter()
         .filter_map(|kept| match kept {
-            Kept::Written(entry) | Kept::Changed(entry, _) => entry.date,
-            Kept::Gone(_) | Kept::Other(_) => None,
+            TextToKeep::Written(entry) | TextToKeep::Changed(entry, _) => entry.date,
+            TextToKeep::Gone(_) | TextToKeep::Other(_) => None,
         })
         .collect();
     dates.sort();
@@ -70,12 +73,12 @@ fn days(kept: &[Kept<'_>]) -> String {
     }
 }
 
-fn line(kept: &Kept<'_>) -> String {
+fn line(kept: &TextToKeep<'_>) -> String {
     let line = match kept {
-        Kept::Written(entry) => written(entry),
-        Kept::Changed(entry, changes) => changed(entry, changes),
-        Kept::Gone(path) => format!("{path} deleted"),
-        Kept::Other(path) => (*path).to_owned(),
+        TextToKeep::Written(entry) => written(entry),
+        TextToKeep::Changed(entry, changes) => changed(entry, changes),
+        TextToKeep::Gone(path) => format!("{path} deleted"),
+        TextToKeep::Other(path) => (*path).to_owned(),
     };
     shortened(&line)
 }
@@ -215,7 +218,7 @@ mod tests {
             &context,
         );
         assert_eq!(
-            message(&[Kept::Written(&entry)]),
+            message(&[TextToKeep::Written(&entry)]),
             "2026-03-14 fuel: tank removed; 2 more parts"
         );
         let change = FactChange {
@@ -226,9 +229,15 @@ mod tests {
             after: Some("15".into()),
         };
         assert_eq!(
-            message(&[Kept::Changed(&entry, std::slice::from_ref(&change))]),
+            message(&[TextToKeep::Changed(&entry, std::slice::from_ref(&change))]),
             "2026-03-14: Tank: bag 14 → 15"
         );
-        assert!(message(&[Kept::Written(&entry), Kept::Gone("entries/x.md")]).contains("\n\n"));
+        assert!(
+            message(&[
+                TextToKeep::Written(&entry),
+                TextToKeep::Gone("entries/x.md")
+            ])
+            .contains("\n\n")
+        );
     }
 }

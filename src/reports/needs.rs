@@ -11,15 +11,15 @@ use jiff::civil::Date;
 
 use super::loans::{ToolSaid, loans};
 use super::refit::{Blocker, Wait, Waiting, plan};
-use super::whole::{About, about, system_of};
+use super::whole::{RecordSubject, about, system_of};
 use crate::entry::Context;
-use crate::ledger::{Ledger, Moment, PlaceKey, PlaceState};
+use crate::ledger::{Ledger, PlaceKey, PlaceState, TimelineStep};
 use crate::problem::Spot;
 use crate::vocabulary::status::{Status, Surface};
 
 /// Of what kind something open is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum NeedKind {
     /// Work.
     Work,
     /// A purchase.
@@ -32,23 +32,23 @@ pub enum Kind {
     Back,
 }
 
-impl Kind {
+impl NeedKind {
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Kind::Work => "work",
-            Kind::Buy => "buy",
-            Kind::Question => "question",
-            Kind::Return => "return",
-            Kind::Back => "back",
+            NeedKind::Work => "work",
+            NeedKind::Buy => "buy",
+            NeedKind::Question => "question",
+            NeedKind::Return => "return",
+            NeedKind::Back => "back",
         }
     }
 }
 
 /// Something open.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Open {
+pub struct OpenNeed {
     /// The vehicle, if one was said.
     pub vehicle: Option<String>,
     /// The system, if one is known.
@@ -61,7 +61,7 @@ pub struct Open {
     /// Its place.
     pub place: Option<PlaceKey>,
     /// Of what kind it is.
-    pub kind: Kind,
+    pub kind: NeedKind,
     /// What is open, in words.
     pub need: String,
     /// The day it was written.
@@ -74,7 +74,7 @@ pub struct Open {
     pub spot: Spot,
 }
 
-impl Open {
+impl OpenNeed {
     /// Whether its day has passed.
     #[must_use]
     pub fn is_overdue(&self, today: Date) -> bool {
@@ -97,13 +97,18 @@ impl Open {
 /// blocks most, then the oldest. `tools` are what the entries of the ledger say of
 /// tools.
 #[must_use]
-pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Context) -> Vec<Open> {
+pub fn open(
+    ledger: &Ledger,
+    tools: Vec<ToolSaid>,
+    today: Date,
+    context: &Context,
+) -> Vec<OpenNeed> {
     let mut vehicles: Vec<&str> = ledger
         .recorded()
         .map(|(key, _)| key.vehicle.as_str())
         .collect();
     vehicles.dedup();
-    let mut all: Vec<Open> = Vec::new();
+    let mut all: Vec<OpenNeed> = Vec::new();
     for vehicle in vehicles {
         let plan = plan(ledger, vehicle, &context.systems);
         let blocking = plan.blocking();
@@ -117,16 +122,23 @@ pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Contex
             of_place(key, state, blocker, context, &mut all);
         }
     }
-    let tools = loans(tools).0.into_iter().map(|loan| Open {
+    let tools = loans(tools).0.into_iter().map(|loan| OpenNeed {
         vehicle: loan.vehicle,
         system: loan.system,
         part: None,
         at: String::new(),
         place: None,
-        kind: Kind::Return,
-        need: format!("return {}", loan.tool),
+        kind: if loan.broke {
+            NeedKind::Work
+        } else {
+            NeedKind::Return
+        },
+        need: match loan.broke {
+            true => format!("mend or replace the tool: {}", loan.tool),
+            false => format!("return {}", loan.tool),
+        },
         since: loan.since,
-        by: Some(loan.by),
+        by: loan.by,
         waiting: Waiting::default(),
         spot: loan.spot,
     });
@@ -137,7 +149,7 @@ pub fn open(ledger: &Ledger, tools: Vec<ToolSaid>, today: Date, context: &Contex
 
 /// Overdue first, then what blocks most, then the oldest; after that by what
 /// is due first and by place, so that every run gives the same.
-fn sort(all: &mut [Open], today: Date) {
+fn sort(all: &mut [OpenNeed], today: Date) {
     all.sort_by_cached_key(|open| {
         (
             !open.is_overdue(today),
@@ -157,16 +169,16 @@ fn of_place(
     state: &PlaceState,
     blocker: Option<&Blocker<'_>>,
     context: &Context,
-    all: &mut Vec<Open>,
+    all: &mut Vec<OpenNeed>,
 ) {
-    let is_part = about(state, context) == About::Part;
-    let base = Open {
+    let is_part = about(state, context) == RecordSubject::Part;
+    let base = OpenNeed {
         vehicle: Some(state.vehicle.clone()),
         system: system_of(state, context),
         part: is_part.then(|| state.name.clone()),
         at: state.at.to_string(),
         place: Some(key.clone()),
-        kind: Kind::Work,
+        kind: NeedKind::Work,
         need: String::new(),
         since: Date::MIN,
         by: None,
@@ -189,9 +201,9 @@ fn of_place(
         } else {
             Waiting::default()
         };
-        all.push(Open {
+        all.push(OpenNeed {
             waiting,
-            kind: if buy { Kind::Buy } else { Kind::Work },
+            kind: if buy { NeedKind::Buy } else { NeedKind::Work },
             need: need.need.text.clone(),
             since: need.since,
             by: need.need.by,
@@ -200,8 +212,8 @@ fn of_place(
         });
     }
     for question in state.questions.iter().filter(|own| own.answer.is_none()) {
-        all.push(Open {
-            kind: Kind::Question,
+        all.push(OpenNeed {
+            kind: NeedKind::Question,
             need: question.text.clone(),
             since: question.since,
             // Nothing is held up by what one would like to know.
@@ -210,9 +222,9 @@ fn of_place(
             ..base.clone()
         });
     }
-    let mut add = |kind: Kind, need: String, by: Option<Date>, said: Option<&Moment>| {
+    let mut add = |kind: NeedKind, need: String, by: Option<Date>, said: Option<&TimelineStep>| {
         if let Some(said) = said {
-            all.push(Open {
+            all.push(OpenNeed {
                 kind,
                 need,
                 by,
@@ -231,23 +243,24 @@ fn of_place(
             |sent| format!("have it back from {}", sent.to),
         );
         let by = sent.and_then(|sent| sent.back_by);
-        add(Kind::Back, need, by, since(state));
+        add(NeedKind::Back, need, by, since(state));
     }
     for wait in blocker.into_iter().flat_map(|blocker| &blocker.open) {
         match wait {
             Wait::Gone(status) if !purchase => {
                 let need = format!("buy another: it was {}", status.word());
-                add(Kind::Buy, need, None, since(state));
+                add(NeedKind::Buy, need, None, since(state));
             }
             Wait::Apart if status == Some(Status::Apart) => {
                 let need = "put it together: it is apart".to_owned();
-                add(Kind::Work, need, None, since(state));
+                add(NeedKind::Work, need, None, since(state));
             }
             Wait::Gone(_)
             | Wait::Apart
             | Wait::Need(_)
             | Wait::Away(_)
             | Wait::Area(_)
+            | Wait::Assembly(_)
             | Wait::Part(_)
             | Wait::InTheWay(_) => {}
         }
@@ -260,12 +273,12 @@ fn of_place(
             || "finish its surface".to_owned(),
             |surface| format!("finish its surface: it is {}", surface.word()),
         );
-        add(Kind::Work, need, None, since_surface(state, surface));
+        add(NeedKind::Work, need, None, since_surface(state, surface));
     }
 }
 
 /// The record since which the unit has had its status.
-fn since(state: &PlaceState) -> Option<&Moment> {
+fn since(state: &PlaceState) -> Option<&TimelineStep> {
     let unit = state.unit();
     let mut run = state
         .timeline
@@ -277,7 +290,7 @@ fn since(state: &PlaceState) -> Option<&Moment> {
 }
 
 /// The record that last spoke of a surface.
-fn since_surface(state: &PlaceState, surface: Option<Surface>) -> Option<&Moment> {
+fn since_surface(state: &PlaceState, surface: Option<Surface>) -> Option<&TimelineStep> {
     let mut said = state.timeline.iter().rev();
     let word = surface.map(Surface::word);
     said.find(|moment| {

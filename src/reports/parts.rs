@@ -3,12 +3,12 @@
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::whole::{About, about};
+use super::whole::{RecordSubject, about};
 use crate::entry::Context;
 use crate::handbook::heading::split_name;
-use crate::handbook::shop_words::{Known, synonyms};
+use crate::handbook::shop_words::{ShopWordMatch, synonyms};
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::Status;
@@ -16,7 +16,7 @@ use crate::vocabulary::words::{fold, one_slip, stem, words};
 
 /// Where a part stands, with what follows from the assembly it is a piece of.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Standing {
+pub struct PartStanding {
     /// The status in a word.
     pub status: String,
     /// The status itself; `None` for a new unit that is at hand.
@@ -33,9 +33,9 @@ pub struct Standing {
 
 /// Where `state` stands among others.
 #[must_use]
-pub fn standing(state: &PlaceState, states: &dyn States) -> Standing {
+pub fn standing(state: &PlaceState, states: &dyn States) -> PartStanding {
     let unit = state.unit();
-    let mut standing = Standing {
+    let mut standing = PartStanding {
         status: state.status_word().to_owned(),
         known: unit.status,
         stored: state.stored.clone(),
@@ -125,7 +125,7 @@ pub fn sections(state: &PlaceState, states: &dyn States) -> Vec<Bagged> {
 #[must_use]
 pub fn bag_labels(state: &PlaceState, states: &dyn States) -> Vec<String> {
     let bagged = bagged(state, states);
-    let mut labels: Vec<&Label> = Vec::new();
+    let mut labels: Vec<&BagLabel> = Vec::new();
     for bagged in &bagged {
         if !labels.contains(&&bagged.bag) {
             labels.push(&bagged.bag);
@@ -151,7 +151,7 @@ pub enum Meant {
 }
 
 /// What finding a part by its name has to know.
-pub struct Names<'n> {
+pub struct NameContext<'n> {
     /// Names that are one.
     pub aliases: &'n Aliases,
     /// The vehicles, for "driver's side".
@@ -160,7 +160,7 @@ pub struct Names<'n> {
     pub vehicle: Option<&'n str>,
 }
 
-impl Names<'_> {
+impl NameContext<'_> {
     /// Finds the places a person means by "wheel cylinder, left front", "left
     /// front wheel cylinder", "wheel LF", "cylinder", "hood", or a number.
     #[must_use]
@@ -242,7 +242,7 @@ impl Names<'_> {
             return Meant::None;
         }
         // What the handbook knows of the words from each of them on.
-        let known: Vec<Option<Known>> = (0..wanted.len())
+        let known: Vec<Option<ShopWordMatch>> = (0..wanted.len())
             .map(|at| synonyms(&wanted[at..]))
             .collect();
         let mut found = Vec::new();
@@ -288,7 +288,7 @@ fn readings(text: &str, driven: Driven) -> Vec<(Name, Position)> {
 
 /// Whether all wanted stems, or the other names that are `known` for them from each
 /// on, are among these.
-fn says_all(wanted: &[String], known: &[Option<Known>], has: &BTreeSet<String>) -> bool {
+fn says_all(wanted: &[String], known: &[Option<ShopWordMatch>], has: &BTreeSet<String>) -> bool {
     let has_all = |stems: &[String]| stems.iter().all(|stem| has.contains(stem));
     let mut at = 0;
     while at < wanted.len() {
@@ -314,7 +314,7 @@ fn several(mut found: Vec<&PlaceKey>) -> Meant {
 
 /// By what a list of parts is ordered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Order {
+pub enum PartsOrder {
     /// By system, in the order in which they go back.
     System,
     /// By status, in the order of the work.
@@ -329,17 +329,17 @@ pub struct Listed<'l> {
     /// The place.
     pub state: Cow<'l, PlaceState>,
     /// Where it stands.
-    pub standing: Standing,
+    pub standing: PartStanding,
 }
 
 /// Which parts a list holds.
 #[derive(Clone, Debug, Default)]
-pub struct Wanted {
+pub struct PartsFilter {
     /// Of this vehicle.
     pub vehicle: Option<String>,
     /// Of this system.
     pub system: Option<String>,
-    /// With this status; "ready" also where nobody said so.
+    /// With this status; "ready" also where records imply it.
     pub status: Option<String>,
 }
 
@@ -348,8 +348,8 @@ pub struct Wanted {
 #[must_use]
 pub fn list<'l>(
     ledger: &'l Ledger,
-    wanted: &Wanted,
-    order: Order,
+    wanted: &PartsFilter,
+    order: PartsOrder,
     context: &Context,
 ) -> Vec<(String, Vec<Listed<'l>>)> {
     let is = |wanted: &Option<String>, value: Option<&str>| {
@@ -359,7 +359,7 @@ pub fn list<'l>(
     };
     let mut parts: Vec<Listed<'l>> = ledger
         .recorded()
-        .filter(|(_, state)| about(state, context) == About::Part)
+        .filter(|(_, state)| about(state, context) == RecordSubject::Part)
         .map(|(_, state)| Listed {
             standing: standing(state, ledger),
             state: Cow::Borrowed(state),
@@ -378,7 +378,7 @@ pub fn list<'l>(
         .collect();
     let rank = |part: &Listed<'_>| -> (usize, String) {
         match order {
-            Order::System => {
+            PartsOrder::System => {
                 let system = part.state.system.clone().unwrap_or_default();
                 let at = context
                     .systems
@@ -387,7 +387,7 @@ pub fn list<'l>(
                     .unwrap_or(context.systems.len());
                 (at, system)
             }
-            Order::Status => {
+            PartsOrder::Status => {
                 let at = part
                     .standing
                     .known
@@ -397,7 +397,7 @@ pub fn list<'l>(
                     part.standing.status.clone(),
                 )
             }
-            Order::Shelf => match &part.standing.stored {
+            PartsOrder::Shelf => match &part.standing.stored {
                 Some(shelf) => (0, fold(shelf)),
                 None => (1, String::new()),
             },
@@ -413,13 +413,13 @@ pub fn list<'l>(
     let mut groups: Vec<(String, Vec<Listed<'l>>)> = Vec::new();
     for part in parts {
         let heading = match order {
-            Order::System => part
+            PartsOrder::System => part
                 .state
                 .system
                 .clone()
                 .unwrap_or_else(|| "without a system".into()),
-            Order::Status => part.standing.status.clone(),
-            Order::Shelf => part
+            PartsOrder::Status => part.standing.status.clone(),
+            PartsOrder::Shelf => part
                 .standing
                 .stored
                 .clone()

@@ -103,7 +103,7 @@ fn likeness(old: &OnlyThere<'_>, new: &OnlyThere<'_>) -> usize {
 mod tests {
     use super::*;
 
-    type Said<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
+    type RenameCase<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
 
     /// A place with what is said of it.
     struct Owned {
@@ -112,7 +112,7 @@ mod tests {
         facts: Vec<(String, String)>,
     }
 
-    fn owned(side: &[Said<'_>]) -> Vec<Owned> {
+    fn owned(side: &[RenameCase<'_>]) -> Vec<Owned> {
         let fact = |(key, value): &(&str, &str)| ((*key).to_owned(), (*value).to_owned());
         side.iter()
             .map(|(name, at, facts)| Owned {
@@ -135,7 +135,7 @@ mod tests {
             .collect()
     }
 
-    fn paired(old: &[Said<'_>], new: &[Said<'_>]) -> Vec<(usize, usize)> {
+    fn paired(old: &[RenameCase<'_>], new: &[RenameCase<'_>]) -> Vec<(usize, usize)> {
         renames(&only(&owned(old)), &only(&owned(new)))
     }
 

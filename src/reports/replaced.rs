@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use crate::entry::{Entry, Fact, Fate, Kind, Origin, Record};
+use crate::entry::{Entry, Fact, Fate, Record, ReplacementKind, UnitOrigin};
 use crate::ledger::{Aliases, Dated, Ledger, PlaceKey, PlaceState, Unit, key};
 use crate::vocabulary::money::Money;
 use crate::vocabulary::name::Name;
@@ -17,7 +17,7 @@ use crate::vocabulary::status::Status;
 
 /// One change of a unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct ReplacedRow {
     /// The vehicle.
     pub vehicle: String,
     /// The system.
@@ -33,7 +33,7 @@ pub struct Row {
     /// What is there now, as written.
     pub what: String,
     /// Its kind.
-    pub kind: Option<Kind>,
+    pub kind: Option<ReplacementKind>,
     /// Its number.
     pub number: Option<String>,
     /// Where it came from.
@@ -49,14 +49,14 @@ pub struct Row {
     /// The line in it.
     pub line: u32,
     /// The commit that first recorded it.
-    pub recorded: Option<Recorded>,
+    pub recorded: Option<RecordCommit>,
     /// The commit that last changed the record.
-    pub changed: Option<Recorded>,
+    pub changed: Option<RecordCommit>,
 }
 
 /// A commit that holds a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Recorded {
+pub struct RecordCommit {
     /// Its number, shortened.
     pub commit: String,
     /// The day it was made.
@@ -67,9 +67,9 @@ pub struct Recorded {
 
 /// One kept version of an entry, oldest first.
 #[derive(Clone, Debug)]
-pub struct Version {
+pub struct EntryVersion {
     /// The commit.
-    pub recorded: Recorded,
+    pub recorded: RecordCommit,
     /// What its records that replace a unit said there.
     pub says: Vec<Replacing>,
     /// Whether what came before is not known: a shallow clone begins here.
@@ -117,8 +117,8 @@ pub fn replacing(entry: &Entry) -> Vec<Replacing> {
 pub fn replaced(
     ledger: &Ledger,
     wanted: &dyn Fn(&PlaceState) -> bool,
-    versions: &BTreeMap<String, Vec<Version>>,
-) -> Vec<Row> {
+    versions: &BTreeMap<String, Vec<EntryVersion>>,
+) -> Vec<ReplacedRow> {
     let mut rows = Vec::new();
     for (place, state) in ledger.recorded().filter(|(_, state)| wanted(state)) {
         for pair in state.units.windows(2) {
@@ -131,7 +131,7 @@ pub fn replaced(
                 versions.get(&spot.file).map_or(&[], Vec::as_slice),
                 &ledger.aliases,
             );
-            rows.push(Row {
+            rows.push(ReplacedRow {
                 vehicle: state.vehicle.clone(),
                 system: state.system.clone(),
                 part: state.name.clone(),
@@ -195,10 +195,10 @@ fn old_words(state: &PlaceState, old: &Unit, date: Date) -> String {
 
 /// Where a unit came from, in words.
 #[must_use]
-pub fn origin_words(origin: &Origin) -> String {
+pub fn origin_words(origin: &UnitOrigin) -> String {
     match origin {
-        Origin::Someone(name) => name.clone(),
-        Origin::Donor { vehicle, part } => format!("{vehicle}, {}", part.written()),
+        UnitOrigin::Someone(name) => name.clone(),
+        UnitOrigin::Donor { vehicle, part } => format!("{vehicle}, {}", part.written()),
     }
 }
 
@@ -228,9 +228,9 @@ fn fate_words(old: &Unit) -> Option<String> {
 /// it says; neither is a version before which nothing is known.
 fn commits(
     place: &PlaceKey,
-    versions: &[Version],
+    versions: &[EntryVersion],
     aliases: &Aliases,
-) -> (Option<Recorded>, Option<Recorded>) {
+) -> (Option<RecordCommit>, Option<RecordCommit>) {
     let mut first = None;
     let mut last = None;
     let mut before = None;
@@ -250,11 +250,11 @@ fn commits(
 /// What each version says of a place, back under the names it had before.
 fn followed<'v>(
     place: &PlaceKey,
-    versions: &'v [Version],
+    versions: &'v [EntryVersion],
     aliases: &Aliases,
 ) -> Vec<Option<Vec<&'v (String, String)>>> {
     let mut place = place.clone();
-    let mut newer: Option<(&Version, Vec<&(String, String)>)> = None;
+    let mut newer: Option<(&EntryVersion, Vec<&(String, String)>)> = None;
     let mut followed = Vec::new();
     for version in versions.iter().rev() {
         let mut now = said(&version.says, &place, aliases);
@@ -276,8 +276,8 @@ fn followed<'v>(
 /// `place`, if the next one no longer speaks of it.
 fn renamed_from(
     place: &PlaceKey,
-    version: &Version,
-    newer: &Version,
+    version: &EntryVersion,
+    newer: &EntryVersion,
     words: &[&(String, String)],
     aliases: &Aliases,
 ) -> Option<PlaceKey> {

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::whole::system_of;
-use crate::entry::{Context, Entry, Fact, Kind, Origin, Record, Stated};
+use crate::entry::{Context, Entry, Fact, Record, ReplacementKind, Stated, UnitOrigin};
 use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Spent, key, said_inside, shares};
 use crate::problem::Spot;
 use crate::vocabulary::hardware::share;
@@ -32,14 +32,14 @@ pub struct Posting {
     /// The day; `None` where the text has none that counts.
     pub date: Option<Date>,
     /// What of.
-    pub what: What,
+    pub what: SpendingKind,
     /// Where it is said.
     pub spot: Spot,
 }
 
 /// What was spent, or came back.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum What {
+pub enum SpendingKind {
     /// Time.
     Hours(Minutes),
     /// Money that bought no unit.
@@ -49,7 +49,7 @@ pub enum What {
         /// How much.
         money: Money,
         /// Of what kind the unit is.
-        kind: Option<Kind>,
+        kind: Option<ReplacementKind>,
         /// From whom it came.
         supplier: Option<String>,
     },
@@ -124,7 +124,7 @@ fn of_place<'l>(
     context: &Context,
 ) -> impl Iterator<Item = Posting> + use<'l> {
     let system = system_of(state, context);
-    let posting = move |date: Date, spot: &Spot, what: What| Posting {
+    let posting = move |date: Date, spot: &Spot, what: SpendingKind| Posting {
         vehicle: Some(state.vehicle.clone()),
         system: system.clone(),
         part: Some(state.label()),
@@ -136,7 +136,7 @@ fn of_place<'l>(
     let hours = state
         .hours
         .iter()
-        .map(|hours| (hours.date, &hours.spot, What::Hours(hours.value)));
+        .map(|hours| (hours.date, &hours.spot, SpendingKind::Hours(hours.value)));
     let money = state
         .costs
         .iter()
@@ -146,34 +146,34 @@ fn of_place<'l>(
         .map(move |(date, spot, what)| posting(date, spot, what))
 }
 
-fn money_of(spent: &Spent, state: &PlaceState) -> What {
+fn money_of(spent: &Spent, state: &PlaceState) -> SpendingKind {
     let money = spent.cost.money;
     let unit = spent.unit.and_then(|number| {
         let unit = state.units.iter().find(|unit| unit.number == number)?;
         Some((unit.kind, unit.source.as_ref().map(supplier)))
     });
     match unit {
-        Some((kind, supplier)) => What::Unit {
+        Some((kind, supplier)) => SpendingKind::Unit {
             money,
             kind,
             supplier,
         },
-        None => What::Money(money),
+        None => SpendingKind::Money(money),
     }
 }
 
 /// From whom a unit came: a name as written, or the vehicle that gave it.
-fn supplier(origin: &Origin) -> String {
+fn supplier(origin: &UnitOrigin) -> String {
     match origin {
-        Origin::Someone(name) => name.clone(),
-        Origin::Donor { vehicle, .. } => vehicle.clone(),
+        UnitOrigin::Someone(name) => name.clone(),
+        UnitOrigin::Donor { vehicle, .. } => vehicle.clone(),
     }
 }
 
 /// What a front matter says: amounts, and the hours no section has a share in.
 /// Where it names a part, these are that part's.
 fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
-    let session = |what: What, spot: &Spot| Posting {
+    let session = |what: SpendingKind, spot: &Spot| Posting {
         vehicle: entry.vehicle.clone(),
         system: entry.system.clone(),
         part: None,
@@ -185,13 +185,15 @@ fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
     let mut postings: Vec<Posting> = entry
         .facts
         .iter()
-        .filter_map(|stated| cost_of(stated).map(|money| session(What::Money(money), &stated.spot)))
+        .filter_map(|stated| {
+            cost_of(stated).map(|money| session(SpendingKind::Money(money), &stated.spot))
+        })
         .collect();
     let Some((Minutes(left), spot)) = entry.hours_left() else {
         return postings;
     };
     let Some(record) = entry.single() else {
-        postings.push(session(What::Hours(Minutes(left)), &spot));
+        postings.push(session(SpendingKind::Hours(Minutes(left)), &spot));
         return postings;
     };
     let places = places(&record.at);
@@ -204,7 +206,7 @@ fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
             part: Some(label(record, at)),
             place: vehicle.map(|vehicle| key(vehicle, &record.name, at, aliases)),
             date: record.date,
-            ..session(What::Hours(minutes), &spot)
+            ..session(SpendingKind::Hours(minutes), &spot)
         }
     }));
     postings
@@ -215,7 +217,7 @@ fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
 fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
     let mut postings = Vec::new();
     for own in shares(entry, record) {
-        let mut add = |what: What, spot: &Spot| {
+        let mut add = |what: SpendingKind, spot: &Spot| {
             postings.push(Posting {
                 vehicle: record.vehicle.clone(),
                 system: record.system.as_ref().map(|(system, _)| system.clone()),
@@ -230,7 +232,7 @@ fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
             if let Fact::ReplacedBy(unit) = &stated.fact
                 && let Some(cost) = &unit.cost
             {
-                let what = What::Unit {
+                let what = SpendingKind::Unit {
                     money: cost.money,
                     kind: unit.kind,
                     supplier: unit.from.as_ref().map(supplier),
@@ -240,10 +242,10 @@ fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
         }
         for stated in &own.facts {
             if let Fact::Hours(minutes) = stated.fact {
-                add(What::Hours(minutes), &stated.spot);
+                add(SpendingKind::Hours(minutes), &stated.spot);
             } else if let Some(money) = cost_of(stated).filter(|_| !said_inside(&own.facts, stated))
             {
-                add(What::Money(money), &stated.spot);
+                add(SpendingKind::Money(money), &stated.spot);
             }
         }
     }

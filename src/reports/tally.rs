@@ -6,14 +6,14 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::entry::{Context, Kind};
-use crate::reports::spending::{Posting, What};
+use crate::entry::{Context, ReplacementKind};
+use crate::reports::spending::{Posting, SpendingKind};
 use crate::vocabulary::money::{Currency, Money};
 use crate::vocabulary::words::fold;
 
 /// By what is added up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum By {
+pub enum TallyGrouping {
     /// Vehicle.
     Vehicle,
     /// System.
@@ -30,29 +30,29 @@ pub enum By {
     Kind,
 }
 
-impl By {
+impl TallyGrouping {
     /// All of them.
-    pub const ALL: [By; 7] = [
-        By::Vehicle,
-        By::System,
-        By::Part,
-        By::Month,
-        By::Year,
-        By::Supplier,
-        By::Kind,
+    pub const ALL: [TallyGrouping; 7] = [
+        TallyGrouping::Vehicle,
+        TallyGrouping::System,
+        TallyGrouping::Part,
+        TallyGrouping::Month,
+        TallyGrouping::Year,
+        TallyGrouping::Supplier,
+        TallyGrouping::Kind,
     ];
 
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            By::Vehicle => "vehicle",
-            By::System => "system",
-            By::Part => "part",
-            By::Month => "month",
-            By::Year => "year",
-            By::Supplier => "supplier",
-            By::Kind => "kind",
+            TallyGrouping::Vehicle => "vehicle",
+            TallyGrouping::System => "system",
+            TallyGrouping::Part => "part",
+            TallyGrouping::Month => "month",
+            TallyGrouping::Year => "year",
+            TallyGrouping::Supplier => "supplier",
+            TallyGrouping::Kind => "kind",
         }
     }
 
@@ -60,17 +60,17 @@ impl By {
     #[must_use]
     pub const fn unsaid(self) -> &'static str {
         match self {
-            By::Vehicle => "without a vehicle",
-            By::System => "without a system",
-            By::Part => "without a part",
-            By::Month | By::Year => "without a day",
-            By::Supplier => "without a supplier",
-            By::Kind => "no unit replaced",
+            TallyGrouping::Vehicle => "without a vehicle",
+            TallyGrouping::System => "without a system",
+            TallyGrouping::Part => "without a part",
+            TallyGrouping::Month | TallyGrouping::Year => "without a day",
+            TallyGrouping::Supplier => "without a supplier",
+            TallyGrouping::Kind => "no unit replaced",
         }
     }
 }
 
-/// The key of units that were replaced by nobody said what kind.
+/// Key of the row for replaced units whose replacement's kind was not recorded.
 pub const KIND_UNSAID: &str = "without a kind";
 
 /// Time and money together.
@@ -84,7 +84,7 @@ pub struct Sum {
 
 /// One row.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct TallyRow {
     /// What the row is about; `None` where nothing was said.
     pub key: Option<String>,
     /// The vehicle, in a tally by vehicle or part.
@@ -112,9 +112,9 @@ pub struct Budget {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tally {
     /// By what.
-    pub by: By,
+    pub by: TallyGrouping,
     /// The rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TallyRow>,
     /// The whole.
     pub total: Sum,
     /// The budgets.
@@ -123,18 +123,18 @@ pub struct Tally {
 
 /// Adds postings up.
 #[must_use]
-pub fn tally(postings: &[Posting], by: By, context: &Context) -> Tally {
+pub fn tally(postings: &[Posting], by: TallyGrouping, context: &Context) -> Tally {
     let mut groups: BTreeMap<(Option<String>, Option<String>), Vec<&Posting>> = BTreeMap::new();
     for posting in postings {
         let (key, vehicle) = key_of(posting, by);
         let place = (key.map(|key| fold(&key)), vehicle);
         groups.entry(place).or_default().push(posting);
     }
-    let mut rows: Vec<Row> = groups
+    let mut rows: Vec<TallyRow> = groups
         .into_values()
         .filter_map(|group| {
             let (key, vehicle) = key_of(group.first()?, by);
-            Some(Row {
+            Some(TallyRow {
                 key,
                 vehicle,
                 sum: sum(group.into_iter(), context.currency),
@@ -152,31 +152,35 @@ pub fn tally(postings: &[Posting], by: By, context: &Context) -> Tally {
 
 /// What a posting counts for, as it is written, and the vehicle where that
 /// tells rows apart.
-fn key_of(posting: &Posting, by: By) -> (Option<String>, Option<String>) {
+fn key_of(posting: &Posting, by: TallyGrouping) -> (Option<String>, Option<String>) {
     let year = posting.date.map(|date| format!("{:04}", date.year()));
     let month = posting
         .date
         .map(|date| format!("{:04}-{:02}", date.year(), date.month()));
     let key = match by {
-        By::Vehicle => posting.vehicle.clone(),
-        By::System => posting.system.clone(),
-        By::Part => posting.part.clone(),
-        By::Month => month,
-        By::Year => year,
-        By::Supplier => match &posting.what {
-            What::Unit { supplier, .. } => supplier.clone(),
-            What::Hours(_) | What::Money(_) => None,
+        TallyGrouping::Vehicle => posting.vehicle.clone(),
+        TallyGrouping::System => posting.system.clone(),
+        TallyGrouping::Part => posting.part.clone(),
+        TallyGrouping::Month => month,
+        TallyGrouping::Year => year,
+        TallyGrouping::Supplier => match &posting.what {
+            SpendingKind::Unit { supplier, .. } => supplier.clone(),
+            SpendingKind::Hours(_) | SpendingKind::Money(_) => None,
         },
-        By::Kind => match &posting.what {
-            What::Unit { kind, .. } => {
+        TallyGrouping::Kind => match &posting.what {
+            SpendingKind::Unit { kind, .. } => {
                 Some(kind.map_or(KIND_UNSAID, |kind| kind.word()).to_owned())
             }
-            What::Hours(_) | What::Money(_) => None,
+            SpendingKind::Hours(_) | SpendingKind::Money(_) => None,
         },
     };
     let of_vehicle = match by {
-        By::Vehicle | By::Part => key.is_some(),
-        By::System | By::Month | By::Year | By::Supplier | By::Kind => false,
+        TallyGrouping::Vehicle | TallyGrouping::Part => key.is_some(),
+        TallyGrouping::System
+        | TallyGrouping::Month
+        | TallyGrouping::Year
+        | TallyGrouping::Supplier
+        | TallyGrouping::Kind => false,
     };
     let vehicle = posting.vehicle.clone().filter(|_| of_vehicle);
     (key, vehicle)
@@ -189,8 +193,8 @@ pub fn sum<'p>(postings: impl Iterator<Item = &'p Posting>, home: Currency) -> S
     let mut amounts: BTreeMap<(bool, Currency), i64> = BTreeMap::new();
     for posting in postings {
         match &posting.what {
-            What::Hours(own) => minutes += u64::from(own.0),
-            What::Money(money) | What::Unit { money, .. } => {
+            SpendingKind::Hours(own) => minutes += u64::from(own.0),
+            SpendingKind::Money(money) | SpendingKind::Unit { money, .. } => {
                 let amount = amounts
                     .entry((money.currency != home, money.currency))
                     .or_default();
@@ -209,27 +213,27 @@ pub fn sum<'p>(postings: impl Iterator<Item = &'p Posting>, home: Currency) -> S
 
 /// Days in their order, systems and kinds in that of the journal and the
 /// format, the rest by what was spent; what says nothing comes last.
-fn sort(rows: &mut [Row], by: By, context: &Context) {
-    let known = |row: &Row, words: &[String]| {
+fn sort(rows: &mut [TallyRow], by: TallyGrouping, context: &Context) {
+    let known = |row: &TallyRow, words: &[String]| {
         let key = row.key.as_deref().map(fold).unwrap_or_default();
         let at = words.iter().position(|word| fold(word) == key);
         at.unwrap_or(words.len())
     };
-    let home = |row: &Row| {
+    let home = |row: &TallyRow| {
         let own = row.sum.money.iter();
         let own = own.filter(|money| money.currency == context.currency);
         own.map(|money| money.minor).sum::<i64>()
     };
-    let kinds: Vec<String> = Kind::ALL
+    let kinds: Vec<String> = ReplacementKind::ALL
         .iter()
         .map(|kind| kind.word().to_owned())
         .collect();
     rows.sort_by_cached_key(|row| {
         let rank = match by {
-            By::System => (known(row, &context.systems), Reverse(0), Reverse(0)),
-            By::Kind => (known(row, &kinds), Reverse(0), Reverse(0)),
-            By::Month | By::Year => (0, Reverse(0), Reverse(0)),
-            By::Vehicle | By::Part | By::Supplier => {
+            TallyGrouping::System => (known(row, &context.systems), Reverse(0), Reverse(0)),
+            TallyGrouping::Kind => (known(row, &kinds), Reverse(0), Reverse(0)),
+            TallyGrouping::Month | TallyGrouping::Year => (0, Reverse(0), Reverse(0)),
+            TallyGrouping::Vehicle | TallyGrouping::Part | TallyGrouping::Supplier => {
                 (0, Reverse(home(row)), Reverse(row.sum.minutes))
             }
         };

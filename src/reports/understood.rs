@@ -7,7 +7,7 @@ use std::ops::Range;
 
 use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Record, Stated};
 use crate::ledger::{Aliases, PlaceRecord, shares, when};
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::words::{fold, one_slip};
 
@@ -114,7 +114,7 @@ impl KnownNames {
     }
 
     /// Adds a bag.
-    pub fn add_bag(&mut self, bag: &Label) {
+    pub fn add_bag(&mut self, bag: &BagLabel) {
         self.bags
             .entry(bag.key().to_owned())
             .or_insert_with(|| bag.written().to_owned());
@@ -133,7 +133,7 @@ impl KnownNames {
         nearest(key, of_vehicle.map(|((_, key), written)| (key, written)))
     }
 
-    fn bag(&mut self, bag: &Label) -> Novelty {
+    fn bag(&mut self, bag: &BagLabel) -> Novelty {
         novelty(&self.bags, bag.key(), &mut self.compared)
     }
 
@@ -171,7 +171,7 @@ pub struct Understood<'e> {
     pub records: Vec<UnderstoodRecord>,
     /// The sections about whole bags, with whether the bag is new.
     pub bags: Vec<(&'e BagFilling, Novelty)>,
-    /// The sections in which no fact was read: prose, or facts nobody understood.
+    /// Sections in which no fact was read: prose, or facts that could not be parsed.
     pub prose: Vec<&'e Passage>,
 }
 

@@ -9,7 +9,7 @@ use crate::ledger::PlaceState;
 
 /// What a record is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum About {
+pub enum RecordSubject {
     /// A part.
     Part,
     /// A system as a whole, as the journal writes it.
@@ -20,17 +20,17 @@ pub enum About {
 
 /// What the records of a place are about.
 #[must_use]
-pub fn about(state: &PlaceState, context: &Context) -> About {
+pub fn about(state: &PlaceState, context: &Context) -> RecordSubject {
     if !state.at.is_empty() {
-        return About::Part;
+        return RecordSubject::Part;
     }
     if let Some(system) = context.system(&state.name) {
-        return About::System(system.to_owned());
+        return RecordSubject::System(system.to_owned());
     }
     let own = context.vehicle(&state.name);
     match own.is_some_and(|vehicle| vehicle.slug == state.vehicle) {
-        true => About::Vehicle,
-        false => About::Part,
+        true => RecordSubject::Vehicle,
+        false => RecordSubject::Part,
     }
 }
 
@@ -38,8 +38,8 @@ pub fn about(state: &PlaceState, context: &Context) -> About {
 #[must_use]
 pub fn system_of(state: &PlaceState, context: &Context) -> Option<String> {
     match about(state, context) {
-        About::System(system) => Some(system),
-        About::Part | About::Vehicle => state.system.clone(),
+        RecordSubject::System(system) => Some(system),
+        RecordSubject::Part | RecordSubject::Vehicle => state.system.clone(),
     }
 }
 
@@ -70,17 +70,17 @@ mod tests {
                     ## BRAKES\n\n- needs: bleed\n\n## Brindle Wren\n\n- needs: wash it\n\n\
                     ## Pavetta\n\n- needs: a stand\n\n## Brake, left\n\n- needs: shoes\n";
         let ledger = Ledger::fold(&[read_file("entries/x.md", text, &context).0]);
-        let all: Vec<(String, About)> = ledger
+        let all: Vec<(String, RecordSubject)> = ledger
             .recorded()
             .map(|(_, state)| (state.label(), about(state, &context)))
             .collect();
-        let is = |name: &str, wanted: About| {
+        let is = |name: &str, wanted: RecordSubject| {
             assert!(all.contains(&(name.to_owned(), wanted)), "{name}: {all:?}");
         };
-        is("BRAKES", About::System("brakes".into()));
-        is("Brindle Wren", About::Vehicle);
+        is("BRAKES", RecordSubject::System("brakes".into()));
+        is("Brindle Wren", RecordSubject::Vehicle);
         // Another vehicle's name on this one is a part that happens to be called so.
-        is("Pavetta", About::Part);
-        is("Brake, left", About::Part);
+        is("Pavetta", RecordSubject::Part);
+        is("Brake, left", RecordSubject::Part);
     }
 }

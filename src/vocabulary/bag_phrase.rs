@@ -4,7 +4,7 @@
 //! Which pieces it holds is decided in `hardware_line`.
 
 use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind, mark_word};
-use super::label::Label;
+use super::label::BagLabel;
 use super::words::{is_stop_word, one_slip};
 
 /// A phrase parted at its bag.
@@ -13,7 +13,7 @@ pub struct BagPhrase {
     /// The words before it.
     pub before: String,
     /// The bag; `None` where none is named.
-    pub label: Option<Label>,
+    pub label: Option<BagLabel>,
     /// The words behind it.
     pub after: String,
     /// Why it is not sure.
@@ -89,7 +89,7 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
         let all_after = small[end..].iter().any(|w| w == "all" || w == "together");
         BagPhrase {
             before,
-            label: label.map(Label::new),
+            label: label.map(BagLabel::new),
             after: if all_after { String::new() } else { after },
             doubt,
             for_all: all_before || all_after,

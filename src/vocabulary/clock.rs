@@ -2,7 +2,7 @@
 //!
 //! Knows no day and no duration but the one between two times.
 
-use super::hours_reading::Token;
+use super::hours_reading::HoursToken;
 use super::spoken_number::number_word;
 
 /// A time of day.
@@ -19,10 +19,10 @@ pub struct Clock {
 }
 
 /// The time of day at the start of tokens, and how many of them it takes.
-pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
+pub(super) fn clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
     let word = |at: usize| match tokens.get(at) {
-        Some(Token::Word(word)) => word.as_str(),
-        Some(Token::Number(_) | Token::Sign(_)) | None => "",
+        Some(HoursToken::Word(word)) => word.as_str(),
+        Some(HoursToken::Number(_) | HoursToken::Sign(_)) | None => "",
     };
     let whole = |minute, after_noon| Clock {
         minute,
@@ -38,9 +38,9 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
     let spelled = number_word(word(0)).filter(|hour| (1..=12).contains(hour));
     let spelled = spelled.map(|hour| hour.to_string());
     let number = match (tokens.first()?, &spelled) {
-        (Token::Number(number), _) => number,
-        (Token::Word(_), Some(hour)) => hour,
-        (Token::Word(_) | Token::Sign(_), _) => return None,
+        (HoursToken::Number(number), _) => number,
+        (HoursToken::Word(_), Some(hour)) => hour,
+        (HoursToken::Word(_) | HoursToken::Sign(_), _) => return None,
     };
     let (hour, minute) = match number.split_once([':', '.']) {
         Some((hour, minute)) if minute.len() == 2 => (hour, minute),
@@ -49,7 +49,8 @@ pub(super) fn clock(tokens: &[Token]) -> Option<(Clock, usize)> {
     };
     // "18h30"
     if word(1) == "h"
-        && let (Some(Token::Number(minutes)), Ok(hours)) = (tokens.get(2), number.parse::<u32>())
+        && let (Some(HoursToken::Number(minutes)), Ok(hours)) =
+            (tokens.get(2), number.parse::<u32>())
         && minutes.len() == 2
         && (6..24).contains(&hours)
     {

@@ -318,7 +318,7 @@ struct CostReading<'a> {
 }
 
 /// The amount of a line, and the tokens it takes.
-struct Chosen {
+struct ChosenAmount {
     minor: i64,
     currency: Currency,
     from: usize,
@@ -370,7 +370,7 @@ impl CostReading<'_> {
     }
 
     /// The amount of a line that begins with one.
-    fn choose(&mut self, amounts: &[FoundAmount]) -> Result<Chosen, CostError> {
+    fn choose(&mut self, amounts: &[FoundAmount]) -> Result<ChosenAmount, CostError> {
         let first = &amounts[0];
         if let Some(second) = amounts.get(1) {
             self.refuse_two_readings(first, second)?;
@@ -414,7 +414,7 @@ impl CostReading<'_> {
         self.sum(chosen, &amounts[1..])
     }
 
-    fn single(&mut self, amount: &FoundAmount, from: usize) -> Chosen {
+    fn single(&mut self, amount: &FoundAmount, from: usize) -> ChosenAmount {
         if amount.comma {
             self.doubts.push(CostDoubt::CommaAsDecimal);
         }
@@ -426,7 +426,7 @@ impl CostReading<'_> {
         } else {
             amount.money.minor
         };
-        Chosen {
+        ChosenAmount {
             minor,
             currency: amount.money.currency,
             from: from.max(amount.from),
@@ -435,7 +435,11 @@ impl CostReading<'_> {
     }
 
     /// The amount of a line that begins with words.
-    fn choose_behind(&mut self, amounts: &[FoundAmount], lead: usize) -> Result<Chosen, CostError> {
+    fn choose_behind(
+        &mut self,
+        amounts: &[FoundAmount],
+        lead: usize,
+    ) -> Result<ChosenAmount, CostError> {
         self.refuse_misspelt(amounts, lead)?;
         let money: Vec<&FoundAmount> = amounts.iter().filter(|amount| amount.is_money).collect();
         let chosen = match (money.as_slice(), amounts) {
@@ -531,7 +535,7 @@ impl CostReading<'_> {
     }
 
     /// "3 x 4.50", "2 @ 7.90", "4 caps at 4.50 each".
-    fn product(&mut self, first: &FoundAmount, second: &FoundAmount) -> Option<Chosen> {
+    fn product(&mut self, first: &FoundAmount, second: &FoundAmount) -> Option<ChosenAmount> {
         // "4 st à 3,20", "£8 ea., 2 wiper arms": each piece at its price.
         let each = usize::from(self.is_each(first.until));
         let counted = usize::from(is_piece_word(&self.word(first.until)) && each == 0);
@@ -573,7 +577,7 @@ impl CostReading<'_> {
         } else {
             second.from
         };
-        Some(Chosen {
+        Some(ChosenAmount {
             minor,
             from,
             until: until + usize::from(self.is_each(until)),
@@ -602,7 +606,11 @@ impl CostReading<'_> {
     }
 
     /// Further amounts: added, taken off, or told of.
-    fn sum(&mut self, mut chosen: Chosen, rest: &[FoundAmount]) -> Result<Chosen, CostError> {
+    fn sum(
+        &mut self,
+        mut chosen: ChosenAmount,
+        rest: &[FoundAmount],
+    ) -> Result<ChosenAmount, CostError> {
         for amount in rest {
             let joint: Vec<String> = (chosen.until..amount.from)
                 .map(|at| self.tokens[at].word())
@@ -673,7 +681,7 @@ impl CostReading<'_> {
     }
 
     /// The cost with the words that are left, and their doubts.
-    fn finish(mut self, mut chosen: Chosen) -> Result<ReadCost, CostError> {
+    fn finish(mut self, mut chosen: ChosenAmount) -> Result<ReadCost, CostError> {
         let words: Vec<String> = self.tokens.iter().map(CostToken::word).collect();
         let has = |wanted: &[&str]| words.iter().any(|word| wanted.contains(&word.as_str()));
         let behind: Vec<&str> = words[chosen.until..].iter().map(String::as_str).collect();

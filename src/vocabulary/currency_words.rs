@@ -18,10 +18,10 @@ pub enum NamedCurrency {
 
 /// A name, the currencies that it may mean, the likely one first, and whether
 /// that one is meant wherever the journal counts in another one.
-type Names = (&'static [&'static str], &'static [&'static str], bool);
+type CurrencyNames = (&'static [&'static str], &'static [&'static str], bool);
 
 /// Codes after ISO 4217; what a word means beside is common usage, no source.
-const NAMES: &[Names] = &[
+const NAMES: &[CurrencyNames] = &[
     (&["€", "euro", "euros", "eur"], &["EUR"], true),
     (&["£", "pound", "pounds", "gbp", "sterling"], &["GBP"], true),
     (&["quid"], &["GBP"], false),

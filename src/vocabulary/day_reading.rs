@@ -7,7 +7,7 @@ use jiff::{Span, ToSpan};
 
 use super::calendar_words::{holiday, is_part_of_day, month, weekday};
 use super::day::read_date;
-use super::hours_reading::{Token, tokens};
+use super::hours_reading::{HoursToken, tokens};
 use super::spoken_number::number_word;
 use super::words::{fold, one_slip};
 
@@ -86,7 +86,7 @@ impl SaidDay {
         let mut dash = false;
         for (at, token) in tokens.iter().enumerate() {
             match token {
-                Token::Number(number) => {
+                HoursToken::Number(number) => {
                     // "26.XI.2026": the point before the year ends the month.
                     let number = number.trim_start_matches('.').to_owned();
                     said.pointed |= number.contains('.');
@@ -108,17 +108,18 @@ impl SaidDay {
                     }
                     dash = false;
                 }
-                Token::Word(word) if matches!(word.as_str(), "st" | "nd" | "rd" | "th") => {
+                HoursToken::Word(word) if matches!(word.as_str(), "st" | "nd" | "rd" | "th") => {
                     said.ordinal = true
                 }
-                Token::Word(word) if JOINING.contains(&word.as_str()) => {}
-                Token::Word(word) => said.words.push(word.clone()),
-                Token::Sign('-' | '/') => {
-                    let number = |token: Option<&Token>| matches!(token, Some(Token::Number(_)));
+                HoursToken::Word(word) if JOINING.contains(&word.as_str()) => {}
+                HoursToken::Word(word) => said.words.push(word.clone()),
+                HoursToken::Sign('-' | '/') => {
+                    let number =
+                        |token: Option<&HoursToken>| matches!(token, Some(HoursToken::Number(_)));
                     dash = at > 0 && number(tokens.get(at - 1)) && number(tokens.get(at + 1));
                 }
-                Token::Sign('.' | ',' | '\'') => {}
-                Token::Sign(sign) => said.words.push(sign.to_string()),
+                HoursToken::Sign('.' | ',' | '\'') => {}
+                HoursToken::Sign(sign) => said.words.push(sign.to_string()),
             }
         }
         // "14. 3. 26"

@@ -89,22 +89,22 @@ fn pieces(text: &str) -> impl Iterator<Item = (usize, &str)> {
 
 /// Which word says that a grade follows.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Said {
+enum GradeWord {
     Grade,
     Class,
 }
 
 /// `gr.8` into its word and what is glued to it.
-fn split(word: &str) -> (Option<Said>, &str) {
-    const WORDS: [(&str, Said); 8] = [
-        ("grade", Said::Grade),
-        ("grd", Said::Grade),
-        ("gr", Said::Grade),
-        ("sae", Said::Grade),
-        ("class", Said::Class),
-        ("cl", Said::Class),
-        ("klasse", Said::Class),
-        ("kl", Said::Class),
+fn split(word: &str) -> (Option<GradeWord>, &str) {
+    const WORDS: [(&str, GradeWord); 8] = [
+        ("grade", GradeWord::Grade),
+        ("grd", GradeWord::Grade),
+        ("gr", GradeWord::Grade),
+        ("sae", GradeWord::Grade),
+        ("class", GradeWord::Class),
+        ("cl", GradeWord::Class),
+        ("klasse", GradeWord::Class),
+        ("kl", GradeWord::Class),
     ];
     for (known, said) in WORDS {
         if let Some(rest) = word.strip_prefix(known) {
@@ -117,7 +117,7 @@ fn split(word: &str) -> (Option<Said>, &str) {
     (None, word)
 }
 
-fn named(said: Said, name: &str) -> Option<Grade> {
+fn named(said: GradeWord, name: &str) -> Option<Grade> {
     if CLASSES.contains(&name) || STAINLESS.contains(&name) {
         return Some(Grade::Class(name.to_uppercase()));
     }
@@ -128,9 +128,9 @@ fn named(said: Said, name: &str) -> Option<Grade> {
         || name.len() == 3 && digit(first) && point == Some(b'.') && digit(last);
     let letter = name.len() == 1 && first.is_some_and(|sign| sign.is_ascii_alphabetic());
     match said {
-        Said::Grade if number || letter => Some(Grade::Grade(name.to_uppercase())),
-        Said::Class if NUTS.contains(&name) => Some(Grade::Class(name.to_owned())),
-        Said::Grade | Said::Class => None,
+        GradeWord::Grade if number || letter => Some(Grade::Grade(name.to_uppercase())),
+        GradeWord::Class if NUTS.contains(&name) => Some(Grade::Class(name.to_owned())),
+        GradeWord::Grade | GradeWord::Class => None,
     }
 }
 

@@ -5,11 +5,11 @@
 use serde::{Deserialize, Serialize};
 
 use super::fastener::{Fastener, LEFT_HAND, says_left_hand};
-use super::label::Label;
+use super::label::BagLabel;
 
 /// Why a piece has to be bought, and never goes into a bag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Mark {
+pub enum PurchaseMark {
     /// Single use: a new one belongs there.
     New,
     /// Had to be cut.
@@ -22,25 +22,25 @@ pub enum Mark {
     Lost,
 }
 
-impl Mark {
+impl PurchaseMark {
     /// All of them.
-    pub const ALL: [Mark; 5] = [
-        Mark::New,
-        Mark::Cut,
-        Mark::Sheared,
-        Mark::Stripped,
-        Mark::Lost,
+    pub const ALL: [PurchaseMark; 5] = [
+        PurchaseMark::New,
+        PurchaseMark::Cut,
+        PurchaseMark::Sheared,
+        PurchaseMark::Stripped,
+        PurchaseMark::Lost,
     ];
 
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Mark::New => "new",
-            Mark::Cut => "cut",
-            Mark::Sheared => "sheared",
-            Mark::Stripped => "stripped",
-            Mark::Lost => "lost",
+            PurchaseMark::New => "new",
+            PurchaseMark::Cut => "cut",
+            PurchaseMark::Sheared => "sheared",
+            PurchaseMark::Stripped => "stripped",
+            PurchaseMark::Lost => "lost",
         }
     }
 }
@@ -55,9 +55,9 @@ pub struct Hardware {
     /// Kind, size and grade, as written.
     pub what: String,
     /// The bag it says it is in.
-    pub bag: Option<Label>,
+    pub bag: Option<BagLabel>,
     /// Its marks, each once.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<PurchaseMark>,
     /// The note in brackets at its end.
     pub note: Option<String>,
 }

@@ -6,14 +6,14 @@
 
 use super::bag_phrase::{BagDoubt, BagPhrase, bag_phrase};
 use super::fastener::{Fastener, says_left_hand};
-use super::hardware::{Hardware, Mark};
+use super::hardware::{Hardware, PurchaseMark};
 use super::hardware_words::{
     begins_note, is_bag, is_condition, is_container, is_kind, is_piece_word, is_plural, is_side,
     is_tool_size, mark_word, only_describes, singular,
 };
-use super::label::Label;
+use super::label::BagLabel;
 use super::mark_phrase::{MarkPhrase, mark_phrase};
-use super::phrases::{Joined, Phrase, phrases};
+use super::phrases::{Phrase, PhraseJoin, phrases};
 use super::piece_count::{Count, inner_count, leading_count, trailing_count};
 use super::size::Size;
 use super::size_text::plain_sizes;
@@ -30,9 +30,9 @@ pub struct HardwareLine {
     pub doubts: Vec<HardwareDoubt>,
     /// The last bag that was said before pieces: it holds those that follow,
     /// on the next lines too.
-    pub bag_before: Option<Label>,
+    pub bag_before: Option<BagLabel>,
     /// The bag that is said of all pieces: "all in bag 9".
-    pub bag_of_all: Option<Label>,
+    pub bag_of_all: Option<BagLabel>,
 }
 
 /// What a careful reader of hardware could not know. Texts are as written.
@@ -158,7 +158,7 @@ impl Reading {
                 let after = Phrase {
                     text: after,
                     brackets: Vec::new(),
-                    joined: Joined::Comma,
+                    joined: PhraseJoin::Comma,
                 };
                 self.words(&after, next);
             }
@@ -208,7 +208,7 @@ impl Reading {
     }
 
     /// A phrase behind the pieces that only says more about them.
-    fn describes(&mut self, text: &str, words: &[&str], joined: Joined) -> bool {
+    fn describes(&mut self, text: &str, words: &[&str], joined: PhraseJoin) -> bool {
         if let Some((size, rest)) = tool_size(words)
             && rest.is_empty()
         {
@@ -252,7 +252,7 @@ impl Reading {
         let named = words.iter().any(|word| is_kind(&word.to_lowercase()));
         let counted_behind = trailing_count(words).is_some();
         if (named && !rest.iter().any(|word| begins_note(word) && !is_kind(word))
-            || joined == Joined::Plus)
+            || joined == PhraseJoin::Plus)
             && !is_note(&rest)
             || counted_behind
         {
@@ -297,7 +297,7 @@ impl Reading {
     }
 
     /// A size alone: of the last piece, or "2 M8 x 30" of a further one.
-    fn further_size(&mut self, text: &str, joined: Joined) -> bool {
+    fn further_size(&mut self, text: &str, joined: PhraseJoin) -> bool {
         let Some(last) = self.line.pieces.last_mut() else {
             return false;
         };
@@ -324,7 +324,7 @@ impl Reading {
             last.what = format!("{} {text}", last.what);
             return true;
         }
-        if last.quantity == Some(2) && joined != Joined::Start {
+        if last.quantity == Some(2) && joined != PhraseJoin::Start {
             let kind = own.kind.written().to_owned();
             let mut other = last.clone();
             last.quantity = Some(1);
@@ -388,7 +388,7 @@ impl Reading {
             let further = Phrase {
                 text: further,
                 brackets: Vec::new(),
-                joined: Joined::Comma,
+                joined: PhraseJoin::Comma,
             };
             self.words(&further, None);
         }
@@ -780,7 +780,7 @@ impl Reading {
             Some(BagDoubt::Several(said)) => self.doubt(HardwareDoubt::SeveralBags(said)),
             Some(BagDoubt::NoLabel) => self.doubt(HardwareDoubt::NoLabel),
             Some(BagDoubt::Slip(said)) => {
-                let label = label.as_ref().map_or("", Label::written).to_owned();
+                let label = label.as_ref().map_or("", BagLabel::written).to_owned();
                 self.doubt(HardwareDoubt::BagSlip(said, label));
             }
             None => {}
@@ -871,7 +871,7 @@ impl Reading {
 }
 
 /// Puts pieces that have no bag into one; marked ones only where all are.
-fn put(pieces: &mut [Hardware], label: &Label) {
+fn put(pieces: &mut [Hardware], label: &BagLabel) {
     let whole = pieces.iter().all(|piece| !piece.marks.is_empty());
     for piece in pieces {
         if piece.bag.is_none() && (piece.marks.is_empty() || whole) {
@@ -947,7 +947,7 @@ fn left_over(piece: &Hardware) -> Option<String> {
     odd.then(|| kind.to_owned())
 }
 
-fn add_mark(marks: &mut Vec<Mark>, mark: Mark) {
+fn add_mark(marks: &mut Vec<PurchaseMark>, mark: PurchaseMark) {
     if !marks.contains(&mark) {
         marks.push(mark);
     }
@@ -1117,7 +1117,7 @@ fn note_start(words: &[&str]) -> Option<usize> {
                 && is_kind(&small[at - 1])
                 && !is_plural(&small[at - 1])
                 && small.get(at + 1).is_some_and(|next| is_kind(next));
-            let broke = mark_word(word).is_some_and(|mark| mark != Mark::New);
+            let broke = mark_word(word).is_some_and(|mark| mark != PurchaseMark::New);
             // "2 gaskets order new ones"
             if says_mark && words.len() - at <= 8 && mark_phrase(&words[at..].join(" ")).is_some() {
                 return Some(at);
@@ -1169,7 +1169,7 @@ fn further_phrase(words: &[&str]) -> Option<usize> {
 
 /// The mark that the word at this place gives its piece: "stripped nut",
 /// "split pin new", but "new old stock", "cut washer".
-fn marks_here(small: &[String], at: usize) -> Option<Mark> {
+fn marks_here(small: &[String], at: usize) -> Option<PurchaseMark> {
     let mark = mark_word(&small[at])?;
     let next = small.get(at + 1).map(String::as_str);
     let before_kind = matches!(

@@ -5,7 +5,7 @@
 //! common names of the trade (common practice, no source); a kind that is not
 //! among them is read as well wherever a number stands before it.
 
-use super::hardware::Mark;
+use super::hardware::PurchaseMark;
 use super::spoken_number::number_word;
 use super::words::is_stop_word;
 
@@ -155,14 +155,14 @@ pub fn is_bag_kind(word: &str) -> bool {
 
 /// The mark that a word in small letters says.
 #[must_use]
-pub fn mark_word(word: &str) -> Option<Mark> {
+pub fn mark_word(word: &str) -> Option<PurchaseMark> {
     Some(match word {
         "new" | "renew" | "replace" | "replaced" | "replacing" | "replacement" | "replacements"
-        | "single-use" => Mark::New,
-        "cut" | "sawn" | "sawed" | "hacksawed" | "cutting" => Mark::Cut,
-        "sheared" | "snapped" | "broke" | "broken" | "shorn" | "snap" => Mark::Sheared,
-        "stripped" | "rounded" | "crossthreaded" | "cross-threaded" => Mark::Stripped,
-        "lost" | "missing" | "vanished" | "dropped" => Mark::Lost,
+        | "single-use" => PurchaseMark::New,
+        "cut" | "sawn" | "sawed" | "hacksawed" | "cutting" => PurchaseMark::Cut,
+        "sheared" | "snapped" | "broke" | "broken" | "shorn" | "snap" => PurchaseMark::Sheared,
+        "stripped" | "rounded" | "crossthreaded" | "cross-threaded" => PurchaseMark::Stripped,
+        "lost" | "missing" | "vanished" | "dropped" => PurchaseMark::Lost,
         _ => return None,
     })
 }
@@ -284,7 +284,7 @@ pub fn is_condition(word: &str) -> bool {
     CONDITIONS.contains(&word)
 }
 
-/// Words for a number that nobody counted.
+/// Words for an uncounted number.
 #[must_use]
 pub fn is_vague(word: &str) -> bool {
     const VAGUE: [&str; 18] = [

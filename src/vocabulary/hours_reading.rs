@@ -57,7 +57,7 @@ pub fn read_hours(text: &str) -> ReadHours {
 
 /// A number, a word or a sign; `;` and blanks are none.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Token {
+pub(super) enum HoursToken {
     /// Digits with the marks between them: `1:30`, `2.5`, `3/4`.
     Number(String),
     /// Letters.
@@ -67,7 +67,7 @@ pub(super) enum Token {
 }
 
 /// The tokens of a text in small letters and plain signs.
-pub(super) fn tokens(text: &str) -> Vec<Token> {
+pub(super) fn tokens(text: &str) -> Vec<HoursToken> {
     let mut found = Vec::new();
     let mut chars = text.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
@@ -97,11 +97,11 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
             if piece.starts_with(|c: char| c.is_ascii_digit() || c == '.')
                 && piece.len() > usize::from(c == '.')
             {
-                Token::Number(piece.to_owned())
+                HoursToken::Number(piece.to_owned())
             } else if c.is_alphabetic() {
-                Token::Word(piece.trim_end_matches('\'').to_owned())
+                HoursToken::Word(piece.trim_end_matches('\'').to_owned())
             } else {
-                Token::Sign(c)
+                HoursToken::Sign(c)
             },
         );
     }
@@ -164,7 +164,7 @@ enum Stretch {
 }
 
 struct DurationReader<'a> {
-    tokens: &'a [Token],
+    tokens: &'a [HoursToken],
     at: usize,
     about: bool,
 }
@@ -172,15 +172,15 @@ struct DurationReader<'a> {
 impl DurationReader<'_> {
     fn word(&self, ahead: usize) -> &str {
         match self.tokens.get(self.at + ahead) {
-            Some(Token::Word(word)) => word,
-            Some(Token::Number(_) | Token::Sign(_)) | None => "",
+            Some(HoursToken::Word(word)) => word,
+            Some(HoursToken::Number(_) | HoursToken::Sign(_)) | None => "",
         }
     }
 
     fn sign(&self, ahead: usize) -> Option<char> {
         match self.tokens.get(self.at + ahead) {
-            Some(Token::Sign(sign)) => Some(*sign),
-            Some(Token::Number(_) | Token::Word(_)) | None => None,
+            Some(HoursToken::Sign(sign)) => Some(*sign),
+            Some(HoursToken::Number(_) | HoursToken::Word(_)) | None => None,
         }
     }
 
@@ -253,24 +253,24 @@ impl DurationReader<'_> {
 
     /// Whether nothing but signs of doubt follows: "2?".
     fn ends_unsure(&self) -> bool {
-        let sign = |token: &Token| matches!(token, Token::Sign(_));
+        let sign = |token: &HoursToken| matches!(token, HoursToken::Sign(_));
         self.tokens[self.at..].iter().all(sign)
     }
 
     /// Past what joins two stretches.
     fn joined(&mut self) -> bool {
-        let number = |token: Option<&Token>| match token {
-            Some(Token::Number(_)) => true,
-            Some(Token::Word(word)) => {
+        let number = |token: Option<&HoursToken>| match token {
+            Some(HoursToken::Number(_)) => true,
+            Some(HoursToken::Word(word)) => {
                 matches!(word.as_str(), "half" | "a" | "an" | "from")
                     || spoken_number(&[word.as_str()]).is_some()
             }
-            Some(Token::Sign(_)) | None => false,
+            Some(HoursToken::Sign(_)) | None => false,
         };
         let sign = matches!(self.sign(0), Some('+' | ',' | '&' | ';'))
             || matches!(self.word(0), "and" | "plus");
         let next = self.tokens.get(self.at + usize::from(sign));
-        let joined = number(next) && (sign || matches!(next, Some(Token::Number(_))));
+        let joined = number(next) && (sign || matches!(next, Some(HoursToken::Number(_))));
         if joined && sign {
             self.at += 1;
         }
@@ -293,21 +293,27 @@ impl DurationReader<'_> {
             || self.sign(0) == Some('*')
         {
             let number = match self.tokens.get(self.at + 1) {
-                Some(Token::Number(digits)) => digits.parse().ok(),
-                Some(Token::Word(word)) => spoken_number(&[word.as_str()]).map(|found| found.0),
-                Some(Token::Sign(_)) | None => None,
+                Some(HoursToken::Number(digits)) => digits.parse().ok(),
+                Some(HoursToken::Word(word)) => {
+                    spoken_number(&[word.as_str()]).map(|found| found.0)
+                }
+                Some(HoursToken::Sign(_)) | None => None,
             };
             if let Some(people) = number {
                 return Some(Rest::Times(people));
             }
         }
         let rest = &self.tokens[self.at..];
-        let figures = rest.iter().any(|token| matches!(token, Token::Number(_)));
-        let per = rest.iter().any(|token| matches!(token, Token::Word(word) if matches!(word.as_str(), "per" | "minus" | "less" | "without" | "people" | "days" | "day")));
-        let signs = rest.iter().all(|token| matches!(token, Token::Sign(_)));
+        let figures = rest
+            .iter()
+            .any(|token| matches!(token, HoursToken::Number(_)));
+        let per = rest.iter().any(|token| matches!(token, HoursToken::Word(word) if matches!(word.as_str(), "per" | "minus" | "less" | "without" | "people" | "days" | "day")));
+        let signs = rest
+            .iter()
+            .all(|token| matches!(token, HoursToken::Sign(_)));
         let unsure = rest
             .iter()
-            .all(|token| matches!(token, Token::Sign('?' | '+')));
+            .all(|token| matches!(token, HoursToken::Sign('?' | '+')));
         if figures || per || signs && !unsure {
             return None;
         }
@@ -323,7 +329,8 @@ impl DurationReader<'_> {
         }
         // "2 x 45 min"
         let mut times = 1;
-        if let (Some(Token::Number(count)), true) = (self.tokens.get(self.at), self.word(1) == "x")
+        if let (Some(HoursToken::Number(count)), true) =
+            (self.tokens.get(self.at), self.word(1) == "x")
         {
             times = count.parse().ok()?;
             self.at += 2;
@@ -356,7 +363,7 @@ impl DurationReader<'_> {
 
     /// "1:30".
     fn minutes_of_colon(&mut self) -> Option<Option<u32>> {
-        let Some(Token::Number(number)) = self.tokens.get(self.at) else {
+        let Some(HoursToken::Number(number)) = self.tokens.get(self.at) else {
             return Some(None);
         };
         let Some((hours, minutes)) = number.split_once(':') else {
@@ -376,7 +383,7 @@ impl DurationReader<'_> {
 
     /// Minutes behind hours, with or without their unit: "1h30", "2 hrs 10".
     fn bare_minutes(&mut self) -> Option<u32> {
-        let Some(Token::Number(number)) = self.tokens.get(self.at) else {
+        let Some(HoursToken::Number(number)) = self.tokens.get(self.at) else {
             return None;
         };
         let minutes: u32 = number.parse().ok().filter(|found| *found < 60)?;
@@ -394,7 +401,8 @@ impl DurationReader<'_> {
     /// "and a half" behind a unit.
     fn and_part(&mut self) -> Option<Amount> {
         // "3h½"
-        if matches!(self.tokens.get(self.at), Some(Token::Number(number)) if number.contains('/')) {
+        if matches!(self.tokens.get(self.at), Some(HoursToken::Number(number)) if number.contains('/'))
+        {
             return self.part();
         }
         if self.word(0) != "and" {
@@ -434,7 +442,7 @@ impl DurationReader<'_> {
             self.at += 2;
             return Some(Amount::new(3, 4));
         }
-        if let Some(Token::Number(number)) = self.tokens.get(self.at)
+        if let Some(HoursToken::Number(number)) = self.tokens.get(self.at)
             && let Some((over, under)) = number.split_once('/')
         {
             let (over, under) = (over.parse().ok()?, under.parse().ok()?);
@@ -452,12 +460,12 @@ impl DurationReader<'_> {
             return Some(part);
         }
         let amount = match self.tokens.get(self.at)? {
-            Token::Number(number) => {
+            HoursToken::Number(number) => {
                 let amount = decimal(number)?;
                 self.at += 1;
                 amount
             }
-            Token::Word(_) => {
+            HoursToken::Word(_) => {
                 let words: Vec<&str> = (0..5).map(|ahead| self.word(ahead)).collect();
                 if matches!(words[0], "a" | "an") && !is_vague(words[1]) {
                     self.at += 1;
@@ -476,7 +484,7 @@ impl DurationReader<'_> {
                     Amount::new(u64::from(number), 1)
                 }
             }
-            Token::Sign(_) => return None,
+            HoursToken::Sign(_) => return None,
         };
         // "1-1/2", "1 1/2", "one and a half"
         let before = self.at;
@@ -572,7 +580,7 @@ impl DurationReader<'_> {
 
     /// "2-3 hours", "2 to 3", "2 or 3".
     fn is_range(&self) -> bool {
-        let number = |ahead: usize| matches!(self.tokens.get(self.at + ahead), Some(Token::Number(number)) if !number.contains('/'));
+        let number = |ahead: usize| matches!(self.tokens.get(self.at + ahead), Some(HoursToken::Number(number)) if !number.contains('/'));
         let words = |ahead: usize| number(ahead) || spoken_number(&[self.word(ahead)]).is_some();
         let joined =
             self.sign(1) == Some('-') && number(0) || matches!(self.word(1), "to" | "or" | "till");
@@ -585,7 +593,7 @@ enum Rest {
     Nothing,
     /// Words that were not read.
     Words,
-    /// So many people.
+    /// A number of people.
     Times(u32),
 }
 

@@ -8,22 +8,22 @@ use super::words::fold;
 
 /// A label as written, with the key by which it compares.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct Label {
+pub struct BagLabel {
     written: String,
     key: String,
 }
 
-impl Label {
+impl BagLabel {
     /// The label in `text`; the word "bag" before it does not belong to it.
     #[must_use]
-    pub fn new(text: &str) -> Label {
+    pub fn new(text: &str) -> BagLabel {
         let text = text.trim();
         let bare = text
             .get(..4)
             .filter(|start| start.eq_ignore_ascii_case("bag "))
             .map_or(text, |start| &text[start.len()..])
             .trim();
-        Label {
+        BagLabel {
             written: bare.to_owned(),
             key: fold(bare),
         }
@@ -42,13 +42,13 @@ impl Label {
     }
 }
 
-impl PartialEq for Label {
-    fn eq(&self, other: &Label) -> bool {
+impl PartialEq for BagLabel {
+    fn eq(&self, other: &BagLabel) -> bool {
         self.key == other.key
     }
 }
 
-impl Eq for Label {}
+impl Eq for BagLabel {}
 
 #[cfg(test)]
 mod tests {
@@ -56,8 +56,8 @@ mod tests {
 
     #[test]
     fn a_label_is_text() {
-        assert_eq!(Label::new("bag 31"), Label::new("31"));
-        assert_eq!(Label::new("Coffee Tin"), Label::new("coffee tin"));
-        assert_ne!(Label::new("031"), Label::new("31"));
+        assert_eq!(BagLabel::new("bag 31"), BagLabel::new("31"));
+        assert_eq!(BagLabel::new("Coffee Tin"), BagLabel::new("coffee tin"));
+        assert_ne!(BagLabel::new("031"), BagLabel::new("31"));
     }
 }

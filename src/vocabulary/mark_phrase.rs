@@ -3,7 +3,7 @@
 //!
 //! Which pieces are meant is decided in `hardware_line`.
 
-use super::hardware::Mark;
+use super::hardware::PurchaseMark;
 use super::hardware_words::{is_about, is_kind, joins_mark, mark_word, singular};
 use super::spoken_number::number_word;
 
@@ -11,7 +11,7 @@ use super::spoken_number::number_word;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MarkPhrase {
     /// How they are marked.
-    pub mark: Mark,
+    pub mark: PurchaseMark,
     /// How many of them; `None` for all.
     pub count: Option<u32>,
     /// Whether it says of all lines that they are.
@@ -57,22 +57,22 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
         let reuse = says(&["reuse", "re-use", "reusable", "reused", "again"]);
         let found = says(&["find", "found"]);
         return if reuse {
-            Some(whole(Mark::New))
+            Some(whole(PurchaseMark::New))
         } else if found && words.len() <= 4 {
-            Some(whole(Mark::Lost))
+            Some(whole(PurchaseMark::Lost))
         } else {
             None
         };
     }
     if words == ["single", "use"] || words == ["use", "once"] || words == ["one", "use"] {
-        return Some(whole(Mark::New));
+        return Some(whole(PurchaseMark::New));
     }
     let thread = says(&["thread", "threads"]);
     if thread
         && says(&["gone", "knackered", "ruined", "damaged", "worn", "bad"])
         && words.len() <= 4
     {
-        return Some(whole(Mark::Stripped));
+        return Some(whole(PurchaseMark::Stripped));
     }
     let at = words.iter().position(|word| mark_word(word).is_some())?;
     let mark = mark_word(&words[at])?;
@@ -82,7 +82,7 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
     };
     let before = words[..at].iter().find_map(number);
     let behind = words[at + 1..].iter().find_map(number);
-    let behind = behind.filter(|_| mark != Mark::New);
+    let behind = behind.filter(|_| mark != PurchaseMark::New);
     let mut kind = None;
     for (place, word) in words.iter().enumerate() {
         if is_kind(word) && !joins_mark(word) {
@@ -106,7 +106,7 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
         count,
         all: words.iter().any(|word| word == "all" || word == "both"),
         kind: kind.map(|(_, kind)| kind),
-        unsure: supposed || count.is_some() && (mark == Mark::Lost || further),
+        unsure: supposed || count.is_some() && (mark == PurchaseMark::Lost || further),
     })
 }
 
@@ -117,24 +117,29 @@ mod tests {
     #[test]
     fn phrases_that_mark() {
         for (phrase, mark, count, unsure) in [
-            ("new", Mark::New, None, false),
-            ("new ones needed", Mark::New, None, false),
-            ("need new", Mark::New, None, false),
-            ("to be replaced", Mark::New, None, false),
-            ("do not reuse", Mark::New, None, false),
-            ("single use", Mark::New, None, false),
-            ("one sheared", Mark::Sheared, Some(1), false),
-            ("2 of them stripped", Mark::Stripped, Some(2), false),
-            ("one bolt snapped off", Mark::Sheared, Some(1), false),
-            ("1 sheared bolt", Mark::Sheared, Some(1), true),
-            ("had to cut them", Mark::Cut, None, false),
-            ("all stripped", Mark::Stripped, None, false),
-            ("lost one", Mark::Lost, Some(1), true),
-            ("missing one", Mark::Lost, Some(1), true),
-            ("stripped?", Mark::Stripped, None, true),
-            ("half of them broken", Mark::Sheared, None, true),
-            ("some broken", Mark::Sheared, None, true),
-            ("threads gone", Mark::Stripped, None, false),
+            ("new", PurchaseMark::New, None, false),
+            ("new ones needed", PurchaseMark::New, None, false),
+            ("need new", PurchaseMark::New, None, false),
+            ("to be replaced", PurchaseMark::New, None, false),
+            ("do not reuse", PurchaseMark::New, None, false),
+            ("single use", PurchaseMark::New, None, false),
+            ("one sheared", PurchaseMark::Sheared, Some(1), false),
+            ("2 of them stripped", PurchaseMark::Stripped, Some(2), false),
+            (
+                "one bolt snapped off",
+                PurchaseMark::Sheared,
+                Some(1),
+                false,
+            ),
+            ("1 sheared bolt", PurchaseMark::Sheared, Some(1), true),
+            ("had to cut them", PurchaseMark::Cut, None, false),
+            ("all stripped", PurchaseMark::Stripped, None, false),
+            ("lost one", PurchaseMark::Lost, Some(1), true),
+            ("missing one", PurchaseMark::Lost, Some(1), true),
+            ("stripped?", PurchaseMark::Stripped, None, true),
+            ("half of them broken", PurchaseMark::Sheared, None, true),
+            ("some broken", PurchaseMark::Sheared, None, true),
+            ("threads gone", PurchaseMark::Stripped, None, false),
         ] {
             let read = mark_phrase(phrase).expect(phrase);
             assert_eq!(

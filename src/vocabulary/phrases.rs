@@ -8,7 +8,7 @@ use super::hardware_words::{is_kind, is_piece_word};
 
 /// How a phrase is joined to the one before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Joined {
+pub enum PhraseJoin {
     /// It is the first.
     Start,
     /// By a comma or a dash.
@@ -25,7 +25,7 @@ pub struct Phrase {
     /// What stands in brackets, without them.
     pub brackets: Vec<String>,
     /// How it is joined.
-    pub joined: Joined,
+    pub joined: PhraseJoin,
 }
 
 /// The phrases of a line in plain signs, in order; empty ones are left out
@@ -36,9 +36,9 @@ pub fn phrases(line: &str) -> Vec<Phrase> {
     let mut now = Phrase {
         text: String::new(),
         brackets: Vec::new(),
-        joined: Joined::Start,
+        joined: PhraseJoin::Start,
     };
-    let mut close = |now: &mut Phrase, joined: Joined| {
+    let mut close = |now: &mut Phrase, joined: PhraseJoin| {
         let done = std::mem::replace(
             now,
             Phrase {
@@ -73,7 +73,7 @@ pub fn phrases(line: &str) -> Vec<Phrase> {
         now.text.push(if c == ':' || c == '=' { ' ' } else { c });
         at += c.len_utf8();
     }
-    close(&mut now, Joined::Comma);
+    close(&mut now, PhraseJoin::Comma);
     found
 }
 
@@ -96,14 +96,14 @@ fn closing(rest: &str) -> Option<usize> {
 }
 
 /// Whether a separator begins here: its length and what it joins.
-fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> {
+fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, PhraseJoin)> {
     let first = rest.chars().next()?;
     let digit_before = before.ends_with(|c: char| c.is_ascii_digit());
     match first {
         ',' | ';' => {
             let digit = rest[1..].starts_with(|c: char| c.is_ascii_digit());
             let decimal = first == ',' && digit_before && digit && is_decimal(&rest[1..]);
-            (!decimal).then_some((1, Joined::Comma))
+            (!decimal).then_some((1, PhraseJoin::Comma))
         }
         ':' | '=' => {
             let last = phrase
@@ -115,7 +115,7 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
             let counts = tail.starts_with(|c: char| c.is_ascii_digit()) && is_kind(&last);
             let names = holds_hardware(&last) || last == "qty" || last == "size";
             (!counts && !names && !phrase.trim().is_empty() && tail.len() + 1 < rest.len() + 1)
-                .then_some((rest.len() - tail.len(), Joined::Comma))
+                .then_some((rest.len() - tail.len(), PhraseJoin::Comma))
         }
         ' ' => spaced(rest, phrase),
         // "bolt+nut", "4 bolts/4 nuts"
@@ -130,7 +130,7 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
                 && tail
                     .trim_start_matches(|c: char| c.is_ascii_digit())
                     .starts_with(' ');
-            (kind && (letters || counts)).then_some((1, Joined::Plus))
+            (kind && (letters || counts)).then_some((1, PhraseJoin::Plus))
         }
         '.' => sentence(rest, phrase),
         _ => None,
@@ -138,7 +138,7 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, Joined)> 
 }
 
 /// A full stop behind which something new begins, and no abbreviation.
-fn sentence(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
+fn sentence(rest: &str, phrase: &str) -> Option<(usize, PhraseJoin)> {
     const SHORT: [&str; 12] = [
         "gr", "grd", "cl", "approx", "ca", "doz", "incl", "std", "no", "nr", "number", "c",
     ];
@@ -147,7 +147,7 @@ fn sentence(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
     let next = tail.split_whitespace().next()?.to_lowercase();
     let begins = next.starts_with(|c: char| c.is_ascii_digit()) || holds_hardware(&next);
     let short = SHORT.contains(&last.as_str()) || is_piece_word(&last);
-    (begins && !short).then_some((2, Joined::Comma))
+    (begins && !short).then_some((2, PhraseJoin::Comma))
 }
 
 /// Whether digits behind a comma are decimals: a measure follows.
@@ -159,21 +159,21 @@ fn is_decimal(rest: &str) -> bool {
 }
 
 /// " and ", " + ", " - " and their like.
-fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
+fn spaced(rest: &str, phrase: &str) -> Option<(usize, PhraseJoin)> {
     let lower = rest
         .get(..rest.len().min(12))
         .unwrap_or(rest)
         .to_ascii_lowercase();
     let last = phrase.split_whitespace().next_back().unwrap_or_default();
     for (sign, joined) in [
-        (" + ", Joined::Plus),
-        (" & ", Joined::Plus),
-        (" and ", Joined::Plus),
-        (" plus ", Joined::Plus),
-        (" - ", Joined::Comma),
-        (" -- ", Joined::Comma),
-        (" | ", Joined::Comma),
-        (" / ", Joined::Comma),
+        (" + ", PhraseJoin::Plus),
+        (" & ", PhraseJoin::Plus),
+        (" and ", PhraseJoin::Plus),
+        (" plus ", PhraseJoin::Plus),
+        (" - ", PhraseJoin::Comma),
+        (" -- ", PhraseJoin::Comma),
+        (" | ", PhraseJoin::Comma),
+        (" / ", PhraseJoin::Comma),
     ] {
         if !lower.starts_with(sign) {
             continue;
@@ -193,7 +193,7 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
             .is_some_and(|word| holds_hardware(&word.to_lowercase()))
             && second.is_empty()
             || last.eq_ignore_ascii_case("bagged");
-        if thread || bags && joined == Joined::Plus {
+        if thread || bags && joined == PhraseJoin::Plus {
             return None;
         }
         return Some((sign.len(), joined));
@@ -206,7 +206,7 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, Joined)> {
                     .take(3)
                     .any(|word| is_kind(&word.to_lowercase()))
             });
-            return named.then_some((sign.len(), Joined::Plus));
+            return named.then_some((sign.len(), PhraseJoin::Plus));
         }
     }
     None

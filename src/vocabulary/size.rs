@@ -12,7 +12,7 @@ use super::thread_reading::{ReadThread, blanks, eat, ends, inch_mark, times};
 
 /// What a measure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Unit {
+pub enum LengthUnit {
     /// Inches.
     Inch,
     /// Millimetres.
@@ -27,7 +27,7 @@ pub struct Measure {
     /// How much.
     pub number: Fraction,
     /// Of what.
-    pub unit: Unit,
+    pub unit: LengthUnit,
 }
 
 /// A size; one of the two is always there.
@@ -141,9 +141,9 @@ fn starts(text: &str) -> impl Iterator<Item = usize> {
 fn threaded(text: &str, from: usize) -> Option<ReadSize> {
     let read = ReadThread::at(text, from)?;
     let unit = if read.thread.is_metric() {
-        Unit::Millimetre
+        LengthUnit::Millimetre
     } else {
-        Unit::Inch
+        LengthUnit::Inch
     };
     let mut written = Vec::new();
     let mut end = read.end;
@@ -167,7 +167,7 @@ fn threaded(text: &str, from: usize) -> Option<ReadSize> {
         .map(|one| Measure {
             number: one.number,
             unit: one.unit.unwrap_or(match one.writing {
-                Writing::Broken | Writing::Odd => Unit::Inch,
+                Writing::Broken | Writing::Odd => LengthUnit::Inch,
                 Writing::Whole | Writing::Decimal => unit,
             }),
         })
@@ -203,7 +203,7 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
         written.push(one);
         end = after;
     }
-    let unsure = |one: &Written| one.writing == Writing::Odd;
+    let unsure = |one: &WrittenMeasure| one.writing == Writing::Odd;
     let sure = written.len() > 1
         || written
             .iter()
@@ -214,11 +214,11 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
         return None;
     }
     let last_said = written.iter().rev().find_map(|one| one.unit);
-    let broken = |one: &Written| one.writing == Writing::Broken;
+    let broken = |one: &WrittenMeasure| one.writing == Writing::Broken;
     let all = match last_said {
         Some(unit) => unit,
-        None if written.iter().any(broken) => Unit::Inch,
-        None => Unit::Unsaid,
+        None if written.iter().any(broken) => LengthUnit::Inch,
+        None => LengthUnit::Unsaid,
     };
     let measures = written
         .iter()
@@ -226,7 +226,7 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
             number: one.number,
             unit: one
                 .unit
-                .unwrap_or(if broken(one) { Unit::Inch } else { all }),
+                .unwrap_or(if broken(one) { LengthUnit::Inch } else { all }),
         })
         .collect();
     Some(ReadSize {
@@ -240,19 +240,20 @@ fn plain(text: &str, from: usize) -> Option<ReadSize> {
 }
 
 /// A measure as it was written.
-struct Written {
+struct WrittenMeasure {
     number: Fraction,
     writing: Writing,
-    unit: Option<Unit>,
+    unit: Option<LengthUnit>,
 }
 
-fn measure(text: &str, from: usize) -> Option<(Written, usize)> {
+fn measure(text: &str, from: usize) -> Option<(WrittenMeasure, usize)> {
     let (number, writing, end) = Fraction::at(text, from)?;
     let (unit, end) = unit(text, end, writing);
     // Nobody divides a millimetre that way.
-    let odd = unit == Some(Unit::Millimetre) && matches!(writing, Writing::Broken | Writing::Odd);
+    let odd =
+        unit == Some(LengthUnit::Millimetre) && matches!(writing, Writing::Broken | Writing::Odd);
     (ends(text, end) && !odd).then_some((
-        Written {
+        WrittenMeasure {
             number,
             writing,
             unit,
@@ -263,13 +264,13 @@ fn measure(text: &str, from: usize) -> Option<(Written, usize)> {
 
 /// The unit behind a figure. `2 in bracket` counts two things in a bracket:
 /// behind a whole number, `in` is a unit only where no further word follows.
-fn unit(text: &str, from: usize, writing: Writing) -> (Option<Unit>, usize) {
+fn unit(text: &str, from: usize, writing: Writing) -> (Option<LengthUnit>, usize) {
     if let Some(end) = inch_mark(text, from) {
-        return (Some(Unit::Inch), end);
+        return (Some(LengthUnit::Inch), end);
     }
     let at = blanks(text, from);
     if let Some(end) = eat(text, at, "mm").filter(|end| ends(text, *end)) {
-        return (Some(Unit::Millimetre), end);
+        return (Some(LengthUnit::Millimetre), end);
     }
     if let Some(end) = eat(text, at, "in").filter(|end| ends(text, *end)) {
         let rest = text[end..].trim_start();
@@ -278,7 +279,7 @@ fn unit(text: &str, from: usize, writing: Writing) -> (Option<Unit>, usize) {
             || rest.starts_with("long")
             || rest.starts_with("wide");
         if writing != Writing::Whole || closes {
-            return (Some(Unit::Inch), end);
+            return (Some(LengthUnit::Inch), end);
         }
     }
     (None, from)
@@ -287,17 +288,17 @@ fn unit(text: &str, from: usize, writing: Writing) -> (Option<Unit>, usize) {
 impl Measure {
     fn figure(self) -> String {
         match self.unit {
-            Unit::Inch => self.number.to_string(),
-            Unit::Millimetre | Unit::Unsaid => self.number.decimal(),
+            LengthUnit::Inch => self.number.to_string(),
+            LengthUnit::Millimetre | LengthUnit::Unsaid => self.number.decimal(),
         }
     }
 
     /// The figure with its unit, unless the figure shows it.
     fn alone(self, figure: &str) -> String {
         match self.unit {
-            Unit::Inch => format!("{figure} in"),
-            Unit::Millimetre => format!("{figure} mm"),
-            Unit::Unsaid => figure.to_owned(),
+            LengthUnit::Inch => format!("{figure} in"),
+            LengthUnit::Millimetre => format!("{figure} mm"),
+            LengthUnit::Unsaid => figure.to_owned(),
         }
     }
 }
@@ -309,9 +310,9 @@ impl fmt::Display for Size {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(thread) = self.thread {
             let usual = if thread.is_metric() {
-                Unit::Millimetre
+                LengthUnit::Millimetre
             } else {
-                Unit::Inch
+                LengthUnit::Inch
             };
             match (thread, self.measures.first()) {
                 // A length that could be a pitch: the pitch has to be there.
@@ -328,11 +329,12 @@ impl fmt::Display for Size {
             }
             for one in &self.measures {
                 let figure = one.figure();
-                let shown = if one.unit == usual && (usual == Unit::Inch || !figure.contains('/')) {
-                    figure
-                } else {
-                    one.alone(&figure)
-                };
+                let shown =
+                    if one.unit == usual && (usual == LengthUnit::Inch || !figure.contains('/')) {
+                        figure
+                    } else {
+                        one.alone(&figure)
+                    };
                 write!(f, " x {shown}")?;
             }
             return Ok(());
@@ -348,7 +350,7 @@ impl fmt::Display for Size {
             return f.write_str(&shown.join(" x "));
         };
         let joined = figures.join(" x ");
-        let evident = last.unit == Unit::Inch && joined.contains('/');
+        let evident = last.unit == LengthUnit::Inch && joined.contains('/');
         if evident {
             f.write_str(&joined)
         } else {

@@ -15,6 +15,7 @@ mod names;
 mod narration;
 mod narrow;
 mod needs;
+mod pictures;
 mod recap;
 mod refit;
 mod stored_forms;

@@ -9,7 +9,7 @@ use ical::IcalParser;
 use jiff::civil::date;
 use matchmark::journal::gather;
 use matchmark::ledger::Ledger;
-use matchmark::reports::needs::{Open, open};
+use matchmark::reports::needs::{OpenNeed, open};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -326,7 +326,7 @@ proptest! {
         let today = date(2026, 4, 15);
         let all = open(&ledger, Vec::new(), today, &contents.context());
         prop_assert_eq!(all.len(), after.len());
-        let rank = |open: &Open| (open.by.is_none_or(|by| by >= today), Reverse(open.waiting.all));
+        let rank = |open: &OpenNeed| (open.by.is_none_or(|by| by >= today), Reverse(open.waiting.all));
         for pair in all.windows(2) {
             prop_assert!(rank(&pair[0]) <= rank(&pair[1]), "{:?}", pair);
         }

@@ -13,6 +13,9 @@ use tempfile::TempDir;
 /// The program under test.
 pub const PROGRAM: &str = env!("CARGO_BIN_EXE_matchmark");
 
+/// A grey PNG of one pixel.
+pub const TINY_PNG: &[u8] = b"\x89PNG\x0d\x0a\x1a\x0a\x00\x00\x00\x0dIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x00\x00\x00\x00:~\x9bU\x00\x00\x00\x0aIDATx\x9cch\x00\x00\x00\x82\x00\x81w\xcdr\xb6\x00\x00\x00\x00IEND\xaeB`\x82";
+
 /// A journal with one vehicle, and a home beside it. Both vanish with it.
 pub struct Shop {
     around: TempDir,

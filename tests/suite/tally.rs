@@ -9,7 +9,7 @@ use jiff::civil::date;
 use matchmark::journal::{Contents, gather};
 use matchmark::ledger::Ledger;
 use matchmark::reports::spending::spending;
-use matchmark::reports::tally::{By, Row, tally};
+use matchmark::reports::tally::{TallyGrouping, TallyRow, tally};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -30,7 +30,7 @@ impl Whole {
     }
 
     /// The sum of rows, each currency for itself.
-    fn of_rows(rows: &[Row]) -> Whole {
+    fn of_rows(rows: &[TallyRow]) -> Whole {
         let mut whole = Whole::default();
         for row in rows {
             whole.minutes += row.sum.minutes;
@@ -243,10 +243,10 @@ proptest! {
                 *whole.money.entry(currency).or_default() += minor;
             }
         }
-        for by in By::ALL {
+        for by in TallyGrouping::ALL {
             let tally = tally(&postings, by, &context);
             prop_assert_eq!(&Whole::of_rows(&tally.rows), &whole, "{}", by.word());
-            let total = Row { key: None, vehicle: None, sum: tally.total };
+            let total = TallyRow { key: None, vehicle: None, sum: tally.total };
             prop_assert_eq!(&Whole::of_rows(&[total]), &whole);
         }
     }
@@ -262,8 +262,8 @@ proptest! {
         let then = spending(&contents.entries, &then, Some(last), &context);
         let until: Vec<_> = all.into_iter().filter(|own| own.date.is_some_and(|day| day <= last)).collect();
         prop_assert_eq!(
-            tally(&then, By::Month, &context).rows,
-            tally(&until, By::Month, &context).rows
+            tally(&then, TallyGrouping::Month, &context).rows,
+            tally(&until, TallyGrouping::Month, &context).rows
         );
     }
 }
@@ -331,7 +331,7 @@ fn the_demo_comes_to_what_its_lines_say() {
         by_hand.minutes > 9_000 && by_hand.money.len() == 2,
         "{by_hand:?}"
     );
-    for by in By::ALL {
+    for by in TallyGrouping::ALL {
         let tally = answer(&["--by", by.word()]);
         assert_eq!(tally["by"], by.word());
         assert_eq!(Whole::of_json(&tally["total"]), by_hand, "{}", by.word());

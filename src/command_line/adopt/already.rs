@@ -12,7 +12,7 @@ use super::super::failure::Failure;
 use crate::entry::decode;
 use crate::history::History;
 use crate::import::brought_in::{RowCounts, content, contents};
-use crate::import::row::Row;
+use crate::import::row::ImportRow;
 use crate::journal::{Journal, slug, walk_entries};
 use crate::vocabulary::words::{fold, one_slip};
 
@@ -20,9 +20,12 @@ use crate::vocabulary::words::{fold, one_slip};
 type DayAndVehicle = (Date, String);
 
 /// How many of the rows the journal has, and the rows it does not have.
-pub(super) fn part(rows: Vec<Row>, journal: &Journal) -> Result<(usize, Vec<Row>), Failure> {
+pub(super) fn part(
+    rows: Vec<ImportRow>,
+    journal: &Journal,
+) -> Result<(usize, Vec<ImportRow>), Failure> {
     let count = rows.len();
-    let session = |row: &Row| -> DayAndVehicle {
+    let session = |row: &ImportRow| -> DayAndVehicle {
         let vehicle = known_vehicle(&row.vehicle, journal).unwrap_or_else(|| slug(&row.vehicle));
         (row.date, vehicle)
     };
@@ -48,7 +51,7 @@ pub(super) fn part(rows: Vec<Row>, journal: &Journal) -> Result<(usize, Vec<Row>
                 *left.entry(content.clone()).or_default() += count;
             }
         }
-        let is_there = |row: &Row| {
+        let is_there = |row: &ImportRow| {
             let counts = left.get_mut(&session(row));
             match counts.and_then(|counts| counts.get_mut(&content(row))) {
                 Some(count) if *count > 0 => {
@@ -80,7 +83,7 @@ pub(super) fn part(rows: Vec<Row>, journal: &Journal) -> Result<(usize, Vec<Row>
         }
         found = missing(&there);
     }
-    let fresh: Vec<Row> = rows
+    let fresh: Vec<ImportRow> = rows
         .into_iter()
         .zip(found)
         .filter(|(_, found)| !found)

@@ -6,7 +6,7 @@ use super::super::failure::Failure;
 use super::super::opened;
 use super::super::world::World;
 use crate::import::amounts::{DecimalMark, Unsure, decimal_mark};
-use crate::import::columns::{Columns, Content};
+use crate::import::columns::{ColumnContent, Columns};
 use crate::import::days::{DayOrder, UnsureDays, day_order};
 use crate::import::table::Table;
 use crate::journal::Journal;
@@ -35,17 +35,17 @@ pub(super) fn columns(
     name(verb, table, &mut columns)?;
     columns.day = opened::maybe_day("--day", verb.day.as_ref(), world)?;
     if verb.all_vehicle.is_some() {
-        columns.clear(Content::Vehicle);
+        columns.clear(ColumnContent::Vehicle);
         columns.all_vehicle.clone_from(&verb.all_vehicle);
-    } else if columns.of(Content::Vehicle).is_none()
+    } else if columns.of(ColumnContent::Vehicle).is_none()
         && let [only] = journal.vehicles()
     {
         columns.all_vehicle = Some(only.slug.clone());
     }
     need(verb, table, &mut columns)?;
     columns.order = order(verb, table, &columns)?;
-    columns.cost_mark = mark(verb, table, &columns, Content::Cost)?;
-    columns.hours_mark = mark(verb, table, &columns, Content::Hours)?;
+    columns.cost_mark = mark(verb, table, &columns, ColumnContent::Cost)?;
+    columns.hours_mark = mark(verb, table, &columns, ColumnContent::Hours)?;
     Ok(columns)
 }
 
@@ -60,33 +60,33 @@ fn name(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Fa
         })
     };
     for (content, name) in [
-        (Content::Date, &verb.date),
-        (Content::Vehicle, &verb.vehicle),
-        (Content::Cost, &verb.cost),
-        (Content::Part, &verb.part),
-        (Content::Status, &verb.status),
-        (Content::Bag, &verb.bag),
-        (Content::Shelf, &verb.shelf),
-        (Content::Needs, &verb.needs),
-        (Content::Replaced, &verb.replaced),
-        (Content::Hours, &verb.hours),
+        (ColumnContent::Date, &verb.date),
+        (ColumnContent::Vehicle, &verb.vehicle),
+        (ColumnContent::Cost, &verb.cost),
+        (ColumnContent::Part, &verb.part),
+        (ColumnContent::Status, &verb.status),
+        (ColumnContent::Bag, &verb.bag),
+        (ColumnContent::Shelf, &verb.shelf),
+        (ColumnContent::Needs, &verb.needs),
+        (ColumnContent::Replaced, &verb.replaced),
+        (ColumnContent::Hours, &verb.hours),
     ] {
         if let Some(name) = name {
             columns.set(content, find(name)?);
         }
     }
     if !verb.text.is_empty() {
-        columns.clear(Content::Text);
+        columns.clear(ColumnContent::Text);
         for name in &verb.text {
-            columns.set(Content::Text, find(name)?);
+            columns.set(ColumnContent::Text, find(name)?);
         }
     }
     if !verb.also.is_empty() {
-        for at in columns.all(Content::Line) {
-            columns.set(Content::LeftOut, at);
+        for at in columns.all(ColumnContent::Line) {
+            columns.set(ColumnContent::LeftOut, at);
         }
         for name in &verb.also {
-            columns.set(Content::Line, find(name)?);
+            columns.set(ColumnContent::Line, find(name)?);
         }
     }
     Ok(())
@@ -95,12 +95,12 @@ fn name(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Fa
 /// Sees that a row can have all that an entry needs. Without a part, nothing can
 /// be said about one: such columns become lines.
 fn need(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Failure> {
-    let has = |content: Content| columns.of(content).is_some();
-    let missing = if !has(Content::Date) && columns.day.is_none() {
+    let has = |content: ColumnContent| columns.of(content).is_some();
+    let missing = if !has(ColumnContent::Date) && columns.day.is_none() {
         Some(("date", "--date COLUMN, or say --day DAY for all rows"))
-    } else if !has(Content::Text) && !has(Content::Part) {
+    } else if !has(ColumnContent::Text) && !has(ColumnContent::Part) {
         Some(("text", "--text COLUMN"))
-    } else if !has(Content::Vehicle) && columns.all_vehicle.is_none() {
+    } else if !has(ColumnContent::Vehicle) && columns.all_vehicle.is_none() {
         Some(("vehicle", "--vehicle COLUMN, or say --all-vehicle NAME"))
     } else {
         None
@@ -114,15 +114,15 @@ fn need(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Fa
             ),
         ));
     }
-    if has(Content::Part) {
+    if has(ColumnContent::Part) {
         return Ok(());
     }
     for (content, named) in [
-        (Content::Status, &verb.status),
-        (Content::Bag, &verb.bag),
-        (Content::Shelf, &verb.shelf),
-        (Content::Needs, &verb.needs),
-        (Content::Replaced, &verb.replaced),
+        (ColumnContent::Status, &verb.status),
+        (ColumnContent::Bag, &verb.bag),
+        (ColumnContent::Shelf, &verb.shelf),
+        (ColumnContent::Needs, &verb.needs),
+        (ColumnContent::Replaced, &verb.replaced),
     ] {
         if named.is_some() {
             return Err(Failure::misuse(
@@ -136,9 +136,9 @@ fn need(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Fa
         if let Some(at) = columns.of(content) {
             columns.set(
                 if verb.also.is_empty() {
-                    Content::Line
+                    ColumnContent::Line
                 } else {
-                    Content::LeftOut
+                    ColumnContent::LeftOut
                 },
                 at,
             );
@@ -156,7 +156,7 @@ fn cells(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
 }
 
 fn order(verb: &AdoptArgs, table: &Table, columns: &Columns) -> Result<DayOrder, Failure> {
-    match (verb.date_order, columns.of(Content::Date)) {
+    match (verb.date_order, columns.of(ColumnContent::Date)) {
         (Some(DateOrder::Ymd), _) | (None, None) => Ok(DayOrder::YearMonthDay),
         (Some(DateOrder::Dmy), _) => Ok(DayOrder::DayMonthYear),
         (Some(DateOrder::Mdy), _) => Ok(DayOrder::MonthDayYear),
@@ -201,7 +201,7 @@ fn mark(
     verb: &AdoptArgs,
     table: &Table,
     columns: &Columns,
-    content: Content,
+    content: ColumnContent,
 ) -> Result<DecimalMark, Failure> {
     match (verb.decimal, columns.of(content)) {
         (Some(Decimal::Point), _) | (None, None) => Ok(DecimalMark::Point),
@@ -214,7 +214,7 @@ fn mark(
     }
 }
 
-fn unsure_mark(unsure: Unsure, content: Content) -> Failure {
+fn unsure_mark(unsure: Unsure, content: ColumnContent) -> Failure {
     match unsure {
         Unsure::Either(cell) => {
             let read = |mark: DecimalMark| mark.plain(&cell).unwrap_or_default();

@@ -8,7 +8,7 @@ use super::super::failure::Failure;
 use super::AdoptPlan;
 use super::chosen::order_word;
 use crate::import::amounts::DecimalMark;
-use crate::import::columns::Content;
+use crate::import::columns::ColumnContent;
 use crate::journal::{JournalError, read_if_there, write_new};
 
 /// Where rows were put that were not adopted.
@@ -82,16 +82,16 @@ fn again(plan: &AdoptPlan<'_>, table: &Path) -> String {
         }
     };
     for (content, named) in [
-        (Content::Date, &verb.date),
-        (Content::Vehicle, &verb.vehicle),
-        (Content::Cost, &verb.cost),
-        (Content::Part, &verb.part),
-        (Content::Status, &verb.status),
-        (Content::Bag, &verb.bag),
-        (Content::Shelf, &verb.shelf),
-        (Content::Needs, &verb.needs),
-        (Content::Replaced, &verb.replaced),
-        (Content::Hours, &verb.hours),
+        (ColumnContent::Date, &verb.date),
+        (ColumnContent::Vehicle, &verb.vehicle),
+        (ColumnContent::Cost, &verb.cost),
+        (ColumnContent::Part, &verb.part),
+        (ColumnContent::Status, &verb.status),
+        (ColumnContent::Bag, &verb.bag),
+        (ColumnContent::Shelf, &verb.shelf),
+        (ColumnContent::Needs, &verb.needs),
+        (ColumnContent::Replaced, &verb.replaced),
+        (ColumnContent::Hours, &verb.hours),
     ] {
         add(content.word(), named.as_deref());
     }
@@ -103,19 +103,19 @@ fn again(plan: &AdoptPlan<'_>, table: &Path) -> String {
     add("day", day.as_deref());
     add("all-vehicle", verb.all_vehicle.as_deref());
     add("currency", verb.currency.as_deref());
-    if plan.columns.of(Content::Date).is_some() {
+    if plan.columns.of(ColumnContent::Date).is_some() {
         add("date-order", Some(order_word(plan.columns.order)));
     }
     if plan
         .columns
-        .of(Content::Cost)
-        .or(plan.columns.of(Content::Hours))
+        .of(ColumnContent::Cost)
+        .or(plan.columns.of(ColumnContent::Hours))
         .is_some()
     {
         let decimal = verb
             .decimal
             .or((plan.columns.cost_mark == plan.columns.hours_mark
-                || plan.columns.of(Content::Hours).is_none())
+                || plan.columns.of(ColumnContent::Hours).is_none())
             .then_some(match plan.columns.cost_mark {
                 DecimalMark::Point => Decimal::Point,
                 DecimalMark::Comma => Decimal::Comma,

@@ -19,7 +19,7 @@ use super::fresh_index::fresh;
 use super::world::World;
 use super::{Reply, opened};
 use crate::import::columns::Columns;
-use crate::import::row::Row;
+use crate::import::row::ImportRow;
 use crate::import::rows::{self, UnreadRow};
 use crate::import::table::Table;
 use crate::journal::read_if_there;
@@ -32,7 +32,7 @@ struct AdoptPlan<'a> {
     table: &'a Table,
     columns: Columns,
     /// Rows that the journal does not have.
-    fresh: Vec<Row>,
+    fresh: Vec<ImportRow>,
     /// How many rows it has already.
     before: usize,
     unread: Vec<UnreadRow>,

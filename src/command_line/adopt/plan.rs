@@ -4,7 +4,7 @@
 use super::AdoptPlan;
 use super::left_over::LeftOver;
 use super::writing::WrittenCounts;
-use crate::import::columns::Content;
+use crate::import::columns::ColumnContent;
 use crate::journal::{entry_path, slug};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
@@ -97,7 +97,7 @@ pub(super) fn shown(plan: &AdoptPlan<'_>, terminal: Terminal) -> String {
 /// Every use of a column with the column's name, and how its cells are read.
 fn column_lines(plan: &AdoptPlan<'_>) -> Vec<(&'static str, String)> {
     let columns = &plan.columns;
-    let names = |content: Content| {
+    let names = |content: ColumnContent| {
         let names: Vec<&str> = columns
             .all(content)
             .into_iter()
@@ -107,31 +107,31 @@ fn column_lines(plan: &AdoptPlan<'_>) -> Vec<(&'static str, String)> {
         (!names.is_empty()).then(|| names.join(", "))
     };
     let mut lines = Vec::new();
-    for content in Content::NAMED
+    for content in ColumnContent::NAMED
         .into_iter()
-        .chain([Content::Line, Content::LeftOut])
+        .chain([ColumnContent::Line, ColumnContent::LeftOut])
     {
         let Some(mut of) = names(content) else {
             match (content, &columns.all_vehicle, columns.day) {
-                (Content::Vehicle, Some(name), _) => {
+                (ColumnContent::Vehicle, Some(name), _) => {
                     lines.push((content.word(), format!("all rows are of {name}")));
                 }
-                (Content::Date, _, Some(day)) => {
+                (ColumnContent::Date, _, Some(day)) => {
                     lines.push((content.word(), format!("all rows are of {day}")));
                 }
                 (_, _, _) => {}
             }
             continue;
         };
-        if content == Content::Date {
+        if content == ColumnContent::Date {
             of.push_str(&format!(" ({})", columns.order.words()));
             if let Some(day) = columns.day {
                 of.push_str(&format!("; {day} where there is none"));
             }
-        } else if content == Content::Cost {
+        } else if content == ColumnContent::Cost {
             let mark = columns.cost_mark.words();
             of.push_str(&format!(" ({}, {mark})", columns.currency.code()));
-        } else if content == Content::Hours {
+        } else if content == ColumnContent::Hours {
             of.push_str(&format!(" ({})", columns.hours_mark.words()));
         }
         lines.push((content.word(), of));

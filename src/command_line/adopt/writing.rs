@@ -10,8 +10,8 @@ use super::super::failure::Failure;
 use super::super::keep;
 use super::super::world::World;
 use super::already::{day_of, known_vehicle};
-use crate::history::{ChangedKind, Draft, History};
-use crate::import::row::{self, Row};
+use crate::history::{ChangedKind, History, PlannedCommit};
+use crate::import::row::{self, ImportRow};
 use crate::journal::{Journal, entry_path, is_text_of_journal, slug, walk_entries};
 use crate::presentation::text::counted;
 use crate::vocabulary::words::fold;
@@ -25,7 +25,7 @@ pub(super) struct WrittenCounts {
 /// Writes the entries into the journal and its history, one commit a day.
 pub(super) fn write(
     verb: &AdoptArgs,
-    rows: &[Row],
+    rows: &[ImportRow],
     journal: &Journal,
     world: &World,
 ) -> Result<WrittenCounts, Failure> {
@@ -43,7 +43,7 @@ pub(super) fn write(
             })
             .unwrap_or_else(|| slug(name))
     };
-    let mut days: BTreeMap<Date, BTreeMap<String, Vec<&Row>>> = BTreeMap::new();
+    let mut days: BTreeMap<Date, BTreeMap<String, Vec<&ImportRow>>> = BTreeMap::new();
     for row in rows {
         days.entry(row.date)
             .or_default()
@@ -71,7 +71,7 @@ pub(super) fn write(
         (format!("vehicles/{slug}.md"), Some(text.into_bytes()))
     }));
     if !frame.is_empty() {
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files: frame,
             message: format!("Vehicles and settings for {table_name}"),
             who: who.clone(),
@@ -84,7 +84,7 @@ pub(super) fn write(
         let mut count = 0;
         for (vehicle, rows) in by_vehicle {
             count += rows.len();
-            let groups: Vec<Vec<&Row>> = if verb.entry_per_row {
+            let groups: Vec<Vec<&ImportRow>> = if verb.entry_per_row {
                 rows.into_iter().map(|row| vec![row]).collect()
             } else {
                 vec![rows]
@@ -97,7 +97,7 @@ pub(super) fn write(
                 entries += 1;
             }
         }
-        drafts.push(Draft {
+        drafts.push(PlannedCommit {
             files,
             message: format!("{day}: {} of {table_name}", counted(count, "row", "rows")),
             who: who.clone(),
@@ -142,7 +142,7 @@ type Files = Vec<(String, Option<Vec<u8>>)>;
 
 /// Vehicles of the table that the journal does not have, with their slugs.
 pub(super) fn new_vehicles<'a>(
-    rows: impl Iterator<Item = &'a Row>,
+    rows: impl Iterator<Item = &'a ImportRow>,
     journal: &Journal,
 ) -> Vec<(String, String)> {
     let context = journal.context();

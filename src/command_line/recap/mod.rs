@@ -1,15 +1,18 @@
 //! `recap`: the draft of an episode from what has not been told.
 
-mod asked;
+mod request;
 
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, Read};
 use std::path::Path;
 
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::vehicle;
-use super::pictures::picture;
+use super::fresh_index::fresh;
+use super::kept_reply::Question;
+use super::pictures::PagePictures;
+use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -25,20 +28,43 @@ use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
 use crate::presentation::recap::outline::{Sheet, line as sheet_line};
-use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Draft, Drafted, Known, Origin, Outline, Request, Source, Stock, Ticks, edited, read_sheet,
-    shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Ticks,
+    UntoldStock, edited, read_sheet, shots,
 };
-use asked::{RecapRequest, ToldEpisodes, last_written_about, name_of};
+use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
 pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
+    // The index does not know the episodes, which say what was told.
+    let episodes = journal.episode_texts().map(|texts| {
+        let mut hasher = DefaultHasher::new();
+        texts.hash(&mut hasher);
+        hasher.finish()
+    });
+    let Some(episodes) = episodes.filter(|_| !verb.write && verb.from.is_none()) else {
+        return made(verb, &journal, world);
+    };
+    let fresh = fresh(&journal, world)?;
+    let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
+    match question.kept(&fresh, &journal) {
+        Ok(mut reply) => {
+            fresh.say_uncounted(world);
+            reply.afterwards = Some(Box::new(move || fresh.index.end()));
+            Ok(reply)
+        }
+        Err(keeper) => Ok(keeper.keeping(made(verb, &journal, world)?, fresh)),
+    }
+}
+
+/// The reply, made from the texts.
+fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
-    let contents = opened::counted(&journal, None, world)?;
+    let contents = opened::counted(journal, None, world)?;
     let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
     let redacted = public(&contents.entries);
@@ -46,7 +72,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
     let shop = RecapContext {
-        journal: &journal,
+        journal,
         contents: &contents,
         public: (entries, ledger),
     };
@@ -58,16 +84,16 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
     let asked = RecapRequest::read(
         verb,
-        &journal,
+        journal,
         &contents,
         (entries, ledger),
         (&told, named),
         world,
     )?;
-    let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
-    let is_asked = |source: &Source| asked.wants(source, ledger);
-    let by = |source: &Source| told.by(source, &asked.vehicle);
-    let may = |source: &Source| is_asked(source) && (verb.again || by(source).is_empty());
+    let stock = UntoldStock::new(&asked.vehicle, entries, ledger, &context);
+    let is_asked = |source: &RecapSource| asked.wants(source, ledger);
+    let by = |source: &RecapSource| told.by(source, &asked.vehicle);
+    let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
         return list_untold(verb, world, &stock, &may, &by);
     }
@@ -147,7 +173,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, &journal, &contents, world)?
+        write(draft, verb, journal, &contents, world)?
     } else {
         let outline = Some(&drafted.outline);
         in_form(draft, outline, minutes, verb, world, &stock, &shop)?
@@ -162,7 +188,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     Ok(reply)
 }
 
-/// The length of a draft for which nobody said one, in minutes.
+/// Default length of a draft, in minutes.
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.
@@ -255,9 +281,9 @@ fn of_episode(
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let stock = Stock::new(&vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
-    let known = Known {
+    let known = EpisodeDetails {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
         vehicle_name: name_of(&vehicle, contents),
         vehicle,
@@ -289,9 +315,9 @@ fn consistent(verb: &RecapArgs) -> Result<(), Failure> {
 }
 
 /// The first paragraph of a vehicle's page, and where it stands.
-fn page_of(vehicle: &VehicleFile) -> Option<(&str, Origin)> {
+fn page_of(vehicle: &VehicleFile) -> Option<(&str, StatementOrigin)> {
     let (text, line) = vehicle.about.as_ref()?;
-    let origin = Origin::Page {
+    let origin = StatementOrigin::Page {
         page: format!("vehicles/{}.md", vehicle.slug),
         line: *line,
     };
@@ -323,12 +349,12 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
 
 /// The draft as it was asked for.
 fn in_form(
-    draft: &Draft,
+    draft: &EpisodeDraft,
     outline: Option<&Outline>,
     minutes: u16,
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
+    stock: &UntoldStock<'_>,
     shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
     let RecapContext {
@@ -336,6 +362,7 @@ fn in_form(
     } = shop;
     let shots = || shots(&stock.material, draft);
     let rate = journal.settings().frame_rate;
+    let pictures = PagePictures::new(journal);
     let document = match verb.output.form() {
         RecapForm::Draft => EpisodeFile {
             number: next_number(&contents.episodes),
@@ -348,7 +375,7 @@ fn in_form(
             shots: &shots(),
         }),
         RecapForm::Article => Article {
-            picture: &|path| picture(journal, path),
+            picture: &|path| pictures.find(path),
         }
         .export(draft),
         RecapForm::Chapters => WebVtt.export(draft),
@@ -373,7 +400,11 @@ fn in_form(
             .map(|outline| Json.export(outline))
             .unwrap_or_default(),
     };
-    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
+    let about = DocumentSummary {
+        holds: String::new(),
+        notes: pictures.left_out(),
+    };
+    let mut reply = deliver(document, &verb.output, about, world)?;
     if verb.output.form() == RecapForm::Draft && world.is_seen {
         // Who only reads it needs no file that is one.
         reply.out = fitted(&reply.out, world.width);
@@ -383,7 +414,7 @@ fn in_form(
 
 /// Puts a draft among the episodes.
 fn write(
-    draft: &Draft,
+    draft: &EpisodeDraft,
     verb: &RecapArgs,
     journal: &Journal,
     contents: &Contents,
@@ -414,12 +445,12 @@ fn write(
 fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
-    may: &dyn Fn(&Source) -> bool,
-    by: &dyn Fn(&Source) -> Vec<&'e Episode>,
+    stock: &UntoldStock<'_>,
+    may: &dyn Fn(&RecapSource) -> bool,
+    by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
-    let twice: Vec<Twice> = stock
+    let twice: Vec<ToldTwice> = stock
         .material
         .sources
         .iter()

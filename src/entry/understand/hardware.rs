@@ -1,12 +1,12 @@
 //! Hardware as facts, and what people get wrong in writing it.
 
-use super::{Reader, Value};
+use super::{FactContext, Value};
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::vocabulary::hardware::{Hardware, MOST_PIECES};
 use crate::vocabulary::hardware_line::{HardwareDoubt, HardwareLine, read_hardware};
 use crate::vocabulary::words::straighten;
 
-impl Reader<'_> {
+impl FactContext<'_> {
     /// Reads the items of one line of hardware; none where nothing of an item
     /// can be counted. A bag that stands before all items, or behind them as
     /// an item of its own, holds what has no other.
@@ -153,7 +153,7 @@ impl Reader<'_> {
     }
 }
 
-impl Reader<'_> {
+impl FactContext<'_> {
     /// Says what looks like a size and is none.
     fn odd_size(&mut self, value: &Value) {
         let plain = straighten(&value.text);

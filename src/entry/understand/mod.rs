@@ -23,15 +23,16 @@ use crate::handbook::heading::read_reference;
 use crate::problem::Problem;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
 use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_stages::by_hand;
 
 /// What understanding a fact needs beside the fact.
-pub(super) struct Reader<'a> {
+pub(super) struct FactContext<'a> {
     /// The text, for places.
     pub lines: &'a Lines<'a>,
     /// The journal's systems, vehicles, currency.
@@ -64,7 +65,7 @@ pub(super) struct Value {
     pub span: Range<usize>,
 }
 
-impl Reader<'_> {
+impl FactContext<'_> {
     pub fn error(&mut self, span: Range<usize>, message: impl Into<String>, hint: &str) {
         let problem = Problem::error(self.lines.spot(span), message);
         self.push(problem, hint);
@@ -298,7 +299,7 @@ impl Reader<'_> {
             );
             return None;
         }
-        Some(Fact::Bag(Label::new(text)))
+        Some(Fact::Bag(BagLabel::new(text)))
     }
 
     fn surface(&mut self, value: &Value) -> Option<Surface> {
@@ -403,6 +404,9 @@ impl Reader<'_> {
                     format!("the range `{text}` runs backwards"),
                     "the smaller figure comes first",
                 );
+                Some(Fact::Torque(text.clone()))
+            }
+            Err(TorqueError::NoFigure) if by_hand(text).is_some() => {
                 Some(Fact::Torque(text.clone()))
             }
             Err(TorqueError::NoFigure) => {

@@ -1,17 +1,17 @@
 //! `replaced by` with the details nested below it.
 
-use super::super::fact::{Fact, Fate, Kind, Origin, Replacement};
+use super::super::fact::{Fact, Fate, Replacement, ReplacementKind, UnitOrigin};
 use super::super::item::Item;
 use super::super::key::Key;
 use super::super::stated::Stated;
-use super::{Reader, Value};
+use super::{FactContext, Value};
 use crate::handbook::heading::read_reference;
 use crate::vocabulary::words::{fold, one_slip};
 
 /// The details that may be nested.
 const DETAILS: [&str; 5] = ["kind", "number", "from", "cost", "old"];
 
-impl Reader<'_> {
+impl FactContext<'_> {
     /// Reads `replaced by`; `None` when it says nothing at all.
     pub fn replacement(&mut self, item: &Item) -> Option<Stated> {
         if item.value.is_empty() && item.children.is_empty() {
@@ -21,6 +21,23 @@ impl Reader<'_> {
                 "write what took its place: `replaced by: reproduction`",
             );
             return None;
+        }
+        if item.children.is_empty() && is_nothing(&item.value) {
+            self.note(
+                item.span.clone(),
+                format!(
+                    "`replaced by: {}` names nothing, so no new unit begins",
+                    item.value
+                ),
+                "write it when there is one; `needs: buy ...` says that one is wanted",
+            );
+            return Some(Stated {
+                fact: Fact::Unknown(item.whole()),
+                key: Key::ReplacedBy,
+                written: item.whole(),
+                spot: self.lines.spot(item.span.clone()),
+                inherited: false,
+            });
         }
         let mut replacement = Replacement {
             what: item.value.clone(),
@@ -100,10 +117,10 @@ impl Reader<'_> {
         }
     }
 
-    fn kind(&mut self, value: &Value) -> Option<Kind> {
-        let words = Kind::ALL.map(Kind::word);
+    fn kind(&mut self, value: &Value) -> Option<ReplacementKind> {
+        let words = ReplacementKind::ALL.map(ReplacementKind::word);
         let at = self.one_of(value, &words, "kind")?;
-        Some(Kind::ALL[at])
+        Some(ReplacementKind::ALL[at])
     }
 
     fn fate(&mut self, value: &Value) -> Option<Fate> {
@@ -140,27 +157,93 @@ impl Reader<'_> {
 
     /// "pavetta, starter motor" is a place on another vehicle of the journal;
     /// anything else is someone.
-    fn origin(&self, text: &str) -> Origin {
+    fn origin(&self, text: &str) -> UnitOrigin {
         let donor = text
             .split_once(',')
             .and_then(|(first, part)| Some((self.context.vehicle(first)?, part)))
             .filter(|(_, part)| !part.trim().is_empty());
         match donor {
-            Some((vehicle, part)) => Origin::Donor {
+            Some((vehicle, part)) => UnitOrigin::Donor {
                 vehicle: vehicle.slug.clone(),
                 part: read_reference(part, vehicle.driven),
             },
-            None => Origin::Someone(text.to_owned()),
+            None => UnitOrigin::Someone(text.to_owned()),
         }
     }
 }
 
-/// The kind that a free text begins with: "reproduction", "used, from a barn".
-fn leading_kind(text: &str) -> Option<Kind> {
+/// Whether words say that nothing has taken the place yet: what is said of nothing, with
+/// or without "yet".
+fn is_nothing(text: &str) -> bool {
+    const NOTHING: [&str; 12] = [
+        "nothing",
+        "none",
+        "not",
+        "no",
+        "nobody",
+        "nil",
+        "unknown",
+        "undecided",
+        "open",
+        "tbd",
+        "n/a",
+        "na",
+    ];
+    const MORE: [&str; 8] = [
+        "yet",
+        "so far",
+        "as yet",
+        "until now",
+        "for now",
+        "at the moment",
+        "one yet",
+        "one",
+    ];
     let folded = fold(text);
-    Kind::ALL.into_iter().find(|kind| {
+    let bare = folded.trim_matches(|c: char| c.is_ascii_punctuation() || c.is_whitespace());
+    bare.is_empty()
+        || NOTHING.iter().any(|word| {
+            let rest = bare.strip_prefix(word).map(str::trim_start);
+            rest.is_some_and(|rest| rest.is_empty() || MORE.contains(&rest))
+        })
+}
+
+/// The kind that a free text begins with: "reproduction", "used, from a barn".
+fn leading_kind(text: &str) -> Option<ReplacementKind> {
+    let folded = fold(text);
+    ReplacementKind::ALL.into_iter().find(|kind| {
         folded
             .strip_prefix(kind.word())
             .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric()))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_no_new_unit() {
+        for text in [
+            "nothing yet",
+            "Nothing.",
+            "none so far",
+            "n/a",
+            "?",
+            "-",
+            "not yet",
+            "no one yet",
+        ] {
+            assert!(is_nothing(text), "{text}");
+        }
+        for text in [
+            "used one",
+            "nothing special, a used one",
+            "none other than",
+            "north bracket",
+            "new",
+        ] {
+            assert!(!is_nothing(text), "{text}");
+        }
+    }
 }

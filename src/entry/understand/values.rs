@@ -1,7 +1,7 @@
 //! Values with a form of their own: money, hours, days, tools, clips.
 
 use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
-use super::{Reader, Value};
+use super::{FactContext, Value};
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
 use crate::vocabulary::day_reading::ReadDay;
@@ -11,7 +11,7 @@ use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 /// Longer than anyone works in one session.
 const LONGEST: Minutes = Minutes(16 * 60);
 
-impl Reader<'_> {
+impl FactContext<'_> {
     /// Reads an amount of money.
     pub fn cost(&mut self, value: &Value) -> Option<Cost> {
         match read_cost(&value.text, self.context.currency) {

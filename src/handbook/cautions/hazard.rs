@@ -2,7 +2,7 @@
 //! figures come from.
 //!
 //! Facts, worded as benchmarks from workplace rules; no rule here binds a person
-//! at home. When a text raises one is said in `rules`, not here.
+//! at home. When a text raises one is decided by `rules`.
 
 /// What can hurt someone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -43,20 +43,20 @@ pub enum Hazard {
 
 /// Where a caution comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
+pub enum CautionSource {
     /// A published rule or standard, as it is cited.
     Published(&'static str),
     /// What the trade does, without a numbered rule or figure that is known.
     CommonPractice,
 }
 
-impl Source {
+impl CautionSource {
     /// The words for it.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Source::Published(words) => words,
-            Source::CommonPractice => "common practice, no published figure",
+            CautionSource::Published(words) => words,
+            CautionSource::CommonPractice => "common practice, no published figure",
         }
     }
 }
@@ -72,7 +72,7 @@ pub struct Caution {
     /// workplaces, short enough for two lines of a terminal.
     pub text: &'static str,
     /// Where that is published.
-    pub source: Source,
+    pub source: CautionSource,
 }
 
 /// Said once with any cautions.
@@ -103,7 +103,7 @@ const fn published(
         hazard,
         name,
         text,
-        source: Source::Published(source),
+        source: CautionSource::Published(source),
     }
 }
 
@@ -112,7 +112,7 @@ const fn practice(hazard: Hazard, name: &'static str, text: &'static str) -> Cau
         hazard,
         name,
         text,
-        source: Source::CommonPractice,
+        source: CautionSource::CommonPractice,
     }
 }
 
@@ -286,7 +286,7 @@ mod tests {
             ),
         ] {
             let caution = hazard.caution();
-            assert_eq!(caution.source, Source::Published(source));
+            assert_eq!(caution.source, CautionSource::Published(source));
             for figure in figures {
                 assert!(caution.text.contains(figure), "{hazard:?}: {figure}");
             }
@@ -297,7 +297,7 @@ mod tests {
             Hazard::Magnesium,
             Hazard::Fluoroelastomer,
         ] {
-            assert_eq!(hazard.caution().source, Source::CommonPractice);
+            assert_eq!(hazard.caution().source, CautionSource::CommonPractice);
         }
     }
 

@@ -8,5 +8,5 @@ mod pattern;
 mod recognise;
 mod rules;
 
-pub use hazard::{ALL, Caution, Hazard, SAFETY, Source};
-pub use recognise::{About, Hit, Said, recognise};
+pub use hazard::{ALL, Caution, CautionSource, Hazard, SAFETY};
+pub use recognise::{CautionText, PartContext, RecognisedHazard, recognise};

@@ -9,7 +9,7 @@ use crate::vocabulary::words::{fold, stem};
 
 /// A word of a text.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Word {
+pub(super) struct TextWord {
     /// As folded.
     pub folded: String,
     /// Its stem.
@@ -20,9 +20,9 @@ pub(super) struct Word {
 
 /// The sentences of a text, each as its words. One of a word or two is joined
 /// to the next: "A/C. Not cold." is one thought.
-pub(super) fn sentences(text: &str) -> Vec<Vec<Word>> {
-    let mut all: Vec<Vec<Word>> = Vec::new();
-    let mut current: Vec<Word> = Vec::new();
+pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
+    let mut all: Vec<Vec<TextWord>> = Vec::new();
+    let mut current: Vec<TextWord> = Vec::new();
     let mut start: Option<usize> = None;
     let mut chars = text.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
@@ -58,10 +58,10 @@ fn is_mark(c: char) -> bool {
     unicode_normalization::char::is_combining_mark(c)
 }
 
-fn word(text: &str, bytes: Range<usize>) -> Word {
+fn word(text: &str, bytes: Range<usize>) -> TextWord {
     let folded = fold(&text[bytes.clone()]);
     let folded = folded.strip_suffix("'s").unwrap_or(&folded).to_owned();
-    Word {
+    TextWord {
         stem: stem(&folded),
         folded,
         bytes,
@@ -70,7 +70,7 @@ fn word(text: &str, bytes: Range<usize>) -> Word {
 
 /// One word of a phrase.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Wanted {
+struct PatternWord {
     /// The word.
     word: String,
     /// Its stem, which any form of it has; `None` if no other form will do.
@@ -79,33 +79,33 @@ struct Wanted {
 
 /// Words that stand side by side.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Phrase(Vec<Wanted>);
+pub(super) struct PatternPhrase(Vec<PatternWord>);
 
-impl Phrase {
+impl PatternPhrase {
     /// A phrase from its words; one written `=blew` means that form alone.
-    pub(super) fn new(words: &str) -> Phrase {
+    pub(super) fn new(words: &str) -> PatternPhrase {
         let wanted = |word: &str| match word.strip_prefix('=') {
-            Some(exact) => Wanted {
+            Some(exact) => PatternWord {
                 word: exact.to_owned(),
                 stem: None,
             },
-            None => Wanted {
+            None => PatternWord {
                 word: word.to_owned(),
                 stem: Some(stem(word)),
             },
         };
-        Phrase(words.split(' ').map(wanted).collect())
+        PatternPhrase(words.split(' ').map(wanted).collect())
     }
 
     /// Where it stands among some words.
-    pub(super) fn find(&self, words: &[Word]) -> Option<Range<usize>> {
+    pub(super) fn find(&self, words: &[TextWord]) -> Option<Range<usize>> {
         self.find_all(words).next()
     }
 
     /// Everywhere it stands.
     pub(super) fn find_all<'w>(
         &'w self,
-        words: &'w [Word],
+        words: &'w [TextWord],
     ) -> impl Iterator<Item = Range<usize>> + 'w {
         words
             .windows(self.0.len())
@@ -115,15 +115,15 @@ impl Phrase {
     }
 }
 
-impl fmt::Display for Phrase {
+impl fmt::Display for PatternPhrase {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let words: Vec<&str> = self.0.iter().map(|wanted| wanted.word.as_str()).collect();
         f.write_str(&words.join(" "))
     }
 }
 
-impl Wanted {
-    fn is(&self, word: &Word) -> bool {
+impl PatternWord {
+    fn is(&self, word: &TextWord) -> bool {
         match &self.stem {
             Some(stem) => *stem == word.stem,
             None => self.word == word.folded,
@@ -155,7 +155,7 @@ mod tests {
     #[test]
     fn a_phrase_is_found_in_any_form_of_its_words() {
         let words = sentences("both axle stands went under").remove(0);
-        assert_eq!(Phrase::new("axle stand").find(&words), Some(1..3));
-        assert_eq!(Phrase::new("=axles stand").find(&words), None);
+        assert_eq!(PatternPhrase::new("axle stand").find(&words), Some(1..3));
+        assert_eq!(PatternPhrase::new("=axles stand").find(&words), None);
     }
 }

@@ -6,13 +6,13 @@
 use std::ops::Range;
 
 use super::hazard::Hazard;
-use super::pattern::{Phrase, Word, sentences};
-use super::rules::{NameRule, When, WordRule, rules};
+use super::pattern::{PatternPhrase, TextWord, sentences};
+use super::rules::{CautionTrigger, NameRule, WordRule, rules};
 use crate::vocabulary::status::{Status, Surface};
 
 /// What is known of the part that a text speaks of.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct About<'a> {
+pub struct PartContext<'a> {
     /// Its system.
     pub system: Option<&'a str>,
     /// Its name.
@@ -25,7 +25,7 @@ pub struct About<'a> {
 
 /// One text: a fact's value or prose.
 #[derive(Clone, Copy, Debug)]
-pub struct Said<'a> {
+pub struct CautionText<'a> {
     /// The key it stands under, as a word; empty for prose.
     pub key: &'a str,
     /// The text.
@@ -34,7 +34,7 @@ pub struct Said<'a> {
 
 /// A hazard that was recognised.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Hit {
+pub struct RecognisedHazard {
     /// Which.
     pub hazard: Hazard,
     /// Which of the texts shows it, counted from 0; `None` for the part's name.
@@ -45,10 +45,10 @@ pub struct Hit {
 
 /// The hazards that these texts raise, each once, in the order of [`Hazard`].
 #[must_use]
-pub fn recognise(about: &About<'_>, texts: &[Said<'_>]) -> Vec<Hit> {
+pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<RecognisedHazard> {
     let part = about.part.map(|name| sentences(name).concat());
     let part = part.unwrap_or_default();
-    let mut hits: Vec<Hit> = Vec::new();
+    let mut hits: Vec<RecognisedHazard> = Vec::new();
     for (number, said) in texts.iter().enumerate() {
         if !speaks_of_work(said.key) {
             continue;
@@ -59,7 +59,7 @@ pub fn recognise(about: &About<'_>, texts: &[Said<'_>]) -> Vec<Hit> {
             }
             for rule in &rules().words {
                 if let Some(bytes) = rule.find(&words, &part) {
-                    hits.push(Hit {
+                    hits.push(RecognisedHazard {
                         hazard: rule.hazard,
                         said: Some(number),
                         bytes,
@@ -70,7 +70,7 @@ pub fn recognise(about: &About<'_>, texts: &[Said<'_>]) -> Vec<Hit> {
     }
     for rule in &rules().names {
         if let Some(bytes) = rule.find(about, &part, texts) {
-            hits.push(Hit {
+            hits.push(RecognisedHazard {
                 hazard: rule.hazard,
                 said: None,
                 bytes,
@@ -80,7 +80,7 @@ pub fn recognise(about: &About<'_>, texts: &[Said<'_>]) -> Vec<Hit> {
     if about.surface == Some(Surface::Bare) {
         let said = texts.iter().position(|said| said.key == "surface");
         let whole = said.map_or(about.part.unwrap_or_default(), |said| texts[said].text);
-        hits.push(Hit {
+        hits.push(RecognisedHazard {
             hazard: Hazard::Lead,
             said,
             bytes: 0..whole.len(),
@@ -102,15 +102,15 @@ fn speaks_of_work(key: &str) -> bool {
 }
 
 /// "have it turned": somebody else's work.
-fn is_done_elsewhere(words: &[Word]) -> bool {
+fn is_done_elsewhere(words: &[TextWord]) -> bool {
     words.first().is_some_and(|word| word.folded == "have")
 }
 
 impl WordRule {
     /// The bytes of the first words of a sentence that the rule is about. The
     /// name of the part may stand for some of them, never for all.
-    fn find(&self, words: &[Word], part: &[Word]) -> Option<Range<usize>> {
-        let speaks_of = |no: &Phrase| no.find(words).or_else(|| no.find(part)).is_some();
+    fn find(&self, words: &[TextWord], part: &[TextWord]) -> Option<Range<usize>> {
+        let speaks_of = |no: &PatternPhrase| no.find(words).or_else(|| no.find(part)).is_some();
         if self.unless.iter().any(speaks_of) {
             return None;
         }
@@ -133,9 +133,9 @@ impl WordRule {
 }
 
 /// "no asbestos", "never ran it", "asbestos-free".
-fn is_denied(words: &[Word], at: &Range<usize>) -> bool {
+fn is_denied(words: &[TextWord], at: &Range<usize>) -> bool {
     let before = &words[at.start.saturating_sub(3)..at.start];
-    let denies = |word: &Word| {
+    let denies = |word: &TextWord| {
         ["no", "not", "never", "without", "non"].contains(&word.folded.as_str())
             || word.folded.ends_with("n't")
     };
@@ -147,7 +147,12 @@ fn is_denied(words: &[Word], at: &Range<usize>) -> bool {
 }
 
 impl NameRule {
-    fn find(&self, about: &About<'_>, part: &[Word], texts: &[Said<'_>]) -> Option<Range<usize>> {
+    fn find(
+        &self,
+        about: &PartContext<'_>,
+        part: &[TextWord],
+        texts: &[CautionText<'_>],
+    ) -> Option<Range<usize>> {
         if self.unless.iter().any(|no| no.find(part).is_some()) {
             return None;
         }
@@ -159,8 +164,8 @@ impl NameRule {
     }
 }
 
-impl When {
-    fn holds(self, about: &About<'_>, texts: &[Said<'_>]) -> bool {
+impl CautionTrigger {
+    fn holds(self, about: &PartContext<'_>, texts: &[CautionText<'_>]) -> bool {
         let status = |among: &[Status]| about.status.is_some_and(|status| among.contains(&status));
         let suspension = || {
             about.system.is_some_and(|system| {
@@ -171,12 +176,12 @@ impl When {
             })
         };
         match self {
-            When::Named => {
+            CautionTrigger::Named => {
                 texts.iter().any(|said| said.key != "replaced by") || about.status.is_some()
             }
-            When::ComesOff => status(&COMES_OFF),
-            When::Moves => status(&MOVES),
-            When::MovesInSuspension => status(&MOVES) && suspension(),
+            CautionTrigger::ComesOff => status(&COMES_OFF),
+            CautionTrigger::Moves => status(&MOVES),
+            CautionTrigger::MovesInSuspension => status(&MOVES) && suspension(),
         }
     }
 }
@@ -204,8 +209,8 @@ mod tests {
     use super::*;
 
     /// The hazards of a text, each with the words that show it.
-    fn shown(about: &About<'_>, key: &str, text: &str) -> Vec<(Hazard, String)> {
-        recognise(about, &[Said { key, text }])
+    fn shown(about: &PartContext<'_>, key: &str, text: &str) -> Vec<(Hazard, String)> {
+        recognise(about, &[CautionText { key, text }])
             .into_iter()
             .map(|hit| {
                 let from = match hit.said {
@@ -218,7 +223,7 @@ mod tests {
     }
 
     fn prose(text: &str) -> Vec<(Hazard, String)> {
-        shown(&About::default(), "", text)
+        shown(&PartContext::default(), "", text)
     }
 
     #[test]
@@ -262,24 +267,24 @@ mod tests {
 
     #[test]
     fn a_part_raises_what_its_facts_say() {
-        let drum = About {
+        let drum = PartContext {
             part: Some("Brake drum"),
             status: Some(Status::Removed),
-            ..About::default()
+            ..PartContext::default()
         };
         assert_eq!(
             shown(&drum, "stored", "rack 2"),
             [(Hazard::Asbestos, "Brake drum".to_owned())]
         );
-        let fitted = About {
+        let fitted = PartContext {
             status: Some(Status::Fitted),
             ..drum
         };
         assert_eq!(shown(&fitted, "stored", "rack 2"), []);
-        let floor = About {
+        let floor = PartContext {
             part: Some("Floor"),
             surface: Some(Surface::Bare),
-            ..About::default()
+            ..PartContext::default()
         };
         assert_eq!(
             shown(&floor, "surface", "bare metal"),
@@ -289,9 +294,9 @@ mod tests {
 
     #[test]
     fn the_name_of_the_part_completes_a_sentence() {
-        let sender = About {
+        let sender = PartContext {
             part: Some("Fuel sender"),
-            ..About::default()
+            ..PartContext::default()
         };
         let found = shown(&sender, "needs", "solder on a new float");
         assert_eq!(found, [(Hazard::Fuel, "solder".to_owned())]);
@@ -303,10 +308,14 @@ mod tests {
         for key in [
             "after", "hardware", "stored", "bag", "number", "photo", "of",
         ] {
-            assert_eq!(shown(&About::default(), key, "axle stands"), [], "{key}");
+            assert_eq!(
+                shown(&PartContext::default(), key, "axle stands"),
+                [],
+                "{key}"
+            );
         }
         assert_eq!(
-            shown(&About::default(), "needs", "have the filler sanded"),
+            shown(&PartContext::default(), "needs", "have the filler sanded"),
             []
         );
     }
@@ -330,12 +339,12 @@ mod tests {
             text in "(\\PC|[ .;\n'’-]|air line|A/C leaks|asbestos|petrol can|jacked){0,40}",
             part in "\\PC{0,12}|brake drum|wheel",
         ) {
-            let about = About {
+            let about = PartContext {
                 part: Some(&part),
                 status: Some(Status::Removed),
-                ..About::default()
+                ..PartContext::default()
             };
-            for hit in recognise(&about, &[Said { key: "", text: &text }]) {
+            for hit in recognise(&about, &[CautionText { key: "", text: &text }]) {
                 let from = if hit.said.is_some() { &text } else { &part };
                 proptest::prop_assert!(from.get(hit.bytes).is_some_and(|word| !word.is_empty()));
             }

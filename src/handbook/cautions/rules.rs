@@ -1,13 +1,13 @@
 //! The rules of `rules.txt`, read once.
 //!
 //! Which words raise which hazard stands there, as data; how a rule is laid
-//! over a text is said in `recognise`.
+//! over a text is decided by `recognise`.
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::hazard::{ALL, Hazard};
-use super::pattern::Phrase;
+use super::pattern::PatternPhrase;
 
 /// The table, as text.
 const TABLE: &str = include_str!("rules.txt");
@@ -17,9 +17,9 @@ pub(super) struct WordRule {
     /// What they raise.
     pub hazard: Hazard,
     /// Of each list one phrase must stand in the sentence.
-    pub all: Vec<Vec<Phrase>>,
+    pub all: Vec<Vec<PatternPhrase>>,
     /// Phrases that speak of something else.
-    pub unless: Vec<Phrase>,
+    pub unless: Vec<PatternPhrase>,
 }
 
 /// A part's name, together with what happens to the part.
@@ -27,16 +27,16 @@ pub(super) struct NameRule {
     /// What it raises.
     pub hazard: Hazard,
     /// The names, or the words in one.
-    pub names: Vec<Phrase>,
+    pub names: Vec<PatternPhrase>,
     /// Words in a name that make it something else.
-    pub unless: Vec<Phrase>,
+    pub unless: Vec<PatternPhrase>,
     /// What has to happen.
-    pub when: When,
+    pub when: CautionTrigger,
 }
 
 /// What has to happen to a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum When {
+pub(super) enum CautionTrigger {
     /// A record speaks of it.
     Named,
     /// It comes off.
@@ -121,10 +121,10 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
             names: phrases(wanted, lists)?,
             unless,
             when: match happens {
-                "comes off" => When::ComesOff,
-                "moves" => When::Moves,
-                "moves in a suspension" => When::MovesInSuspension,
-                "is named" => When::Named,
+                "comes off" => CautionTrigger::ComesOff,
+                "moves" => CautionTrigger::Moves,
+                "moves in a suspension" => CautionTrigger::MovesInSuspension,
+                "is named" => CautionTrigger::Named,
                 _ => return None,
             },
         });
@@ -133,12 +133,12 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
 }
 
 /// Phrases parted by commas; `@name` stands for those of a list.
-fn phrases(text: &str, lists: &BTreeMap<&str, &str>) -> Option<Vec<Phrase>> {
+fn phrases(text: &str, lists: &BTreeMap<&str, &str>) -> Option<Vec<PatternPhrase>> {
     let mut all = Vec::new();
     for words in text.split(", ").filter(|words| !words.is_empty()) {
         match words.strip_prefix('@') {
             Some(list) => all.extend(phrases(lists.get(list)?, lists)?),
-            None => all.push(Phrase::new(words)),
+            None => all.push(PatternPhrase::new(words)),
         }
     }
     Some(all)

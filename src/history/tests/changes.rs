@@ -1,7 +1,7 @@
 //! What `changed` sees, against `git status`.
 
 use super::*;
-use crate::history::{Changed, ChangedKind};
+use crate::history::{ChangedFile, ChangedKind};
 
 fn changed(garage: &Garage) -> Vec<(String, ChangedKind)> {
     let changes = garage.history().changed(&|_| true).unwrap();
@@ -23,17 +23,17 @@ fn new_edited_and_gone_are_told_apart_with_the_text_before() {
     fs::remove_file(garage.root.join("b.md")).unwrap();
     garage.write("d/e.md", "new\n");
     let expected = [
-        Changed {
+        ChangedFile {
             path: "a.md".into(),
             kind: ChangedKind::Edited,
             before: Some(b"a.md\n".to_vec()),
         },
-        Changed {
+        ChangedFile {
             path: "b.md".into(),
             kind: ChangedKind::Gone,
             before: Some(b"b.md\n".to_vec()),
         },
-        Changed {
+        ChangedFile {
             path: "d/e.md".into(),
             kind: ChangedKind::New,
             before: None,

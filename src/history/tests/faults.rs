@@ -7,7 +7,7 @@ use std::{
 };
 
 use super::*;
-use crate::history::{HistoryError, index_file::Staged, trees::Leaf, work_tree::Reader};
+use crate::history::{HistoryError, index_file::Staged, trees::Leaf, work_tree::WorkTreeReader};
 use gix::objs::tree::EntryKind;
 
 /// An hour after that file was written.
@@ -204,7 +204,7 @@ fn death_between_index_and_branch_loses_nothing() {
     let history = garage.history();
     let path = gix::bstr::BString::from("a.md");
     let mut index = history.hold_index(None).unwrap();
-    let mut reader = Reader::new(&history, &index.file).unwrap();
+    let mut reader = WorkTreeReader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
     history.repo.write_blob(&stored.bytes).unwrap();
     let leaf = Leaf {
@@ -256,7 +256,7 @@ fn an_edit_while_the_index_is_written_is_seen() {
     let path = gix::bstr::BString::from("a.md");
     let mut index = history.hold_index(None).unwrap();
     garage.write("a.md", "one\n");
-    let mut reader = Reader::new(&history, &index.file).unwrap();
+    let mut reader = WorkTreeReader::new(&history, &index.file).unwrap();
     let stored = reader.read(path.as_ref(), &index.file).unwrap().unwrap();
     history.repo.write_blob(&stored.bytes).unwrap();
     let before = fs::metadata(garage.root.join("a.md"))

@@ -344,7 +344,7 @@ fn a_commit_needs_a_name_and_a_message() {
     );
     garage.write("a.md", "one\n");
     for name in ["", "  ", "A <b>", "two\nlines", "..."] {
-        let request = Keep {
+        let request = KeepRequest {
             who: Who {
                 name: name.into(),
                 ..who()
@@ -359,7 +359,7 @@ fn a_commit_needs_a_name_and_a_message() {
             "{name}"
         );
     }
-    let request = Keep {
+    let request = KeepRequest {
         message: " \n".into(),
         ..request(&["a.md"])
     };
@@ -379,7 +379,7 @@ fn times_before_1970_and_odd_offsets_do_not_trouble_git() {
         .parse::<Timestamp>()
         .unwrap()
         .to_zoned_datetime(odd);
-    let request = Keep {
+    let request = KeepRequest {
         author_time: time("1957-06-01T10:00:00Z", 2),
         commit_time,
         ..request(&["a.md"])

@@ -18,7 +18,7 @@ use std::{
 
 use jiff::{Timestamp, ZonedDateTime, tz};
 
-use super::{History, Keep, Kept, Result, Who};
+use super::{History, KeepOutcome, KeepRequest, Result, Who};
 
 /// A folder with a journal in it, in a repository or about to be.
 pub(super) struct Garage {
@@ -65,7 +65,7 @@ impl Garage {
     }
 
     /// Writes a file and keeps it.
-    fn keep(&self, path: &str, text: &str) -> Kept {
+    fn keep(&self, path: &str, text: &str) -> KeepOutcome {
         self.write(path, text);
         keep(&self.history(), &[path]).unwrap()
     }
@@ -145,15 +145,15 @@ fn who() -> Who {
     }
 }
 
-/// A time in an offset of so many hours.
+/// A time with an offset of this many hours.
 fn time(utc: &str, hours: i8) -> ZonedDateTime {
     utc.parse::<Timestamp>()
         .unwrap()
         .to_zoned_datetime(tz::TimeZone::fixed(tz::offset(hours)))
 }
 
-fn request(paths: &[&str]) -> Keep {
-    Keep {
+fn request(paths: &[&str]) -> KeepRequest {
+    KeepRequest {
         paths: paths.iter().map(|path| path.to_string()).collect(),
         message: format!("Keep {}", paths.join(", ")),
         who: who(),
@@ -162,6 +162,6 @@ fn request(paths: &[&str]) -> Keep {
     }
 }
 
-fn keep(history: &History, paths: &[&str]) -> Result<Kept> {
+fn keep(history: &History, paths: &[&str]) -> Result<KeepOutcome> {
     history.keep(&request(paths))
 }

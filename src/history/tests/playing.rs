@@ -1,10 +1,10 @@
 //! Play: many commits at once, read back by git.
 
 use super::*;
-use crate::history::{Draft, HistoryError, Of};
+use crate::history::{HistoryError, PastScope, PlannedCommit};
 
-fn draft(files: &[(&str, Option<&str>)], message: &str) -> Draft {
-    Draft {
+fn draft(files: &[(&str, Option<&str>)], message: &str) -> PlannedCommit {
+    PlannedCommit {
         files: files
             .iter()
             .map(|(path, text)| (path.to_string(), text.map(|text| text.as_bytes().to_vec())))
@@ -16,7 +16,7 @@ fn draft(files: &[(&str, Option<&str>)], message: &str) -> Draft {
     }
 }
 
-fn play(history: &History, drafts: Vec<Draft>) -> Result<usize> {
+fn play(history: &History, drafts: Vec<PlannedCommit>) -> Result<usize> {
     history
         .play(drafts, &mut |_| {})
         .map(|commits| commits.len())
@@ -27,7 +27,7 @@ fn drafts_become_commits_that_git_reads_back() {
     let garage = Garage::new();
     garage.write("unrelated.txt", "mine\n");
     // One flat folder, so that the pack is full of deltas, in chains longer than allowed.
-    let drafts: Vec<Draft> = (0..300)
+    let drafts: Vec<PlannedCommit> = (0..300)
         .map(|number| {
             let path = format!("entries/{:03}.md", (number * 7) % 150);
             let text = format!("entry {number}\n");
@@ -68,7 +68,7 @@ fn drafts_become_commits_that_git_reads_back() {
     assert_eq!(
         garage
             .history()
-            .past(None, Of::All(&|_| true), None)
+            .past(None, PastScope::All(&|_| true), None)
             .unwrap()
             .len(),
         600

@@ -6,12 +6,12 @@ use std::time::Duration;
 
 use tempfile::tempdir;
 
-use super::{Shop, found, seen};
-use crate::index::schema::{FORMAT, Mark};
+use super::{TestJournal, found, seen};
+use crate::index::schema::{DocumentMark, FORMAT};
 use crate::index::{Index, IndexError};
 
-fn shop() -> Shop {
-    let mut shop = Shop::default();
+fn shop() -> TestJournal {
+    let mut shop = TestJournal::default();
     for file in 0..20 {
         shop.write(
             &format!("{file:02}.md"),
@@ -31,7 +31,7 @@ fn open(folder: &Path) -> Index {
 }
 
 /// An index that has been written to twice, so that it has deletions too.
-fn made(folder: &Path, shop: &mut Shop) {
+fn made(folder: &Path, shop: &mut TestJournal) {
     let mut index = open(folder);
     shop.refresh(&mut index);
     shop.write("03.md", "Part 3\nsecond text");
@@ -48,10 +48,10 @@ fn files(folder: &Path) -> Vec<PathBuf> {
 }
 
 /// Opens, refreshes and asks, as a command does; says whether it started over.
-fn answers_right(folder: &Path, shop: &mut Shop) -> bool {
+fn answers_right(folder: &Path, shop: &mut TestJournal) -> bool {
     let mut index = open(folder);
     let mut done = shop.refresh(&mut index);
-    let ask = |index: &Index, shop: &Shop| -> Result<Vec<usize>, IndexError> {
+    let ask = |index: &Index, shop: &TestJournal| -> Result<Vec<usize>, IndexError> {
         ["part", "bracket 2", "second text"]
             .iter()
             .map(|text| {
@@ -175,7 +175,7 @@ fn an_index_of_another_format_is_made_anew_beside_it() {
     assert_eq!(left, ["other".to_owned(), format!("v{FORMAT}")]);
 }
 
-fn answers_right_after_making(folder: &Path, shop: &mut Shop) -> bool {
+fn answers_right_after_making(folder: &Path, shop: &mut TestJournal) -> bool {
     made(folder, shop);
     !answers_right(folder, shop)
 }
@@ -199,19 +199,22 @@ fn leftovers_of_a_killed_process_do_no_harm() {
     made(folder.path(), &mut shop);
     fs::write(lying(folder.path()).join(".tmpAbCdEf"), b"half").expect("write");
     // Writes segments and is dropped before its commit, without cleaning up.
-    let kill = |shop: &mut Shop| {
+    let kill = |shop: &mut TestJournal| {
         let index = open(folder.path());
-        let writer =
-            super::super::storage::writer(&index.engine, None, super::super::storage::Size::Small)
-                .expect("writer");
-        let docs = super::Source::read(shop, "03.md").expect("docs");
+        let writer = super::super::storage::writer(
+            &index.engine,
+            None,
+            super::super::storage::WriteSize::Small,
+        )
+        .expect("writer");
+        let docs = super::DocumentSource::read(shop, "03.md").expect("docs");
         let mut writer = writer;
         for record in docs.records {
             writer
                 .add_document(index.fields.record(record).expect("doc"))
                 .expect("add");
         }
-        writer.delete_term(index.fields.mark(Mark::RecordOf, "04.md"));
+        writer.delete_term(index.fields.mark(DocumentMark::RecordOf, "04.md"));
         drop(writer.prepare_commit().expect("prepare"));
     };
     for _ in 0..3 {
@@ -250,8 +253,8 @@ fn leftovers_of_a_killed_process_do_no_harm() {
 /// an index before its refresh.
 #[test]
 fn a_refresh_that_fails_half_way_leaves_the_state_before() {
-    struct Failing<'s>(&'s mut Shop);
-    impl super::Source for Failing<'_> {
+    struct Failing<'s>(&'s mut TestJournal);
+    impl super::DocumentSource for Failing<'_> {
         fn read(&mut self, path: &str) -> Option<super::FileDocs> {
             self.0.read(path)
         }

@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::super::excerpt::of_file;
 use super::super::query::parse;
-use super::super::wanted::units;
-use super::{Shop, marked};
+use super::super::terms::units;
+use super::{TestJournal, marked};
 
 fn cut(file: &str, from: usize, question: &str) -> (String, u32, Vec<String>) {
     let units = units(&parse(question), |label| label == "31");
@@ -69,7 +69,7 @@ fn a_file_that_changed_since_is_cut_all_the_same() {
         let excerpt = of_file("Kühler, é", span, &units(&parse("kühler"), |_| false));
         assert!(excerpt.text.len() < 20);
     }
-    let mut shop = Shop::of(&[("a.md", "Horn\nloud")]);
+    let mut shop = TestJournal::of(&[("a.md", "Horn\nloud")]);
     let index = shop.indexed();
     shop.remove("a.md");
     let hit = &shop.ask(&index, "horn").hits[0];

@@ -6,8 +6,8 @@ use std::time::Duration;
 use proptest::prelude::*;
 use tempfile::tempdir;
 
-use super::{Shop, found, seen};
-use crate::index::{Index, Sort, shares};
+use super::{TestJournal, found, seen};
+use crate::index::{Index, ShareKind, shares};
 
 #[derive(Clone, Debug)]
 enum Edit {
@@ -58,7 +58,7 @@ fn edits() -> impl Strategy<Value = Vec<Edit>> {
 
 /// Everything that can be asked, in a form that can be compared. Scores count
 /// deleted records until the engine has tidied up, so sets are compared.
-fn everything(shop: &Shop, index: &Index) -> Vec<String> {
+fn everything(shop: &TestJournal, index: &Index) -> Vec<String> {
     let mut all = Vec::new();
     for text in ASKED {
         let answer = shop.ask(index, text);
@@ -80,7 +80,7 @@ fn everything(shop: &Shop, index: &Index) -> Vec<String> {
     }
     assert_eq!(index.mixed_up().expect("files"), Vec::<String>::new());
     all.push(format!("{:?}", index.places("").expect("places")));
-    for sort in [Sort::Place, Sort::PlaceMore, Sort::File] {
+    for sort in [ShareKind::Place, ShareKind::PlaceMore, ShareKind::File] {
         let pages = index.pages(sort).expect("pages");
         let shares = pages.iter().map(|page| shares(page).expect("shares"));
         all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));
@@ -100,7 +100,7 @@ proptest! {
     fn a_refreshed_index_answers_like_a_new_one(edits in edits()) {
         let folder = tempdir().expect("folder");
         let open = || Index::open(folder.path(), "f", Duration::from_secs(5)).expect("open");
-        let mut shop = Shop::default();
+        let mut shop = TestJournal::default();
         for unchanged in 0..30 {
             shop.write(&format!("u{unchanged}.md"), "Quiet\nnothing to see");
         }
@@ -132,8 +132,8 @@ proptest! {
     }
 }
 
-fn many() -> Shop {
-    let mut shop = Shop::default();
+fn many() -> TestJournal {
+    let mut shop = TestJournal::default();
     for file in 0..20 {
         shop.write(
             &format!("{file:02}.md"),
@@ -189,7 +189,7 @@ fn an_edit_in_the_same_tick_is_seen() {
     let mut shop = many();
     let mut index = Index::open(folder.path(), "f", Duration::ZERO).expect("open");
     let now = super::super::storage::file_clock(folder.path()).expect("clock");
-    let looks = |shop: &Shop| {
+    let looks = |shop: &TestJournal| {
         let mut looks = shop.looks();
         // Written a moment after the index looks at the clock.
         looks[3].1.modified_ns = now + 1_000_000_000;

@@ -9,12 +9,15 @@ mod tokens;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Answer, FileDocs, Folded, Index, Query, RecordDoc, Refreshed, Seen, Source, Stamp};
+use super::{
+    DocumentSource, FileDocs, Folded, Index, Query, RecordDoc, Refreshed, SearchAnswer, SeenFile,
+    Stamp,
+};
 
 /// A journal in memory. A file is blocks with an empty line between; a block's
 /// first line is `part` or `part, position`; `after: part` names another place.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Shop {
+pub(super) struct TestJournal {
     files: BTreeMap<String, (String, i64)>,
     clock: i64,
     /// Paths in the order in which they were asked for.
@@ -22,17 +25,17 @@ pub(super) struct Shop {
 }
 
 /// The same as the index is told it.
-pub(super) fn seen(looks: &[(String, Stamp)]) -> Vec<Seen<'_>> {
+pub(super) fn seen(looks: &[(String, Stamp)]) -> Vec<SeenFile<'_>> {
     let files = looks.iter();
     files
-        .map(|(path, stamp)| Seen {
+        .map(|(path, stamp)| SeenFile {
             path,
             stamp: *stamp,
         })
         .collect()
 }
 
-impl Shop {
+impl TestJournal {
     pub(super) fn of(files: &[(&str, &str)]) -> Self {
         let mut shop = Self::default();
         for (path, text) in files {
@@ -78,7 +81,7 @@ impl Shop {
     }
 
     /// Asks, with the passages of this journal.
-    pub(super) fn ask(&self, index: &Index, text: &str) -> Answer {
+    pub(super) fn ask(&self, index: &Index, text: &str) -> SearchAnswer {
         let query = Query {
             text: text.to_owned(),
             ..Query::default()
@@ -86,7 +89,7 @@ impl Shop {
         self.query(index, &query)
     }
 
-    pub(super) fn query(&self, index: &Index, query: &Query) -> Answer {
+    pub(super) fn query(&self, index: &Index, query: &Query) -> SearchAnswer {
         index
             .search(query, 50, &|path| self.text(path))
             .expect("search")
@@ -123,7 +126,7 @@ fn facts<'b>(block: &'b str, key: &'b str) -> impl Iterator<Item = &'b str> {
     block.lines().filter_map(move |line| line.strip_prefix(key))
 }
 
-impl Source for Shop {
+impl DocumentSource for TestJournal {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         self.read.push(path.to_owned());
         let text = self.text(path)?;
@@ -176,7 +179,7 @@ impl Source for Shop {
 }
 
 /// Path and line of each hit, best first.
-pub(super) fn found(answer: &Answer) -> Vec<String> {
+pub(super) fn found(answer: &SearchAnswer) -> Vec<String> {
     let name = |hit: &super::Hit| format!("{}:{}", hit.entry, hit.line);
     answer.hits.iter().map(name).collect()
 }

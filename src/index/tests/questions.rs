@@ -2,55 +2,55 @@
 
 use proptest::prelude::*;
 
-use super::{Shop, found, marked};
-use crate::index::{Correction, How, Index, Query};
+use super::{TestJournal, found, marked};
+use crate::index::{Correction, Index, MatchMode, Query};
 
 #[test]
 fn an_index_that_was_never_filled_finds_nothing() {
     let index = Index::in_memory("").expect("index");
     for text in ["horn", "hron", "bag 31", ""] {
-        assert_eq!(Shop::default().ask(&index, text).total, 0);
+        assert_eq!(TestJournal::default().ask(&index, text).total, 0);
     }
     assert_eq!(index.validate().expect("validate"), Vec::<String>::new());
 }
 
 #[test]
 fn all_words_are_required_and_stemmed() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Hub, left front\nspindle nut, seized"),
         ("b.md", "Hub, right front\nspindle fine"),
     ]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "Spindles nuts");
     assert_eq!(found(&answer), ["a.md:1"]);
-    assert_eq!((answer.how, answer.total), (How::AllWords, 1));
+    assert_eq!((answer.how, answer.total), (MatchMode::AllWords, 1));
     assert_eq!(answer.searched, "spindles nuts");
     assert_eq!(marked(&answer.hits[0]), ["spindle", "nut"]);
 }
 
 #[test]
 fn any_word_is_better_than_none_and_it_says_so() {
-    let mut shop = Shop::of(&[("a.md", "Hub\nspindle nut"), ("b.md", "Horn\nits bracket")]);
+    let mut shop = TestJournal::of(&[("a.md", "Hub\nspindle nut"), ("b.md", "Horn\nits bracket")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "spindle bracket");
-    assert_eq!((answer.how, answer.total), (How::AnyWord, 2));
+    assert_eq!((answer.how, answer.total), (MatchMode::AnyWord, 2));
     assert_eq!(answer.searched, "spindle or bracket");
     // Words that have another name together are words all the same.
-    let mut shop = Shop::of(&[("a.md", "Electric shock\noff the coil")]);
+    let mut shop = TestJournal::of(&[("a.md", "Electric shock\noff the coil")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "shock absorber");
-    assert_eq!((answer.how, answer.total), (How::AnyWord, 1));
+    assert_eq!((answer.how, answer.total), (MatchMode::AnyWord, 1));
     assert_eq!(answer.searched, "shock or absorber");
 }
 
 #[test]
 fn joining_words_do_not_stand_in_the_way() {
-    let mut shop = Shop::of(&[("a.md", "Horn\nrack 2"), ("b.md", "Tank\nis here")]);
+    let mut shop = TestJournal::of(&[("a.md", "Horn\nrack 2"), ("b.md", "Tank\nis here")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "where is the horn?");
     assert_eq!(
         (found(&answer), answer.how),
-        (vec!["a.md:1".to_owned()], How::AllWords)
+        (vec!["a.md:1".to_owned()], MatchMode::AllWords)
     );
     // Unless there is nothing else, or they are quoted.
     assert_eq!(found(&shop.ask(&index, "is")), ["b.md:1"]);
@@ -59,7 +59,7 @@ fn joining_words_do_not_stand_in_the_way() {
 
 #[test]
 fn quoted_words_are_taken_literally() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "A\nstrap bolts sheared"),
         ("b.md", "B\nthe strap bolt"),
         ("c.md", "C\nbolt the strap"),
@@ -78,7 +78,7 @@ fn quoted_words_are_taken_literally() {
 
 #[test]
 fn other_shops_words_are_found_below_the_word_itself() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Hinge one\nof the bonnet"),
         ("b.md", "Hinge two\nof the hood"),
         ("c.md", "Hinge too\nof the hood"),
@@ -96,7 +96,7 @@ fn other_shops_words_are_found_below_the_word_itself() {
 
 #[test]
 fn other_names_of_several_words_work_both_ways() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Damper, rear"),
         ("b.md", "Shock absorber, front"),
         ("c.md", "Piston\nwrist pin tight"),
@@ -110,14 +110,14 @@ fn other_names_of_several_words_work_both_ways() {
     let answer = shop.ask(&index, "gudgeon pins");
     assert_eq!(
         (found(&answer), answer.how),
-        (vec!["c.md:1".to_owned()], How::AllWords)
+        (vec!["c.md:1".to_owned()], MatchMode::AllWords)
     );
     assert_eq!(marked(&answer.hits[0]), ["wrist pin"]);
 }
 
 #[test]
 fn the_part_itself_comes_before_a_mention() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Grille\nafter the bonnet hinge came off"),
         (
             "b.md",
@@ -130,7 +130,7 @@ fn the_part_itself_comes_before_a_mention() {
 
 #[test]
 fn a_word_that_is_nowhere_is_set_right() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Hub\nspindle nut"),
         ("b.md", "Hub\nspindle worn"),
         ("c.md", "Lathe\nspindlo thing"),
@@ -149,7 +149,10 @@ fn a_word_that_is_nowhere_is_set_right() {
             to: to.to_owned(),
         };
         assert_eq!(answer.corrected, [correction]);
-        assert_eq!((answer.how, answer.searched.as_str()), (How::AllWords, to));
+        assert_eq!(
+            (answer.how, answer.searched.as_str()),
+            (MatchMode::AllWords, to)
+        );
     }
     // Two slips at once, and one that helps only in its company.
     let answer = shop.ask(&index, "spindel nutt");
@@ -167,7 +170,7 @@ fn a_word_that_is_nowhere_is_set_right() {
 
 #[test]
 fn another_size_is_no_slip() {
-    let mut shop = Shop::of(&[("a.md", "Hub\n7/16-20 nut, BC57-2140-C")]);
+    let mut shop = TestJournal::of(&[("a.md", "Hub\n7/16-20 nut, BC57-2140-C")]);
     let index = shop.indexed();
     for text in ["7/16-28", "BC57-2104-C", "M11", "nu", "\"nutt\""] {
         let answer = shop.ask(&index, text);
@@ -177,7 +180,7 @@ fn another_size_is_no_slip() {
 
 #[test]
 fn a_word_known_by_another_name_is_no_slip() {
-    let mut shop = Shop::of(&[("a.md", "Bonnet"), ("b.md", "Wood\nof the frame")]);
+    let mut shop = TestJournal::of(&[("a.md", "Bonnet"), ("b.md", "Wood\nof the frame")]);
     let index = shop.indexed();
     let answer = shop.ask(&index, "hood");
     assert_eq!(
@@ -188,7 +191,7 @@ fn a_word_known_by_another_name_is_no_slip() {
 
 #[test]
 fn a_bag_is_found_by_its_label() {
-    let mut shop = Shop::of(&[
+    let mut shop = TestJournal::of(&[
         ("a.md", "Tank\n4 strap bolts, bag 31\nbag: 31"),
         ("b.md", "Floor\n31 clips in bag 30\nbag: 30"),
         ("c.md", "Grille\nscrews\nbag: Front End"),
@@ -209,7 +212,7 @@ fn a_bag_is_found_by_its_label() {
         (found(&answer), answer.searched.as_str()),
         (vec!["a.md:1".to_owned()], "strap bag 31")
     );
-    assert_eq!(shop.ask(&index, "grille bag 31").how, How::AnyWord);
+    assert_eq!(shop.ask(&index, "grille bag 31").how, MatchMode::AnyWord);
     // No such bag: plain words.
     assert_eq!(found(&shop.ask(&index, "bag clips")), ["b.md:1"]);
     assert_eq!(found(&shop.ask(&index, "bag 31 clips")), ["b.md:1"]);
@@ -218,7 +221,7 @@ fn a_bag_is_found_by_its_label() {
 #[test]
 fn filters_are_exact_but_for_case() {
     let text = "Door, left\nsystem: Body\nstatus: removed\ndate: 2026-03-14\n\nDoor, right\nstatus: fitted\ndate: 2026-04-01\n\nDoor card\nno date";
-    let mut shop = Shop::of(&[("a.md", text)]);
+    let mut shop = TestJournal::of(&[("a.md", text)]);
     let index = shop.indexed();
     let ask = |change: fn(&mut Query)| {
         let mut query = Query::default();
@@ -249,7 +252,7 @@ fn filters_are_exact_but_for_case() {
 
 #[test]
 fn equal_hits_are_shown_newest_first() {
-    let mut shop = Shop::default();
+    let mut shop = TestJournal::default();
     for (path, date) in [
         ("c.md", "2026-01-02"),
         ("a.md", "2026-01-01"),
@@ -292,7 +295,7 @@ fn equal_hits_are_shown_newest_first() {
 
 #[test]
 fn a_hit_carries_the_state_of_its_places() {
-    let mut shop = Shop::of(&[("a.md", "Horn\nremoved"), ("b.md", "Tank\nafter: Horn")]);
+    let mut shop = TestJournal::of(&[("a.md", "Horn\nremoved"), ("b.md", "Tank\nafter: Horn")]);
     let index = shop.indexed();
     let hit = &shop.ask(&index, "removed").hits[0];
     let state = b"a.md: Horn\nremoved|b.md: Tank\nafter: Horn".to_vec();
@@ -312,7 +315,7 @@ fn a_hit_carries_the_state_of_its_places() {
 
 #[test]
 fn signs_of_other_search_languages_do_no_harm() {
-    let mut shop = Shop::of(&[("a.md", "Horn\nbracket at 10:30, 3/8\" bolt")]);
+    let mut shop = TestJournal::of(&[("a.md", "Horn\nbracket at 10:30, 3/8\" bolt")]);
     let index = shop.indexed();
     for text in [
         "horn NOT bracket",
@@ -343,7 +346,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
     #[test]
     fn no_question_fails(text in "\\PC{0,40}", signs in "[\"*:/.,'x0-9½ -]{0,20}") {
-        let mut shop = Shop::of(&[("a.md", "Horn\n3/8-24 x 2-1/2"), ("b.md", &text)]);
+        let mut shop = TestJournal::of(&[("a.md", "Horn\n3/8-24 x 2-1/2"), ("b.md", &text)]);
         let index = shop.indexed();
         for question in [&text, &signs, &format!("{text} {signs}"), &format!("bag {signs}")] {
             shop.ask(&index, question);

@@ -1,7 +1,7 @@
 //! Scores against a library that is not ours.
 
-use super::super::{FileDocs, Folded, Index, Query, RecordDoc, Source};
-use super::{Shop, seen};
+use super::super::{DocumentSource, FileDocs, Folded, Index, Query, RecordDoc};
+use super::{TestJournal, seen};
 
 const TEXTS: [&str; 6] = [
     "spindle nut seized hard",
@@ -24,9 +24,9 @@ const EXPECTED: [(&str, [f32; 6]); 4] = [
 ];
 
 /// One file a text, with places beside them: those must not count as texts.
-struct Texts;
+struct TestTexts;
 
-impl Source for Texts {
+impl DocumentSource for TestTexts {
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let text = TEXTS[path.parse::<usize>().ok()?];
         Some(FileDocs {
@@ -46,12 +46,12 @@ impl Source for Texts {
 
 #[test]
 fn scores_are_those_of_an_independent_library() {
-    let stamp = Shop::of(&[("a", "")]).looks()[0].1;
+    let stamp = TestJournal::of(&[("a", "")]).looks()[0].1;
     let paths = (0..TEXTS.len()).map(|number| number.to_string());
     let looks: Vec<_> = paths.map(|path| (path, stamp)).collect();
     let mut index = Index::in_memory("").expect("index");
     index
-        .refresh(&seen(&looks), &mut Texts, &mut |_, _| {})
+        .refresh(&seen(&looks), &mut TestTexts, &mut |_, _| {})
         .expect("refresh");
     for (text, expected) in EXPECTED {
         let query = Query {

@@ -1,7 +1,7 @@
 //! Sizes and part numbers, whole and in pieces: questions with what they must
 //! and must not find.
 
-use super::Shop;
+use super::TestJournal;
 
 /// Text, question, whether it is to be found (by all words, as typed).
 const QUESTIONS: &[(&str, &str, bool)] = &[
@@ -80,10 +80,10 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
 fn sizes_and_numbers_are_found_whole_and_in_pieces() {
     assert!(QUESTIONS.len() >= 43);
     for (text, question, is_found) in QUESTIONS {
-        let mut shop = Shop::of(&[("a.md", text), ("b.md", "nothing of the kind")]);
+        let mut shop = TestJournal::of(&[("a.md", text), ("b.md", "nothing of the kind")]);
         let index = shop.indexed();
         let answer = shop.ask(&index, question);
-        let all = answer.how == crate::index::How::AllWords && answer.corrected.is_empty();
+        let all = answer.how == crate::index::MatchMode::AllWords && answer.corrected.is_empty();
         assert_eq!(
             answer.total > 0 && all,
             *is_found,
@@ -95,7 +95,7 @@ fn sizes_and_numbers_are_found_whole_and_in_pieces() {
 #[test]
 fn what_is_found_is_marked() {
     for (text, question, is_found) in QUESTIONS {
-        let mut shop = Shop::of(&[("a.md", text)]);
+        let mut shop = TestJournal::of(&[("a.md", text)]);
         let index = shop.indexed();
         if *is_found {
             let answer = shop.ask(&index, question);

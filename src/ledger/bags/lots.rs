@@ -6,18 +6,22 @@ use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
-use crate::ledger::event::key;
+use crate::ledger::aliases::key;
 use crate::ledger::fitting::{follows, named};
-use crate::ledger::place::{PlaceKey, When};
+use crate::ledger::place::{PlaceKey, RecordTime};
 use crate::ledger::state::PlaceState;
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::reference::Reference;
 
 /// When a place first went on the vehicle after `when`, alone or with what it
 /// follows.
-fn on_after(state: &PlaceState, follows: Option<&PlaceState>, when: &When) -> Option<When> {
+fn on_after(
+    state: &PlaceState,
+    follows: Option<&PlaceState>,
+    when: &RecordTime,
+) -> Option<RecordTime> {
     follows.unwrap_or(state).on_after(when).cloned()
 }
 
@@ -55,11 +59,11 @@ pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<Counting<'
 /// Kinds of pieces by their words: the same few are written thousands of times,
 /// and reading them takes longer than all else.
 #[derive(Default)]
-pub(super) struct Kinds<'l> {
+pub(super) struct FastenerCache<'l> {
     known: HashMap<(&'l str, Option<&'l str>), Fastener>,
 }
 
-impl<'l> Kinds<'l> {
+impl<'l> FastenerCache<'l> {
     fn of(&mut self, hardware: &'l Hardware) -> Fastener {
         let words = (hardware.what.as_str(), hardware.note.as_deref());
         let known = self.known.entry(words);
@@ -73,7 +77,7 @@ pub(super) fn own_lots<'l>(
     ledger: &Ledger,
     (place, state): (&PlaceKey, &'l PlaceState),
     named_short: &[Counting<'_>],
-    kinds: &mut Kinds<'l>,
+    kinds: &mut FastenerCache<'l>,
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;
@@ -123,7 +127,7 @@ pub(super) fn own_bags(
     ledger: &Ledger,
     place: &PlaceKey,
     state: &PlaceState,
-    held: &mut Vec<(Label, Held)>,
+    held: &mut Vec<(BagLabel, Held)>,
 ) {
     let follows = follows(state, ledger);
     for bagged in state
@@ -171,7 +175,7 @@ pub(super) fn section_lots(
     ledger: &Ledger,
     section: &BagSection,
     lots: &mut Vec<Lot>,
-    held: &mut Vec<(Label, Held)>,
+    held: &mut Vec<(BagLabel, Held)>,
 ) {
     let first = held.len();
     let mut holders = Vec::new();
@@ -183,7 +187,7 @@ pub(super) fn section_lots(
             Some(vehicle) => held_places(ledger, vehicle, part),
             None => Vec::new(),
         };
-        let mut hold = |holder: Holder, emptied: Option<When>| {
+        let mut hold = |holder: Holder, emptied: Option<RecordTime>| {
             if !seen.insert(holder.clone()) {
                 return;
             }
@@ -212,7 +216,7 @@ pub(super) fn section_lots(
         }
     }
     // A small part that no record describes is never said to be fitted.
-    let all: Option<Vec<When>> = went_on.into_iter().collect();
+    let all: Option<Vec<RecordTime>> = went_on.into_iter().collect();
     let used = all.and_then(|all| all.into_iter().max());
     if let Some(used) = &used {
         for (_, held) in held[first..].iter_mut() {

@@ -1,4 +1,4 @@
-//! What every bag comes to: what went in, what was used, left, short.
+//! The count of every bag: what went in, what was used, left, short.
 //!
 //! Bags belong to the journal, not to a place, so they are reckoned here from
 //! all places and from the sections about whole bags. Whatever is written, of
@@ -13,31 +13,32 @@ mod lots;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+pub use counts::alike;
 pub use fillings::by_label;
 pub use lots::held_places;
 
 use serde::{Deserialize, Serialize};
 
 use super::Ledger;
-use super::place::{PlaceKey, When};
+use super::place::{PlaceKey, RecordTime};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::fastener::Fastener;
 use crate::vocabulary::hardware::Hardware;
-use crate::vocabulary::label::Label;
+use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::reference::Reference;
 use counts::count;
 use fillings::{fill, two_vehicles};
-use lots::{Kinds, named_short, own_bags, own_lots, section_lots};
+use lots::{FastenerCache, named_short, own_bags, own_lots, section_lots};
 
 /// A section `## Bag 12`, as the journal holds it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BagSection {
     /// The bag.
-    pub bag: Label,
+    pub bag: BagLabel,
     /// The vehicle, if one is known.
     pub vehicle: Option<String>,
     /// When it was filled.
-    pub when: When,
+    pub when: RecordTime,
     /// Where its heading stands.
     pub spot: Spot,
     /// The shelf on which the bag is.
@@ -81,16 +82,16 @@ pub struct Lot {
     /// Which, to be compared.
     pub kind: Fastener,
     /// The bag; `None` for pieces in none.
-    pub bag: Option<Label>,
+    pub bag: Option<BagLabel>,
     /// Whose they are. The lots of a section about a bag share one list: both
     /// may be as long as a book.
     pub holders: Arc<[Holder]>,
     /// When they were put there.
-    pub kept: When,
+    pub kept: RecordTime,
     /// Where that is said.
     pub spot: Spot,
     /// When they were used again.
-    pub used: Option<When>,
+    pub used: Option<RecordTime>,
     /// How many there were.
     count: u32,
     /// How many were not needed.
@@ -141,18 +142,18 @@ pub struct Held {
     /// The part.
     pub holder: Holder,
     /// When.
-    pub when: When,
+    pub when: RecordTime,
     /// Where that is said.
     pub spot: Spot,
     /// When it took its hardware out again.
-    pub emptied: Option<When>,
+    pub emptied: Option<RecordTime>,
 }
 
 /// One filling of a bag: from its first piece until all its parts are on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Filling {
     /// The bag.
-    pub bag: Label,
+    pub bag: BagLabel,
     /// 1 for the first.
     pub number: usize,
     /// The shelf on which the bag is, if a section said so.
@@ -166,16 +167,16 @@ pub struct Filling {
 impl Filling {
     /// When the last of its parts went on; `None` while one is off.
     #[must_use]
-    pub fn emptied(&self) -> Option<&When> {
+    pub fn emptied(&self) -> Option<&RecordTime> {
         let held = self.held.iter().map(|held| held.emptied.as_ref());
         let lots = self.lots.iter().map(|lot| lot.used.as_ref());
-        let all: Option<Vec<&When>> = held.chain(lots).collect();
+        let all: Option<Vec<&RecordTime>> = held.chain(lots).collect();
         all?.into_iter().max()
     }
 
     /// When it was begun.
     #[must_use]
-    pub fn begun(&self) -> Option<&When> {
+    pub fn begun(&self) -> Option<&RecordTime> {
         let held = self.held.iter().map(|held| &held.when);
         held.chain(self.lots.iter().map(|lot| &lot.kept)).min()
     }
@@ -227,7 +228,7 @@ fn lots_of_counted(ledger: &Ledger, lots: &[Lot]) -> BTreeMap<PlaceKey, Vec<usiz
 
 /// All bags of a journal.
 #[derive(Clone, Debug, Default)]
-pub struct Bags {
+pub struct BagLedger {
     /// The fillings, by bag as a person would sort the labels, then by time.
     pub fillings: Vec<Filling>,
     /// Pieces that are in no bag.
@@ -239,15 +240,15 @@ pub struct Bags {
     pub problems: Vec<Problem>,
 }
 
-impl Bags {
+impl BagLedger {
     /// Reckons all bags of a ledger.
     #[must_use]
-    pub fn reckon(ledger: &Ledger) -> Bags {
+    pub fn reckon(ledger: &Ledger) -> BagLedger {
         let mut lots = Vec::new();
-        let mut held: Vec<(Label, Held)> = Vec::new();
+        let mut held: Vec<(BagLabel, Held)> = Vec::new();
         let named_short = named_short(ledger);
         let mut counted_again = 0;
-        let mut kinds = Kinds::default();
+        let mut kinds = FastenerCache::default();
         for (place, state) in ledger.recorded() {
             let sections = named_short.get(place).map_or(&[][..], Vec::as_slice);
             counted_again += own_lots(ledger, (place, state), sections, &mut kinds, &mut lots);
@@ -284,7 +285,7 @@ impl Bags {
                 .map(|(_, _, shelf)| (*shelf).clone());
             two_vehicles(filling, &mut problems);
         }
-        Bags {
+        BagLedger {
             fillings,
             loose,
             counted_again,

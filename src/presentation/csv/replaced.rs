@@ -2,7 +2,7 @@
 
 use super::{Csv, table};
 use crate::presentation::export::{Document, Exporter};
-use crate::reports::replaced::{Recorded, Row};
+use crate::reports::replaced::{RecordCommit, ReplacedRow};
 
 /// The columns of the CSV.
 const HEADER: [&str; 19] = [
@@ -27,15 +27,15 @@ const HEADER: [&str; 19] = [
     "changed_date",
 ];
 
-impl Exporter<[Row]> for Csv {
-    fn export(&self, rows: &[Row]) -> Document {
+impl Exporter<[ReplacedRow]> for Csv {
+    fn export(&self, rows: &[ReplacedRow]) -> Document {
         Document::text(csv(rows))
     }
 }
 
-fn csv(rows: &[Row]) -> String {
+fn csv(rows: &[ReplacedRow]) -> String {
     let or_empty = |value: &Option<String>| value.clone().unwrap_or_default();
-    let commit = |recorded: &Option<Recorded>| {
+    let commit = |recorded: &Option<RecordCommit>| {
         recorded.as_ref().map_or_else(
             || (String::new(), String::new()),
             |recorded| (recorded.commit.clone(), recorded.date.to_string()),

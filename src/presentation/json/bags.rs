@@ -6,7 +6,7 @@ use super::{Json, document, said};
 use crate::presentation::bags::BagsAnswer;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::purchases::ShoppingList;
-use crate::reports::bags::{Answer, Bag, Loose, Part};
+use crate::reports::bags::{Bag, BagPart, BagsReport, Loose};
 use crate::reports::purchases::Purchase;
 use crate::vocabulary::fastener::Fastener;
 
@@ -14,7 +14,7 @@ impl Exporter<BagsAnswer<'_>> for Json {
     fn export(&self, answer: &BagsAnswer<'_>) -> Document {
         document(&match answer {
             BagsAnswer::All { answer, shown, .. } => bags(answer, shown),
-            BagsAnswer::Unknown { .. } => bags(&Answer::default(), &[]),
+            BagsAnswer::Unknown { .. } => bags(&BagsReport::default(), &[]),
         })
     }
 }
@@ -26,7 +26,7 @@ impl Exporter<ShoppingList<'_>> for Json {
 }
 
 /// The bags, pieces in none, and what cannot be.
-fn bags(answer: &Answer, shown: &[&Bag]) -> Value {
+fn bags(answer: &BagsReport, shown: &[&Bag]) -> Value {
     let loose: Vec<Value> = answer.loose.iter().map(loose).collect();
     let problems: Vec<Value> = answer
         .problems
@@ -95,7 +95,7 @@ fn bag(bag: &Bag) -> Value {
     })
 }
 
-fn part(part: &Part) -> Value {
+fn part(part: &BagPart) -> Value {
     json!({
         "vehicle": said(&part.vehicle),
         "part": part.name,

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::{Json, document, said};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::needs::NeedsView;
-use crate::reports::needs::Open;
+use crate::reports::needs::OpenNeed;
 
 impl Exporter<NeedsView<'_>> for Json {
     fn export(&self, shown: &NeedsView<'_>) -> Document {
@@ -14,7 +14,7 @@ impl Exporter<NeedsView<'_>> for Json {
 }
 
 /// What is open on a day.
-fn needs(all: &[Open], today: jiff::civil::Date) -> Value {
+fn needs(all: &[OpenNeed], today: jiff::civil::Date) -> Value {
     let needs: Vec<Value> = all
         .iter()
         .map(|open| {

@@ -3,11 +3,11 @@
 use serde_json::{Value, json};
 
 use super::{Json, document, merge, money, said};
-use crate::ledger::{Dated, Moment, PlaceState};
+use crate::ledger::{Dated, PlaceState, TimelineStep};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::part::{Candidates, OnePart, PartList, PartView};
 use crate::reports::cautions::Raised;
-use crate::reports::parts::{Listed, Standing};
+use crate::reports::parts::{Listed, PartStanding};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::recorded;
 
@@ -32,7 +32,7 @@ impl Exporter<Candidates<'_>> for Json {
     }
 }
 
-fn part(part: &PartView<'_>, prose_of: &dyn Fn(&Moment) -> String) -> Value {
+fn part(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String) -> Value {
     let state = part.state;
     let units: Vec<Value> = state
         .units
@@ -115,6 +115,7 @@ pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
             "written": written.value,
             "figures": torque.figures,
             "converted": torque.converted,
+            "further": torque.further,
             "source": said(&torque.source),
             "entry": written.spot.file,
             "line": written.spot.line,
@@ -142,7 +143,7 @@ pub(super) fn general_cautions(raised: &[Raised]) -> Vec<Value> {
 }
 
 /// What a list says of a part.
-fn listed(state: &PlaceState, standing: &Standing) -> Value {
+fn listed(state: &PlaceState, standing: &PartStanding) -> Value {
     json!({
         "vehicle": state.vehicle,
         "part": state.name,

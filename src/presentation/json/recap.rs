@@ -5,15 +5,15 @@ use serde_json::{Value, json};
 use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::recap::marks::clock;
-use crate::presentation::recap::untold::{Twice, UntoldList};
-use crate::recap::{Draft, Origin, Outline, Shot, Untold};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
+use crate::recap::{EpisodeDraft, Outline, Shot, StatementOrigin, Untold};
 use crate::vocabulary::record_name::SESSION;
 
 /// A draft with what its JSON says besides.
 #[derive(Clone, Copy, Debug)]
 pub struct DraftAnswer<'a> {
     /// The draft.
-    pub draft: &'a Draft,
+    pub draft: &'a EpisodeDraft,
     /// The length that was asked for.
     pub minutes: u16,
     /// Which clips show it.
@@ -39,7 +39,7 @@ impl Exporter<UntoldList<'_>> for Json {
 }
 
 /// A draft.
-fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
+fn recap(draft: &EpisodeDraft, minutes: u16, shots: &[Shot]) -> Value {
     let chapters: Vec<Value> = draft
         .timed()
         .map(|(start, chapter)| {
@@ -50,18 +50,18 @@ fn recap(draft: &Draft, minutes: u16, shots: &[Shot]) -> Value {
                 .map(|line| {
                     let (mut entry, mut number, mut report, mut source) = (None, None, None, None);
                     match &line.origin {
-                        Origin::Entry {
+                        StatementOrigin::Entry {
                             entry: path, line, ..
                         }
-                        | Origin::Counted {
+                        | StatementOrigin::Counted {
                             entry: path, line, ..
                         }
-                        | Origin::Page { page: path, line } => {
+                        | StatementOrigin::Page { page: path, line } => {
                             (entry, number) = (Some(path), Some(line));
                         }
-                        Origin::Report(verb) => report = Some(verb),
-                        Origin::Handbook(published) => source = Some(published),
-                        Origin::Noted(_) | Origin::House => {}
+                        StatementOrigin::Report(verb) => report = Some(verb),
+                        StatementOrigin::Handbook(published) => source = Some(published),
+                        StatementOrigin::Noted(_) | StatementOrigin::House => {}
                     }
                     json!({
                         "text": line.text,
@@ -150,7 +150,7 @@ fn outline(outline: &Outline) -> Value {
 }
 
 /// What has not been told.
-fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
+fn untold(untold: &[Untold], twice: &[ToldTwice]) -> Value {
     let rows: Vec<Value> = untold
         .iter()
         .map(|one| {

@@ -10,7 +10,9 @@ use crate::presentation::refit::words::{
 };
 use crate::presentation::refit::{RefitView, blockers, wanted};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Answer, Connect, Known, Told, lacks_torque};
+use crate::reports::refit::{
+    Assumed, Connect, OrderConstraint, PartRemark, RefitReport, lacks_torque,
+};
 
 impl Exporter<[RefitView<'_>]> for Json {
     fn export(&self, plans: &[RefitView<'_>]) -> Document {
@@ -41,8 +43,12 @@ fn short(shown: &RefitView<'_>, steps: &[usize]) -> Vec<Value> {
     wanted(shown, steps)
         .iter()
         .map(|number| {
-            let mut value = name(shown.answer, shown.answer.plan.steps[*number]);
+            let place = shown.answer.plan.steps[*number];
+            let mut value = name(shown.answer, place);
+            let state = shown.answer.plan.places.states[place];
+            let system = shown.answer.plan.places.system(place);
             value["step"] = json!(number + 1);
+            value["torque_missing"] = json!(lacks_torque(state, system));
             value
         })
         .collect()
@@ -54,20 +60,26 @@ fn perhaps(shown: &RefitView<'_>) -> Vec<Value> {
     let steps = wanted(shown, &now.perhaps);
     let mut list = short(shown, &now.perhaps);
     for (value, number) in list.iter_mut().zip(steps) {
-        if let Some(assumed) = now.steps[number].assumed {
-            value["after"] = name(shown.answer, assumed.before);
-            value["same"] = json!(if assumed.same_corner {
-                "corner"
-            } else {
-                "system"
-            });
-        }
+        let (after, same) = match now.steps[number].assumed {
+            Some(Assumed::Step {
+                before,
+                same_corner: true,
+            }) => (before, "corner"),
+            Some(Assumed::Step {
+                before,
+                same_corner: false,
+            }) => (before, "system"),
+            Some(Assumed::Surface(area)) => (area, "surface"),
+            None => continue,
+        };
+        value["after"] = name(shown.answer, after);
+        value["same"] = json!(same);
     }
     list
 }
 
 /// Which place.
-fn name(answer: &Answer<'_>, place: usize) -> Value {
+fn name(answer: &RefitReport<'_>, place: usize) -> Value {
     let state = answer.plan.places.states[place];
     json!({
         "vehicle": state.vehicle,
@@ -86,11 +98,11 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
         .iter()
         .map(|wait| wait_words(answer, wait, shown.today))
         .collect();
-    let (after, before): (Vec<&Known<'_>>, Vec<&Known<'_>>) = answer
+    let (after, before): (Vec<&OrderConstraint<'_>>, Vec<&OrderConstraint<'_>>) = answer
         .plan
         .known_of(place)
         .partition(|known| known.then == place);
-    let told = |list: Option<&Vec<Told<'_>>>| -> Vec<Value> {
+    let told = |list: Option<&Vec<PartRemark<'_>>>| -> Vec<Value> {
         list.into_iter()
             .flatten()
             .map(|told| {
@@ -104,7 +116,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
             .collect()
     };
     let implied = |before: bool| -> Vec<String> {
-        let all = answer.plan.order.implied.get(&place).into_iter().flatten();
+        let all = answer.plan.small_parts.get(&place).into_iter().flatten();
         all.filter(|implied| implied.before == before)
             .map(|implied| implied.part.written())
             .collect()
@@ -144,7 +156,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
 }
 
 /// The other place of a known order, and the record that says so.
-fn other(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> Value {
+fn other(answer: &RefitReport<'_>, known: &OrderConstraint<'_>, place: usize) -> Value {
     let mut value = name(answer, place);
     value["step"] = json!(answer.step_of(place));
     value["why"] = json!(why_word(known.why));
@@ -179,7 +191,7 @@ fn blocked(shown: &RefitView<'_>) -> Vec<Value> {
 }
 
 /// The connections that are made once a place is on.
-fn connects(answer: &Answer<'_>, place: usize) -> Vec<Value> {
+fn connects(answer: &RefitReport<'_>, place: usize) -> Vec<Value> {
     let connects = answer.connections.get(&place).into_iter().flatten();
     let value = |connect: &Connect<'_>| {
         json!({
@@ -209,7 +221,7 @@ fn blocking(shown: &RefitView<'_>) -> Vec<Value> {
 }
 
 /// Loops: each link with the part that goes first and the record that says so.
-fn loops(answer: &Answer<'_>) -> Vec<Value> {
+fn loops(answer: &RefitReport<'_>) -> Vec<Value> {
     let link = |edge: &usize| {
         let known = &answer.plan.order.known[*edge];
         let mut value = name(answer, known.first);

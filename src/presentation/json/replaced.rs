@@ -4,16 +4,16 @@ use serde_json::{Value, json};
 
 use super::{Json, document, money, said};
 use crate::presentation::export::{Document, Exporter};
-use crate::reports::replaced::{Recorded, Row};
+use crate::reports::replaced::{RecordCommit, ReplacedRow};
 
-impl Exporter<[Row]> for Json {
-    fn export(&self, rows: &[Row]) -> Document {
+impl Exporter<[ReplacedRow]> for Json {
+    fn export(&self, rows: &[ReplacedRow]) -> Document {
         document(&replaced(rows))
     }
 }
 
-fn replaced(rows: &[Row]) -> Value {
-    let commit = |recorded: &Option<Recorded>| {
+fn replaced(rows: &[ReplacedRow]) -> Value {
+    let commit = |recorded: &Option<RecordCommit>| {
         recorded.as_ref().map_or(
             Value::Null,
             |recorded| json!({ "commit": recorded.commit, "date": recorded.date.to_string(), "by": recorded.by }),

@@ -4,8 +4,10 @@ use serde_json::{Value, json};
 
 use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::torque::{RecordedTorque, Refusal, TorqueAnswer};
-use crate::reports::general_torque::{GeneralTorques, POUND_FORCE, Row, never_for, pound_inches};
+use crate::presentation::torque::{RecordedTorqueView, Refusal, TorqueAnswer};
+use crate::reports::general_torque::{
+    GeneralTorques, POUND_FORCE, TorqueRow, never_for, pound_inches,
+};
 use crate::reports::torque::Conversion;
 
 impl Exporter<TorqueAnswer<'_>> for Json {
@@ -23,7 +25,7 @@ impl Exporter<TorqueAnswer<'_>> for Json {
 }
 
 /// A general torque; all that is no figure says so.
-fn general(found: &GeneralTorques, recorded: &[RecordedTorque]) -> Value {
+fn general(found: &GeneralTorques, recorded: &[RecordedTorqueView]) -> Value {
     let figures: Vec<Value> = found.rows.iter().map(|one| row(one, found)).collect();
     json!({
         "thread": found.thread,
@@ -45,7 +47,7 @@ fn general(found: &GeneralTorques, recorded: &[RecordedTorque]) -> Value {
     })
 }
 
-fn row(row: &Row, found: &GeneralTorques) -> Value {
+fn row(row: &TorqueRow, found: &GeneralTorques) -> Value {
     let others: Vec<Value> = row
         .others
         .iter()
@@ -55,6 +57,7 @@ fn row(row: &Row, found: &GeneralTorques) -> Value {
         .collect();
     json!({
         "grade": row.grade,
+        "length": row.length,
         "source": row.standard,
         "proof_stress": {
             "value": row.proof_stress,
@@ -87,14 +90,14 @@ fn hundredths(factor: u32) -> f64 {
     f64::from(factor) / 100.0
 }
 
-/// A number with so many significant digits.
+/// A number rounded to this many significant digits.
 fn rounded(number: f64, digits: usize) -> f64 {
     let places = digits.saturating_sub(1);
     format!("{number:.places$e}").parse().unwrap_or(number)
 }
 
 /// A refusal.
-fn refused(thread: &str, refusal: &Refusal, recorded: &[RecordedTorque]) -> Value {
+fn refused(thread: &str, refusal: &Refusal, recorded: &[RecordedTorqueView]) -> Value {
     json!({
         "thread": thread,
         "general": true,
@@ -116,7 +119,7 @@ fn refused(thread: &str, refusal: &Refusal, recorded: &[RecordedTorque]) -> Valu
     })
 }
 
-fn recorded_values(recorded: &[RecordedTorque]) -> Vec<Value> {
+fn recorded_values(recorded: &[RecordedTorqueView]) -> Vec<Value> {
     recorded
         .iter()
         .map(|one| {
@@ -138,5 +141,5 @@ fn converted(conversion: &Conversion) -> Value {
         .iter()
         .map(|(unit, low, high)| json!({ "unit": unit, "low": low, "high": high }))
         .collect();
-    json!({ "written": conversion.written, "converted": units })
+    json!({ "written": conversion.written, "converted": units, "further": conversion.further })
 }

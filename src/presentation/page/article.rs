@@ -5,31 +5,28 @@
 
 use maud::{Markup, html};
 
-use super::picture::inside;
-use super::written::{self, Page};
+use super::picture::{Picture, figure};
+use super::written::{self, Page, note_mark};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Chapter, Draft, Origin, Paragraph, Photo};
+use crate::recap::{Chapter, DraftParagraph, EpisodeDraft, StatementOrigin};
 use crate::vocabulary::spoken::in_full;
-
-/// Finds the bytes of a photo by its path.
-pub type Picture<'p> = dyn Fn(&str) -> Option<Vec<u8>> + 'p;
 
 /// The form of a web article.
 pub struct Article<'p> {
-    /// Finds the bytes of a photo by its path.
+    /// Finds a photo by its path.
     pub picture: &'p Picture<'p>,
 }
 
-impl Exporter<Draft> for Article<'_> {
-    fn export(&self, draft: &Draft) -> Document {
+impl Exporter<EpisodeDraft> for Article<'_> {
+    fn export(&self, draft: &EpisodeDraft) -> Document {
         Document::marked(render(draft, self.picture), MADE_BY)
     }
 }
 
-/// The article. `picture` finds the bytes of a photo by its path.
-fn render(draft: &Draft, picture: &Picture<'_>) -> String {
+/// The article. `picture` finds a photo by its path.
+fn render(draft: &EpisodeDraft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {
         notes: &draft.notes,
@@ -108,7 +105,7 @@ fn close_list(items: &mut Vec<Markup>, blocks: &mut Vec<Markup>) {
     }
 }
 
-fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) -> Markup {
+fn paragraph_markup(paragraph: &DraftParagraph, notes: &mut Vec<(String, Markup)>) -> Markup {
     html! {
         @if let Some(lead) = &paragraph.lead {
             span class="when" { (shown(lead)) @if paragraph.is_item { ":" } @else { "." } } " "
@@ -125,51 +122,32 @@ fn paragraph_markup(paragraph: &Paragraph, notes: &mut Vec<(String, Markup)>) ->
 }
 
 /// What a footnote names: sentences of one entry share it.
-fn place(origin: &Origin) -> &str {
+fn place(origin: &StatementOrigin) -> &str {
     match origin {
-        Origin::Entry { entry: path, .. }
-        | Origin::Counted { entry: path, .. }
-        | Origin::Page { page: path, .. } => path,
-        Origin::Report(verb) => verb,
-        Origin::Handbook(source) => source,
-        Origin::Noted(note) => note,
-        Origin::House => "",
+        StatementOrigin::Entry { entry: path, .. }
+        | StatementOrigin::Counted { entry: path, .. }
+        | StatementOrigin::Page { page: path, .. } => path,
+        StatementOrigin::Report(verb) => verb,
+        StatementOrigin::Handbook(source) => source,
+        StatementOrigin::Noted(note) => note,
+        StatementOrigin::House => "",
     }
 }
 
-fn mark(origin: &Origin, notes: &mut Vec<(String, Markup)>) -> Markup {
+fn mark(origin: &StatementOrigin, notes: &mut Vec<(String, Markup)>) -> Markup {
     let note = match origin {
-        Origin::Entry { entry, date, .. } | Origin::Counted { entry, date, .. } => {
+        StatementOrigin::Entry { entry, date, .. }
+        | StatementOrigin::Counted { entry, date, .. } => {
             format!("{}: {}", in_full(*date), shown(entry))
         }
-        Origin::Page { page, .. } => shown(page),
-        Origin::Report(_) => "counted from all records of these days".to_owned(),
-        Origin::Handbook(source) => format!("general, not of this vehicle: {source}"),
-        Origin::Noted(note) => shown(note),
-        Origin::House => return html! {},
+        StatementOrigin::Page { page, .. } => shown(page),
+        StatementOrigin::Report(_) => "counted from all records of these days".to_owned(),
+        StatementOrigin::Handbook(source) => format!("general, not of this vehicle: {source}"),
+        StatementOrigin::Noted(note) => shown(note),
+        StatementOrigin::House => return html! {},
     };
     if !notes.iter().any(|(known, _)| *known == note) {
         notes.push((note.clone(), html! { (note) }));
     }
     note_mark(&note, notes)
-}
-
-/// The number of a footnote that is known by this key.
-pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
-    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
-        return html! {};
-    };
-    let number = index + 1;
-    html! { sup { a href=(format!("#n{number}")) { (number) } } }
-}
-
-/// A picture inside the page, with its caption; nothing if there is none.
-pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
-    let source = inside(&photo.path, picture)?;
-    Some(html! {
-        figure {
-            img src=(source) alt=(shown(&photo.caption));
-            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
-        }
-    })
 }

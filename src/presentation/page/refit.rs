@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 
-use super::picture::inside;
+use super::picture::{Picture, source};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::refit::RefitView;
@@ -21,7 +21,7 @@ pub struct Checklist<'p> {
     /// Of which journal, and when it was made.
     pub about: String,
     /// Finds the bytes of a photo by its path.
-    pub picture: &'p dyn Fn(&str) -> Option<Vec<u8>>,
+    pub picture: &'p Picture<'p>,
 }
 
 impl Exporter<RefitView<'_>> for Checklist<'_> {
@@ -32,20 +32,19 @@ impl Exporter<RefitView<'_>> for Checklist<'_> {
 }
 
 /// The checklist of the steps that are asked about.
-fn page(
-    shown: &RefitView<'_>,
-    title: &str,
-    about: &str,
-    picture: &dyn Fn(&str) -> Option<Vec<u8>>,
-) -> String {
+fn page(shown: &RefitView<'_>, title: &str, about: &str, picture: &Picture<'_>) -> String {
     let sections = sections(shown);
+    let under = |steps: &[usize]| &shown.answer.plan.sections[steps[0]];
     let inside = html! {
         h1 { (title) }
         p { (about) }
         p { (SAFETY) " A figure stands here only where a record gives one." }
         @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
         @for (index, (heading, steps)) in sections.iter().enumerate() {
-            section class=[(index == 0).then_some("first")] {
+            // What is needed for the next system is on the same page with it.
+            @let before = index.checked_sub(1).map(|before| under(&sections[before].1));
+            @let goes_on = index == 0 || before == Some(under(steps));
+            section class=[goes_on.then_some("first")] {
                 h2 { (heading) }
                 ol { @for step in steps { (item(shown, *step, picture)) } }
             }
@@ -96,9 +95,9 @@ fn not_put_back(shown: &RefitView<'_>) -> Markup {
 }
 
 /// A photo of a step's records; its path where there is none to show.
-fn photo(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
-    match inside(path, picture) {
-        Some(source) => html! { img src=(source) alt=(path); },
+fn photo(path: &str, picture: &Picture<'_>) -> Markup {
+    match picture(path) {
+        Some(picture) => html! { img src=(source(&picture)) alt=(path); },
         None => html! { p { "photo: " (path) } },
     }
 }
@@ -107,10 +106,7 @@ fn photo(path: &str, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
 fn sections(shown: &RefitView<'_>) -> Vec<(String, Vec<usize>)> {
     let mut sections: Vec<(String, Vec<usize>)> = Vec::new();
     for step in &shown.steps {
-        let system = &shown.answer.plan.sections[*step].system;
-        let heading = system
-            .clone()
-            .unwrap_or_else(|| "without a system".to_owned());
+        let heading = shown.answer.plan.heading(*step);
         match sections.last_mut() {
             Some((last, steps)) if *last == heading => steps.push(*step),
             Some(_) | None => sections.push((heading, vec![*step])),
@@ -152,7 +148,7 @@ fn is_open(wait: &Wait<'_>) -> bool {
     !matches!(wait, Wait::Part(_))
 }
 
-fn item(shown: &RefitView<'_>, number: usize, picture: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
+fn item(shown: &RefitView<'_>, number: usize, picture: &Picture<'_>) -> Markup {
     let answer = shown.answer;
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
@@ -171,12 +167,7 @@ fn item(shown: &RefitView<'_>, number: usize, picture: &dyn Fn(&str) -> Option<V
             span class="box" {}
             span class="number" { (number + 1) }
             div {
-                p class="part" {
-                    (label(answer, place))
-                    @if let Some(system) = answer.plan.brought_forward(number) {
-                        span class="of" { " " (system) }
-                    }
-                }
+                p class="part" { (label(answer, place)) }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }
                 @for wait in answer.now.steps[number].waits.iter().filter(|wait| is_open(wait)) {
                     p class="waits" { "waits: " (wait_words(answer, wait, shown.today)) }

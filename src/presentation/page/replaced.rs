@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::replaced::{label, new_words, sums};
-use crate::reports::replaced::{Recorded, Row};
+use crate::reports::replaced::{RecordCommit, ReplacedRow};
 
 /// The audit as a page.
 #[derive(Clone, Debug)]
@@ -16,13 +16,13 @@ pub struct ReplacedPage {
     pub about: String,
 }
 
-impl Exporter<[Row]> for ReplacedPage {
-    fn export(&self, rows: &[Row]) -> Document {
+impl Exporter<[ReplacedRow]> for ReplacedPage {
+    fn export(&self, rows: &[ReplacedRow]) -> Document {
         Document::marked(replaced(&self.title, &self.about, rows), MADE_BY)
     }
 }
 
-fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
+fn replaced(title: &str, about: &str, rows: &[ReplacedRow]) -> String {
     let sums: Vec<String> = sums(rows).iter().map(ToString::to_string).collect();
     let inside = html! {
         h1 { (title) }
@@ -51,7 +51,7 @@ fn replaced(title: &str, about: &str, rows: &[Row]) -> String {
     whole(title, &PageKind::Table, &inside)
 }
 
-fn replaced_row(row: &Row) -> Markup {
+fn replaced_row(row: &ReplacedRow) -> Markup {
     html! {
         tr {
             td class="day" { (row.date) }
@@ -76,7 +76,7 @@ fn replaced_row(row: &Row) -> Markup {
     }
 }
 
-fn commit(recorded: &Recorded) -> String {
+fn commit(recorded: &RecordCommit) -> String {
     format!(
         "{} by {}, commit {}",
         recorded.date, recorded.by, recorded.commit

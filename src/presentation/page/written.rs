@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::article::{Picture, figure, note_mark};
-use crate::entry::{Block, Inline, Row};
+use super::picture::{Picture, figure};
+use crate::entry::{Block, Inline, TableCells};
 use crate::presentation::text::shown;
 use crate::recap::{Photo, inside_journal};
 
@@ -17,7 +17,7 @@ use crate::recap::{Photo, inside_journal};
 pub struct Page<'p> {
     /// The footnotes by their marks.
     pub notes: &'p BTreeMap<String, Vec<Block>>,
-    /// The bytes of a picture by its path.
+    /// Finds a picture by its path.
     pub picture: &'p Picture<'p>,
 }
 
@@ -85,7 +85,7 @@ fn markup(block: &Block, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) 
     }
 }
 
-fn cells(row: &Row, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) -> Vec<Markup> {
+fn cells(row: &TableCells, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) -> Vec<Markup> {
     row.iter()
         .map(|cell| inside(cell, page, numbered))
         .collect()
@@ -163,6 +163,15 @@ fn is_harmless(to: &str) -> bool {
         }
         Some(_) | None => true,
     }
+}
+
+/// The number of a footnote that is known by this key.
+pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
+    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
+        return html! {};
+    };
+    let number = index + 1;
+    html! { sup { a href=(format!("#n{number}")) { (number) } } }
 }
 
 #[cfg(test)]

@@ -5,21 +5,21 @@ use std::fmt::Write;
 use super::marks::plain;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Draft, Part};
+use crate::recap::{ChapterRole, EpisodeDraft};
 use crate::vocabulary::spoken::in_full;
 
 /// The form of the text below a film.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Description;
 
-impl Exporter<Draft> for Description {
-    fn export(&self, draft: &Draft) -> Document {
+impl Exporter<EpisodeDraft> for Description {
+    fn export(&self, draft: &EpisodeDraft) -> Document {
         Document::text(render(draft))
     }
 }
 
 /// The description of a draft.
-fn render(draft: &Draft) -> String {
+fn render(draft: &EpisodeDraft) -> String {
     let mut out = format!("{}\n\n", shown(&draft.title));
     let days = draft.days.map(|(first, last)| {
         if first == last {
@@ -40,8 +40,8 @@ fn render(draft: &Draft) -> String {
         }
     }
     for (part, title) in [
-        (Part::Numbers, "Numbers"),
-        (Part::Cautions, Part::Cautions.title()),
+        (ChapterRole::Numbers, "Numbers"),
+        (ChapterRole::Cautions, ChapterRole::Cautions.title()),
     ] {
         let said: Vec<String> = draft
             .chapters

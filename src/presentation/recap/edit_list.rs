@@ -13,14 +13,14 @@ use serde_json::{Value, json};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::document;
 use crate::presentation::text::shown;
-use crate::recap::{Draft, Shot};
+use crate::recap::{EpisodeDraft, Shot};
 use crate::vocabulary::frame_rate::FrameRate;
 
 /// What an editing program is given.
 #[derive(Clone, Copy, Debug)]
 pub struct EditList<'a> {
     /// The draft, for its chapters.
-    pub draft: &'a Draft,
+    pub draft: &'a EpisodeDraft,
     /// Its clips.
     pub shots: &'a [Shot],
     /// How the camera counts.
@@ -69,7 +69,7 @@ impl EditEvent<'_> {
 }
 
 /// The shots in the order of the draft. A chapter without a clip begins with the next.
-fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<EditEvent<'s>> {
+fn events<'s>(draft: &'s EpisodeDraft, shots: &'s [Shot], rate: FrameRate) -> Vec<EditEvent<'s>> {
     let mut events: Vec<EditEvent<'_>> = Vec::new();
     let mut waiting: Vec<&str> = Vec::new();
     for chapter in &draft.chapters {
@@ -99,7 +99,7 @@ fn events<'s>(draft: &'s Draft, shots: &'s [Shot], rate: FrameRate) -> Vec<EditE
 }
 
 /// The timeline as OpenTimelineIO JSON (Academy Software Foundation): `Timeline.1`.
-fn otio(draft: &Draft, shots: &[Shot], rate: FrameRate) -> Document {
+fn otio(draft: &EpisodeDraft, shots: &[Shot], rate: FrameRate) -> Document {
     let per_second = f64::from(rate.frames) / f64::from(rate.seconds);
     let time = |frames: u64| json!({ "OTIO_SCHEMA": "RationalTime.1", "rate": per_second, "value": frames });
     let range = |from: u64, frames: u64| json!({ "OTIO_SCHEMA": "TimeRange.1", "start_time": time(from), "duration": time(frames) });
@@ -174,7 +174,7 @@ fn otio(draft: &Draft, shots: &[Shot], rate: FrameRate) -> Document {
 }
 
 /// The CMX 3600 edit list.
-fn cmx_3600(draft: &Draft, shots: &[Shot], rate: FrameRate) -> String {
+fn cmx_3600(draft: &EpisodeDraft, shots: &[Shot], rate: FrameRate) -> String {
     let mut out = format!("TITLE: {}\nFCM: NON-DROP FRAME\n", shown(&draft.title));
     let mut reels = Reels::default();
     let mut record = rate.at(RECORD);

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Appearing, Draft, Line, Origin, Paragraph};
+use crate::recap::{Appearing, DraftParagraph, EpisodeDraft, Line, StatementOrigin};
 
 /// Columns of the text; an editor shows them without wrapping.
 const WIDTH: usize = 78;
@@ -18,14 +18,14 @@ pub struct EpisodeFile {
     pub why: bool,
 }
 
-impl Exporter<Draft> for EpisodeFile {
-    fn export(&self, draft: &Draft) -> Document {
+impl Exporter<EpisodeDraft> for EpisodeFile {
+    fn export(&self, draft: &EpisodeDraft) -> Document {
         Document::text(render(draft, self.number, self.why))
     }
 }
 
 /// The whole file.
-fn render(draft: &Draft, number: u32, why: bool) -> String {
+fn render(draft: &EpisodeDraft, number: u32, why: bool) -> String {
     let mut out = front_matter(draft, number);
     let _ = write!(out, "\n# {}\n", escaped(&draft.title));
     let mut notes = Notes::default();
@@ -65,7 +65,7 @@ fn people(people: &[Appearing]) -> String {
     out
 }
 
-fn front_matter(draft: &Draft, number: u32) -> String {
+fn front_matter(draft: &EpisodeDraft, number: u32) -> String {
     let mut out = String::from("---\n");
     let _ = writeln!(out, "number: {number}");
     let _ = writeln!(out, "title: {}", scalar(&draft.title));
@@ -107,19 +107,21 @@ struct Notes {
 
 impl Notes {
     /// The mark for a place.
-    fn mark(&mut self, origin: &Origin) -> String {
+    fn mark(&mut self, origin: &StatementOrigin) -> String {
         let text = match origin {
-            Origin::House => return String::new(),
-            Origin::Noted(note) => escaped(note),
-            Origin::Handbook(source) => {
+            StatementOrigin::House => return String::new(),
+            StatementOrigin::Noted(note) => escaped(note),
+            StatementOrigin::Handbook(source) => {
                 format!("general, not of this vehicle: {}", escaped(source))
             }
-            Origin::Entry { entry, line, date } => format!("{date}, {}:{line}", escaped(entry)),
-            Origin::Counted { entry, line, date } => {
+            StatementOrigin::Entry { entry, line, date } => {
+                format!("{date}, {}:{line}", escaped(entry))
+            }
+            StatementOrigin::Counted { entry, line, date } => {
                 format!("counted, {date}, {}:{line}", escaped(entry))
             }
-            Origin::Page { page, line } => format!("{}:{line}", escaped(page)),
-            Origin::Report(verb) => format!("`matchmark {verb}`"),
+            StatementOrigin::Page { page, line } => format!("{}:{line}", escaped(page)),
+            StatementOrigin::Report(verb) => format!("`matchmark {verb}`"),
         };
         let index = self
             .texts
@@ -133,7 +135,7 @@ impl Notes {
     }
 }
 
-fn paragraph_text(paragraph: &Paragraph, notes: &mut Notes, why: bool) -> String {
+fn paragraph_text(paragraph: &DraftParagraph, notes: &mut Notes, why: bool) -> String {
     let mut text = String::new();
     if let Some(lead) = &paragraph.lead {
         let _ = write!(
@@ -166,18 +168,18 @@ fn paragraph_text(paragraph: &Paragraph, notes: &mut Notes, why: bool) -> String
 /// Whether `next` stands in the same place as `line`: same entry, same kind.
 fn goes_on(line: &Line, next: &Line) -> bool {
     match (&line.origin, &next.origin) {
-        (Origin::Entry { entry: a, .. }, Origin::Entry { entry: b, .. }) => {
+        (StatementOrigin::Entry { entry: a, .. }, StatementOrigin::Entry { entry: b, .. }) => {
             a == b && line.before == next.before && line.before.is_empty()
         }
-        (Origin::Report(a), Origin::Report(b)) => a == b,
+        (StatementOrigin::Report(a), StatementOrigin::Report(b)) => a == b,
         (
-            Origin::Entry { .. }
-            | Origin::Counted { .. }
-            | Origin::Page { .. }
-            | Origin::Report(_)
-            | Origin::Handbook(_)
-            | Origin::Noted(_)
-            | Origin::House,
+            StatementOrigin::Entry { .. }
+            | StatementOrigin::Counted { .. }
+            | StatementOrigin::Page { .. }
+            | StatementOrigin::Report(_)
+            | StatementOrigin::Handbook(_)
+            | StatementOrigin::Noted(_)
+            | StatementOrigin::House,
             _,
         ) => false,
     }

@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::Draft;
+use crate::recap::EpisodeDraft;
 
 /// The shortest chapter that gets a mark, in seconds (common practice, no
 /// source).
@@ -27,7 +27,7 @@ pub struct ChapterMark {
 /// The marks of a draft: the first at 0:00, each at least ten seconds long. A
 /// chapter that is shorter has none and belongs to the one before.
 #[must_use]
-pub fn marks(draft: &Draft) -> Vec<ChapterMark> {
+pub fn marks(draft: &EpisodeDraft) -> Vec<ChapterMark> {
     let end = draft.seconds();
     let mut marks: Vec<ChapterMark> = Vec::new();
     for (start, chapter) in draft.timed() {
@@ -59,21 +59,21 @@ pub struct WebVtt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ChapterList;
 
-impl Exporter<Draft> for WebVtt {
-    fn export(&self, draft: &Draft) -> Document {
+impl Exporter<EpisodeDraft> for WebVtt {
+    fn export(&self, draft: &EpisodeDraft) -> Document {
         Document::text(web_vtt(draft))
     }
 }
 
-impl Exporter<Draft> for ChapterList {
-    fn export(&self, draft: &Draft) -> Document {
+impl Exporter<EpisodeDraft> for ChapterList {
+    fn export(&self, draft: &EpisodeDraft) -> Document {
         Document::text(plain(draft))
     }
 }
 
 /// The marks as WebVTT (W3C), for a track of chapters.
 #[must_use]
-pub fn web_vtt(draft: &Draft) -> String {
+pub fn web_vtt(draft: &EpisodeDraft) -> String {
     let mut out = String::from("WEBVTT\n");
     for mark in marks(draft) {
         let _ = write!(
@@ -89,7 +89,7 @@ pub fn web_vtt(draft: &Draft) -> String {
 
 /// The marks as lines: `0:00 Opening`.
 #[must_use]
-pub fn plain(draft: &Draft) -> String {
+pub fn plain(draft: &EpisodeDraft) -> String {
     let mut out = String::new();
     for mark in marks(draft) {
         let _ = writeln!(out, "{} {}", short_clock(mark.start), mark.title);
@@ -130,19 +130,19 @@ fn cue_text(title: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::recap::{Chapter, Line, Origin, Paragraph, Part};
+    use crate::recap::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
 
-    fn draft(lengths: &[usize]) -> Draft {
+    fn draft(lengths: &[usize]) -> EpisodeDraft {
         let chapter = |(index, words): (usize, &usize)| Chapter {
-            part: Part::Work,
+            part: ChapterRole::Work,
             title: format!("Chapter {index} --> <b>"),
-            paragraphs: vec![Paragraph {
+            paragraphs: vec![DraftParagraph {
                 lead: None,
                 lines: vec![Line {
                     before: String::new(),
                     text: "word ".repeat(*words),
                     after: "",
-                    origin: Origin::Report("tally".into()),
+                    origin: StatementOrigin::Report("tally".into()),
                     why: String::new(),
                 }],
                 is_item: false,
@@ -150,7 +150,7 @@ mod tests {
             written: Vec::new(),
             photos: Vec::new(),
         };
-        Draft {
+        EpisodeDraft {
             title: "T".into(),
             vehicle: "v".into(),
             vehicle_name: "V".into(),

@@ -1,14 +1,14 @@
 //! The outline as a sheet of plain text that a person edits: a line a moment,
 //! `[x] id rank length day part | clip | words`.
 //!
-//! How an edited sheet is read is said in `recap`.
+//! `recap` reads the edited sheet.
 
 use std::fmt::Write;
 
 use super::marks::short_clock;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Outline, Row};
+use crate::recap::{Outline, OutlineRow};
 
 /// The form of a sheet that a person edits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ fn sheet(outline: &Outline) -> String {
 
 /// The line of a moment.
 #[must_use]
-pub fn line(row: &Row) -> String {
+pub fn line(row: &OutlineRow) -> String {
     let mut out = format!(
         "[{}] {} {:>4} {:>5} {}",
         if row.ticked { 'x' } else { ' ' },

@@ -4,7 +4,9 @@
 //! For a tired person: the first screen is the answer, the rest is there.
 
 use super::words::{blocked_words, hazards, label, lower, named, torque_words};
-use super::{FEW, RefitView, blocker_line, blockers, head, loops, short_line, wanted};
+use super::{
+    FEW, RefitView, blocker_line, blockers, figures_missing, head, loops, short_line, wanted,
+};
 use crate::presentation::text::{Text, TextStyle, plain};
 use crate::reports::refit::Blocker;
 
@@ -119,6 +121,7 @@ fn tonight_in_short(text: &mut Text, shown: &RefitView<'_>) {
             ],
         );
     }
+    figures_missing(text, shown, &[tonight, then, bench, perhaps].concat());
 }
 
 fn more(text: &mut Text, count: usize, hint: &str) {
@@ -185,15 +188,13 @@ fn loose(text: &mut Text, shown: &RefitView<'_>) {
 
 /// Every step in one line, under its system.
 fn all_steps(text: &mut Text, shown: &RefitView<'_>) {
-    let sections = &shown.answer.plan.sections;
     let mut last = None;
     for step in &shown.steps {
-        let section = &sections[*step];
-        if last != Some(section) {
-            let system = section.system.as_deref().unwrap_or("without a system");
+        let heading = shown.answer.plan.heading(*step);
+        if last.as_ref() != Some(&heading) {
             text.gap();
-            text.line(0, TextStyle::Title, system);
-            last = Some(section);
+            text.line(0, TextStyle::Title, &heading);
+            last = Some(heading);
         }
         short_line(text, shown, *step);
     }

@@ -8,10 +8,11 @@ use super::words::{
     order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Text, TextStyle, plain};
-use crate::reports::refit::{Answer, Assumed, settles_on_wheels};
+use crate::reports::refit::{Assumed, NotTaken, RefitReport, settles_on_wheels};
+use crate::vocabulary::status::Surface;
 
 /// One step, by its number counted from 0.
-pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
+pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Date) {
     let place = answer.plan.steps[number];
     let state = answer.plan.places.states[place];
     let mut head = vec![
@@ -68,7 +69,7 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
     for manual in distinct(&state.manuals) {
         say("manual", TextStyle::Plain, manual);
     }
-    for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
+    for implied in answer.plan.small_parts.get(&place).into_iter().flatten() {
         let words = format!(
             "{}, which is named only here ({})",
             implied.part.written(),
@@ -107,14 +108,14 @@ pub fn step(text: &mut Text, answer: &Answer<'_>, number: usize, today: Date) {
 }
 
 /// On what the order of a step rests, in a line.
-pub fn order_in_short(text: &mut Text, answer: &Answer<'_>, number: usize) {
+pub fn order_in_short(text: &mut Text, answer: &RefitReport<'_>, number: usize) {
     let place = answer.plan.steps[number];
     let words = order_words(answer, place);
     text.wrapped(5, 7, &[(TextStyle::Faint, words)]);
 }
 
 /// On what the order of a step rests, each with its record.
-pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
+pub fn order(text: &mut Text, answer: &RefitReport<'_>, number: usize) {
     let place = answer.plan.steps[number];
     let mut any = false;
     for known in answer.plan.known_of(place) {
@@ -137,22 +138,44 @@ pub fn order(text: &mut Text, answer: &Answer<'_>, number: usize) {
             "order assumed: no record says what goes before or after",
         );
     }
+    for said in &answer.plan.order.not_taken {
+        if said.of == place {
+            text.line(5, TextStyle::Warning, &not_taken_words(answer, said));
+        }
+    }
     let now = &answer.now.steps[number];
     if let Some(assumed) = now.assumed.filter(|_| now.waits.is_empty()) {
         text.line(5, TextStyle::Faint, &assumed_words(answer, &assumed));
     }
 }
 
-/// What the plan puts before a step without knowing.
-#[must_use]
-pub fn assumed_words(answer: &Answer<'_>, assumed: &Assumed) -> String {
-    let of = if assumed.same_corner {
-        "corner"
-    } else {
-        "system"
-    };
+/// An order that another record contradicts.
+fn not_taken_words(answer: &RefitReport<'_>, said: &NotTaken<'_>) -> String {
     format!(
-        "assumed: {} goes first, in the same {of}",
-        named(answer, assumed.before)
+        "order not taken: after {}, {}: it was still on, {}",
+        lower(&label(answer, said.other)),
+        spot_words(said.spot),
+        spot_words(&said.against.spot)
     )
+}
+
+/// What holds a step back without anyone knowing that it does.
+#[must_use]
+pub fn assumed_words(answer: &RefitReport<'_>, assumed: &Assumed) -> String {
+    match assumed {
+        Assumed::Step {
+            before,
+            same_corner,
+        } => {
+            let of = if *same_corner { "corner" } else { "system" };
+            let before = named(answer, *before);
+            format!("assumed: {before} goes first, in the same {of}")
+        }
+        Assumed::Surface(area) => {
+            let state = answer.plan.places.states[*area];
+            let surface = state.surface.map_or("open", Surface::word);
+            let area = lower(&state.label());
+            format!("{area} is {surface}, and does not say what waits for it (`holds up:`)")
+        }
+    }
 }

@@ -8,7 +8,8 @@ use crate::problem::Spot;
 use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::lacking;
 use crate::reports::refit::{
-    Answer, Blocker, Connect, Known, Standing, Wait, Why, hardware, lacks_torque, piece_words,
+    Blocker, Connect, FIGURE_MISSING, OrderConstraint, OrderReason, RefitReport, RefitStanding,
+    WHOM_TO_ASK, Wait, hardware, lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::reference::Reference;
@@ -21,13 +22,13 @@ pub fn spot_words(spot: &Spot) -> String {
 
 /// A place as it is called.
 #[must_use]
-pub fn label(answer: &Answer<'_>, place: usize) -> String {
+pub fn label(answer: &RefitReport<'_>, place: usize) -> String {
     answer.plan.places.states[place].label()
 }
 
 /// The name of a place in the middle of a sentence, with its step if it has one.
 #[must_use]
-pub fn named(answer: &Answer<'_>, place: usize) -> String {
+pub fn named(answer: &RefitReport<'_>, place: usize) -> String {
     let label = lower(&label(answer, place));
     match answer.step_of(place) {
         Some(step) => format!("{label} (step {step})"),
@@ -62,7 +63,7 @@ fn by_words(by: Date, today: Date) -> String {
 
 /// What has to happen before a part can go on.
 #[must_use]
-pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
+pub fn wait_words(answer: &RefitReport<'_>, wait: &Wait<'_>, today: Date) -> String {
     match wait {
         Wait::Need(need) => match need.need.by {
             Some(by) => format!("{}, {}", need.need.text, by_words(by, today)),
@@ -77,11 +78,17 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
         Wait::Gone(status) => format!("get one: it was {}", status.word()),
         Wait::Area(area) => {
             let state = answer.plan.places.states[*area];
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return joint_words(answer, *area, today);
+            }
             let mut words = format!("finish {}", lower(&state.label()));
             if let Some(surface) = state.surface.filter(|surface| !surface.is_finished()) {
                 words.push_str(&format!(" (it is {})", surface.word()));
             }
             words
+        }
+        Wait::Assembly(assembly) => {
+            format!("no {} to go into yet", lower(&label(answer, *assembly)))
         }
         Wait::Part(part) => format!("first {}", named(answer, *part)),
         Wait::InTheWay(part) => {
@@ -93,9 +100,19 @@ pub fn wait_words(answer: &Answer<'_>, wait: &Wait<'_>, today: Date) -> String {
     }
 }
 
+/// What is open on a joint that others wait for.
+fn joint_words(answer: &RefitReport<'_>, joint: usize, today: Date) -> String {
+    let waits = answer.plan.own_waits(joint);
+    let open: Vec<String> = waits
+        .iter()
+        .map(|wait| wait_words(answer, wait, today))
+        .collect();
+    format!("{}: {}", lower(&label(answer, joint)), open.join("; "))
+}
+
 /// Why a place cannot be put back, and what is to be connected to it then.
 #[must_use]
-pub fn blocked_words(answer: &Answer<'_>, place: usize, today: Date) -> String {
+pub fn blocked_words(answer: &RefitReport<'_>, place: usize, today: Date) -> String {
     let mut words: Vec<String> = answer
         .plan
         .own_waits(place)
@@ -113,7 +130,7 @@ pub fn blocked_words(answer: &Answer<'_>, place: usize, today: Date) -> String {
 
 /// On what the order of a step rests, in a line.
 #[must_use]
-pub fn order_words(answer: &Answer<'_>, place: usize) -> String {
+pub fn order_words(answer: &RefitReport<'_>, place: usize) -> String {
     let known: Vec<String> = answer
         .plan
         .known_of(place)
@@ -128,14 +145,22 @@ pub fn order_words(answer: &Answer<'_>, place: usize) -> String {
 
 /// The shortest sign of what a step waits for.
 #[must_use]
-pub fn short_wait(answer: &Answer<'_>, wait: &Wait<'_>) -> String {
+pub fn short_wait(answer: &RefitReport<'_>, wait: &Wait<'_>) -> String {
     match wait {
         Wait::Need(need) => need.need.text.clone(),
         Wait::Away(Some(sent)) => format!("away: {}", sent.to),
         Wait::Away(None) => "away".to_owned(),
         Wait::Apart => "in pieces".to_owned(),
         Wait::Gone(status) => status.word().to_owned(),
-        Wait::Area(area) => format!("surface: {}", lower(&label(answer, *area))),
+        Wait::Area(area) => {
+            let state = answer.plan.places.states[*area];
+            let label = lower(&label(answer, *area));
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return format!("work on {label}");
+            }
+            format!("surface: {label}")
+        }
+        Wait::Assembly(assembly) => format!("no {} yet", lower(&label(answer, *assembly))),
         Wait::Part(part) => match answer.step_of(*part) {
             Some(step) => format!("after {step}"),
             None => format!("after {}", lower(&label(answer, *part))),
@@ -146,7 +171,7 @@ pub fn short_wait(answer: &Answer<'_>, wait: &Wait<'_>) -> String {
 
 /// What is open on a place that holds others up.
 #[must_use]
-pub fn open_words(answer: &Answer<'_>, blocker: &Blocker<'_>, today: Date) -> String {
+pub fn open_words(answer: &RefitReport<'_>, blocker: &Blocker<'_>, today: Date) -> String {
     let mut open: Vec<String> = blocker
         .open
         .iter()
@@ -162,46 +187,49 @@ pub fn open_words(answer: &Answer<'_>, blocker: &Blocker<'_>, today: Date) -> St
 
 /// An order that a record states, seen from one of its two places.
 #[must_use]
-pub fn known_words(answer: &Answer<'_>, known: &Known<'_>, place: usize) -> String {
+pub fn known_words(answer: &RefitReport<'_>, known: &OrderConstraint<'_>, place: usize) -> String {
     let (other, side) = if known.then == place {
         (known.first, "after")
     } else {
         (known.then, "before")
     };
     let standing = match answer.plan.places.standings[other] {
-        Standing::On => ", which is on",
-        Standing::Undone | Standing::Here | Standing::Apart | Standing::Away => "",
-        Standing::Gone => ", which is gone",
-        Standing::Stays => ", which is left off",
+        RefitStanding::On => ", which is on",
+        RefitStanding::Undone
+        | RefitStanding::Here
+        | RefitStanding::Apart
+        | RefitStanding::Away => "",
+        RefitStanding::Gone => ", which is gone",
+        RefitStanding::Stays => ", which is left off",
     };
     format!("{side} {}{standing}", named(answer, other))
 }
 
 /// Why, in the words of the format.
 #[must_use]
-pub const fn why_word(why: Why) -> &'static str {
+pub const fn why_word(why: OrderReason) -> &'static str {
     match why {
-        Why::After => "after",
-        Why::RefitAfter => "refit after",
-        Why::PieceInside | Why::PieceOutside => "of",
+        OrderReason::After => "after",
+        OrderReason::RefitAfter => "refit after",
+        OrderReason::PieceInside | OrderReason::PieceOutside => "of",
     }
 }
 
 /// One link of a loop: which goes before which, and which record says so.
 #[must_use]
-pub fn link_words(answer: &Answer<'_>, known: &Known<'_>) -> String {
+pub fn link_words(answer: &RefitReport<'_>, known: &OrderConstraint<'_>) -> String {
     let said = match known.why {
-        Why::After => format!(
+        OrderReason::After => format!(
             "`after: {}` of {}",
             lower(&label(answer, known.then)),
             lower(&label(answer, known.first))
         ),
-        Why::RefitAfter => format!(
+        OrderReason::RefitAfter => format!(
             "`refit after: {}` of {}",
             lower(&label(answer, known.first)),
             lower(&label(answer, known.then))
         ),
-        Why::PieceInside | Why::PieceOutside => {
+        OrderReason::PieceInside | OrderReason::PieceOutside => {
             let assembly = if known.of == known.first {
                 known.then
             } else {
@@ -224,7 +252,7 @@ pub fn link_words(answer: &Answer<'_>, known: &Known<'_>) -> String {
 
 /// Which unit goes back, where it is not the first: "unit 2, reproduction".
 #[must_use]
-pub fn unit_words(answer: &Answer<'_>, place: usize) -> Option<String> {
+pub fn unit_words(answer: &RefitReport<'_>, place: usize) -> Option<String> {
     let unit = answer.plan.places.states[place].unit();
     if unit.number == 1 {
         return None;
@@ -237,7 +265,7 @@ pub fn unit_words(answer: &Answer<'_>, place: usize) -> Option<String> {
 
 /// The shelf: its own, or that of the assembly it follows.
 #[must_use]
-pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
+pub fn shelf(answer: &RefitReport<'_>, place: usize) -> Option<String> {
     let places = &answer.plan.places;
     let own = &places.states[place].stored;
     own.clone()
@@ -246,7 +274,7 @@ pub fn shelf(answer: &Answer<'_>, place: usize) -> Option<String> {
 
 /// The bags of a place, as labelled.
 #[must_use]
-pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
+pub fn bags(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     let mut bags = answer.plan.places.bags(place);
     for pieces in hardware(state) {
@@ -258,7 +286,7 @@ pub fn bags(answer: &Answer<'_>, place: usize) -> Vec<String> {
 
 /// The pieces that hold a part, as one would count them out.
 #[must_use]
-pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+pub fn hardware_words(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     let own = hardware(state).into_iter().map(|pieces| {
         let words = piece_words(&pieces.hardware);
@@ -290,19 +318,21 @@ pub fn hardware_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
 
 /// The pieces that have to be there new.
 #[must_use]
-pub fn new_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+pub fn new_words(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let lacking = answer.lacking.get(&place).into_iter().flatten();
     lacking
         .map(|lacking| match lacking.why {
-            lacking::Why::Marked(_) => piece_words(lacking.hardware),
-            lacking::Why::Short => format!("{} (missing last time)", piece_words(lacking.hardware)),
+            lacking::PurchaseReason::Marked(_) => piece_words(lacking.hardware),
+            lacking::PurchaseReason::Short => {
+                format!("{} (missing last time)", piece_words(lacking.hardware))
+            }
         })
         .collect()
 }
 
 /// A connection: "brake hose to wheel cylinder".
 #[must_use]
-pub fn connect_words(answer: &Answer<'_>, connect: &Connect<'_>) -> String {
+pub fn connect_words(answer: &RefitReport<'_>, connect: &Connect<'_>) -> String {
     let what = connect.what.written();
     match connect.to {
         Some(to) => format!("{what} to {}", to.written()),
@@ -312,7 +342,7 @@ pub fn connect_words(answer: &Answer<'_>, connect: &Connect<'_>) -> String {
 
 /// What to fetch, in a few words: bags and shelf.
 #[must_use]
-pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
+pub fn fetch_words(answer: &RefitReport<'_>, place: usize) -> String {
     let bags = bags(answer, place);
     let mut words = Vec::new();
     if !bags.is_empty() {
@@ -325,7 +355,7 @@ pub fn fetch_words(answer: &Answer<'_>, place: usize) -> String {
 
 /// The handbook's hazards that some steps raise, each once.
 #[must_use]
-pub fn hazards(answer: &Answer<'_>, steps: &[usize]) -> Vec<Raised> {
+pub fn hazards(answer: &RefitReport<'_>, steps: &[usize]) -> Vec<Raised> {
     let raised = steps.iter().flat_map(|step| {
         let place = answer.plan.steps[*step];
         of_step(answer.plan.places.states[place])
@@ -345,13 +375,35 @@ pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
     seen
 }
 
+/// Which of some steps lack the manual's figure, and whom to ask; `None` if none does.
+#[must_use]
+pub fn missing_figures(answer: &RefitReport<'_>, steps: &[usize]) -> Option<String> {
+    let lacks = |step: &&usize| {
+        let place = answer.plan.steps[**step];
+        lacks_torque(
+            answer.plan.places.states[place],
+            answer.plan.places.system(place),
+        )
+    };
+    let mut numbers: Vec<usize> = steps.iter().filter(lacks).map(|step| step + 1).collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let words: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    (!words.is_empty()).then(|| {
+        format!(
+            "torque: {FIGURE_MISSING} for {}: {WHOM_TO_ASK}",
+            words.join(", ")
+        )
+    })
+}
+
 /// The recorded torques in both unit systems, each with its source; where one
 /// has to be and none is, that it is missing.
 #[must_use]
-pub fn torque_words(answer: &Answer<'_>, place: usize) -> Vec<String> {
+pub fn torque_words(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     if lacks_torque(state, answer.plan.places.system(place)) {
-        return vec!["the manual's figure is missing".to_owned()];
+        return vec![format!("{FIGURE_MISSING}: {WHOM_TO_ASK}")];
     }
     distinct(&state.torques)
         .into_iter()

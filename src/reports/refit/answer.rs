@@ -2,17 +2,17 @@
 
 use std::collections::HashMap;
 
-use super::{Blocker, Connect, Now, Plan, Tellings, plan};
+use super::{Blocker, Connect, PlanNow, RefitPlan, Tellings, plan};
 use crate::ledger::Ledger;
 use crate::reports::lacking::{Lacking, lacking};
 
 /// A plan and what belongs to its steps.
 #[derive(Debug)]
-pub struct Answer<'l> {
+pub struct RefitReport<'l> {
     /// The plan.
-    pub plan: Plan<'l>,
+    pub plan: RefitPlan<'l>,
     /// What can go on now, and what each step waits for.
-    pub now: Now<'l>,
+    pub now: PlanNow<'l>,
     /// What is open, with how much waits behind it.
     pub blocking: Vec<Blocker<'l>>,
     /// Connections, by the place in whose step they are made.
@@ -25,11 +25,16 @@ pub struct Answer<'l> {
     pub lacking: HashMap<usize, Vec<Lacking<'l>>>,
 }
 
-impl<'l> Answer<'l> {
+impl<'l> RefitReport<'l> {
     /// Plans and looks at everything; what can go on now, also with nobody to
     /// help.
     #[must_use]
-    pub fn new(ledger: &'l Ledger, vehicle: &str, systems: &[String], alone: bool) -> Answer<'l> {
+    pub fn new(
+        ledger: &'l Ledger,
+        vehicle: &str,
+        systems: &[String],
+        alone: bool,
+    ) -> RefitReport<'l> {
         let plan = plan(ledger, vehicle, systems);
         let mut to_get: HashMap<usize, Vec<Lacking<'l>>> = HashMap::new();
         for found in lacking(ledger, &|state| state.vehicle == vehicle) {
@@ -37,7 +42,7 @@ impl<'l> Answer<'l> {
                 to_get.entry(place).or_default().push(found);
             }
         }
-        Answer {
+        RefitReport {
             now: plan.now(alone),
             lacking: to_get,
             blocking: plan.blocking(),

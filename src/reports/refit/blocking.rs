@@ -2,7 +2,7 @@
 
 use super::now::Wait;
 use super::waiting::Waiting;
-use super::{Plan, Standing};
+use super::{RefitPlan, RefitStanding};
 use crate::vocabulary::status::Surface;
 
 /// A place on which something is open, and how much waits behind that.
@@ -19,7 +19,7 @@ pub struct Blocker<'l> {
     pub waiting: Waiting,
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// Everything that is open, what blocks most first.
     #[must_use]
     pub fn blocking(&self) -> Vec<Blocker<'l>> {
@@ -38,7 +38,9 @@ impl<'l> Plan<'l> {
                 state.open_needs().map(Wait::Need).collect()
             };
             let unfinished = !state.surface.is_some_and(Surface::is_finished);
-            let surface = (holds && unfinished).then_some(state.surface);
+            // Others wait for a joint as well, and that has no surface to finish.
+            let is_area = !state.holds_up.is_empty();
+            let surface = (holds && is_area && unfinished).then_some(state.surface);
             if !open.is_empty() || surface.is_some() {
                 blockers.push(Blocker {
                     place,
@@ -65,7 +67,7 @@ impl<'l> Plan<'l> {
     pub fn blocked(&self) -> Vec<usize> {
         (0..self.places.keys.len())
             .filter(|place| {
-                let gone = self.places.standings[*place] == Standing::Gone;
+                let gone = self.places.standings[*place] == RefitStanding::Gone;
                 (gone && !self.knots.caught[*place]) || self.knots.snared[*place]
             })
             .collect()

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{Plan, Standing};
+use super::{RefitPlan, RefitStanding};
 use crate::problem::Spot;
 use crate::vocabulary::reference::Reference;
 
@@ -19,14 +19,14 @@ pub struct Connect<'l> {
     pub spot: &'l Spot,
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// The connections to be made, by the place in whose step; by an end that
     /// has none where no step can make them.
     #[must_use]
     pub fn connections(&self) -> HashMap<usize, Vec<Connect<'l>>> {
         let mut connections: HashMap<usize, Vec<Connect<'l>>> = HashMap::new();
         for (of, state) in self.places.states.iter().enumerate() {
-            if self.places.standings[of] == Standing::Stays {
+            if self.places.standings[of] == RefitStanding::Stays {
                 continue;
             }
             let mut said = Vec::new();
@@ -55,6 +55,24 @@ impl<'l> Plan<'l> {
                         spot: &link.spot,
                     });
                 }
+            }
+        }
+        for joint in &self.order.joints {
+            let states = &self.places.states;
+            let open = states[joint.of].connections.iter();
+            let is_said = open.map(|link| &link.what).any(|what| what == joint.part);
+            let carrier = joint.joint.and_then(|joint| self.places.assembly(joint));
+            let ends = [Some(joint.of), joint.joint, carrier].into_iter().flatten();
+            let ends: Vec<usize> = ends.filter(|end| self.returns[*end]).collect();
+            let no_step = ends.iter().find(|end| self.step_of(**end).is_none());
+            let last = || ends.iter().max_by_key(|end| self.step_of(**end));
+            if let Some(place) = no_step.or_else(last).filter(|_| !is_said) {
+                connections.entry(*place).or_default().push(Connect {
+                    what: joint.part,
+                    to: None,
+                    of: joint.of,
+                    spot: joint.spot,
+                });
             }
         }
         for list in connections.values_mut() {

@@ -98,7 +98,7 @@ pub fn knots(graph: &Graph, returns: &[bool]) -> Knots {
             if round == 0 {
                 knots.bodies.push(members.to_vec());
             }
-            let search = Search {
+            let search = LoopSearch {
                 graph,
                 alive: &knots.alive,
                 parts: &parts,
@@ -139,7 +139,7 @@ pub fn knots(graph: &Graph, returns: &[bool]) -> Knots {
 }
 
 /// Looking for a loop inside one component.
-struct Search<'g> {
+struct LoopSearch<'g> {
     graph: &'g Graph,
     alive: &'g [bool],
     parts: &'g Components,
@@ -149,7 +149,7 @@ struct Search<'g> {
 /// How a walk came to a node, once before and once after it met another node
 /// that goes back.
 #[derive(Clone, Copy)]
-struct Step {
+struct WalkStep {
     /// Where the walk began.
     walk: usize,
     /// The node before, and whether another had been met there.
@@ -158,15 +158,15 @@ struct Step {
     edge: usize,
 }
 
-const NOWHERE: Step = Step {
+const NOWHERE: WalkStep = WalkStep {
     walk: usize::MAX,
     before: (usize::MAX, 0),
     edge: usize::MAX,
 };
 
-impl Search<'_> {
+impl LoopSearch<'_> {
     /// The shortest loop among `members` on which two nodes go back.
-    fn shortest(&self, members: &[usize], steps: &mut [[Step; 2]]) -> Option<Vec<usize>> {
+    fn shortest(&self, members: &[usize], steps: &mut [[WalkStep; 2]]) -> Option<Vec<usize>> {
         let mut best: Option<Vec<usize>> = None;
         let mut looks = 0;
         for start in members.iter().filter(|node| self.returns[**node]) {
@@ -190,7 +190,7 @@ impl Search<'_> {
         &self,
         start: usize,
         most: usize,
-        steps: &mut [[Step; 2]],
+        steps: &mut [[WalkStep; 2]],
         looks: &mut usize,
     ) -> Option<Vec<usize>> {
         let part = self.parts.of[start];
@@ -213,7 +213,7 @@ impl Search<'_> {
                     }
                     let met = if self.returns[then] { 1 } else { met };
                     if steps[then][met].walk != start {
-                        steps[then][met] = Step {
+                        steps[then][met] = WalkStep {
                             walk: start,
                             before,
                             edge: *edge,
@@ -229,7 +229,7 @@ impl Search<'_> {
 }
 
 /// The edges of a walk from `start` to `end` and over the last edge home.
-fn whole(start: usize, end: (usize, usize), last: usize, steps: &[[Step; 2]]) -> Vec<usize> {
+fn whole(start: usize, end: (usize, usize), last: usize, steps: &[[WalkStep; 2]]) -> Vec<usize> {
     let mut edges = vec![last];
     let mut at = end;
     while at.0 != start {

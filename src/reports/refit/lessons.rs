@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap, HashSet};
 
-use super::Plan;
+use super::RefitPlan;
 use crate::ledger::Dated;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position};
@@ -11,7 +11,7 @@ use crate::vocabulary::words::{stem, words};
 
 /// Something told about a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Told<'l> {
+pub struct PartRemark<'l> {
     /// The text with its record.
     pub said: &'l Dated<String>,
     /// The place in whose record it stands; `None` for what is said of a session
@@ -20,9 +20,9 @@ pub struct Told<'l> {
 }
 
 /// What is told about each place.
-pub type Tellings<'l> = HashMap<usize, Vec<Told<'l>>>;
+pub type Tellings<'l> = HashMap<usize, Vec<PartRemark<'l>>>;
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// The lessons for each place that goes back.
     #[must_use]
     pub fn lessons(&self) -> Tellings<'l> {
@@ -44,7 +44,7 @@ impl<'l> Plan<'l> {
                 of_it.insert(of);
                 for place in of_it.into_iter().filter(|place| self.returns[*place]) {
                     let of = Some(of);
-                    told.entry(place).or_default().push(Told { said, of });
+                    told.entry(place).or_default().push(PartRemark { said, of });
                 }
             }
         }
@@ -54,7 +54,9 @@ impl<'l> Plan<'l> {
             let mut of_it = names.in_text(self, &Position::default(), &said.value);
             of_it.extend(word.about.iter().filter_map(|key| self.places.number(key)));
             for place in of_it.into_iter().filter(|place| self.returns[*place]) {
-                told.entry(place).or_default().push(Told { said, of: None });
+                told.entry(place)
+                    .or_default()
+                    .push(PartRemark { said, of: None });
             }
         }
         for (place, list) in &mut told {
@@ -77,7 +79,7 @@ struct NamedParts {
 }
 
 impl NamedParts {
-    fn of(plan: &Plan<'_>) -> NamedParts {
+    fn of(plan: &RefitPlan<'_>) -> NamedParts {
         let mut parts = NamedParts {
             by_stems: HashMap::new(),
             longest: 0,
@@ -108,7 +110,7 @@ impl NamedParts {
     }
 
     /// The places that are named in a text about what is at `beside`.
-    fn in_text(&self, plan: &Plan<'_>, beside: &Position, text: &str) -> BTreeSet<usize> {
+    fn in_text(&self, plan: &RefitPlan<'_>, beside: &Position, text: &str) -> BTreeSet<usize> {
         let said: Vec<String> = words(text).collect();
         let stems: Vec<String> = said.iter().map(|word| stem(word)).collect();
         let mut found = BTreeSet::new();

@@ -4,13 +4,15 @@
 //! it), `graph` and `knots` (where they contradict each other), `sequence` (the
 //! order of everything), `waiting` (what stands behind what), `now` (what can go
 //! on) and `blocking` (what cannot, and why); `connect`, `lessons` and `gear` say
-//! what belongs to a step. How a plan looks is decided in `presentation`.
+//! what belongs to a step, `asked` what a person has to settle. How a plan looks is decided in `presentation`.
 
 mod answer;
+mod asked;
 mod blocking;
 mod connect;
 mod gear;
 mod graph;
+mod holds;
 mod knots;
 mod lessons;
 mod loose;
@@ -19,37 +21,41 @@ mod order;
 mod places;
 mod scope;
 mod sequence;
+mod small_parts;
 mod waiting;
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
 
-pub use answer::Answer;
+pub use answer::RefitReport;
+pub use asked::{asked, may_ask};
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, lacks_torque, piece_words};
+pub use gear::{FIGURE_MISSING, WHOM_TO_ASK, hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
+pub use holds::{Areas, HeldUp, Hold, is_finished};
 pub use knots::{Knots, knots};
-pub use lessons::{Tellings, Told};
+pub use lessons::{PartRemark, Tellings};
 pub use loose::settles_on_wheels;
-pub use now::{Assumed, Now, StepNow, Wait};
-pub use order::{Hold, Implied, Known, Order, Why, is_finished};
-pub use places::{Places, Standing};
+pub use now::{Assumed, PlanNow, StepNow, Wait};
+pub use order::{Implied, Joint, KnownOrder, NotTaken, OrderConstraint, OrderReason};
+pub use places::{RefitPlaces, RefitStanding};
 pub use sequence::{Sequence, sequence};
+use small_parts::small_parts;
 pub use waiting::{Start, Waiting, waiting};
 
 use crate::ledger::Ledger;
 use crate::vocabulary::words::fold;
 
 /// The order of everything that goes back. Places are numbered as in
-/// [`Places`].
+/// [`RefitPlaces`].
 #[derive(Debug)]
-pub struct Plan<'l> {
+pub struct RefitPlan<'l> {
     /// The places.
-    pub places: Places<'l>,
+    pub places: RefitPlaces<'l>,
     /// What records say about their order.
-    pub order: Order<'l>,
-    /// The same as a graph; edges are numbered as [`Order::known`].
+    pub order: KnownOrder<'l>,
+    /// The same as a graph; edges are numbered as [`KnownOrder::known`].
     pub graph: Graph,
     /// Where records contradict each other.
     pub knots: Knots,
@@ -58,9 +64,11 @@ pub struct Plan<'l> {
     /// The places in their order, without those that have no unit to put back
     /// and those that are in a loop.
     pub steps: Vec<usize>,
-    /// For each step, the system it stands under: its own, or that of what it was
-    /// brought forward for.
-    pub sections: Vec<Section>,
+    /// For each step, its own system, or that of what it was brought forward for.
+    pub sections: Vec<SystemHeading>,
+    /// Small parts that only records of others name, by the place in whose step they
+    /// go on.
+    pub small_parts: HashMap<usize, Vec<Implied<'l>>>,
     step_of: Vec<Option<usize>>,
     untangled: Graph,
     parts: Components,
@@ -69,17 +77,17 @@ pub struct Plan<'l> {
 
 /// The systems in their order, as headings of a plan.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Section {
+pub struct SystemHeading {
     order: usize,
-    /// The system; `None` for parts of which nobody said it.
+    /// The system; `None` for parts without one.
     pub system: Option<String>,
 }
 
 /// Plans putting back what is off on a vehicle, its `systems` in their order.
 #[must_use]
-pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'l> {
-    let places = Places::new(ledger, vehicle);
-    let order = order::order(&places);
+pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> RefitPlan<'l> {
+    let places = RefitPlaces::new(ledger, vehicle);
+    let order = order::order(&places, systems);
     let edges = order.known.iter().map(|known| (known.first, known.then));
     let graph = Graph::new(places.keys.len(), edges.collect());
     let returns: Vec<bool> = places
@@ -102,14 +110,15 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
         .nodes
         .iter()
         .copied()
-        .filter(|place| places.standings[*place] != Standing::Gone)
+        .filter(|place| places.standings[*place] != RefitStanding::Gone)
         .collect();
     let sections = sections(&steps, ranks);
     let mut step_of = vec![None; places.keys.len()];
     for (step, place) in steps.iter().enumerate() {
         step_of[*place] = Some(step);
     }
-    Plan {
+    RefitPlan {
+        small_parts: small_parts(&places, &order.implied, &step_of),
         places,
         order,
         graph,
@@ -124,9 +133,9 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> Plan<'
     }
 }
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// The known orders in which a place stands, those before it first.
-    pub fn known_of(&self, place: usize) -> impl Iterator<Item = &Known<'l>> {
+    pub fn known_of(&self, place: usize) -> impl Iterator<Item = &OrderConstraint<'l>> {
         let edges = self.graph.entering(place).iter();
         edges
             .chain(self.graph.leaving(place))
@@ -145,14 +154,19 @@ impl<'l> Plan<'l> {
         self.returns[place] && self.own_waits(place).is_empty()
     }
 
-    /// The system of a step that was brought forward for one of another.
+    /// What stands over a step: its own system, and the one for which it was brought
+    /// forward: "engine, needed for rear suspension".
     #[must_use]
-    pub fn brought_forward(&self, step: usize) -> Option<&'l str> {
-        let own = self.places.system(self.steps[step])?;
+    pub fn heading(&self, step: usize) -> String {
         let under = self.sections[step].system.as_deref();
-        under
-            .is_none_or(|under| fold(under) != fold(own))
-            .then_some(own)
+        let own = self.places.system(self.steps[step]);
+        let same = own.map(fold) == under.map(fold);
+        match (own, under) {
+            (Some(own), Some(under)) if !same => format!("{own}, needed for {under}"),
+            (None, Some(under)) => format!("without a system, needed for {under}"),
+            (Some(own), Some(_) | None) => under.filter(|_| same).unwrap_or(own).to_owned(),
+            (None, None) => "without a system".to_owned(),
+        }
     }
 
     /// The step that puts a place on, counted from 0.
@@ -187,16 +201,16 @@ impl<'l> Plan<'l> {
 
 /// What goes back, as one would do it if nothing were known: system by system,
 /// what came off last first.
-fn by_rank(places: &Places<'_>, systems: &[String]) -> Vec<(usize, Section)> {
+fn by_rank(places: &RefitPlaces<'_>, systems: &[String]) -> Vec<(usize, SystemHeading)> {
     let folded: Vec<String> = systems.iter().map(|system| fold(system)).collect();
-    let mut ranked: Vec<(usize, Section)> = (0..places.keys.len())
+    let mut ranked: Vec<(usize, SystemHeading)> = (0..places.keys.len())
         .filter(|place| places.standings[*place].returns())
         .map(|place| {
             let own = places.system(place).map(fold);
             let known = own
                 .as_ref()
                 .and_then(|own| folded.iter().position(|system| system == own));
-            let section = Section {
+            let section = SystemHeading {
                 order: known.unwrap_or(systems.len()),
                 system: known.map(|known| systems[known].clone()).or(own),
             };
@@ -210,9 +224,9 @@ fn by_rank(places: &Places<'_>, systems: &[String]) -> Vec<(usize, Section)> {
 }
 
 /// Under which section each step stands: the first of those still to come.
-fn sections(steps: &[usize], ranks: Vec<(usize, Section)>) -> Vec<Section> {
-    let own: HashMap<usize, Section> = ranks.into_iter().collect();
-    let mut sections: Vec<Section> = Vec::with_capacity(steps.len());
+fn sections(steps: &[usize], ranks: Vec<(usize, SystemHeading)>) -> Vec<SystemHeading> {
+    let own: HashMap<usize, SystemHeading> = ranks.into_iter().collect();
+    let mut sections: Vec<SystemHeading> = Vec::with_capacity(steps.len());
     for step in steps.iter().rev() {
         let Some(section) = own.get(step) else {
             continue;

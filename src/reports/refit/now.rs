@@ -4,14 +4,15 @@
 
 use std::collections::HashMap;
 
-use super::Plan;
+use super::RefitPlan;
 use super::graph::components;
-use super::order::Hold;
-use super::places::Standing;
+use super::holds::Hold;
+use super::places::RefitStanding;
 use crate::entry::Sent;
+use crate::handbook::restricted::{Field, field};
 use crate::ledger::NeedState;
 use crate::vocabulary::status::Status;
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, telling_stems};
 
 /// Something that has to happen before a part can go on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,18 +29,26 @@ pub enum Wait<'l> {
     Area(usize),
     /// Another part is known to go on before, and is off.
     Part(usize),
+    /// The assembly that it goes into is not there.
+    Assembly(usize),
     /// Another part is on that is known to go on afterwards, and has to come
     /// off again.
     InTheWay(usize),
 }
 
-/// A step that goes before another by nothing but assumption.
+/// What holds a step back by nothing but assumption.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Assumed {
-    /// The place of that step.
-    pub before: usize,
-    /// Whether it is of the same corner, rather than of the same system.
-    pub same_corner: bool,
+pub enum Assumed {
+    /// The plan puts another step before it.
+    Step {
+        /// The place of that step.
+        before: usize,
+        /// Whether it is of the same corner, rather than of the same system.
+        same_corner: bool,
+    },
+    /// It may lie on this area, whose surface is not finished and which does not say
+    /// what waits for it.
+    Surface(usize),
 }
 
 /// How things stand with one step.
@@ -53,7 +62,7 @@ pub struct StepNow<'l> {
 
 /// How things stand, for each step of the plan in its order.
 #[derive(Clone, Debug, Default)]
-pub struct Now<'l> {
+pub struct PlanNow<'l> {
     /// One for each step.
     pub steps: Vec<StepNow<'l>>,
     /// Steps that can be done now.
@@ -69,14 +78,14 @@ pub struct Now<'l> {
 /// More parts in the way than this are not counted up.
 const MOST_IN_THE_WAY: usize = 3;
 
-impl<'l> Plan<'l> {
+impl<'l> RefitPlan<'l> {
     /// What can go on now; `alone`, without what takes more hands, and without
     /// what comes only after that.
     #[must_use]
-    pub fn now(&self, alone: bool) -> Now<'l> {
+    pub fn now(&self, alone: bool) -> PlanNow<'l> {
         let areas = self.areas_of();
         let on_ahead = self.on_ahead();
-        let mut now = Now::default();
+        let mut now = PlanNow::default();
         let mut unsure = Earlier::default();
         let mut still = Earlier::default();
         let mut done = vec![false; self.places.keys.len()];
@@ -90,7 +99,12 @@ impl<'l> Plan<'l> {
                     .into_iter()
                     .map(Wait::InTheWay),
             );
-            let assumed = unsure.of(self, *place);
+            let missing = self
+                .carrier(*place)
+                .filter(|assembly| !self.is_at_hand(*assembly));
+            waits.extend(missing.map(Wait::Assembly));
+            let surface = self.order.unsaid.get(place).copied().map(Assumed::Surface);
+            let assumed = surface.or_else(|| unsure.of(self, *place));
             let only_parts_of_tonight = waits
                 .iter()
                 .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
@@ -104,7 +118,8 @@ impl<'l> Plan<'l> {
             } else if waits.is_empty() && assumed.is_none() {
                 now.tonight.push(number);
                 done[*place] = true;
-            } else if only_parts_of_tonight && still.of(self, *place).is_none() {
+            } else if only_parts_of_tonight && surface.is_none() && still.of(self, *place).is_none()
+            {
                 now.then.push(number);
                 done[*place] = true;
             }
@@ -130,16 +145,19 @@ impl<'l> Plan<'l> {
     pub fn own_waits(&self, place: usize) -> Vec<Wait<'l>> {
         let state = self.places.states[place];
         let mut waits = match self.places.standings[place] {
-            Standing::Away => {
+            RefitStanding::Away => {
                 let leader = self.places.states[self.places.leader(place)];
                 vec![Wait::Away(leader.sent.as_ref())]
             }
-            Standing::Apart => vec![Wait::Apart],
-            Standing::Gone => {
+            RefitStanding::Apart => vec![Wait::Apart],
+            RefitStanding::Gone => {
                 let status = state.unit().status.unwrap_or(Status::Missing);
                 vec![Wait::Gone(status)]
             }
-            Standing::On | Standing::Undone | Standing::Here | Standing::Stays => Vec::new(),
+            RefitStanding::On
+            | RefitStanding::Undone
+            | RefitStanding::Here
+            | RefitStanding::Stays => Vec::new(),
         };
         waits.extend(state.holding_needs().map(Wait::Need));
         waits
@@ -150,6 +168,24 @@ impl<'l> Plan<'l> {
     pub fn carrier(&self, place: usize) -> Option<usize> {
         let assembly = self.places.assembly(place)?;
         self.is_off(assembly).then_some(assembly)
+    }
+
+    /// Whether an assembly that is off is here, and is the one that goes back: nobody buys
+    /// another.
+    fn is_at_hand(&self, assembly: usize) -> bool {
+        let state = self.places.states[assembly];
+        let name: Vec<String> = telling_stems(&state.name);
+        let buys_it = state.holding_needs().any(|need| {
+            let words = telling_stems(&need.need.text);
+            need.need.is_purchase() && name.iter().all(|word| words.contains(word))
+        });
+        match self.places.standings[assembly] {
+            RefitStanding::On
+            | RefitStanding::Undone
+            | RefitStanding::Here
+            | RefitStanding::Apart => !buys_it,
+            RefitStanding::Away | RefitStanding::Gone | RefitStanding::Stays => false,
+        }
     }
 
     /// Whether a part is off and is to go back.
@@ -168,7 +204,7 @@ impl<'l> Plan<'l> {
     }
 
     /// The nearest parts that are known to go on before a place and are off.
-    fn off_before(&self, place: usize) -> Vec<usize> {
+    pub(super) fn off_before(&self, place: usize) -> Vec<usize> {
         let mut found = self.search(place, true, &|node| self.is_off(node), &|_| true);
         found.sort_unstable();
         found
@@ -179,7 +215,7 @@ impl<'l> Plan<'l> {
         if !on_ahead[place] {
             return Vec::new();
         }
-        let is_on = |node: usize| self.places.standings[node] == Standing::On;
+        let is_on = |node: usize| self.places.standings[node] == RefitStanding::On;
         let mut found = self.search(place, false, &is_on, &|node| on_ahead[node]);
         found.truncate(MOST_IN_THE_WAY);
         found.sort_unstable();
@@ -235,7 +271,7 @@ impl<'l> Plan<'l> {
                 .flat_map(|node| self.graph.leaving(*node))
                 .any(|edge| {
                     let (_, then) = self.graph.edges()[*edge];
-                    ahead[then] || self.places.standings[then] == Standing::On
+                    ahead[then] || self.places.standings[then] == RefitStanding::On
                 });
             for node in members {
                 ahead[*node] = any;
@@ -249,19 +285,27 @@ impl<'l> Plan<'l> {
 #[derive(Debug, Default)]
 struct Earlier {
     systems: HashMap<Option<String>, usize>,
-    corners: HashMap<String, usize>,
+    corners: HashMap<Corner, usize>,
+}
+
+/// Parts that may be in each other's way wherever they were filed: those at one wheel,
+/// and the panels, lamps and trim of one corner.
+#[derive(Debug, PartialEq, Eq, Hash)]
+struct Corner {
+    at: String,
+    at_wheel: bool,
 }
 
 impl Earlier {
-    fn add(&mut self, plan: &Plan<'_>, place: usize) {
+    fn add(&mut self, plan: &RefitPlan<'_>, place: usize) {
         self.systems.entry(system(plan, place)).or_insert(place);
         if let Some(corner) = corner(plan, place) {
             self.corners.entry(corner).or_insert(place);
         }
     }
 
-    fn of(&self, plan: &Plan<'_>, place: usize) -> Option<Assumed> {
-        let assumed = |before: &usize, same_corner| Assumed {
+    fn of(&self, plan: &RefitPlan<'_>, place: usize) -> Option<Assumed> {
+        let assumed = |before: &usize, same_corner| Assumed::Step {
             before: *before,
             same_corner,
         };
@@ -275,12 +319,26 @@ impl Earlier {
     }
 }
 
-fn system(plan: &Plan<'_>, place: usize) -> Option<String> {
+fn system(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
     plan.places.system(place).map(fold)
 }
 
-/// The corner of the vehicle in which a place is, if its position says one.
-fn corner(plan: &Plan<'_>, place: usize) -> Option<String> {
-    let corner = plan.places.states[place].at.corner();
-    (!corner.is_empty()).then(|| corner.to_string())
+/// The corner of the vehicle in which a place is, if its position says one. "Left"
+/// alone is one only for what sits at the wheels: a mirror on the left is in no way of
+/// a lamp on the left.
+fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<Corner> {
+    let state = plan.places.states[place];
+    let at = state.at.corner();
+    let system = plan.places.system(place).unwrap_or_default();
+    let at_wheel = field(&state.name, system).is_some_and(|(field, _)| match field {
+        Field::Brakes | Field::Steering | Field::Suspension | Field::Wheels | Field::Driveline => {
+            true
+        }
+        Field::Restraints | Field::Towing | Field::RollOver | Field::Engine => false,
+    });
+    let words = at.sides().len();
+    (words > 1 || (words == 1 && at_wheel)).then(|| Corner {
+        at: at.to_string(),
+        at_wheel,
+    })
 }

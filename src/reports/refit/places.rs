@@ -4,9 +4,11 @@
 
 use std::collections::HashMap;
 
+use jiff::civil::Date;
+
 use crate::ledger::{
-    Fitted, Ledger, MOST_LEVELS, Moment, PlaceKey, PlaceState, SessionWord, When, assembly,
-    fit_reference,
+    Fitted, Ledger, MOST_LEVELS, PlaceKey, PlaceState, RecordTime, SessionWord, TimelineStep,
+    assembly, fit_reference,
 };
 use crate::reports::parts::bag_labels;
 use crate::vocabulary::position::Position;
@@ -15,7 +17,7 @@ use crate::vocabulary::status::Status;
 
 /// Where a place stands, as far as putting it back goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum RefitStanding {
     /// On the vehicle.
     On,
     /// On the vehicle, with something disconnected.
@@ -32,17 +34,17 @@ pub enum Standing {
     Stays,
 }
 
-impl Standing {
+impl RefitStanding {
     /// Whether the place is off, or undone, and is to be on again.
     #[must_use]
     pub const fn returns(self) -> bool {
         match self {
-            Standing::Undone
-            | Standing::Here
-            | Standing::Apart
-            | Standing::Away
-            | Standing::Gone => true,
-            Standing::On | Standing::Stays => false,
+            RefitStanding::Undone
+            | RefitStanding::Here
+            | RefitStanding::Apart
+            | RefitStanding::Away
+            | RefitStanding::Gone => true,
+            RefitStanding::On | RefitStanding::Stays => false,
         }
     }
 
@@ -50,19 +52,19 @@ impl Standing {
     #[must_use]
     pub const fn is_in_place(self) -> bool {
         match self {
-            Standing::On | Standing::Undone => true,
-            Standing::Here
-            | Standing::Apart
-            | Standing::Away
-            | Standing::Gone
-            | Standing::Stays => false,
+            RefitStanding::On | RefitStanding::Undone => true,
+            RefitStanding::Here
+            | RefitStanding::Apart
+            | RefitStanding::Away
+            | RefitStanding::Gone
+            | RefitStanding::Stays => false,
         }
     }
 }
 
 /// The places that records speak of, by number.
 #[derive(Debug)]
-pub struct Places<'l> {
+pub struct RefitPlaces<'l> {
     ledger: &'l Ledger,
     vehicle: String,
     /// Their keys, in order.
@@ -70,7 +72,7 @@ pub struct Places<'l> {
     /// What is known of each.
     pub states: Vec<&'l PlaceState>,
     /// Where each stands; a silent piece stands where its assembly does.
-    pub standings: Vec<Standing>,
+    pub standings: Vec<RefitStanding>,
     /// The assembly each follows because nothing was said of itself.
     pub with: Vec<Option<usize>>,
     /// The assembly of which each last said that it is a piece.
@@ -78,10 +80,10 @@ pub struct Places<'l> {
     numbers: HashMap<&'l PlaceKey, usize>,
 }
 
-impl<'l> Places<'l> {
+impl<'l> RefitPlaces<'l> {
     /// The places of a vehicle.
     #[must_use]
-    pub fn new(ledger: &'l Ledger, vehicle: &str) -> Places<'l> {
+    pub fn new(ledger: &'l Ledger, vehicle: &str) -> RefitPlaces<'l> {
         let (keys, states): (Vec<_>, Vec<_>) = ledger
             .recorded()
             .filter(|(key, _)| key.vehicle == vehicle)
@@ -91,7 +93,7 @@ impl<'l> Places<'l> {
             .enumerate()
             .map(|(at, key)| (*key, at))
             .collect();
-        let mut places = Places {
+        let mut places = RefitPlaces {
             ledger,
             vehicle: vehicle.to_owned(),
             standings: states.iter().map(|state| own_standing(state)).collect(),
@@ -148,7 +150,7 @@ impl<'l> Places<'l> {
 
     /// When the place came off last; the first record of it where it never did.
     #[must_use]
-    pub fn off(&self, place: usize) -> Option<When> {
+    pub fn off(&self, place: usize) -> Option<RecordTime> {
         let leader = self.leader(place);
         let timeline = &self.states[leader].timeline;
         let left = last_leaving(timeline).or_else(|| timeline.first())?;
@@ -156,7 +158,7 @@ impl<'l> Places<'l> {
         // Pieces that came off with their assembly keep the order in which they
         // were written about.
         let said = if leader == place { left } else { own };
-        Some(When {
+        Some(RecordTime {
             line: said.when.line,
             ..left.when.clone()
         })
@@ -171,8 +173,40 @@ impl<'l> Places<'l> {
         };
         let timeline = &self.states[self.leader(place)].timeline;
         let before = timeline.iter().take_while(|moment| moment.when < at);
-        let is_off = |moment: &Moment| !moment.status.is_some_and(Status::is_on);
+        let is_off = |moment: &TimelineStep| !moment.status.is_some_and(Status::is_on);
         before.last().is_some_and(is_off)
+    }
+
+    /// Whether no record of its own ever took a place off; what was scrapped or
+    /// replaced may have stayed where it was until then.
+    #[must_use]
+    pub fn never_came_off(&self, place: usize) -> bool {
+        let timeline = &self.states[place].timeline;
+        timeline.iter().all(|moment| {
+            let came_off = |status: Status| !status.is_on() && !status.is_gone();
+            !moment.status.is_some_and(came_off)
+        })
+    }
+
+    /// The record by which a place was still on at the end of a day: the one that took
+    /// it off later, or the one that had put it on. `None` where records leave that
+    /// open, or something on it was disconnected.
+    #[must_use]
+    pub fn was_on_after(&self, place: usize, day: Date) -> Option<&'l TimelineStep> {
+        let state = self.states[place];
+        let later = state
+            .timeline
+            .partition_point(|moment| moment.when.date <= day);
+        let (until, later) = state.timeline.split_at(later);
+        let last = until.last();
+        if last.is_some_and(|last| !is_on(last)) {
+            return None;
+        }
+        let put_on = state.went_on.iter().rev().find(|when| when.date <= day);
+        let put_on = put_on.and_then(|when| until.iter().find(|moment| moment.when == *when));
+        let is_off = |moment: &&TimelineStep| moment.status.is_some_and(|status| !status.is_on());
+        let first = later.iter().find(|moment| moment.status.is_some());
+        put_on.or(first.filter(is_off))
     }
 
     /// The system of a place: its own, else that of the nearest assembly it is
@@ -219,14 +253,14 @@ impl<'l> Places<'l> {
             if leader != place {
                 self.standings[place] = match own[leader] {
                     // A piece goes with the unit it was in.
-                    Standing::Gone => Standing::Stays,
+                    RefitStanding::Gone => RefitStanding::Stays,
                     // What is undone on an assembly is not undone on its pieces.
-                    Standing::Undone => own[place],
-                    Standing::Apart => Standing::Here,
-                    standing @ (Standing::On
-                    | Standing::Here
-                    | Standing::Away
-                    | Standing::Stays) => standing,
+                    RefitStanding::Undone => own[place],
+                    RefitStanding::Apart => RefitStanding::Here,
+                    standing @ (RefitStanding::On
+                    | RefitStanding::Here
+                    | RefitStanding::Away
+                    | RefitStanding::Stays) => standing,
                 };
             }
         }
@@ -240,33 +274,33 @@ impl<'l> Places<'l> {
 }
 
 /// Where a place stands by its own records.
-fn own_standing(state: &PlaceState) -> Standing {
+fn own_standing(state: &PlaceState) -> RefitStanding {
     let unit = state.unit();
     if unit.moved_to.is_some() {
-        return Standing::Stays;
+        return RefitStanding::Stays;
     }
     let Some(status) = unit.status else {
-        return Standing::Here;
+        return RefitStanding::Here;
     };
     match status {
         Status::Fitted | Status::Loose => {
             if state.connections.iter().any(|link| link.open) {
-                Standing::Undone
+                RefitStanding::Undone
             } else {
-                Standing::On
+                RefitStanding::On
             }
         }
-        Status::Undone => Standing::Undone,
-        Status::Removed | Status::Ready => Standing::Here,
-        Status::Apart => Standing::Apart,
-        Status::Out => Standing::Away,
-        Status::LeftOff => Standing::Stays,
-        Status::Replaced | Status::Scrapped | Status::Sold | Status::Missing => Standing::Gone,
+        Status::Undone => RefitStanding::Undone,
+        Status::Removed | Status::Ready => RefitStanding::Here,
+        Status::Apart => RefitStanding::Apart,
+        Status::Out => RefitStanding::Away,
+        Status::LeftOff => RefitStanding::Stays,
+        Status::Replaced | Status::Scrapped | Status::Sold | Status::Missing => RefitStanding::Gone,
     }
 }
 
 /// Whether a part was in its place after a moment, with nothing undone.
-fn is_on(moment: &Moment) -> bool {
+fn is_on(moment: &TimelineStep) -> bool {
     moment
         .status
         .is_some_and(|status| status.is_on() && status != Status::Undone)
@@ -275,7 +309,7 @@ fn is_on(moment: &Moment) -> bool {
 /// How often the part had come off or gone back by each moment: 1 when it was
 /// off for the first time, 2 when it was back, 3 when it was off again.
 #[must_use]
-pub fn turns(timeline: &[Moment]) -> Vec<usize> {
+pub fn turns(timeline: &[TimelineStep]) -> Vec<usize> {
     let mut on = true;
     let mut turns = 0;
     timeline
@@ -290,7 +324,7 @@ pub fn turns(timeline: &[Moment]) -> Vec<usize> {
 }
 
 /// The moment in which the part left its place for the last time.
-fn last_leaving(timeline: &[Moment]) -> Option<&Moment> {
+fn last_leaving(timeline: &[TimelineStep]) -> Option<&TimelineStep> {
     let turns = turns(timeline);
     let last = turns.iter().copied().filter(|turn| turn % 2 == 1).max()?;
     let at = turns.iter().position(|turn| *turn == last)?;

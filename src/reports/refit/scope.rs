@@ -1,9 +1,9 @@
 //! A part of a plan: one system, or what it takes to get one part on.
 
-use super::Plan;
+use super::RefitPlan;
 use crate::vocabulary::words::fold;
 
-impl Plan<'_> {
+impl RefitPlan<'_> {
     /// The steps of a system, with those of others that have to come before.
     #[must_use]
     pub fn steps_of_system(&self, system: &str) -> Vec<usize> {

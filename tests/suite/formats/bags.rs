@@ -2,9 +2,9 @@
 //! counted twice, and the answer is the same on every run.
 
 use matchmark::entry::{Entry, read_file};
-use matchmark::ledger::{Bags, Filling, Ledger, Lot, PlaceKey};
+use matchmark::ledger::{BagLedger, Filling, Ledger, Lot, PlaceKey};
 use matchmark::problem::Spot;
-use matchmark::reports::bags::{Asked, Bag, bags};
+use matchmark::reports::bags::{Bag, PartSelection, bags};
 use proptest::prelude::*;
 
 use super::context;
@@ -74,7 +74,7 @@ fn adds_up(bag: &Bag) -> Result<(), TestCaseError> {
 
 fn told(entries: &[Entry]) -> (Ledger, Vec<Bag>) {
     let ledger = Ledger::fold(entries);
-    let asked = Asked {
+    let asked = PartSelection {
         with_entries: true,
         wanted: &|_| true,
         whole_vehicle: &|_| true,
@@ -120,7 +120,7 @@ proptest! {
     #[test]
     fn of_every_bag_and_kind_in_and_short_is_used_and_left(entries in entries()) {
         let (ledger, told) = told(&entries);
-        let reckoned = Bags::reckon(&ledger);
+        let reckoned = BagLedger::reckon(&ledger);
         let mut put_in = 0;
         let fillings = reckoned.fillings.iter().flat_map(|filling| &filling.lots);
         for lot in fillings.chain(&reckoned.loose) {
@@ -140,7 +140,7 @@ proptest! {
 
     #[test]
     fn a_bag_is_filled_again_only_when_it_is_empty(entries in entries()) {
-        let reckoned = Bags::reckon(&Ledger::fold(&entries));
+        let reckoned = BagLedger::reckon(&Ledger::fold(&entries));
         for pair in reckoned.fillings.windows(2) {
             let [one, next]: &[Filling; 2] = pair.try_into().expect("two");
             if one.bag == next.bag {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::date;
 use matchmark::entry::{Entry, read_file};
-use matchmark::ledger::{Event, Ledger, PlaceKey, PlaceState, events, fold_place};
+use matchmark::ledger::{Ledger, PlaceEvent, PlaceKey, PlaceState, events, fold_place};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -214,7 +214,7 @@ proptest! {
     fn what_happens_is_told_of_a_known_place(entries in entries()) {
         let all = Ledger::fold(&entries);
         for entry in &entries {
-            for Event { place, when, .. } in events(entry, &all.aliases) {
+            for PlaceEvent { place, when, .. } in events(entry, &all.aliases) {
                 prop_assert!(all.places.contains_key(&place));
                 prop_assert_eq!(&when.entry, &entry.path);
             }

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 
-use matchmark::entry::{Fields, read};
+use matchmark::entry::{FrontMatterFields, read};
 use matchmark::problem::Problem;
 use serde_json::Value;
 
@@ -182,7 +182,7 @@ fn plain_values_are_those_of_the_suite() {
         if keys.len() < pairs.len() {
             continue;
         }
-        let fields = Fields::read(&case.front_matter());
+        let fields = FrontMatterFields::read(&case.front_matter());
         let refused = fields.problems.iter().any(says_refused);
         assert!(!refused, "{}: {:?}", case.id, fields.problems);
         for (key, value) in pairs {

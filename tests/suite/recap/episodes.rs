@@ -1,7 +1,9 @@
 //! Episodes: where they lie, and how they leave when a person has edited them.
 
+use std::fs;
+
 use super::{demo, json, text};
-use crate::support::Shop;
+use crate::support::{Shop, TINY_PNG};
 
 #[test]
 fn an_episode_in_a_folder_of_its_own_counts() {
@@ -49,7 +51,7 @@ const MINE: &str = "---\nnumber: 1\ntitle: Mine\nvehicle: wren\ntold:\n  - entri
 #[test]
 fn what_a_person_wrote_is_kept() {
     let shop = Shop::new();
-    shop.write("photos/tank.png", b"\x89PNG\r\n\x1a\nnot much of a picture");
+    shop.write("photos/tank.png", TINY_PNG);
     shop.write(
         "entries/2026/2026-03-14-tank.md",
         "---\ndate: 2026-03-14\nvehicle: wren\nphoto: photos/tank.png\n---\n\n# Tank\n\nThe tank came down.\n",
@@ -136,4 +138,18 @@ fn an_episode_without_a_sentence_is_not_written() {
     let ran = shop.run(["recap", "--vehicle", "wren", "--write"]).ends(2);
     assert!(ran.err.contains("no episode was written"), "{}", ran.err);
     assert!(!shop.root.join("episodes").exists());
+}
+
+#[test]
+fn a_kept_draft_is_not_shown_again_when_an_episode_came_or_went() {
+    let shop = demo();
+    let ask = || shop.run(["recap", "--vehicle", "wren", "--minutes", "4"]);
+    let first = ask().ends(0).out;
+    assert_eq!(ask().ends(0).out, first);
+    let written = shop
+        .run(["recap", "--vehicle", "wren", "--minutes", "4", "--write"])
+        .ends(0);
+    assert_ne!(ask().out, first, "{written:?}");
+    fs::remove_dir_all(shop.root.join("episodes")).expect("episodes");
+    assert_eq!(ask().ends(0).out, first);
 }

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use crate::support::{Shop, assert_no_panic};
+use crate::support::{Shop, TINY_PNG, assert_no_panic};
 
 /// The demo's texts in a journal of their own.
 fn demo() -> Shop {
@@ -535,7 +535,7 @@ fn an_episode_leaves_as_it_was_edited() {
 #[test]
 fn photos_are_inside_the_page() {
     let shop = Shop::new();
-    shop.write("photos/tank.png", b"\x89PNG\r\n\x1a\nnot much of a picture");
+    shop.write("photos/tank.png", TINY_PNG);
     shop.write(
         "entries/2026/2026-03-14-tank.md",
         "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# Tank\n\n## Tank\n\n- status: removed\n- photo: photos/tank.png\n\nThe tank came down on the jack and slid off the cushion, and I caught it with my knees.\n",
@@ -545,7 +545,7 @@ fn photos_are_inside_the_page() {
         .ends(0)
         .out;
     assert!(
-        page.contains("src=\"data:image/png;base64,iVBORw0KGgpub3Qg"),
+        page.contains("src=\"data:image/png;base64,iVBORw0KGgoAAAAN"),
         "{page}"
     );
     assert!(

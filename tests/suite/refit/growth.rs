@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use matchmark::entry::read_file;
 use matchmark::ledger::Ledger;
-use matchmark::reports::refit::{Answer, plan};
+use matchmark::reports::refit::{RefitReport, plan};
 
 use crate::formats::context;
 use crate::support::tell;
@@ -73,7 +73,7 @@ fn growth() {
             assert!(!plan.now(false).steps.is_empty() && !blocking.is_empty());
         });
         let all = shortest(&|| {
-            let answer = Answer::new(&ledger, "wren", &systems, false);
+            let answer = RefitReport::new(&ledger, "wren", &systems, false);
             assert!(!answer.lessons.is_empty());
         });
         tell(&format!(

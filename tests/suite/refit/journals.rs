@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use matchmark::entry::{Entry, read_file};
 use matchmark::ledger::Ledger;
-use matchmark::reports::refit::{Plan, Standing, plan};
+use matchmark::reports::refit::{RefitPlan, RefitStanding, plan};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -111,12 +111,12 @@ fn read(texts: &[String]) -> Vec<Entry> {
         .collect()
 }
 
-fn plan_of(ledger: &Ledger) -> Plan<'_> {
+fn plan_of(ledger: &Ledger) -> RefitPlan<'_> {
     plan(ledger, "wren", &context().systems)
 }
 
 /// The places that can go on tonight, by their names.
-fn tonight(plan: &Plan<'_>) -> BTreeSet<String> {
+fn tonight(plan: &RefitPlan<'_>) -> BTreeSet<String> {
     plan.now(false)
         .tonight
         .iter()
@@ -126,7 +126,7 @@ fn tonight(plan: &Plan<'_>) -> BTreeSet<String> {
 
 /// The places behind each by the known order, with whatever is passed on the
 /// way.
-fn behind(plan: &Plan<'_>, start: usize) -> BTreeSet<usize> {
+fn behind(plan: &RefitPlan<'_>, start: usize) -> BTreeSet<usize> {
     let mut seen = BTreeSet::new();
     let mut open = vec![start];
     while let Some(place) = open.pop() {
@@ -208,14 +208,14 @@ proptest! {
             let place = plan.steps[*step];
             let name = plan.places.states[place].label();
             let standing = plan.places.standings[place];
-            prop_assert!(matches!(standing, Standing::Here | Standing::Undone), "{name}");
+            prop_assert!(matches!(standing, RefitStanding::Here | RefitStanding::Undone), "{name}");
             for other in 0..plan.places.keys.len() {
                 if other != place && behind(&plan, other).contains(&place) && !behind(&plan, place).contains(&other) {
                     prop_assert!(!plan.is_off(other), "{name} is offered before {}", plan.places.states[other].label());
                 }
             }
             for other in behind(&plan, place) {
-                prop_assert!(plan.places.standings[other] != Standing::On, "{name} goes under what is on");
+                prop_assert!(plan.places.standings[other] != RefitStanding::On, "{name} goes under what is on");
             }
             for hold in &plan.order.holds {
                 prop_assert!(hold.place != place, "{name} is held up");

@@ -1,7 +1,7 @@
 //! The checklist to print: all that is asked about stands on it, or the reply
 //! says what does not.
 
-use crate::support::Shop;
+use crate::support::{Shop, TINY_PNG};
 
 /// Two vehicles: a part that was scrapped, two that contradict each other, two
 /// that go back, one of them with photos.
@@ -20,7 +20,7 @@ fn shop() -> Shop {
          ## Grille\n\n- status: scrapped\n\n\
          ## Catch\n\n- after: latch\n\n## Latch\n\n- after: catch\n",
     );
-    shop.write("photos/horn.png", b"\x89PNG\r\n\x1a\n");
+    shop.write("photos/horn.png", TINY_PNG);
     shop
 }
 
@@ -56,7 +56,7 @@ fn a_page_shows_the_photos_that_are_there_and_names_the_others() {
     let page = shop.read("plan.html");
     assert_eq!(page.matches("<img ").count(), 1, "{page}");
     assert!(
-        page.contains("src=\"data:image/png;base64,iVBORw0KGgo=\""),
+        page.contains("src=\"data:image/png;base64,iVBORw0KGgoAAAAN"),
         "{page}"
     );
     assert!(page.contains("photo: photos/lost.png"), "{page}");

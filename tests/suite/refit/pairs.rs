@@ -7,8 +7,8 @@ use std::path::Path;
 use matchmark::entry::{Entry, read_file};
 use matchmark::journal::Journal;
 use matchmark::ledger::{Ledger, PlaceKey};
-use matchmark::reports::parts::{Meant, Names};
-use matchmark::reports::refit::{Plan, plan};
+use matchmark::reports::parts::{Meant, NameContext};
+use matchmark::reports::refit::{RefitPlan, plan};
 
 /// The demo's journal.
 fn demo() -> Journal {
@@ -56,7 +56,7 @@ fn all_off(journal: &Journal, ledger: &Ledger) -> Entry {
 
 /// The place of the wren that is called so.
 fn place(name: &str, ledger: &Ledger, journal: &Journal) -> PlaceKey {
-    let names = Names {
+    let names = NameContext {
         aliases: &ledger.aliases,
         context: &journal.context(),
         vehicle: Some("wren"),
@@ -68,13 +68,13 @@ fn place(name: &str, ledger: &Ledger, journal: &Journal) -> PlaceKey {
     key
 }
 
-fn position(plan: &Plan<'_>, key: &PlaceKey) -> Option<usize> {
+fn position(plan: &RefitPlan<'_>, key: &PlaceKey) -> Option<usize> {
     let number = plan.places.number(key)?;
     plan.steps.iter().position(|step| *step == number)
 }
 
 /// Whether records order one before the other, directly or through others.
-fn is_known(plan: &Plan<'_>, first: &PlaceKey, then: &PlaceKey) -> bool {
+fn is_known(plan: &RefitPlan<'_>, first: &PlaceKey, then: &PlaceKey) -> bool {
     let mut after: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for known in &plan.order.known {
         after.entry(known.first).or_default().push(known.then);

@@ -12,8 +12,8 @@ use tantivy::query::{
 };
 use tantivy::schema::{Field, IndexRecordOption};
 
-use super::query::{Asked, Word};
-use super::schema::{Fields, Mark};
+use super::query::{QueryTerm, QueryWord};
+use super::schema::{DocumentMark, IndexFields};
 use crate::handbook::shop_words;
 use crate::vocabulary::words::{fold, stem};
 
@@ -26,41 +26,41 @@ const LONGEST_LABEL: usize = 4;
 
 /// Something to be found in a record.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Wanted {
+pub(super) enum TermMatch {
     /// These stems in a row, in the text or the part's name.
     Stems(Vec<String>),
     /// These words in a row, exactly.
     Exactly(Vec<String>),
     /// Any of them; the best counts.
-    Any(Vec<Wanted>),
+    Any(Vec<TermMatch>),
     /// All of them, anywhere.
-    All(Vec<Wanted>),
+    All(Vec<TermMatch>),
     /// What this bag holds; folded.
     Bag(String),
 }
 
 /// One required thing: usually a word, sometimes several that mean one.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Unit {
+pub(super) struct RequiredTerm {
     /// Its words, as they are told to the reader.
     pub shown: Vec<String>,
     /// Which things asked for it stands for.
     pub of: Range<usize>,
     /// The thing itself.
-    pub itself: Wanted,
+    pub itself: TermMatch,
     /// What others call it: stems in a row.
     pub instead: Vec<Vec<String>>,
 }
 
 /// Makes units of what was asked. `is_bag` says whether a folded label is in
 /// use; words after `bag` are plain words when it is not.
-pub(super) fn units(asked: &[Asked], is_bag: impl Fn(&str) -> bool) -> Vec<Unit> {
+pub(super) fn units(asked: &[QueryTerm], is_bag: impl Fn(&str) -> bool) -> Vec<RequiredTerm> {
     let mut units = Vec::new();
     let mut at = 0;
     while at < asked.len() {
         let unit = bag(asked, at, &is_bag)
             .or_else(|| called_otherwise(asked, at))
-            .unwrap_or_else(|| Unit {
+            .unwrap_or_else(|| RequiredTerm {
                 shown: vec![shown(&asked[at])],
                 of: at..at + 1,
                 itself: wanted(&asked[at]),
@@ -73,8 +73,8 @@ pub(super) fn units(asked: &[Asked], is_bag: impl Fn(&str) -> bool) -> Vec<Unit>
 }
 
 /// `bag 31`, the longest label that is in use.
-fn bag(asked: &[Asked], at: usize, is_bag: impl Fn(&str) -> bool) -> Option<Unit> {
-    if !matches!(&asked[at], Asked::Word(word) if stem(&word.shown) == "bag") {
+fn bag(asked: &[QueryTerm], at: usize, is_bag: impl Fn(&str) -> bool) -> Option<RequiredTerm> {
+    if !matches!(&asked[at], QueryTerm::Word(word) if stem(&word.shown) == "bag") {
         return None;
     }
     let most = LONGEST_LABEL.min(asked.len() - at - 1);
@@ -82,22 +82,22 @@ fn bag(asked: &[Asked], at: usize, is_bag: impl Fn(&str) -> bool) -> Option<Unit
         let of = at..at + 1 + count;
         let words: Vec<_> = asked[at + 1..of.end].iter().map(label).collect();
         let label = fold(&words.join(" "));
-        is_bag(&label).then(|| Unit {
+        is_bag(&label).then(|| RequiredTerm {
             shown: vec![format!("bag {label}")],
             of,
-            itself: Wanted::Bag(label),
+            itself: TermMatch::Bag(label),
             instead: Vec::new(),
         })
     })
 }
 
 /// The words from `at` on that the handbook knows by other names, if any.
-fn called_otherwise(asked: &[Asked], at: usize) -> Option<Unit> {
+fn called_otherwise(asked: &[QueryTerm], at: usize) -> Option<RequiredTerm> {
     let mut stems = Vec::new();
     // How many stems there are up to each thing asked.
     let mut ends = Vec::new();
     for asked in &asked[at..] {
-        let Asked::Word(word) = asked else { break };
+        let QueryTerm::Word(word) = asked else { break };
         stems.extend(word.pieces.iter().map(|piece| stem(piece)));
         ends.push(stems.len());
     }
@@ -108,9 +108,9 @@ fn called_otherwise(asked: &[Asked], at: usize) -> Option<Unit> {
     let itself = if count == 1 {
         all.swap_remove(0)
     } else {
-        Wanted::All(all)
+        TermMatch::All(all)
     };
-    Some(Unit {
+    Some(RequiredTerm {
         shown: asked[of.clone()].iter().map(shown).collect(),
         of,
         itself,
@@ -118,55 +118,55 @@ fn called_otherwise(asked: &[Asked], at: usize) -> Option<Unit> {
     })
 }
 
-fn wanted(asked: &Asked) -> Wanted {
+fn wanted(asked: &QueryTerm) -> TermMatch {
     match asked {
-        Asked::Word(word) => itself(word),
-        Asked::Phrase { words, .. } => Wanted::Exactly(words.clone()),
+        QueryTerm::Word(word) => itself(word),
+        QueryTerm::Phrase { words, .. } => TermMatch::Exactly(words.clone()),
     }
 }
 
 /// The word as a whole or its pieces in a row.
-pub(super) fn itself(word: &Word) -> Wanted {
-    let pieces = Wanted::Stems(word.pieces.iter().map(|piece| stem(piece)).collect());
+pub(super) fn itself(word: &QueryWord) -> TermMatch {
+    let pieces = TermMatch::Stems(word.pieces.iter().map(|piece| stem(piece)).collect());
     if word.wholes.is_empty() {
         return pieces;
     }
     let wholes = word
         .wholes
         .iter()
-        .map(|whole| Wanted::Stems(vec![stem(whole)]));
-    Wanted::Any(wholes.chain([pieces]).collect())
+        .map(|whole| TermMatch::Stems(vec![stem(whole)]));
+    TermMatch::Any(wholes.chain([pieces]).collect())
 }
 
-fn shown(asked: &Asked) -> String {
+fn shown(asked: &QueryTerm) -> String {
     match asked {
-        Asked::Word(word) => word.shown.clone(),
-        Asked::Phrase { shown, .. } => format!("\"{shown}\""),
+        QueryTerm::Word(word) => word.shown.clone(),
+        QueryTerm::Phrase { shown, .. } => format!("\"{shown}\""),
     }
 }
 
-fn label(asked: &Asked) -> &str {
+fn label(asked: &QueryTerm) -> &str {
     match asked {
-        Asked::Word(Word { shown, .. }) | Asked::Phrase { shown, .. } => shown,
+        QueryTerm::Word(QueryWord { shown, .. }) | QueryTerm::Phrase { shown, .. } => shown,
     }
 }
 
-impl Unit {
+impl RequiredTerm {
     /// The engine's query: the best of the thing itself and its other names.
-    pub(super) fn query(&self, fields: &Fields) -> Box<dyn Query> {
+    pub(super) fn query(&self, fields: &IndexFields) -> Box<dyn Query> {
         self.best_of(self.itself.query(fields), fields)
     }
 
     /// The same, when any word of several will do.
-    pub(super) fn loose_query(&self, fields: &Fields) -> Box<dyn Query> {
-        let Wanted::All(several) = &self.itself else {
+    pub(super) fn loose_query(&self, fields: &IndexFields) -> Box<dyn Query> {
+        let TermMatch::All(several) = &self.itself else {
             return self.query(fields);
         };
         let any = several.iter().map(|one| (Occur::Should, one.query(fields)));
         self.best_of(Box::new(BooleanQuery::new(any.collect())), fields)
     }
 
-    fn best_of(&self, itself: Box<dyn Query>, fields: &Fields) -> Box<dyn Query> {
+    fn best_of(&self, itself: Box<dyn Query>, fields: &IndexFields) -> Box<dyn Query> {
         if self.instead.is_empty() {
             return itself;
         }
@@ -184,8 +184,10 @@ impl Unit {
     /// the rarer word must not win because it is rare.
     pub(super) fn stand_ins(&self) -> impl Iterator<Item = (&str, &[String])> {
         let own = match &self.itself {
-            Wanted::Stems(stems) => stems.as_slice(),
-            Wanted::Exactly(_) | Wanted::Any(_) | Wanted::All(_) | Wanted::Bag(_) => &[],
+            TermMatch::Stems(stems) => stems.as_slice(),
+            TermMatch::Exactly(_) | TermMatch::Any(_) | TermMatch::All(_) | TermMatch::Bag(_) => {
+                &[]
+            }
         };
         self.instead
             .iter()
@@ -196,9 +198,9 @@ impl Unit {
     }
 }
 
-impl Wanted {
+impl TermMatch {
     /// The engine's query.
-    pub(super) fn query(&self, fields: &Fields) -> Box<dyn Query> {
+    pub(super) fn query(&self, fields: &IndexFields) -> Box<dyn Query> {
         let each = |all: &[Self]| -> Vec<_> { all.iter().map(|one| one.query(fields)).collect() };
         match self {
             Self::Stems(stems) => in_a_row(stems, fields),
@@ -209,7 +211,10 @@ impl Wanted {
                 Box::new(BooleanQuery::new(all.collect()))
             }
             Self::Bag(label) => {
-                let term = TermQuery::new(fields.mark(Mark::Bag, label), IndexRecordOption::Basic);
+                let term = TermQuery::new(
+                    fields.mark(DocumentMark::Bag, label),
+                    IndexRecordOption::Basic,
+                );
                 Box::new(ConstScoreQuery::new(Box::new(term), 1.0))
             }
         }
@@ -217,7 +222,7 @@ impl Wanted {
 }
 
 /// Stems in a row, in the text and, for a little more, in the part's name.
-fn in_a_row(stems: &[String], fields: &Fields) -> Box<dyn Query> {
+fn in_a_row(stems: &[String], fields: &IndexFields) -> Box<dyn Query> {
     let heading = BoostQuery::new(row(fields.heading, stems), HEADING);
     Box::new(BooleanQuery::new(vec![
         (Occur::Should, row(fields.text, stems)),
@@ -226,7 +231,10 @@ fn in_a_row(stems: &[String], fields: &Fields) -> Box<dyn Query> {
 }
 
 fn row(field: Field, words: &[String]) -> Box<dyn Query> {
-    let mut terms: Vec<Term> = words.iter().map(|word| Fields::term(field, word)).collect();
+    let mut terms: Vec<Term> = words
+        .iter()
+        .map(|word| IndexFields::term(field, word))
+        .collect();
     if terms.len() == 1 {
         return Box::new(TermQuery::new(
             terms.swap_remove(0),

@@ -1,0 +1,117 @@
+//! A JPEG without its metadata.
+//!
+//! Segments are kept or left out whole; the compressed pixels are never decoded.
+
+use super::orientation;
+use super::withheld::bounded;
+use super::{PictureKind, Withheld};
+
+const DAMAGED: Withheld = Withheld::Damaged(PictureKind::Jpeg);
+
+const START: u8 = 0xd8;
+const END: u8 = 0xd9;
+const START_OF_SCAN: u8 = 0xda;
+
+/// The JPEG with what decoding needs, its colour profile and its orientation; it
+/// stops at the first end mark.
+///
+/// # Errors
+/// When it has no pixels or no end, or says that it has too many pixels.
+pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
+    let mut rest = bytes.strip_prefix(&[0xff, START]).ok_or(DAMAGED)?;
+    let mut body = Vec::with_capacity(bytes.len());
+    let mut jfif = None;
+    let (mut has_frame, mut has_scan) = (false, false);
+    loop {
+        let marker;
+        (marker, rest) = next_marker(rest)?;
+        if marker == END {
+            break;
+        }
+        let length = usize::from(u16::from_be_bytes(*rest.first_chunk().ok_or(DAMAGED)?));
+        let (segment, after) = rest.split_at_checked(length).ok_or(DAMAGED)?;
+        let payload = segment.get(2..).ok_or(DAMAGED)?;
+        rest = after;
+        match marker {
+            // Frames: baseline, progressive, lossless, arithmetic.
+            0xc0..=0xc3 | 0xc5..=0xc7 | 0xc9..=0xcb | 0xcd..=0xcf => {
+                let [_, h1, h2, w1, w2, ..] = *payload else {
+                    return Err(DAMAGED);
+                };
+                bounded(
+                    u16::from_be_bytes([w1, w2]).into(),
+                    u16::from_be_bytes([h1, h2]).into(),
+                )?;
+                has_frame = true;
+                put(&mut body, marker, payload);
+            }
+            // Tables, restart interval, number of lines, hierarchy.
+            0xc4 | 0xcc | 0xdb..=0xdf => put(&mut body, marker, payload),
+            START_OF_SCAN => {
+                put(&mut body, marker, payload);
+                let (scan, after) = rest.split_at(scan_length(rest));
+                body.extend(scan);
+                rest = after;
+                has_scan = true;
+            }
+            0xe0 if jfif.is_none() && payload.starts_with(b"JFIF\0") => {
+                // Version and density; the size of a thumbnail is set to nothing.
+                let mut own: [u8; 14] = *payload.first_chunk().ok_or(DAMAGED)?;
+                [own[12], own[13]] = [0, 0];
+                jfif = Some(own);
+            }
+            0xe2 if payload.starts_with(b"ICC_PROFILE\0") => put(&mut body, marker, payload),
+            0xee if payload.starts_with(b"Adobe") => {
+                put(&mut body, marker, payload.get(..12).ok_or(DAMAGED)?);
+            }
+            _ => {}
+        }
+    }
+    if !has_frame || !has_scan {
+        return Err(DAMAGED);
+    }
+    let mut clean = vec![0xff, START];
+    if let Some(jfif) = jfif {
+        put(&mut clean, 0xe0, &jfif);
+    }
+    if let Some(turn) = orientation::turned(bytes) {
+        put(
+            &mut clean,
+            0xe1,
+            &[&b"Exif\0\0"[..], &orientation::block(turn)].concat(),
+        );
+    }
+    clean.append(&mut body);
+    clean.extend([0xff, END]);
+    Ok(clean)
+}
+
+/// The marker at the beginning, with what follows it. Any number of 0xff may stand
+/// before a marker.
+fn next_marker(bytes: &[u8]) -> Result<(u8, &[u8]), Withheld> {
+    let fill = bytes.iter().take_while(|byte| **byte == 0xff).count();
+    match bytes.get(fill..) {
+        Some([marker, rest @ ..]) if fill > 0 => Ok((*marker, rest)),
+        Some(_) | None => Err(DAMAGED),
+    }
+}
+
+/// How many bytes of compressed pixels come before the next marker. 0xff00 is a byte
+/// of them, and so are the marks at which a decoder may restart.
+fn scan_length(bytes: &[u8]) -> usize {
+    bytes
+        .windows(2)
+        .position(|pair| pair[0] == 0xff && !matches!(pair[1], 0 | 0xd0..=0xd7 | 0xff))
+        .unwrap_or(bytes.len())
+}
+
+/// Adds a segment. Its payload came out of a segment, so that its length fits.
+fn put(to: &mut Vec<u8>, marker: u8, payload: &[u8]) {
+    let length = u16::try_from(payload.len() + 2).unwrap_or(u16::MAX);
+    to.extend([0xff, marker]);
+    to.extend(length.to_be_bytes());
+    to.extend(payload);
+}
+
+#[cfg(test)]
+mod tests;
