@@ -18,11 +18,13 @@ const ROOMS: [(&str, &[&str]); 15] = [
     ("index", &["handbook"]),
     ("reports", &["entry", "ledger", "handbook"]),
     ("recap", &["entry", "ledger", "reports", "handbook"]),
-    ("import", &["entry"]),
+    ("import", &["entry", "handbook"]),
     ("pictures", &[]),
     (
         "presentation",
-        &["entry", "ledger", "reports", "recap", "index", "pictures"],
+        &[
+            "entry", "ledger", "reports", "recap", "import", "index", "pictures",
+        ],
     ),
     (
         "command_line",

@@ -6,6 +6,8 @@
 
 use std::collections::BTreeMap;
 
+use crate::vocabulary::tick_box::{boxed, is_tick};
+
 /// What a sheet says.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Ticks {
@@ -64,16 +66,12 @@ pub fn read_sheet(text: &str) -> Ticks {
             ));
             continue;
         };
-        let is_ticked = match sign {
-            "" => false,
-            "x" | "X" | "*" | "v" | "V" | "✓" | "✔" | "✗" | "✘" | "×" => true,
-            odd => {
-                ticks.said.push(format!(
-                    "line {number}: is `[{odd}]` ticked or not? It was taken as not ticked"
-                ));
-                false
-            }
-        };
+        let is_ticked = is_tick(sign).unwrap_or_else(|| {
+            ticks.said.push(format!(
+                "line {number}: is `[{sign}]` ticked or not? It was taken as not ticked"
+            ));
+            false
+        });
         let id = id.to_lowercase();
         match seen.get(&id) {
             None => {
@@ -89,14 +87,6 @@ pub fn read_sheet(text: &str) -> Ticks {
         }
     }
     ticks
-}
-
-/// What stands in the box at the beginning of a line, and what follows it. A list's
-/// sign or a mark of quoting may stand before it, as editors and mails put them there.
-fn boxed(line: &str) -> Option<(&str, &str)> {
-    let line = line.trim_start_matches(['-', '*', '+', '>', '•', ' ', '\t', '\u{a0}']);
-    let (inside, rest) = line.strip_prefix('[')?.split_once(']')?;
-    Some((inside.trim(), rest))
 }
 
 fn cut_short(text: &str) -> String {

@@ -46,6 +46,7 @@ pub mod system_source;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;
+pub mod tick_box;
 pub mod torque;
 pub mod torque_stages;
 pub mod torque_unit;

@@ -12,6 +12,7 @@ mod forms;
 mod labels;
 mod malformed;
 mod names;
+mod narration;
 mod narrow;
 mod needs;
 mod pictures;

@@ -1,4 +1,5 @@
-//! `adopt`: a table of notes becomes entries, every row accounted for.
+//! `adopt`: a table of notes becomes entries, every row accounted for; a narration
+//! becomes a sheet, and the sheet an entry.
 //!
 //! How the columns were understood, and what the journal has already, is shown
 //! before anything is written. Rows that cannot be read are put beside the table
@@ -8,6 +9,7 @@ mod already;
 mod camera;
 mod chosen;
 mod left_over;
+mod narration;
 mod plan;
 mod writing;
 
@@ -44,19 +46,29 @@ struct AdoptPlan<'a> {
     near: Vec<(String, String)>,
 }
 
-/// Adopts a table, or shows what would be done.
+/// Adopts a table, a narration or a camera's folder, or shows what would be done.
 pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
-    let journal = opened::journal(common, world)?;
-    let file = world.here.join(&verb.table);
+    if let Some(sheet) = &verb.from {
+        return narration::entry_from(sheet, verb, common, world);
+    }
+    let file = world.here.join(verb.source());
     if file.is_dir() {
+        let journal = opened::journal(common, world)?;
         return camera::run(verb, &file, &journal, world);
     }
+    if let Some(bytes) = narration::heard_in(verb.source(), world)? {
+        return narration::listen(&bytes, verb, common, world);
+    }
+    let journal = opened::journal(common, world)?;
     let bytes = read_if_there(&file)?
         .ok_or_else(|| Failure::file(&file, std::io::ErrorKind::NotFound.into()))?;
     let table = Table::read(&bytes).map_err(|why| {
         Failure::misuse(
-            format!("{} cannot be read as a table: {why}", verb.table.display()),
+            format!(
+                "{} cannot be read as a table: {why}",
+                verb.source().display()
+            ),
             "save it as CSV with a header line",
         )
     })?;

@@ -24,7 +24,7 @@ pub(super) fn shown(plan: &AdoptPlan<'_>, terminal: Terminal) -> String {
         TextStyle::Title,
         &format!(
             "{}: {} ({})",
-            plan.verb.table.display(),
+            plan.verb.source().display(),
             counted(plan.table.rows.len(), "row", "rows"),
             plan.table.encoding()
         ),

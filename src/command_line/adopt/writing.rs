@@ -52,7 +52,7 @@ pub(super) fn write(
             .push(row);
     }
     let table_name = verb
-        .table
+        .source()
         .file_name()
         .unwrap_or_default()
         .to_string_lossy()

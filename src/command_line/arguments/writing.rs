@@ -1,6 +1,6 @@
 //! The options of the verbs that write something down.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use clap_complete::ArgValueCompleter;
@@ -154,20 +154,40 @@ pub struct KeepArgs {
     pub output: Output<WordsForm>,
 }
 
+impl AdoptArgs {
+    /// The file that is brought in.
+    pub fn source(&self) -> &Path {
+        self.file.as_deref().unwrap_or(Path::new("-"))
+    }
+}
+
 #[derive(Debug, Args)]
 pub struct AdoptArgs {
-    /// The table, with a header line; or the folder of a camera
-    #[arg(value_name = "TABLE.csv|FOLDER")]
-    pub table: PathBuf,
+    /// A table with a header line (CSV), the captions of a narration (WebVTT, SRT,
+    /// plain text with times), or the folder of a camera; `-` is standard input
+    #[arg(value_name = "FILE|FOLDER", required_unless_present = "from")]
+    pub file: Option<PathBuf>,
+    /// A sheet of a narration, ticked: shows its entry, and writes it with --yes
+    #[arg(long, value_name = "SHEET", conflicts_with = "file")]
+    pub from: Option<PathBuf>,
     /// Go on without asking; otherwise only what would be done is shown
     #[arg(long)]
     pub yes: bool,
     /// The column with the day
     #[arg(long, value_name = "COLUMN")]
     pub date: Option<String>,
-    /// The day of rows for which no column says one
+    /// The day of rows for which no column says one; of a narration, its day
     #[arg(long, value_name = "DAY")]
     pub day: Option<String>,
+    /// Of a narration: on which side the vehicle is driven [default: as its file says]
+    #[arg(long, value_name = "SIDE", value_enum)]
+    pub driven: Option<DrivenSide>,
+    /// Of a narration: the clip it belongs to
+    #[arg(long, value_name = "CLIP")]
+    pub clip: Option<String>,
+    /// Of a narration: the time of the clip at which it begins, as 1:30
+    #[arg(long, value_name = "TIME")]
+    pub offset: Option<String>,
     /// How the days are written: year, month, day in their order, or a
     /// spreadsheet's day numbers
     #[arg(long, value_enum, value_name = "ORDER")]
@@ -175,7 +195,7 @@ pub struct AdoptArgs {
     /// The column with the text; may be repeated
     #[arg(long, value_name = "COLUMN")]
     pub text: Vec<String>,
-    /// The column with the vehicle
+    /// The column with the vehicle; of a narration, the vehicle
     #[arg(long, value_name = "COLUMN")]
     pub vehicle: Option<String>,
     /// The vehicle of all rows, if no column says it
@@ -230,6 +250,15 @@ pub struct AdoptArgs {
     pub copy_clips: bool,
     #[command(flatten)]
     pub output: Output<WordsForm>,
+}
+
+/// The side on which the driver sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DrivenSide {
+    /// On the left
+    Left,
+    /// On the right
+    Right,
 }
 
 /// In which order a date's numbers stand.

@@ -338,6 +338,29 @@ fn place_whole(
     add_file(&text, &title, journal, entry.date.unwrap_or(day))
 }
 
+/// Writes a whole entry that another verb has made, and shows what was understood of
+/// it. `has` says whether a text has every word of it already.
+pub(super) fn written(
+    text: &str,
+    day: Date,
+    has: &dyn Fn(&str) -> bool,
+    output: &Output<WordsForm>,
+    (journal, world): (&Journal, &World),
+) -> Result<Reply, Failure> {
+    for path in entries_of_day(journal, day)? {
+        if has(&crate::entry::decode(journal.bytes(&path)?).text) {
+            return nothing(
+                &format!("{path} has every word of it already"),
+                output,
+                world,
+            );
+        }
+    }
+    let (entry, _) = crate::entry::read(text, &journal.context());
+    let placed = add_file(text, &entry.title.unwrap_or_default(), journal, day)?;
+    look_at(&placed, output, journal, world)
+}
+
 /// Whether a text has this title.
 fn says(text: &str, title: &str, journal: &Journal) -> bool {
     let (entry, _) = crate::entry::read(text, &journal.context());

@@ -5,6 +5,7 @@
 
 pub mod bags;
 pub mod find;
+pub mod narration;
 pub mod needs;
 pub mod part;
 pub mod past;

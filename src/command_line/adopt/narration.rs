@@ -1,0 +1,312 @@
+//! A narration becomes a sheet of lines to tick, and a ticked sheet an entry.
+//!
+//! What was heard, and how sheet and entry look, is worked out in `import`.
+
+use std::io::{self, Read};
+use std::path::Path;
+
+use super::super::arguments::{AdoptArgs, Common, DrivenSide, WordsForm};
+use super::super::destination::{DocumentSummary, deliver};
+use super::super::failure::Failure;
+use super::super::fresh_index::fresh;
+use super::super::kept_states::HardwareScope;
+use super::super::world::World;
+use super::super::write::{target, written};
+use super::super::{Reply, opened};
+use crate::entry::decode;
+use crate::import::narration::cues::{LONGEST, NoCues, read_cues};
+use crate::import::narration::draft::{DraftContext, entry_of, without_context};
+use crate::import::narration::hear::hear;
+use crate::import::narration::sheet::{
+    NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
+};
+use crate::journal::{Journal, read_if_there};
+use crate::presentation::export::{Document, Exporter};
+use crate::presentation::json::Json;
+use crate::presentation::json::narration::{NarrationAnswer, SheetPreview};
+use crate::presentation::text::counted;
+use crate::vocabulary::position::Driven;
+
+/// The bytes of a file that is a narration; `None` if it is a table.
+///
+/// # Errors
+/// When it cannot be read.
+pub(super) fn heard_in(file: &Path, world: &World) -> Result<Option<Vec<u8>>, Failure> {
+    if file == Path::new("-") {
+        return standard_input().map(Some);
+    }
+    let kind = file.extension().unwrap_or_default().to_ascii_lowercase();
+    let by_name = ["vtt", "srt", "txt", "md"]
+        .iter()
+        .any(|known| kind == *known);
+    let path = world.here.join(file);
+    let Some(bytes) = read_if_there(&path)? else {
+        return Err(Failure::file(&path, io::ErrorKind::NotFound.into()));
+    };
+    let head = &bytes[..bytes.len().min(4096)];
+    let has_times = head.windows(3).any(|window| window == b"-->");
+    Ok((by_name || kind != "csv" && has_times).then_some(bytes))
+}
+
+fn standard_input() -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let most = u64::try_from(LONGEST).unwrap_or(u64::MAX).saturating_add(1);
+    io::stdin()
+        .take(most)
+        .read_to_end(&mut bytes)
+        .map_err(|error| {
+            Failure::misuse(
+                format!("standard input cannot be read: {error}"),
+                "name a file, or pipe one in",
+            )
+        })?;
+    Ok(bytes)
+}
+
+/// Listens to a narration and answers with its sheet.
+pub(super) fn listen(
+    bytes: &[u8],
+    verb: &AdoptArgs,
+    common: &Common,
+    world: &World,
+) -> Result<Reply, Failure> {
+    if verb.yes {
+        return Err(Failure::misuse(
+            "a narration gives a sheet, and nothing is written before it is ticked",
+            "leave out --yes; then `matchmark adopt --from SHEET --yes`",
+        ));
+    }
+    let name = verb.source().display();
+    let text = decode(bytes.to_vec()).text;
+    let cues = read_cues(&text).map_err(|why| {
+        Failure::misuse(
+            format!("{name} cannot be read as a narration: {why}"),
+            match why {
+                NoCues::TooLong => "adopt it in pieces",
+                NoCues::Empty | NoCues::NoTimes | NoCues::NoWords => {
+                    "save it as WebVTT or SRT, or begin its lines with times: `1:05 the grille's off`"
+                }
+            },
+        )
+    })?;
+    // Without a journal a narration is heard all the same, with the handbook's names.
+    let journal = match opened::journal(common, world) {
+        Ok(journal) => Some(journal),
+        Err(_) if common.journal.is_none() => None,
+        Err(failure) => return Err(failure),
+    };
+    let vehicle = match &journal {
+        Some(journal) => Some(target::vehicle(verb.vehicle.as_ref(), journal)?),
+        None => verb.vehicle.clone(),
+    };
+    let shop = Shop::new(journal.as_ref(), vehicle.as_deref(), verb, world)?;
+    let day =
+        opened::maybe_day("--day", verb.day.as_ref(), world)?.unwrap_or_else(|| world.today());
+    let offset = verb.offset.as_deref().map(offset).transpose()?.unwrap_or(0);
+    let narration = hear(cues, &shop.names, shop.driven);
+    let date = day.to_string();
+    let head = SheetHead {
+        vehicle: vehicle.clone(),
+        date: Some(date.clone()),
+        clip: verb.clip.clone(),
+    };
+    let sheet = write_sheet(&narration, &head, offset, &shop.names);
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(sheet),
+        WordsForm::Json => {
+            let read = read_narration_sheet(&sheet);
+            let entry = entry_of(
+                &read,
+                vehicle.as_deref().unwrap_or("vehicle"),
+                &date,
+                &shop.context(),
+            );
+            Json.export(&NarrationAnswer {
+                narration: &narration,
+                vehicle: vehicle.as_deref(),
+                date: &date,
+                entry: &entry,
+            })
+        }
+    };
+    let lines = lines(&narration, offset, &shop.names).len();
+    let mut about =
+        DocumentSummary::holding(format!("{} to tick", counted(lines, "line", "lines")));
+    if verb.output.file().is_some() {
+        let sheet = verb
+            .output
+            .file()
+            .unwrap_or(Path::new("SHEET"))
+            .display()
+            .to_string();
+        about.notes.push(format!(
+            "tick it in any editor; then `matchmark adopt --from {sheet}`"
+        ));
+    }
+    deliver(document, &verb.output, about, world)
+}
+
+/// What is known of the vehicle.
+struct Shop {
+    names: Vec<String>,
+    systems: Vec<String>,
+    driven: Driven,
+}
+
+impl Shop {
+    fn new(
+        journal: Option<&Journal>,
+        vehicle: Option<&str>,
+        verb: &AdoptArgs,
+        world: &World,
+    ) -> Result<Shop, Failure> {
+        let said = verb.driven.map(|side| match side {
+            DrivenSide::Left => Driven::Left,
+            DrivenSide::Right => Driven::Right,
+        });
+        let Some(journal) = journal else {
+            return Ok(Shop {
+                names: Vec::new(),
+                systems: Vec::new(),
+                driven: said.unwrap_or(Driven::Unsaid),
+            });
+        };
+        let context = journal.context();
+        let whole = fresh(journal, world)?.whole_journal(HardwareScope::Left)?;
+        let mut names: Vec<String> = whole
+            .ledger
+            .places
+            .values()
+            .filter(|place| place.recorded && Some(place.vehicle.as_str()) == vehicle)
+            .map(|place| place.name.clone())
+            .collect();
+        names.sort();
+        names.dedup();
+        Ok(Shop {
+            names,
+            driven: said.unwrap_or_else(|| context.driven(vehicle)),
+            systems: context.systems,
+        })
+    }
+
+    fn context(&self) -> DraftContext<'_> {
+        DraftContext {
+            systems: &self.systems,
+            names: &self.names,
+            driven: self.driven,
+        }
+    }
+}
+
+/// `1:30`, `0:01:30` or `90`, in seconds.
+fn offset(text: &str) -> Result<u32, Failure> {
+    let mut total = 0_u32;
+    let mut is_time = true;
+    for piece in text.trim().split(':') {
+        let number = piece.parse::<u32>().ok();
+        match number.and_then(|number| total.checked_mul(60)?.checked_add(number)) {
+            Some(sum) => total = sum,
+            None => is_time = false,
+        }
+    }
+    match is_time {
+        true => Ok(total),
+        false => Err(Failure::misuse(
+            format!("`{text}` after --offset is no time"),
+            "write minutes and seconds: --offset 1:30",
+        )),
+    }
+}
+
+/// Shows the entry that a ticked sheet makes, and writes it if that was asked for.
+pub(super) fn entry_from(
+    file: &Path,
+    verb: &AdoptArgs,
+    common: &Common,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let bytes = match file == Path::new("-") {
+        true => standard_input()?,
+        false => {
+            let path = world.here.join(file);
+            read_if_there(&path)?.ok_or_else(|| {
+                Failure::misuse(
+                    format!("there is no file {}", path.display()),
+                    "`matchmark adopt NARRATION.vtt --into sheet.txt` makes one",
+                )
+            })?
+        }
+    };
+    let sheet = read_narration_sheet(&decode(bytes).text);
+    if !sheet.lines.iter().any(|line| line.is_ticked) {
+        return Err(Failure::misuse(
+            format!("nothing is ticked in {}", file.display()),
+            match sheet.lines.is_empty() {
+                true => "is it a sheet? `matchmark adopt NARRATION.vtt --into sheet.txt` makes one",
+                false => "put an x in the boxes of what happened: [x]",
+            },
+        ));
+    }
+    let journal = opened::journal(common, world)?;
+    let said_vehicle = verb.vehicle.as_ref().or(sheet.head.vehicle.as_ref());
+    let vehicle = target::vehicle(said_vehicle, &journal)?;
+    let day = match (&verb.day, &sheet.head.date) {
+        (Some(day), _) => opened::day("--day", day, world)?,
+        (None, Some(day)) => opened::day("date: in the sheet", day, world)?,
+        (None, None) => {
+            return Err(Failure::misuse(
+                "the sheet says no day",
+                "write `date: 2026-03-14` at its top, or add --day DAY",
+            ));
+        }
+    };
+    if day > world.today() {
+        return Err(Failure::misuse(
+            format!("{day} is still to come"),
+            "write the day of the session: `date:` in the sheet, or --day DAY",
+        ));
+    }
+    let shop = Shop::new(Some(&journal), Some(&vehicle), verb, world)?;
+    let date = day.to_string();
+    let entry = entry_of(&sheet, &vehicle, &date, &shop.context());
+    if verb.yes {
+        return write(&sheet, &entry, day, verb, &journal, world);
+    }
+    let mut said = sheet.said.clone();
+    let document = match verb.output.form() {
+        WordsForm::Text => Document::text(entry),
+        WordsForm::Json => Json.export(&SheetPreview {
+            vehicle: &vehicle,
+            date: &date,
+            entry: &entry,
+            said: &sheet.said,
+        }),
+    };
+    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
+    said.push("nothing was written yet; add --yes to write it".to_owned());
+    reply.said.extend(said);
+    Ok(reply.answering(!sheet.has_unread_tick))
+}
+
+fn write(
+    sheet: &NarrationSheet,
+    entry: &str,
+    day: jiff::civil::Date,
+    verb: &AdoptArgs,
+    journal: &Journal,
+    world: &World,
+) -> Result<Reply, Failure> {
+    if sheet.has_unread_tick {
+        return Err(Failure::misuse(
+            format!(
+                "a ticked line was not understood, so nothing was written: {}",
+                sheet.said.join("; ")
+            ),
+            "mend that line, or empty its box",
+        ));
+    }
+    let has = |text: &str| without_context(text) == without_context(entry);
+    let mut reply = written(entry, day, &has, &verb.output, (journal, world))?;
+    reply.said.extend(sheet.said.iter().cloned());
+    Ok(reply)
+}

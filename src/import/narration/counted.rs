@@ -1,0 +1,190 @@
+//! Hardware that was counted: how many, what, which size, which bag.
+//!
+//! To which part it belongs is worked out in `hear`.
+
+use super::hear::is_same_name;
+use super::heard::HeardPieces;
+use super::scene::Scene;
+use super::speech::Stop;
+use crate::vocabulary::name::singular;
+use crate::vocabulary::spoken_number::number_word;
+
+/// Hardware and where it was said.
+#[derive(Clone, Debug)]
+pub struct CountedPieces {
+    /// The hardware.
+    pub pieces: HeardPieces,
+    /// Its mention.
+    pub mention: usize,
+    /// The clause.
+    pub clause: usize,
+}
+
+/// All hardware that was counted, the last word of a correction.
+#[must_use]
+pub fn counted(scene: &Scene) -> Vec<CountedPieces> {
+    let mut all: Vec<CountedPieces> = Vec::new();
+    for (number, mention) in scene.mentions.iter().enumerate() {
+        let clause = scene.clause_of[number];
+        if !mention.is_hardware()
+            || mention.is_new
+            || mention.is_definite && mention.count.is_none()
+        {
+            continue;
+        }
+        // "Castle nut, three-quarter."
+        let is_announced = mention.words.start == scene.clauses[clause].words.start
+            && !mention.is_several()
+            && scene.words[mention.words.end - 1].stop != Stop::None;
+        let Some(count) = mention.count.or(is_announced.then_some(1)) else {
+            continue;
+        };
+        if count == 0 || scene.frames[clause] != super::happened::TalkFrame::Now {
+            continue;
+        }
+        let next = scene
+            .mentions
+            .get(number + 1)
+            .map_or(scene.words.len(), |next| next.words.start);
+        let pieces = HeardPieces {
+            count,
+            what: singular(&mention.name).to_owned(),
+            size: size_near(scene, mention.words.clone(), next),
+            bag: bag_behind(scene, mention.words.end),
+        };
+        // "four screws, or it's got two": the later count of the same thing in one
+        // breath is the right one.
+        if let Some(last) = all.last_mut()
+            && is_same_name(&last.pieces.what, &pieces.what)
+            && last.pieces.count != count
+            && (clause - last.clause <= 2 && corrects(scene, last.mention, number)
+                || clause - last.clause <= 12
+                    && !scene.mentions[last.mention + 1..number]
+                        .iter()
+                        .any(|other| other.is_part() && !other.is_beside))
+        {
+            *last = CountedPieces {
+                pieces,
+                mention: number,
+                clause,
+            };
+            continue;
+        }
+        all.push(CountedPieces {
+            pieces,
+            mention: number,
+            clause,
+        });
+    }
+    all
+}
+
+/// Whether words between two mentions take the first one back.
+fn corrects(scene: &Scene, first: usize, second: usize) -> bool {
+    let between = scene.mentions[first].words.end..scene.mentions[second].words.start;
+    scene.words[between].iter().any(|word| {
+        matches!(
+            word.key.as_str(),
+            "no" | "or" | "actually" | "sorry" | "only" | "mean" | "lie"
+        )
+    })
+}
+
+/// The size that is said before, in or behind a name; after a "no", the later.
+fn size_near(scene: &Scene, own: std::ops::Range<usize>, next: usize) -> Option<String> {
+    let from = own.start.saturating_sub(4);
+    let to = (own.end + 12).min(next).min(scene.words.len());
+    let mut size = None;
+    let mut at = from;
+    while at < to {
+        match size_at(scene, at, to) {
+            Some((found, used)) => {
+                size = Some(found);
+                at += used;
+            }
+            None => at += 1,
+        }
+    }
+    size
+}
+
+/// A size that begins here, and its words: "nine-sixteenths", "10 mil", "half-inch".
+fn size_at(scene: &Scene, at: usize, to: usize) -> Option<(String, usize)> {
+    let key = |back: usize| match at + back < to {
+        true => scene.words[at + back].key.as_str(),
+        false => "",
+    };
+    let number = |word: &str| word.parse::<u32>().ok().or_else(|| number_word(word));
+    let part = |word: &str| {
+        Some(match word {
+            "sixteenth" | "sixteenths" => 16,
+            "eighth" | "eighths" => 8,
+            "quarter" | "quarters" => 4,
+            "half" => 2,
+            "thirty-second" | "seconds" => 32,
+            _ => return None,
+        })
+    };
+    let first = key(0);
+    if first.contains('/') && first.chars().all(|c| c.is_ascii_digit() || c == '/') {
+        return Some((first.to_owned(), 1));
+    }
+    if first == "half" && key(1) == "inch" {
+        return Some(("1/2".to_owned(), 2));
+    }
+    let above = number(first)?;
+    if matches!(
+        key(1),
+        "mil"
+            | "mill"
+            | "mm"
+            | "millimetre"
+            | "millimeter"
+            | "millimetres"
+            | "millimeters"
+            | "mils"
+    ) {
+        return Some((format!("{above} mm"), 2));
+    }
+    let below = part(key(1))?;
+    (above < below).then(|| (format!("{above}/{below}"), 2))
+}
+
+/// "bag five", within a few words of the same sentence.
+fn bag_behind(scene: &Scene, from: usize) -> Option<String> {
+    let to = (from + 8).min(scene.words.len());
+    for at in from..to {
+        if let Some((label, _)) = bag_at(scene, at) {
+            return Some(label);
+        }
+        if scene.words[at].stop == Stop::End {
+            return None;
+        }
+    }
+    None
+}
+
+/// A bag named here: "bag five", "tub 2".
+#[must_use]
+pub fn bag_at(scene: &Scene, at: usize) -> Option<(String, usize)> {
+    let word = scene.words.get(at)?;
+    let next = scene.words.get(at + 1)?;
+    let kind = word.key.as_str();
+    if !matches!(kind, "bag" | "tub" | "tin" | "jar" | "box" | "pot" | "tray")
+        || word.stop != Stop::None
+    {
+        return None;
+    }
+    let label = match number_word(&next.key) {
+        Some(number) => number.to_string(),
+        None if next.key.bytes().all(|byte| byte.is_ascii_digit()) => next.key.clone(),
+        None if next.key.len() == 1 && kind == "bag" && next.key != "a" && next.key != "i" => {
+            next.key.to_uppercase()
+        }
+        None => return None,
+    };
+    Some(match kind {
+        "bag" => (label, 2),
+        _ => (format!("{kind} {label}"), 2),
+    })
+}

@@ -1,0 +1,143 @@
+//! To which part counted hardware belongs, and what its being counted tells.
+
+use super::{Ear, is_same_name};
+use crate::import::narration::counted::CountedPieces;
+use crate::import::narration::happened::{Verdict, happened};
+use crate::import::narration::heard::{Heard, HeardKind, HeardPieces, Tier};
+use crate::import::narration::lexicon::Thing;
+use crate::import::narration::pattern::RuleSpan;
+use crate::vocabulary::name::singular;
+
+impl Ear<'_> {
+    /// A part that was brought up and whose hardware was counted at once has come off,
+    /// where nothing says that it stayed: "glovebox liner, four screws".
+    pub(super) fn worked_on(&mut self) {
+        for at in 0..self.counted.len() {
+            let (mention, clause) = (self.counted[at].mention, self.counted[at].clause);
+            let items = self.scene.items(clause);
+            let before = self
+                .scene
+                .mentions_of(clause)
+                .rev()
+                .find(|number| *number < mention && self.is_brought_up(*number));
+            let earlier = (clause.saturating_sub(2)..clause).rev().find_map(|clause| {
+                self.scene
+                    .mentions_of(clause)
+                    .find(|number| self.is_brought_up(*number))
+            });
+            // "Two screws. Armrest."
+            let next = || {
+                let only = self.only_thing(clause + 1)?;
+                (self.scene.clauses[clause].words.len() <= 4).then_some(only)
+            };
+            let Some(number) = before.or(earlier).or_else(next) else {
+                continue;
+            };
+            let start = self.scene.at(self.scene.mentions[number].words.start);
+            let part = self.scene.mentions[number].name.clone();
+            let is_told = self.heard.iter().any(|heard| {
+                heard.kind.is_off()
+                    && heard.tier != Tier::Asked
+                    && is_same_name(&heard.part, &part)
+                    && (i64::from(heard.start) - i64::from(start)).abs() <= 90_000
+            });
+            let is_left = self.left_out.iter().any(|left| {
+                left.kind.is_off()
+                    && is_same_name(&left.part, &part)
+                    && left.start.abs_diff(start) <= 60_000
+            });
+            let matched = RuleSpan {
+                from: 0,
+                to: items.len(),
+                thing: None,
+            };
+            let verdict = happened(&items, matched, self.scene.frames[clause]);
+            if is_told || is_left || !matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
+                continue;
+            }
+            let kind = match self.scene.mentions[number].known.comes_undone {
+                true => HeardKind::Undone,
+                false => HeardKind::Removed,
+            };
+            self.add(
+                number,
+                kind,
+                Tier::Inferred,
+                self.scene.clause_start(clause),
+                clause,
+            );
+        }
+        self.heard.sort_by_key(|heard| (heard.start, heard.clause));
+    }
+
+    /// Gives counted hardware to the part that came off with it.
+    pub(super) fn attach_hardware(&mut self) {
+        let wanted = |heard: &Heard| matches!(heard.kind, HeardKind::Needs | HeardKind::Broken);
+        let is_wanted = |counted: &CountedPieces, heard: &[Heard]| {
+            heard.iter().any(|heard| {
+                wanted(heard)
+                    && heard.clause == counted.clause
+                    && is_same_name(&heard.part, &counted.pieces.what)
+            })
+        };
+        let mut pieces = std::mem::take(&mut self.counted);
+        pieces.retain(|counted| !is_wanted(counted, &self.heard));
+        self.counted = pieces;
+        for heard in &mut self.heard {
+            let is_pin = self.scene.mentions_of(heard.clause).any(|number| {
+                let mention = &self.scene.mentions[number];
+                mention.known.thing == Thing::Pin && mention.name == heard.part
+            });
+            if heard.kind == HeardKind::Removed && heard.tier != Tier::Asked && is_pin {
+                heard.hardware.push(HeardPieces {
+                    count: 1,
+                    what: singular(&heard.part).to_owned(),
+                    size: None,
+                    bag: None,
+                });
+            }
+        }
+        for counted in &self.counted {
+            let start = self
+                .scene
+                .at(self.scene.mentions[counted.mention].words.start);
+            let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
+            let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
+            let fits = |heard: &&mut Heard| {
+                heard.kind.is_off()
+                    && heard.tier != Tier::Asked
+                    && (-15_000..=40_000).contains(&behind(heard))
+            };
+            // The part that was named just before, in this clause or the one before it.
+            let of = (counted.clause.saturating_sub(1)..=counted.clause)
+                .rev()
+                .find_map(|clause| {
+                    self.scene
+                        .mentions_of(clause)
+                        .rev()
+                        .find(|number| *number < counted.mention && self.is_brought_up(*number))
+                })
+                .map(|number| self.scene.mentions[number].name.clone());
+            // A pin that came off itself is its own hardware.
+            let nearest = self.heard.iter_mut().filter(fits).min_by_key(|heard| {
+                let apart = behind(heard);
+                let is_own = singular(&heard.part) == own;
+                let is_of = of
+                    .as_ref()
+                    .is_some_and(|name| is_same_name(name, &heard.part));
+                (!is_own, !is_of, if apart < 0 { -apart * 3 } else { apart })
+            });
+            if let Some(heard) = nearest {
+                let pieces = &counted.pieces;
+                let same = heard
+                    .hardware
+                    .iter_mut()
+                    .find(|other| other.what == pieces.what && other.count == pieces.count);
+                match same {
+                    Some(_) => {}
+                    None => heard.hardware.push(pieces.clone()),
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,368 @@
+//! From a narration taken apart to what was heard: the clauses one after the other,
+//! with a short memory of what is being worked on.
+
+mod hardware;
+mod places;
+mod rows;
+mod topics;
+mod warnings;
+
+use super::asked::asked;
+use super::counted::{CountedPieces, counted};
+use super::cues::Cue;
+use super::happened::{NotDone, TalkFrame, Verdict, happened, takes_back};
+use super::heard::{Heard, HeardKind, LeftOutLine, Narration, Tier};
+use super::lexicon::{Lexicon, Thing};
+use super::orders::orders;
+use super::pattern::{RuleSpan, SpokenItem};
+use super::rules::{Rule, RuleKind};
+use super::scene::Scene;
+use super::sides::sides;
+use rows::{joined_before, that_is};
+use topics::Topic;
+
+use crate::vocabulary::name::singular;
+use crate::vocabulary::position::{Driven, Side};
+
+/// Listens to a narration. `names` are the parts of the journal.
+#[must_use]
+pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
+    let lexicon = Lexicon::new(names);
+    let scene = Scene::new(&cues, &lexicon);
+    let mut ear = Ear {
+        sides: sides(&scene, driven),
+        counted: counted(&scene),
+        topics: Vec::new(),
+        heard: Vec::new(),
+        left_out: Vec::new(),
+        scene: &scene,
+    };
+    for clause in 0..scene.clauses.len() {
+        ear.clause(clause);
+    }
+    ear.worked_on();
+    ear.attach_hardware();
+    let orders = orders(&scene, &ear.sides);
+    let lines = asked(&scene, &ear.sides, &ear.heard, &ear.left_out);
+    ear.heard.extend(lines);
+    ear.heard
+        .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
+    let Ear {
+        heard, left_out, ..
+    } = ear;
+    Narration {
+        cues,
+        heard,
+        orders,
+        left_out,
+    }
+}
+
+struct Ear<'s> {
+    scene: &'s Scene,
+    sides: Vec<Vec<Side>>,
+    counted: Vec<CountedPieces>,
+    topics: Vec<Topic>,
+    heard: Vec<Heard>,
+    left_out: Vec<LeftOutLine>,
+}
+
+impl Ear<'_> {
+    fn clause(&mut self, clause: usize) {
+        let scene = self.scene;
+        let items = scene.items(clause);
+        let frame = scene.frames[clause];
+        let matches = scene.matches(&items);
+        let is_taken_back = scene
+            .clauses
+            .get(clause + 1)
+            .is_some_and(|next| takes_back(&scene.words, next));
+        let mut noted = vec![false; items.len()];
+        for found in matches {
+            self.note_topics(
+                clause,
+                &items[..found.matched.to.min(items.len())],
+                frame,
+                &mut noted,
+            );
+            // A need is one for another day.
+            let frame = match (found.rule.kind, frame) {
+                (RuleKind::Needs, TalkFrame::Later) => TalkFrame::Now,
+                (_, frame) => frame,
+            };
+            let mut verdict = happened(&items, found.matched, frame);
+            if verdict == Verdict::Yes && is_taken_back && is_off_rule(found.rule) {
+                verdict = Verdict::No(NotDone::Denied);
+            }
+            self.apply(found.rule, found.matched, verdict, &items, clause);
+        }
+        self.note_topics(clause, &items, frame, &mut noted);
+        self.in_a_row(clause, &items, frame);
+        self.stored(clause, frame);
+        self.warned(clause, frame);
+    }
+
+    fn apply(
+        &mut self,
+        rule: &'static Rule,
+        matched: RuleSpan,
+        mut verdict: Verdict,
+        items: &[SpokenItem<'_>],
+        clause: usize,
+    ) {
+        let kind = match rule.kind {
+            RuleKind::Off | RuleKind::Done => None,
+            RuleKind::Undone => Some(HeardKind::Undone),
+            RuleKind::Fitted => Some(HeardKind::Fitted),
+            RuleKind::Found => Some(HeardKind::Found),
+            RuleKind::Needs => Some(HeardKind::Needs),
+            RuleKind::Broken => Some(HeardKind::Broken),
+            RuleKind::Cut => Some(HeardKind::Cut),
+            RuleKind::Treated => Some(HeardKind::Treated),
+            RuleKind::Stays => {
+                if let Some(number) = matched.thing {
+                    self.leave_out(number, HeardKind::Removed, clause, NotDone::Denied.word());
+                }
+                return;
+            }
+        };
+        let named_next = (rule.kind == RuleKind::Done)
+            .then(|| that_is(items, matched.to).or_else(|| self.only_thing(clause + 1)))
+            .flatten();
+        let mut second = None;
+        let about = match matched.thing.or(named_next) {
+            Some(number) => vec![number],
+            None => {
+                let is_done = rule.kind == RuleKind::Done;
+                let latest = match is_done {
+                    true => None,
+                    false => self.latest(clause, items, matched.from, is_off_rule(rule)),
+                };
+                // "They're out" is said of several.
+                let several = items[matched.from..matched.to].iter().any(|item| {
+                    matches!(item, SpokenItem::Word("they" | "those" | "them" | "these"))
+                });
+                let fits = |topic: &Topic| {
+                    !(is_done && several) || self.scene.mentions[topic.mention].is_several()
+                };
+                let best = self.foreground_but(clause, !is_done, &fits);
+                // A bare "there" tells of what was worked on just now, or of nothing sure.
+                if is_done
+                    && !rule.is_sure
+                    && verdict == Verdict::Yes
+                    && !best.is_some_and(|best| self.is_at_hand(&self.topics[best], clause))
+                {
+                    verdict = Verdict::Perhaps;
+                }
+                if is_done && matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
+                    second = self
+                        .foreground_but(clause, false, &|topic| {
+                            best.is_none_or(|best| topic.mention != self.topics[best].mention)
+                        })
+                        .map(|at| self.topics[at].mention);
+                }
+                match latest.or_else(|| best.map(|at| self.topics[at].mention)) {
+                    Some(number) => vec![number],
+                    None => return,
+                }
+            }
+        };
+        let about = match matched.thing {
+            Some(number) if is_off_rule(rule) => joined_before(items, number),
+            Some(number) if rule.kind == RuleKind::Needs => {
+                self.joined_behind(items, number, clause)
+            }
+            Some(_) | None => about,
+        };
+        for number in about {
+            self.conclude(rule, kind, number, matched, verdict, clause);
+        }
+        // What "it" may have been as well is a line to tick.
+        if let Some(number) = second {
+            let mention = &self.scene.mentions[number];
+            let kind = match mention.known.comes_undone {
+                true => HeardKind::Undone,
+                false => HeardKind::Removed,
+            };
+            self.add(
+                number,
+                kind,
+                Tier::Asked,
+                self.scene.clause_start(clause),
+                clause,
+            );
+        }
+    }
+
+    fn conclude(
+        &mut self,
+        rule: &'static Rule,
+        kind: Option<HeardKind>,
+        number: usize,
+        matched: RuleSpan,
+        verdict: Verdict,
+        clause: usize,
+    ) {
+        let mention = &self.scene.mentions[number];
+        let kind = kind.unwrap_or(match mention.known.comes_undone {
+            true => HeardKind::Undone,
+            false => HeardKind::Removed,
+        });
+        if kind.is_off() && mention.known.thing == Thing::Fastener {
+            // A nut off is work on what it holds.
+            if verdict == Verdict::Yes {
+                self.work(clause);
+                self.add(
+                    number,
+                    HeardKind::Removed,
+                    Tier::Asked,
+                    self.scene.at(mention.words.start),
+                    clause,
+                );
+            }
+            return;
+        }
+        let is_inferred = !rule.is_sure || matched.thing.is_none();
+        let tier = match verdict {
+            Verdict::Yes if is_inferred => Tier::Inferred,
+            Verdict::Yes => Tier::Sure,
+            Verdict::Perhaps if kind == HeardKind::Needs => Tier::Inferred,
+            Verdict::Perhaps => Tier::Asked,
+            Verdict::No(NotDone::Denied) if kind == HeardKind::Needs => {
+                self.take_back(number, clause);
+                return;
+            }
+            // What is planned or supposed of a need is a need.
+            Verdict::No(NotDone::Planned) if kind == HeardKind::Needs => Tier::Inferred,
+            Verdict::No(NotDone::Supposed)
+                if kind == HeardKind::Needs && self.scene.frames[clause] == TalkFrame::Now =>
+            {
+                Tier::Inferred
+            }
+            Verdict::No(why) => {
+                self.leave_out(number, kind, clause, why.word());
+                return;
+            }
+        };
+        if kind.is_off() && tier != Tier::Asked {
+            let sides = self.sides[number].clone();
+            for topic in &mut self.topics {
+                if is_same_name(&self.scene.mentions[topic.mention].name, &mention.name)
+                    && self.sides[topic.mention] == sides
+                {
+                    topic.is_off = true;
+                }
+            }
+        }
+        let start = match matched.thing {
+            Some(number) => self.scene.at(self.scene.mentions[number].words.start),
+            None => self.scene.clause_start(clause),
+        };
+        let start = if kind.is_off() {
+            self.scene.clause_start(clause).max(start)
+        } else {
+            start
+        };
+        self.add(number, kind, tier, start, clause);
+    }
+
+    /// "We don't need a float after all": later words win.
+    fn take_back(&mut self, number: usize, clause: usize) {
+        let name = self.scene.mentions[number].name.clone();
+        self.heard
+            .retain(|heard| heard.kind != HeardKind::Needs || !is_same_name(&heard.part, &name));
+        self.leave_out(number, HeardKind::Needs, clause, NotDone::Denied.word());
+    }
+
+    fn add(&mut self, number: usize, kind: HeardKind, tier: Tier, start: u32, clause: usize) {
+        if tier == Tier::Asked && !kind.is_off() {
+            return;
+        }
+        let mention = &self.scene.mentions[number];
+        let at = self.sides[number].clone();
+        let same = |heard: &&mut Heard| {
+            let together = start.abs_diff(heard.start) <= 45_000;
+            let both_off = kind.is_off() && heard.kind.is_off();
+            (heard.kind == kind || both_off)
+                && together
+                && is_same_name(&heard.part, &mention.name)
+                && (heard.at == at || heard.at.is_empty() || at.is_empty())
+        };
+        if let Some(before) = self.heard.iter_mut().rev().find(same) {
+            if tier < before.tier {
+                if before.tier == Tier::Asked || kind.is_off() {
+                    before.start = start;
+                    before.clause = clause;
+                    before.words = self.scene.said(clause);
+                }
+                before.tier = tier;
+            }
+            return;
+        }
+        self.heard.push(Heard {
+            kind,
+            part: mention.name.clone(),
+            at,
+            start,
+            words: self.scene.said(clause),
+            detail: detail_of(kind, &self.scene.said(clause)),
+            to: None,
+            place: None,
+            hardware: Vec::new(),
+            tier,
+            clause,
+            is_new: !mention.known.in_journal,
+        });
+    }
+
+    fn leave_out(&mut self, number: usize, kind: HeardKind, clause: usize, why: &'static str) {
+        let mention = &self.scene.mentions[number];
+        let start = self.scene.at(mention.words.start);
+        self.left_out.push(LeftOutLine {
+            start,
+            kind,
+            part: mention.name.clone(),
+            at: self.sides[number].clone(),
+            words: self.scene.said(clause),
+            why,
+        });
+    }
+
+    fn off_by_context(&mut self, number: usize, clause: usize) {
+        let mention = &self.scene.mentions[number];
+        let kind = match mention.known.comes_undone {
+            true => HeardKind::Undone,
+            false => HeardKind::Removed,
+        };
+        let start = self.scene.at(mention.words.start);
+        self.add(number, kind, Tier::Inferred, start, clause);
+    }
+}
+
+/// Whether one name is the other, or its end: "cylinder" after "wheel cylinder".
+pub(super) fn is_same_name(one: &str, other: &str) -> bool {
+    let (one, other) = (singular(one), singular(other));
+    let ends = |long: &str, short: &str| long == short || long.ends_with(&format!(" {short}"));
+    ends(one, other) || ends(other, one)
+}
+
+/// The words that say what is the matter.
+fn detail_of(kind: HeardKind, words: &str) -> Option<String> {
+    match kind {
+        HeardKind::Found
+        | HeardKind::Needs
+        | HeardKind::Treated
+        | HeardKind::Caution
+        | HeardKind::Lesson => Some(words.trim_end_matches(['.', ',', '!', '?']).to_owned()),
+        HeardKind::Removed
+        | HeardKind::Undone
+        | HeardKind::Fitted
+        | HeardKind::Broken
+        | HeardKind::Cut
+        | HeardKind::Stored => None,
+    }
+}
+
+fn is_off_rule(rule: &Rule) -> bool {
+    matches!(rule.kind, RuleKind::Off | RuleKind::Undone | RuleKind::Done)
+}

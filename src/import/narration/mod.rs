@@ -1,0 +1,24 @@
+//! From what was said to what is proposed: captions and dictated notes become lines
+//! that a person ticks, and the ticked lines an entry.
+//!
+//! Small stages, each in a file: `cues`, `speech`, `lexicon`, `mentions`, `rules` with
+//! `pattern`, `happened`, `sides`, `counted`, `hear`, `asked`, `orders`. No rule knows
+//! what only the person can know: that is why there is a sheet.
+
+mod asked;
+mod counted;
+pub mod cues;
+pub mod draft;
+mod happened;
+pub mod hear;
+pub mod heard;
+mod items;
+mod lexicon;
+mod mentions;
+mod orders;
+mod pattern;
+mod rules;
+mod scene;
+pub mod sheet;
+mod sides;
+mod speech;

@@ -1,0 +1,284 @@
+//! Narrations: the sheet that is proposed, what becomes of it when it is edited, and
+//! the entry that the ticked lines make.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::support::{Ran, Shop};
+
+fn spoken(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/narrations");
+    fs::read_to_string(path.join(name)).expect("a narration")
+}
+
+/// A journal with a narration beside it.
+fn shop() -> Shop {
+    let shop = Shop::new();
+    fs::write(shop.around().join("shed.vtt"), spoken("shed-evening.vtt")).expect("written");
+    shop
+}
+
+const LISTEN: [&str; 9] = [
+    "adopt",
+    "../shed.vtt",
+    "--driven",
+    "right",
+    "--clip",
+    "A020",
+    "--day",
+    "2026-03-14",
+    "--vehicle=wren",
+];
+
+fn sheet(shop: &Shop) -> String {
+    shop.run(LISTEN).ends(0).out
+}
+
+/// Adopts a sheet.
+fn from_sheet(shop: &Shop, text: &str, options: &[&str]) -> Ran {
+    fs::write(shop.around().join("sheet.txt"), text).expect("written");
+    shop.run(["adopt", "--from", "../sheet.txt"].iter().chain(options))
+}
+
+#[test]
+fn a_narration_becomes_a_sheet() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    let expected = spoken("shed-evening.sheet");
+    assert_eq!(sheet, expected, "now:\n{sheet}");
+    // Standard input gives the same, and nothing is written.
+    let mut piped = LISTEN;
+    piped[1] = "-";
+    let again = shop
+        .run_with(piped, spoken("shed-evening.vtt").as_bytes())
+        .ends(0);
+    assert_eq!(again.out, sheet);
+    assert!(!shop.root.join("entries").join("2026").exists());
+}
+
+#[test]
+fn what_did_not_happen_is_listed_unticked_with_its_reason() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    for (part, why) in [
+        ("bumper", "denied"),
+        ("water pump", "another vehicle"),
+        ("fan", "planned"),
+        ("wing", "supposed"),
+    ] {
+        let is_there = sheet.lines().any(|line| {
+            line.starts_with("[ ]")
+                && line.contains(part)
+                && line.ends_with(&format!("left out: {why}"))
+        });
+        assert!(is_there, "{part}, {why}:\n{sheet}");
+        let is_ticked =
+            |line: &str| line.starts_with("[x]") && line.contains(&format!("removed: {part}"));
+        assert!(!sheet.lines().any(is_ticked), "{part}:\n{sheet}");
+    }
+}
+
+#[test]
+fn the_ticked_sheet_becomes_an_entry_once() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    // Without --yes it is only shown.
+    let shown = from_sheet(&shop, &sheet, &[])
+        .ends(0)
+        .says("nothing was written yet");
+    assert!(!shop.root.join("entries").join("2026").exists());
+    let written = from_sheet(&shop, &sheet, &["--yes"])
+        .ends(0)
+        .shows("written to entries/2026/");
+    let (error, warning) = ("error:", "warning:");
+    assert!(
+        !written.out.contains(error) && !written.out.contains(warning),
+        "{}",
+        written.out
+    );
+    let path = "entries/2026/2026-03-14-what-was-said-in-a020.md";
+    let entry = shop.read(path);
+    assert_eq!(entry, shown.out);
+    for line in [
+        "## Grille\n",
+        "- status: removed\n- hardware: 6 screws, bag 12\n",
+        "- footage: A020 00:09-00:29\n",
+        "## Headlamp, left\n",
+        "Now the radiator. It can't come out until",
+    ] {
+        assert!(entry.contains(line), "{line}:\n{entry}");
+    }
+    assert!(!entry.contains("clatter"), "{entry}");
+    // Doing it again adds nothing.
+    from_sheet(&shop, &sheet, &["--yes"])
+        .ends(0)
+        .shows("every word of it already");
+    let count = fs::read_dir(shop.root.join("entries/2026"))
+        .expect("entries")
+        .count();
+    assert_eq!(count, 1);
+    shop.keep().ends(0);
+    shop.run(["part", "radiator"]).ends(0).shows("removed");
+}
+
+#[test]
+fn only_a_ticked_order_is_claimed_as_known() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    let order = sheet
+        .lines()
+        .find(|line| line.contains("first: bottom hose"))
+        .expect("an order");
+    assert!(order.starts_with("[ ]"), "{order}");
+    assert!(!from_sheet(&shop, &sheet, &[]).out.contains("- after:"));
+    let ticked = sheet.replace(order, &order.replacen("[ ]", "[x]", 1));
+    let entry = from_sheet(&shop, &ticked, &[]).ends(0).out;
+    assert!(entry.contains("- after: bottom hose\n"), "{entry}");
+}
+
+#[test]
+fn the_names_of_the_journal_come_first() {
+    let shop = shop();
+    shop.write(
+        "entries/2026/2026-01-02-loaf.md",
+        "---\ndate: 2026-01-02\nvehicle: wren\n---\n\n# Loaf\n\n## Loaf hatch\n\n- system: body\n- status: fitted\n",
+    );
+    fs::write(
+        shop.around().join("shed.vtt"),
+        "00:01.000 --> 00:04.000\nThe loaf hatch is off. The grille's off.\n",
+    )
+    .expect("written");
+    let sheet = sheet(&shop);
+    assert!(
+        sheet.contains("[x] 0:00:01 removed: loaf hatch\n"),
+        "{sheet}"
+    );
+    assert!(sheet.contains("removed: grille | new\n"), "{sheet}");
+}
+
+#[test]
+fn dictated_lines_with_times_are_heard() {
+    let shop = Shop::new();
+    fs::write(shop.around().join("shed.txt"), spoken("dictated.txt")).expect("written");
+    let sheet = shop
+        .run(["adopt", "../shed.txt", "--offset", "1:00"])
+        .ends(0)
+        .out;
+    for line in [
+        "[x] 0:01:05 removed: number plate lamp | hardware: 2 screws",
+        "removed: tail lamp, left",
+        "[x] 0:01:40 needs: lens",
+    ] {
+        assert!(sheet.contains(line), "{line}:\n{sheet}");
+    }
+}
+
+#[test]
+fn another_program_gets_the_same_as_one_object() {
+    let shop = shop();
+    let ran = shop.run(LISTEN.iter().chain(&["--json"])).ends(0);
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    for key in [
+        "vehicle",
+        "date",
+        "events",
+        "came_first",
+        "left_out",
+        "entry",
+    ] {
+        assert!(!answer[key].is_null(), "{key}");
+    }
+    let grille = answer["events"]
+        .as_array()
+        .expect("events")
+        .iter()
+        .find(|event| event["part"] == "grille")
+        .expect("the grille");
+    assert_eq!(grille["kind"], "removed");
+    assert_eq!(grille["start"], "00:00:09.500");
+    assert_eq!(grille["hardware"][0]["count"], 6);
+    assert_eq!(grille["asked"], false);
+    assert!(
+        answer["entry"]
+            .as_str()
+            .is_some_and(|entry| entry.contains("## Grille"))
+    );
+}
+
+#[test]
+fn what_is_no_narration_is_said_clearly() {
+    let shop = Shop::new();
+    for (name, bytes, says) in [
+        ("empty.vtt", &b""[..], "there is nothing in it"),
+        ("words.txt", b"no times here\n", "no line of it has a time"),
+        (
+            "silent.vtt",
+            b"WEBVTT\n\n00:01.000 --> 00:02.000\n\n",
+            "it has times and no words",
+        ),
+        (
+            "odd.srt",
+            b"\xff\xfe\x00\x01",
+            "cannot be read as a narration",
+        ),
+    ] {
+        fs::write(shop.around().join(name), bytes).expect("written");
+        let file = format!("../{name}");
+        shop.run(["adopt", &file]).ends(2).says(says);
+    }
+    shop.run(["adopt", "../nowhere.vtt"])
+        .ends(2)
+        .says("nowhere.vtt");
+    shop.run_with(["adopt", "-"], &vec![b'a'; 9 << 20])
+        .ends(2)
+        .says("longer than a day");
+    fs::write(
+        shop.around().join("one.vtt"),
+        "00:01.000 --> 00:04.000\nThe grille's off.\n",
+    )
+    .expect("written");
+    shop.run(["adopt", "../one.vtt", "--yes"])
+        .ends(2)
+        .says("before it is ticked");
+    shop.run(["adopt", "../one.vtt", "--offset", "soon"])
+        .ends(2)
+        .says("is no time");
+    shop.run(["adopt"]).ends(2);
+}
+
+#[test]
+fn a_sheet_that_was_edited_badly_writes_nothing_that_was_not_meant() {
+    let shop = shop();
+    for (text, code, says) in [
+        ("", 2, "nothing is ticked"),
+        ("date: 2026-03-14\n[ ] removed: horn\n", 2, "put an x"),
+        ("[x] removed: horn\n", 2, "says no day"),
+        ("date: 2999-03-14\n[x] removed: horn\n", 2, "still to come"),
+        (
+            "date: 2026-03-14\nvehicle: nobody\n[x] removed: horn\n",
+            2,
+            "nobody",
+        ),
+        (
+            "date: 2026-03-14\n[x] removed: horn\n[x] flown: wing\n",
+            1,
+            "line 3",
+        ),
+        ("date: 2026-03-14\n[x] removed: horn\nstray\n", 0, "line 3"),
+    ] {
+        from_sheet(&shop, text, &[]).ends(code).says(says);
+    }
+    from_sheet(
+        &shop,
+        "date: 2026-03-14\n[x] removed: horn\n[x] flown: wing\n",
+        &["--yes"],
+    )
+    .ends(2)
+    .says("nothing was written");
+    assert!(!shop.root.join("entries").join("2026").exists());
+    shop.run(["adopt", "--from", "../no-such-sheet"])
+        .ends(2)
+        .says("there is no file");
+}
