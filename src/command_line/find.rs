@@ -16,7 +16,8 @@ use crate::presentation::find::{CurrentPlace, HitView, Hits};
 use crate::presentation::json::Json;
 use crate::reports::parts::standing;
 use crate::vocabulary::position::{Driven, Position};
-use crate::vocabulary::status::{Status, StatusWord, read_status};
+use crate::vocabulary::status::{Status, StatusWord};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::words::fold;
 
 /// Answers `find`.
@@ -86,9 +87,14 @@ fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Fai
 /// The status after `--status`, by its word in the format.
 pub(super) fn status(text: Option<&String>) -> Result<Option<String>, Failure> {
     let Some(text) = text else { return Ok(None) };
-    match read_status(text) {
-        Some(StatusWord::Standing(status)) => Ok(Some(status.word().to_owned())),
-        Some(StatusWord::Surface(_) | StatusWord::Work(_)) | None => {
+    match read_said(text) {
+        StatusReading::Clear(StatusWord::Standing(status)) => Ok(Some(status.word().to_owned())),
+        StatusReading::Doubtful(readings) => Err(Failure::misuse(
+            format!("`{text}` has more than one reading: {readings}"),
+            "ask for the one you mean".to_owned(),
+        )),
+        StatusReading::Clear(StatusWord::Surface(_) | StatusWord::Work(_))
+        | StatusReading::Unread => {
             let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
             Err(Failure::misuse(
                 format!("`{text}` is no status"),

@@ -87,15 +87,18 @@ pub fn run() -> ExitCode {
     let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => {
+            let mut code = if error.use_stderr() { 2 } else { 0 };
             if let Some((old, new)) = renamed(&error) {
-                let message = format!("`{old}` has another name now");
-                let failure = Failure::misuse(message, format!("write `{new}`"));
+                let failure = Failure::misuse(
+                    format!("`{old}` has another name here"),
+                    format!("write `{new}`"),
+                );
                 complain(&failure, &World::look());
-                return ExitCode::from(2);
+                code = 2;
+            } else {
+                // Help that nobody reads to the end is no failure.
+                let _ = error.print();
             }
-            let code = if error.use_stderr() { 2 } else { 0 };
-            // Help that nobody reads to the end is no failure.
-            let _ = error.print();
             if error.use_stderr()
                 && std::env::args_os().any(|word| word == "write")
                 && let Some(said) = write::rescued(&World::look())

@@ -249,8 +249,14 @@ fn allowed(
             ));
         }
         places.iter().find_map(|state| match &state.system {
-            Some(system) => restricted(&state.label(), &state.name, system),
-            None => {
+            Some(system) if !state.system_is_assumed() => {
+                restricted(&state.label(), &state.name, system)
+            }
+            // An assumed system may refuse; it never permits.
+            Some(system) if restricted(&state.label(), &state.name, system).is_some() => {
+                restricted(&state.label(), &state.name, system)
+            }
+            Some(_) | None => {
                 let about = state.label();
                 let why = format!("no record says to which system `{about}` belongs");
                 Some(unknown(&about, why))

@@ -23,6 +23,7 @@ use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::system_source::SystemSource;
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
@@ -67,8 +68,8 @@ pub struct PlaceRecord {
     pub name: Name,
     /// The position.
     pub at: Position,
-    /// The system, and whether it was taken from above.
-    pub system: Option<(String, bool)>,
+    /// The system, and who says it.
+    pub system: Option<(String, SystemSource)>,
     /// The status of the front matter, if the record does not take it over.
     pub status_not_taken: Option<Status>,
     /// The facts; amounts are this place's share.
@@ -218,12 +219,25 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
     PlaceRecord {
         name: record.name.clone(),
         at: at.clone(),
-        system: record.system.clone(),
+        system: system_of_place(record, share.0),
         status_not_taken: record.status_not_taken,
         facts,
         spot: in_file(entry, &record.spot),
         prose: byte(record.passage.prose)..byte(record.passage.bytes.end),
     }
+}
+
+/// The system of one of a record's places: the one that was said, else the usual one.
+fn system_of_place(record: &Record, place: usize) -> Option<(String, SystemSource)> {
+    let Some((system, inherited)) = &record.system else {
+        let usual = record.usual_systems.get(place)?.clone()?;
+        return Some((usual, SystemSource::Assumed));
+    };
+    let source = match inherited {
+        true => SystemSource::Inherited,
+        false => SystemSource::Stated,
+    };
+    Some((system.clone(), source))
 }
 
 /// One of `count` equal shares of an amount, the remainder to the first; facts

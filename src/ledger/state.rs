@@ -19,6 +19,7 @@ use crate::vocabulary::named_picture::NamedPicture;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
+use crate::vocabulary::system_source::SystemSource;
 
 /// One place with all that is known of it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -32,10 +33,10 @@ pub struct PlaceState {
     /// The position.
     pub at: Position,
     /// Its system: one that was stated for it, else the first it took from an
-    /// entry.
+    /// entry, else the usual one of parts of its name.
     pub system: Option<String>,
-    /// Whether the system was stated for the part itself.
-    pub system_stated: bool,
+    /// Who says so.
+    pub system_source: SystemSource,
     /// Whether a record speaks of it; a place that is only named in passing
     /// has none.
     pub recorded: bool,
@@ -320,6 +321,19 @@ impl PlaceState {
     #[must_use]
     pub fn status_word(&self) -> &'static str {
         self.unit().status.map_or("at hand", Status::word)
+    }
+
+    /// Its system for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self) -> Option<String> {
+        let system = self.system.as_deref()?;
+        Some(self.system_source.mark(system))
+    }
+
+    /// Whether it has a system that nobody said.
+    #[must_use]
+    pub fn system_is_assumed(&self) -> bool {
+        self.system.is_some() && self.system_source == SystemSource::Assumed
     }
 
     /// Whether the part is on the vehicle.

@@ -114,7 +114,7 @@ fn render(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String, width
 fn head(text: &mut Text, part: &PartView<'_>) {
     let state = part.state;
     let mut aside = vec![state.vehicle.clone()];
-    aside.extend(state.system.clone());
+    aside.extend(state.system_words());
     if !part.also.is_empty() {
         aside.push(format!("also {}", part.also.join(", ")));
     }
@@ -424,6 +424,8 @@ fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> T
 
 /// A line for each part: its name in a column as wide as the names need, and
 /// where it stands.
+///
+/// Where nobody said a part's system, its line says that it is assumed.
 fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicles: bool) {
     let lines: Vec<(String, String)> = parts
         .map(|part| {
@@ -435,6 +437,13 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicl
             let mut standing = standing_words(&part.standing);
             if let Some(sent) = &part.state.sent {
                 standing.push_str(&format!(", {}", sent.to));
+            }
+            if let Some(system) = part
+                .state
+                .system_words()
+                .filter(|_| part.state.system_is_assumed())
+            {
+                standing.push_str(&format!(", {system}"));
             }
             (name, standing)
         })

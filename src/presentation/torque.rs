@@ -4,10 +4,9 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{Text, TextStyle, plain};
-use crate::handbook::tightening::SCATTER;
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
-    GeneralTorques, POUND_FORCE, TorqueRow, in_words, never_for, pound_inches,
+    GeneralTorques, POUND_FORCE, SCATTER, TorqueRow, in_words, never_for, pound_inches,
 };
 use crate::reports::torque::Conversion;
 

@@ -7,6 +7,7 @@
 use crate::handbook::restricted::Field;
 use crate::handbook::strength::{NoStrength, classes, counts_as, grades, strength};
 use crate::handbook::threads;
+pub use crate::handbook::tightening::SCATTER;
 use crate::handbook::tightening::{Friction, General, NoGeneral, general};
 use crate::handbook::units::in_newton_metres;
 use crate::vocabulary::fraction::Fraction;

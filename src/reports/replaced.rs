@@ -14,6 +14,7 @@ use crate::vocabulary::money::Money;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::system_source::marked;
 
 /// One change of a unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +23,8 @@ pub struct ReplacedRow {
     pub vehicle: String,
     /// The system.
     pub system: Option<String>,
+    /// Whether nobody said that system.
+    pub system_assumed: bool,
     /// The part.
     pub part: String,
     /// Where it sits; empty where there is only one.
@@ -52,6 +55,14 @@ pub struct ReplacedRow {
     pub recorded: Option<RecordCommit>,
     /// The commit that last changed the record.
     pub changed: Option<RecordCommit>,
+}
+
+impl ReplacedRow {
+    /// The system for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self) -> Option<String> {
+        marked(self.system.as_deref(), self.system_assumed)
+    }
 }
 
 /// A commit that holds a record.
@@ -134,6 +145,7 @@ pub fn replaced(
             rows.push(ReplacedRow {
                 vehicle: state.vehicle.clone(),
                 system: state.system.clone(),
+                system_assumed: state.system_is_assumed(),
                 part: state.name.clone(),
                 at: state.at.to_string(),
                 date,

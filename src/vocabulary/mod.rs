@@ -42,6 +42,7 @@ pub mod spoken;
 pub mod spoken_number;
 pub mod status;
 pub mod status_words;
+pub mod system_source;
 pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;

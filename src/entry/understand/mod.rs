@@ -41,6 +41,8 @@ pub(super) struct FactContext<'a> {
     pub driven: Driven,
     /// The day of the entry, once it is known.
     pub day: Option<Date>,
+    /// The day in the name of the entry's file.
+    pub file_day: Option<Date>,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
     /// How many facts may still be copied to further parts; `None` once that
@@ -219,7 +221,10 @@ impl FactContext<'_> {
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
         match key.reads() {
-            Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Text(fact) => {
+                self.kept_or_thrown_away(key, value);
+                Some(fact(text.to_owned()))
+            }
             Reads::Telling => Some(Fact::Tell(self.telling(value))),
             Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
             Reads::Status => self.status(value),
@@ -284,6 +289,35 @@ impl FactContext<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// "stored: bin" may say that the part is gone.
+    fn kept_or_thrown_away(&mut self, key: Key, value: &Value) {
+        let place = crate::vocabulary::words::fold(&value.text);
+        let place = place.trim_start_matches("in ").trim_start_matches("the ");
+        let is_bin = matches!(
+            place,
+            "bin"
+                | "skip"
+                | "trash"
+                | "rubbish"
+                | "tip"
+                | "dump"
+                | "dustbin"
+                | "garbage"
+                | "scrap"
+                | "dumpster"
+                | "scrap bin"
+                | "scrap pile"
+                | "rubbish bin"
+        );
+        if key == Key::Stored && is_bin {
+            self.warning(
+                value.span.clone(),
+                format!("`{}`: kept there, or thrown away?", value.text),
+                "write `status: scrapped` if it is gone",
+            );
+        }
     }
 
     /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
@@ -514,6 +548,15 @@ fn is_nothing(text: &str) -> bool {
             | "no work"
             | "nothing to do"
             | "nothing open"
+            | "nowt"
+            | "nada"
+            | "zero"
+            | "nothing left"
+            | "nothing for now"
+            | "not a thing"
+            | "no needs"
+            | "none left"
+            | "all done"
     )
 }
 

@@ -165,6 +165,7 @@ fn listed(state: &PlaceState, standing: &PartStanding) -> Value {
         "part": state.name,
         "at": said(&state.at.to_string()),
         "system": state.system,
+        "system_assumed": state.system_is_assumed(),
         "status": standing.status,
         "bags": standing.bags,
         "stored": standing.stored,

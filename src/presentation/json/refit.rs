@@ -129,6 +129,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
     let more = json!({
         "step": number + 1,
         "system": answer.plan.places.system(place),
+        "system_assumed": answer.plan.places.system_is_assumed(place),
         "unit": state.unit().number,
         "ready": answer.plan.is_ready(place),
         "waits": waits,

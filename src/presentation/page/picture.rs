@@ -12,16 +12,6 @@ use crate::recap::Photo;
 /// Finds a picture by its path, as it may leave the journal.
 pub type Picture<'p> = dyn Fn(&str) -> Option<PublishedPicture> + 'p;
 
-/// A picture as the source of an `img`.
-#[must_use]
-pub(super) fn source(picture: &PublishedPicture) -> String {
-    format!(
-        "data:{};base64,{}",
-        picture.media_type,
-        BASE64_STANDARD.encode(&picture.bytes)
-    )
-}
-
 /// A picture inside the page, with its caption; nothing if there is none.
 pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
     let source = source(&picture(&photo.path)?);
@@ -31,4 +21,14 @@ pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
             @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
         }
     })
+}
+
+/// A picture as the source of an `img`.
+#[must_use]
+pub(super) fn source(picture: &PublishedPicture) -> String {
+    format!(
+        "data:{};base64,{}",
+        picture.media_type,
+        BASE64_STANDARD.encode(&picture.bytes)
+    )
 }

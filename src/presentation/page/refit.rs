@@ -167,7 +167,12 @@ fn item(shown: &RefitView<'_>, number: usize, picture: &Picture<'_>) -> Markup {
             span class="box" {}
             span class="number" { (number + 1) }
             div {
-                p class="part" { (label(answer, place)) }
+                p class="part" {
+                    (label(answer, place))
+                    @if answer.plan.places.system_is_assumed(place) {
+                        span class="of" { " system assumed" }
+                    }
+                }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }
                 @for wait in answer.now.steps[number].waits.iter().filter(|wait| is_open(wait)) {
                     p class="waits" { "waits: " (wait_words(answer, wait, shown.today)) }

@@ -188,12 +188,24 @@ fn loose(text: &mut Text, shown: &RefitView<'_>) {
 
 /// Every step in one line, under its system.
 fn all_steps(text: &mut Text, shown: &RefitView<'_>) {
+    let plan = &shown.answer.plan;
     let mut last = None;
-    for step in &shown.steps {
-        let heading = shown.answer.plan.heading(*step);
+    for (at, step) in shown.steps.iter().enumerate() {
+        let heading = plan.heading(*step);
         if last.as_ref() != Some(&heading) {
             text.gap();
             text.line(0, TextStyle::Title, &heading);
+            let under = shown.steps[at..].iter();
+            let under = under.take_while(|step| plan.heading(**step) == heading);
+            let usual: Vec<String> = under
+                .map(|step| plan.steps[*step])
+                .filter(|place| plan.places.system_is_assumed(*place))
+                .map(|place| label(shown.answer, place))
+                .collect();
+            if !usual.is_empty() {
+                let words = format!("system assumed: {}", usual.join("; "));
+                text.wrapped(2, 4, &[(TextStyle::Faint, words)]);
+            }
             last = Some(heading);
         }
         short_line(text, shown, *step);

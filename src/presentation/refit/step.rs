@@ -19,7 +19,7 @@ pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Dat
         plain(format!("{} ", number + 1)),
         (TextStyle::Part, state.label()),
     ];
-    if let Some(system) = answer.plan.places.system(place) {
+    if let Some(system) = answer.plan.places.system_words(place) {
         head.push((TextStyle::Faint, format!(" ({system})")));
     }
     text.wrapped(0, 5, &head);

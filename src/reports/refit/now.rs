@@ -11,6 +11,7 @@ use super::places::RefitStanding;
 use crate::entry::Sent;
 use crate::handbook::restricted::{Field, field};
 use crate::ledger::NeedState;
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{fold, telling_stems};
 
@@ -323,21 +324,25 @@ fn system(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
     plan.places.system(place).map(fold)
 }
 
-/// The corner of the vehicle in which a place is, if its position says one. "Left"
-/// alone is one only for what sits at the wheels: a mirror on the left is in no way of
+/// The corner of the vehicle in which a place is, if its position and its system say one:
+/// a side, and front or rear. "Left" alone is none: a mirror on the left is in no way of
 /// a lamp on the left.
 fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<Corner> {
     let state = plan.places.states[place];
-    let at = state.at.corner();
     let system = plan.places.system(place).unwrap_or_default();
+    let end = ["front", "rear"]
+        .into_iter()
+        .find(|end| fold(system).starts_with(end));
+    let end = end.and_then(|end| Position::of_words(end, Driven::Unsaid));
+    let own = state.at.corner();
+    let at = end.map_or_else(|| own.clone(), |end| own.with_corner_of(&end));
     let at_wheel = field(&state.name, system).is_some_and(|(field, _)| match field {
         Field::Brakes | Field::Steering | Field::Suspension | Field::Wheels | Field::Driveline => {
             true
         }
         Field::Restraints | Field::Towing | Field::RollOver | Field::Engine => false,
     });
-    let words = at.sides().len();
-    (words > 1 || (words == 1 && at_wheel)).then(|| Corner {
+    (at.sides().len() > 1).then(|| Corner {
         at: at.to_string(),
         at_wheel,
     })

@@ -209,19 +209,41 @@ impl<'l> RefitPlaces<'l> {
         put_on.or(first.filter(is_off))
     }
 
-    /// The system of a place: its own, else that of the nearest assembly it is
-    /// of that has one.
+    /// The system of a place: its own if a record says one, else that of the nearest
+    /// assembly it is of that has one, else the usual one of its name.
     #[must_use]
     pub fn system(&self, place: usize) -> Option<&'l str> {
+        self.system_of(place)?.system.as_deref()
+    }
+
+    /// The system of a place for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self, place: usize) -> Option<String> {
+        self.system_of(place)?.system_words()
+    }
+
+    /// The place that says the system of a place.
+    fn system_of(&self, place: usize) -> Option<&'l PlaceState> {
         let mut of = Some(place);
+        let mut usual = None;
         for _ in 0..=MOST_LEVELS {
-            let own = self.states[of?].system.as_deref();
-            if own.is_some() {
-                return own;
+            let Some(at) = of else { break };
+            let state = self.states[at];
+            if state.system_is_assumed() {
+                usual = usual.or(Some(state));
+            } else if state.system.is_some() {
+                return Some(state);
             }
-            of = self.assembly(of?);
+            of = self.assembly(at);
         }
-        None
+        usual
+    }
+
+    /// Whether nobody said the system of a place.
+    #[must_use]
+    pub fn system_is_assumed(&self, place: usize) -> bool {
+        self.system_of(place)
+            .is_some_and(|state| state.system_is_assumed())
     }
 
     /// The outermost assembly that a silent piece follows; else itself.

@@ -464,7 +464,7 @@ fn every_list_that_offers_a_part_says_that_its_figure_is_missing() {
         &[][..],
         &["--tonight"],
         &["--to", "wheel", "left"],
-        &["--step", "1"],
+        &["--step", "2"],
     ] {
         let words = shop.run([&["refit"], more].concat()).ends(0);
         words.shows(missing).shows(ask);
