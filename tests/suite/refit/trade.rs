@@ -45,7 +45,7 @@ fn what_is_on_the_left_waits_for_the_left() {
     for side in ["left", "right"] {
         let lower = format!("Control arm, lower {side}");
         let arm = step(&plan, &format!("Control arm, upper {side}"));
-        assert_eq!(labels(&arm["before"]), [lower.clone()]);
+        assert_eq!(labels(&arm["before"]), [lower.as_str()]);
         let knuckle = step(&plan, &format!("Knuckle, {side}"));
         assert_eq!(labels(&knuckle["before"]), [lower]);
     }
