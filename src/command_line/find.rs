@@ -4,7 +4,7 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
-use super::scope::DateSpan;
+use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
@@ -82,40 +82,6 @@ fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Fai
         since: span.since.map(day),
         until: span.until.map(day),
     })
-}
-
-/// The vehicle after `--vehicle`, by its slug.
-pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    if let Some(vehicle) = context.vehicle(text) {
-        return Ok(Some(vehicle.slug.clone()));
-    }
-    if context.vehicles.is_empty() {
-        return Ok(Some(text.clone()));
-    }
-    let known: Vec<&str> = context
-        .vehicles
-        .iter()
-        .map(|vehicle| vehicle.slug.as_str())
-        .collect();
-    Err(Failure::misuse(
-        format!("`{text}` is no vehicle of this journal"),
-        format!("the vehicles are: {}", known.join(", ")),
-    ))
-}
-
-/// The system after `--system`, as the journal writes it.
-pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    match context.system(text).or_else(|| context.near_system(text)) {
-        Some(system) => Ok(Some(system.to_owned())),
-        None => Err(Failure::misuse(
-            format!("`{text}` is no system of this journal"),
-            format!("the systems are: {}", context.systems.join(", ")),
-        )),
-    }
 }
 
 /// The status after `--status`, by its word in the format.

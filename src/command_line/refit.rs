@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use super::arguments::{Common, RefitArgs, RefitForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
 use super::pictures::PagePictures;
+use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -57,7 +57,8 @@ fn answer(
     today: Date,
 ) -> Result<Reply, Failure> {
     let only = vehicle(verb.vehicle.as_ref(), journal)?;
-    let targets = match &verb.to {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let targets = match &to {
         Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
@@ -325,7 +326,8 @@ fn checklist(
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let title = match (&verb.to, &verb.system) {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let title = match (&to, &verb.system) {
         (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
         (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
         (None, None) => format!("{}: back together", shown.vehicle),

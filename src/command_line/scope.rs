@@ -6,7 +6,6 @@ use jiff::civil::Date;
 
 use super::arguments::{DateRangeArgs, ScopeArgs};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::opened;
 use super::world::World;
 use crate::journal::Journal;
@@ -150,4 +149,38 @@ pub(super) fn parts_named(
         ));
     }
     Ok(labels)
+}
+
+/// The vehicle after `--vehicle`, by its slug.
+pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    if let Some(vehicle) = context.vehicle(text) {
+        return Ok(Some(vehicle.slug.clone()));
+    }
+    if context.vehicles.is_empty() {
+        return Ok(Some(text.clone()));
+    }
+    let known: Vec<&str> = context
+        .vehicles
+        .iter()
+        .map(|vehicle| vehicle.slug.as_str())
+        .collect();
+    Err(Failure::misuse(
+        format!("`{text}` is no vehicle of this journal"),
+        format!("the vehicles are: {}", known.join(", ")),
+    ))
+}
+
+/// The system after `--system`, as the journal writes it.
+pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    match context.system(text).or_else(|| context.near_system(text)) {
+        Some(system) => Ok(Some(system.to_owned())),
+        None => Err(Failure::misuse(
+            format!("`{text}` is no system of this journal"),
+            format!("the systems are: {}", context.systems.join(", ")),
+        )),
+    }
 }

@@ -90,7 +90,7 @@ const STATIONS: [(&[&str], &str); 13] = [
     ),
 ];
 
-/// So many lines of an answer are shown; a walk is no place to read all of it.
+/// Maximum number of lines shown of each answer.
 const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.

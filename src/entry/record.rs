@@ -537,7 +537,7 @@ fn key_of(item: &Item) -> Option<Key> {
     Key::read(word).or_else(|| Key::near(word))
 }
 
-/// The key of an item in a facts list. A key nobody knows is kept as it is.
+/// The key of an item in a facts list. An unknown key is kept as it is.
 fn resolve<'i>(
     reader: &mut FactContext<'_>,
     item: &'i Item,

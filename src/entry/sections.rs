@@ -13,9 +13,11 @@ use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
 use super::record::RecordBuilder;
 use super::session::Session;
+use super::stated::Stated;
 use super::understand::{FactContext, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
+use crate::handbook::tools::is_tool;
 use crate::problem::{Problem, Severity};
 use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::label::BagLabel;
@@ -227,6 +229,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             .map(str::to_owned)
         {
             let short = section.list.as_ref().filter(|list| has_short_form(list));
+            let short = short.filter(|list| !is_of_the_part(&section.title, list));
             if short.is_some() || facts.is_none() {
                 self.system = Some((system, section.level));
                 match short {
@@ -286,6 +289,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         draft.items(self.reader, &list.items);
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
+        if is_tool(&named.name) {
+            return self.tool(section, &draft, heading);
+        }
         if named.at.is_empty() && Position::of_words(&named.name, driven).is_some() {
             self.reader.error(
                 heading.clone(),
@@ -306,6 +312,21 @@ impl<'r, 'a> Walk<'r, 'a> {
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
+    }
+
+    /// A section about a tool, which is no part of the vehicle: what it says of the
+    /// session counts, the rest is words.
+    fn tool(&mut self, section: &Section, draft: &RecordBuilder, heading: Range<usize>) {
+        let of_session =
+            |stated: &&Stated| stated.key.is_of_session() && !matches!(stated.fact, Fact::Hours(_));
+        let facts = draft.facts().iter().filter(of_session);
+        self.entry.facts.extend(facts.cloned());
+        self.reader.note(
+            heading,
+            format!("`{}` is a tool, so it is no part of the vehicle", section.title),
+            "write `tool: NAME, borrowed from ...` or `tool: NAME, broke` under the part it was for",
+        );
+        self.prose(section, section.body.start);
     }
 
     fn draft(&mut self, spot: Range<usize>) -> RecordBuilder {
@@ -349,6 +370,16 @@ impl<'r, 'a> Walk<'r, 'a> {
                             item.span.clone(),
                             format!("`{}` names no part", item.whole()),
                             "write the parts behind the colon, parted with `;`",
+                        );
+                    }
+                    let (tools, values): (Vec<Value>, Vec<Value>) = values
+                        .into_iter()
+                        .partition(|value| is_tool(without_note(&value.text)));
+                    for tool in tools {
+                        self.reader.note(
+                            tool.span,
+                            format!("`{}` is a tool, so it is no part of the vehicle", tool.text),
+                            "write `- tool: NAME`",
                         );
                     }
                     for value in values {
@@ -717,6 +748,21 @@ fn has_short_form(list: &List) -> bool {
             || on_or_off(item).is_some()
             || near_short(item).is_some()
     })
+}
+
+/// Whether the list under the name of a system is about the part of that name, the
+/// engine, the gearbox: of short forms it has only `undone`, which a part has as well,
+/// and it says what is no word for several parts.
+fn is_of_the_part(title: &str, list: &List) -> bool {
+    let keys = || list.items.iter().filter_map(|item| item.key.as_deref());
+    let undone_only = keys()
+        .filter_map(exact_short_key)
+        .all(|word| word == StatusWord::Standing(Status::Undone));
+    let is_shared = |key: Key| matches!(key, Key::Bag | Key::Stored | Key::Footage | Key::Date);
+    let own = keys()
+        .filter(|key| exact_short_key(key).is_none())
+        .any(|key| Key::read(key).is_some_and(|key| !is_shared(key)));
+    undone_only && own && known_part(title).is_some()
 }
 
 fn exact_short_key(key: &str) -> Option<StatusWord> {

@@ -148,7 +148,7 @@ fn resolve(reader: &mut FactContext<'_>, item: &Item) -> Option<Key> {
     None
 }
 
-/// Reports a key nobody knows.
+/// Reports an unknown key.
 pub(super) fn unknown_key(reader: &mut FactContext<'_>, word: &str, item: &Item) {
     let meant = key_words::read(word).map(|meant| meant.key);
     let hint = match Key::likest(word).or(meant) {

@@ -28,8 +28,7 @@ use gix_pack::{
 use super::{
     HistoryError, Result,
     delta::delta,
-    objects::{ObjectSink, name, objects_folder, sync, temporary},
-    trees::WrittenTree,
+    object_store::{ObjectSink, WrittenTree, name, objects_folder, sync, temporary},
 };
 
 /// A chain of deltas longer than this costs more in reading than it saves.

@@ -17,7 +17,7 @@ use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
     locks::UNFINISHED,
-    objects::{ObjectSink, sync},
+    object_store::{ObjectSink, sync},
     pack::Pack,
     paths::folders_above,
     trees::Leaf,

@@ -13,19 +13,16 @@ use gix::{
     objs::{Kind, TreeRefIter, tree::EntryKind},
 };
 
-use super::{HistoryError, Result, objects::ObjectSink};
+use super::{
+    HistoryError, Result,
+    object_store::{ObjectSink, WrittenTree},
+};
 
 /// A file of a commit: what sort it is of, and its content.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Leaf {
     pub(super) kind: EntryKind,
     pub(super) id: ObjectId,
-}
-
-/// A folder as it was last written.
-pub(super) struct WrittenTree {
-    pub(super) id: ObjectId,
-    pub(super) bytes: Vec<u8>,
 }
 
 /// A folder that can be changed.
@@ -39,7 +36,7 @@ pub(super) struct Folder {
 
 enum TreeChild {
     File(Leaf),
-    /// Not looked into so far.
+    /// Not read yet.
     Closed(ObjectId),
     Open(Box<Folder>),
 }

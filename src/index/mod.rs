@@ -16,6 +16,7 @@ mod places;
 mod query;
 mod ranking;
 mod refresh;
+mod refresh_plan;
 mod schema;
 mod search;
 mod slips;
@@ -38,7 +39,7 @@ pub use answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
 pub use pages::{ShareKind, Shares, shares};
-pub use refresh::Refreshed;
+pub use update::Refreshed;
 
 use error::reading;
 use schema::IndexFields;

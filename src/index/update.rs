@@ -13,7 +13,7 @@ use super::documents::{DocumentSource, FileDocs, Folded, RecordDoc};
 use super::error::IndexError;
 use super::pages::{self, ChangedPages, ShareKind};
 use super::places;
-use super::refresh::{RefreshPlan, Refreshed};
+use super::refresh_plan::RefreshPlan;
 use super::schema::{DocumentMark, FORMAT, IndexFields};
 
 /// So much text goes to the writing threads before they must write it out: what
@@ -23,6 +23,19 @@ const TEXT_IN_FLIGHT: usize = 12_000_000;
 /// So many documents are handed over at once, as each handing over wakes a thread; not
 /// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
+
+/// What a refresh did.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Refreshed {
+    /// Files that were read, or found gone.
+    pub files: usize,
+    /// Places that were folded.
+    pub places: usize,
+    /// Whether everything was made anew.
+    pub rebuilt: bool,
+    /// Whether answers may be others than before, also through another process.
+    pub changed: bool,
+}
 
 /// One refresh under way.
 pub(super) struct Update {

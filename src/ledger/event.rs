@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::aliases::Aliases;
+use super::aliases::{Aliases, key};
 use super::bags::BagSection;
 use super::place::{PlaceKey, RecordTime, file_number};
 use super::state::InSection;
@@ -184,14 +184,6 @@ pub fn shares<'e>(
     let places = places(&record.at);
     let divide = |(index, at)| divided(entry, record, at, (index, places.len()));
     places.iter().enumerate().map(divide)
-}
-
-/// The key of a place, joined names resolved.
-#[must_use]
-pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> PlaceKey {
-    let mut key = PlaceKey::new(vehicle, name, at);
-    key.name = aliases.resolve(vehicle, name.key()).to_owned();
-    key
 }
 
 /// The moment of what an entry says on a line, about a day; its hour is that of

@@ -6,7 +6,7 @@
 use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};
 use super::needs;
 use super::place::{PlaceKey, RecordTime};
-use super::state::{Dated, Link, PlaceState, QuestionState, Relation, TimelineStep, Unit};
+use super::state::{Link, PlaceState, QuestionState, Relation, TimelineStep, Unit, dated};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
@@ -15,7 +15,7 @@ use crate::vocabulary::status::Status;
 use crate::vocabulary::system_source::SystemSource;
 
 impl PlaceState {
-    /// A place nobody has spoken of: unit 1, silently on the vehicle.
+    /// A place without records yet: unit 1, on the vehicle.
     #[must_use]
     pub fn new(key: &PlaceKey) -> PlaceState {
         PlaceState {
@@ -420,12 +420,4 @@ pub(super) fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) 
     let mut picked = record.facts.iter().filter_map(|stated| pick(&stated.fact));
     let first = picked.next()?;
     picked.next().is_none().then_some(first)
-}
-
-pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {
-    Dated {
-        value: value.clone(),
-        date,
-        spot: spot.clone(),
-    }
 }

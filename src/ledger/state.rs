@@ -107,6 +107,15 @@ pub struct Dated<T> {
     pub spot: Spot,
 }
 
+/// A value with the day and the place of its record.
+pub(super) fn dated<T: Clone>(value: &T, date: Date, spot: &Spot) -> Dated<T> {
+    Dated {
+        value: value.clone(),
+        date,
+        spot: spot.clone(),
+    }
+}
+
 /// Money spent on a place, or come back.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Spent {
@@ -307,7 +316,7 @@ impl PlaceState {
     }
 
     /// The status word of the place: that of its unit, "at hand" for a new
-    /// unit nobody has spoken of yet.
+    /// unit without records yet.
     #[must_use]
     pub fn status_word(&self) -> &'static str {
         self.unit().status.map_or("at hand", Status::word)

@@ -10,7 +10,7 @@ use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::BagLabel;
 
-/// More lines than these are summed up: nobody reads a wall of them.
+/// Most lines shown; longer reports are summarised.
 pub const MOST_LINES: usize = 20;
 
 /// The lines that a usual screen leaves beside the prompt and the verb's last words.

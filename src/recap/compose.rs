@@ -42,7 +42,7 @@ pub struct ComposeContext<'d> {
     pub people: &'d BTreeMap<&'d str, Introduction>,
     /// Whether the person put the moments in order: then nothing is moved.
     pub is_ordered: bool,
-    /// A chapter takes at least so many words.
+    /// Minimum length of a chapter, in words.
     pub least: usize,
 }
 

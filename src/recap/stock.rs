@@ -8,47 +8,18 @@ use jiff::civil::Date;
 
 use super::choose::{Choice, MomentSelection};
 use super::compose::{ComposeContext, compose};
-use super::draft::{EpisodeDraft, StatementOrigin};
-use super::frame::{Extent, Frame, frame};
+use super::draft::EpisodeDraft;
+use super::frame::{Frame, frame};
 use super::material::{Material, RecapSource, material};
 use super::measures::Ranking;
 use super::moments::Voice;
 use super::outline::{Outline, OutlineRow};
 use super::people::introductions;
+use super::request::{Extent, Request};
 use super::ties::ties;
 use super::untold::{Untold, untold};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
-
-/// What is asked for.
-pub struct Request<'r> {
-    /// The vehicle's slug.
-    pub vehicle: &'r str,
-    /// The vehicle's name.
-    pub vehicle_name: &'r str,
-    /// The first paragraph of the vehicle's page, and where it stands.
-    pub vehicle_about: Option<(&'r str, StatementOrigin)>,
-    /// Only this system.
-    pub system: Option<&'r str>,
-    /// The part that was asked about, as it was typed.
-    pub part: Option<&'r str>,
-    /// Only these parts, by vehicle and label.
-    pub parts: Option<&'r BTreeSet<(String, String)>>,
-    /// Which sources are asked about, told or not.
-    pub asked: &'r dyn Fn(&RecapSource) -> bool,
-    /// Which of them may be told.
-    pub may: &'r dyn Fn(&RecapSource) -> bool,
-    /// The day at whose end the figures are taken, as the ledgers are.
-    pub as_of: Date,
-    /// How long the draft should be.
-    pub minutes: u32,
-    /// Words said in a minute.
-    pub pace: u32,
-    /// The entries as anyone may read them, and their ledger on that day.
-    pub public: (&'r [Entry], &'r Ledger),
-    /// All entries and their ledger on that day, if anything in them is private.
-    pub all: Option<(&'r [Entry], &'r Ledger)>,
-}
 
 /// All that can be told of a vehicle.
 pub struct UntoldStock<'s> {

@@ -138,10 +138,17 @@ pub fn open(
         part: None,
         at: String::new(),
         place: None,
-        kind: NeedKind::Return,
-        need: format!("return {}", loan.tool),
+        kind: if loan.broke {
+            NeedKind::Work
+        } else {
+            NeedKind::Return
+        },
+        need: match loan.broke {
+            true => format!("mend or replace the tool: {}", loan.tool),
+            false => format!("return {}", loan.tool),
+        },
         since: loan.since,
-        by: Some(loan.by),
+        by: loan.by,
         waiting: Waiting::default(),
         spot: loan.spot,
     });
@@ -264,6 +271,7 @@ fn of_place(
             | Wait::Need(_)
             | Wait::Away(_)
             | Wait::Area(_)
+            | Wait::Assembly(_)
             | Wait::Part(_)
             | Wait::InTheWay(_) => {}
         }

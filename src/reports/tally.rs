@@ -71,7 +71,7 @@ impl TallyGrouping {
     }
 }
 
-/// The key of units that were replaced by nobody said what kind.
+/// Key of the row for replaced units whose replacement's kind was not recorded.
 pub const KIND_UNSAID: &str = "without a kind";
 
 /// Time and money together.

@@ -171,7 +171,7 @@ pub struct Understood<'e> {
     pub records: Vec<UnderstoodRecord>,
     /// The sections about whole bags, with whether the bag is new.
     pub bags: Vec<(&'e BagFilling, Novelty)>,
-    /// The sections in which no fact was read: prose, or facts nobody understood.
+    /// Sections in which no fact was read: prose, or facts that could not be parsed.
     pub prose: Vec<&'e Passage>,
 }
 

@@ -295,7 +295,7 @@ pub fn is_condition(word: &str) -> bool {
     CONDITIONS.contains(&word)
 }
 
-/// Words for a number that nobody counted.
+/// Words for an uncounted number.
 #[must_use]
 pub fn is_vague(word: &str) -> bool {
     const VAGUE: [&str; 18] = [

@@ -730,7 +730,7 @@ enum Rest {
     Nothing,
     /// Words that were not read.
     Words,
-    /// So many people.
+    /// A number of people.
     Times(u32),
 }
 

@@ -46,5 +46,6 @@ pub mod thread;
 pub mod thread_reading;
 pub mod thread_series;
 pub mod torque;
+pub mod torque_stages;
 pub mod torque_unit;
 pub mod words;

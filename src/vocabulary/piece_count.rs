@@ -15,7 +15,7 @@ pub enum Count {
     Exactly(u32),
     /// Counted, and not meant exactly: as written.
     About(u32, String),
-    /// A word for a number that nobody counted: "a handful".
+    /// A word for an uncounted number: "a handful".
     Vague(String),
     /// "2-3", "5 or 6".
     Range(String),

@@ -140,8 +140,8 @@ pub struct RefitArgs {
     #[arg(long, conflicts_with = "to", add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What it takes to get this part on
-    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
-    pub to: Option<String>,
+    #[arg(long, value_name = "PART", num_args = 1.., add = ArgValueCompleter::new(offers::parts))]
+    pub to: Option<Vec<String>>,
     /// What can go on tonight, in full, and what perhaps can
     #[arg(long, conflicts_with_all = ["to", "step"])]
     pub tonight: bool,

@@ -2,14 +2,17 @@
 
 mod request;
 
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, Read};
 use std::path::Path;
 
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::vehicle;
+use super::fresh_index::fresh;
+use super::kept_reply::Question;
 use super::pictures::PagePictures;
+use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -37,8 +40,31 @@ use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
+    // The index does not know the episodes, which say what was told.
+    let episodes = journal.episode_texts().map(|texts| {
+        let mut hasher = DefaultHasher::new();
+        texts.hash(&mut hasher);
+        hasher.finish()
+    });
+    let Some(episodes) = episodes.filter(|_| !verb.write && verb.from.is_none()) else {
+        return made(verb, &journal, world);
+    };
+    let fresh = fresh(&journal, world)?;
+    let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
+    match question.kept(&fresh, &journal) {
+        Ok(mut reply) => {
+            fresh.say_uncounted(world);
+            reply.afterwards = Some(Box::new(move || fresh.index.end()));
+            Ok(reply)
+        }
+        Err(keeper) => Ok(keeper.keeping(made(verb, &journal, world)?, fresh)),
+    }
+}
+
+/// The reply, made from the texts.
+fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
-    let contents = opened::counted(&journal, None, world)?;
+    let contents = opened::counted(journal, None, world)?;
     let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
     let redacted = public(&contents.entries);
@@ -46,7 +72,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
     let shop = RecapContext {
-        journal: &journal,
+        journal,
         contents: &contents,
         public: (entries, ledger),
     };
@@ -58,7 +84,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
     let asked = RecapRequest::read(
         verb,
-        &journal,
+        journal,
         &contents,
         (entries, ledger),
         (&told, named),
@@ -147,7 +173,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, &journal, &contents, world)?
+        write(draft, verb, journal, &contents, world)?
     } else {
         let outline = Some(&drafted.outline);
         in_form(draft, outline, minutes, verb, world, &stock, &shop)?
@@ -162,7 +188,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     Ok(reply)
 }
 
-/// The length of a draft for which nobody said one, in minutes.
+/// Default length of a draft, in minutes.
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.

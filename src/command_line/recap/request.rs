@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::command_line::arguments::RecapArgs;
 use crate::command_line::failure::Failure;
-use crate::command_line::find::{system, vehicle};
 use crate::command_line::scope::{DateSpan, parts_named};
+use crate::command_line::scope::{system, vehicle};
 use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};

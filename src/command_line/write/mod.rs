@@ -16,9 +16,9 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Output, WordsForm, WriteArgs};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
+use super::entry_problems::entry_problems;
 use super::failure::Failure;
 use super::fresh_index::fresh;
-use super::keep::entry_problems;
 use super::world::World;
 use super::{Reply, echo, opened};
 use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};

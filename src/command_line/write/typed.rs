@@ -22,7 +22,7 @@ pub(super) struct TypedEntry {
     pub(super) title: Option<String>,
     /// Facts of the session: key and value.
     pub(super) session: Vec<(&'static str, String)>,
-    /// Facts of a part that nobody named, as lines.
+    /// Facts without a part, as lines.
     pub(super) homeless: Vec<String>,
     /// A whole entry with a front matter of its own.
     pub(super) whole: Option<String>,

@@ -29,6 +29,7 @@ use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
 use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_stages::by_hand;
 
 /// What understanding a fact needs beside the fact.
 pub(super) struct FactContext<'a> {
@@ -437,6 +438,9 @@ impl FactContext<'_> {
                     format!("the range `{text}` runs backwards"),
                     "the smaller figure comes first",
                 );
+                Some(Fact::Torque(text.clone()))
+            }
+            Err(TorqueError::NoFigure) if by_hand(text).is_some() => {
                 Some(Fact::Torque(text.clone()))
             }
             Err(TorqueError::NoFigure) => {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
-use crate::ledger::event::key;
+use crate::ledger::aliases::key;
 use crate::ledger::fitting::{follows, named};
 use crate::ledger::place::{PlaceKey, RecordTime};
 use crate::ledger::state::PlaceState;

@@ -1,4 +1,4 @@
-//! What every bag comes to: what went in, what was used, left, short.
+//! The count of every bag: what went in, what was used, left, short.
 //!
 //! Bags belong to the journal, not to a place, so they are reckoned here from
 //! all places and from the sections about whole bags. Whatever is written, of
@@ -13,6 +13,7 @@ mod lots;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+pub use counts::alike;
 pub use fillings::by_label;
 pub use lots::held_places;
 

@@ -115,6 +115,7 @@ pub(super) fn torques(state: &PlaceState) -> Vec<Value> {
             "written": written.value,
             "figures": torque.figures,
             "converted": torque.converted,
+            "further": torque.further,
             "source": said(&torque.source),
             "entry": written.spot.file,
             "line": written.spot.line,

@@ -17,7 +17,9 @@ use super::text::{StyledText, Text, TextStyle, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
 use crate::reports::refit::{Blocker, RefitReport};
-use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
+use words::{
+    fetch_words, hazards, label, link_words, lower, missing_figures, open_words, short_wait,
+};
 
 /// A plan and what has to be known to show it.
 pub struct RefitView<'a> {
@@ -95,6 +97,13 @@ fn general_cautions(text: &mut Text, shown: &RefitView<'_>, steps: &[usize]) {
         lower(raised.part.as_deref().unwrap_or_default())
     });
     text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
+}
+
+/// A line about the steps of a list that lack the manual's figure.
+fn figures_missing(text: &mut Text, shown: &RefitView<'_>, steps: &[usize]) {
+    if let Some(words) = missing_figures(shown.answer, steps) {
+        text.wrapped(2, 4, &[(TextStyle::Caution, words)]);
+    }
 }
 
 fn head(text: &mut Text, shown: &RefitView<'_>) {
@@ -184,10 +193,6 @@ fn short_line(text: &mut Text, shown: &RefitView<'_>, number: usize) {
     let (label_of, rest) = match now.waits.first() {
         Some(wait) => (TextStyle::Faint, short_wait(answer, wait)),
         None => (TextStyle::Standing, fetch_words(answer, place)),
-    };
-    let rest = match answer.plan.brought_forward(number) {
-        Some(system) => format!("({system}) {rest}"),
-        None => rest,
     };
     let more = match now.waits.len() {
         0 | 1 => String::new(),

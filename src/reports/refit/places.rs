@@ -4,6 +4,8 @@
 
 use std::collections::HashMap;
 
+use jiff::civil::Date;
+
 use crate::ledger::{
     Fitted, Ledger, MOST_LEVELS, PlaceKey, PlaceState, RecordTime, SessionWord, TimelineStep,
     assembly, fit_reference,
@@ -173,6 +175,38 @@ impl<'l> RefitPlaces<'l> {
         let before = timeline.iter().take_while(|moment| moment.when < at);
         let is_off = |moment: &TimelineStep| !moment.status.is_some_and(Status::is_on);
         before.last().is_some_and(is_off)
+    }
+
+    /// Whether no record of its own ever took a place off; what was scrapped or
+    /// replaced may have stayed where it was until then.
+    #[must_use]
+    pub fn never_came_off(&self, place: usize) -> bool {
+        let timeline = &self.states[place].timeline;
+        timeline.iter().all(|moment| {
+            let came_off = |status: Status| !status.is_on() && !status.is_gone();
+            !moment.status.is_some_and(came_off)
+        })
+    }
+
+    /// The record by which a place was still on at the end of a day: the one that took
+    /// it off later, or the one that had put it on. `None` where records leave that
+    /// open, or something on it was disconnected.
+    #[must_use]
+    pub fn was_on_after(&self, place: usize, day: Date) -> Option<&'l TimelineStep> {
+        let state = self.states[place];
+        let later = state
+            .timeline
+            .partition_point(|moment| moment.when.date <= day);
+        let (until, later) = state.timeline.split_at(later);
+        let last = until.last();
+        if last.is_some_and(|last| !is_on(last)) {
+            return None;
+        }
+        let put_on = state.went_on.iter().rev().find(|when| when.date <= day);
+        let put_on = put_on.and_then(|when| until.iter().find(|moment| moment.when == *when));
+        let is_off = |moment: &&TimelineStep| moment.status.is_some_and(|status| !status.is_on());
+        let first = later.iter().find(|moment| moment.status.is_some());
+        put_on.or(first.filter(is_off))
     }
 
     /// The system of a place: its own if a record says one, else that of the nearest
