@@ -304,7 +304,8 @@ impl<'r, 'a> Walk<'r, 'a> {
         // may have been meant as one more.
         let text = self.reader.lines.text();
         let glued = &text[list.prose..section.body.end];
-        if !glued.starts_with('\n') && self.is_of_part(section) {
+        let is_glued = !glued.starts_with('\n') && !text[..list.prose].ends_with("\n\n");
+        if is_glued && self.is_of_part(section) {
             let end = glued.find("\n\n").unwrap_or(glued.len());
             self.lines_read_as_words(list.prose..list.prose + end);
         }

@@ -296,7 +296,12 @@ fn without_year(said: &str, file_day: Date) -> ReadDay {
     let found = read_day(said, file_day, Toward::Past);
     let later = file_day.saturating_add(jiff::Span::new().days(40));
     let only_year = read_day(said, later, Toward::Past) == found;
-    match only_year || found == ReadDay::Exactly(file_day) {
+    let is_file_day = match &found {
+        ReadDay::Exactly(day) => *day == file_day,
+        ReadDay::Either(days) => days.contains(&file_day),
+        ReadDay::Unread => false,
+    };
+    match only_year || is_file_day {
         true => found,
         false => ReadDay::Unread,
     }

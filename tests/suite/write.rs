@@ -262,3 +262,25 @@ fn a_vehicle_is_added_once() {
         .says("already: second-van");
     assert_eq!(shop.shell("ls vehicles | wc -l").out.trim(), "2");
 }
+
+#[test]
+fn a_day_that_can_be_two_is_not_taken_as_today() {
+    let shop = Shop::new();
+    let text = |day: &str| {
+        format!("---\ndate: {day}\nvehicle: wren\n---\n\n# Off\n\n## Horn\n\n- status: removed\n")
+    };
+    let ran = shop.run_with(["write"], text("3/4/26").as_bytes()).ends(2);
+    assert!(ran.err.contains("2026-04-03 or 2026-03-04"), "{}", ran.err);
+    assert!(ran.err.contains("drafts/"), "{}", ran.err);
+    let ran = shop.run_with(["write"], text("21/2/26").as_bytes()).ends(0);
+    assert!(
+        ran.err.contains("2026-02-21") || ran.out.contains("2026-02-21"),
+        "{ran:?}"
+    );
+    // The day stays as it was typed.
+    let path = std::fs::read_dir(shop.root.join("entries/2026"))
+        .expect("a folder")
+        .next();
+    let written = std::fs::read_to_string(path.expect("an entry").expect("an entry").path());
+    assert!(written.expect("its text").contains("date: 21/2/26"));
+}

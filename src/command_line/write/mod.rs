@@ -293,7 +293,23 @@ fn place_whole(
     journal: &Journal,
     day: Date,
 ) -> Result<WrittenPlace, Failure> {
-    let (entry, _) = crate::entry::read(whole, &journal.context());
+    let (entry, problems) = crate::entry::read(whole, &journal.context());
+    // A day that was written and not understood is no reason to take today.
+    let dated = whole[entry.front.clone()]
+        .lines()
+        .zip(1_u32..)
+        .find(|(line, _)| {
+            line.get(..5)
+                .is_some_and(|key| key.eq_ignore_ascii_case("date:"))
+        });
+    if let (None, None, Some((_, line))) = (entry.date, &typed.date, dated)
+        && let Some(unread) = problems
+            .iter()
+            .find(|problem| problem.spot.line == line && problem.severity == Severity::Error)
+    {
+        let hint = unread.hint.clone().unwrap_or_default();
+        return Err(Failure::misuse(unread.message.clone(), hint));
+    }
     let contradicted = |key: &str, own: &str, said: &str| {
         Failure::misuse(
             format!("the text says `{key}: {own}`, and --{key} says `{said}`"),
