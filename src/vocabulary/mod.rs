@@ -39,6 +39,7 @@ pub mod size;
 pub mod size_text;
 pub mod spoken;
 pub mod spoken_number;
+pub mod spreadsheet_cell;
 pub mod status;
 pub mod status_words;
 pub mod thread;
