@@ -21,7 +21,7 @@ use crate::vocabulary::words::{fold, stem};
 const HEADING: f32 = 0.4;
 /// How much two words side by side, as they were asked for, add to the two apart:
 /// where a record has all the words, and where it has some.
-pub(super) const ADJACENT: f32 = 1.0;
+pub(super) const ADJACENT: f32 = 1.5;
 pub(super) const LOOSELY_ADJACENT: f32 = 0.3;
 /// How much another shop's word counts against the word itself.
 const SYNONYM: f32 = 0.6;
