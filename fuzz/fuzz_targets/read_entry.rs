@@ -40,6 +40,6 @@ fuzz_target!(|bytes: &[u8]| {
         assert_eq!(alone.as_ref(), Some(state));
     }
     let today = jiff::civil::date(2026, 11, 24);
-    let all = check(&entries, &ledger, &problems, today, &|_| false);
+    let all = check(&entries, &ledger, &problems, &context.systems, today, &|_| false);
     assert!(all.iter().all(|problem| problem.spot.file == entries[0].path));
 });

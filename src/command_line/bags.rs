@@ -7,7 +7,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::Parts;
+use super::scope::PartScope;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -45,7 +45,7 @@ fn answer(
     journal: &Journal,
     ledger: &Ledger,
 ) -> Result<Reply, Failure> {
-    let parts = Parts::typed(&verb.only, journal, ledger)?;
+    let parts = PartScope::typed(&verb.only, journal, ledger)?;
     let as_of = opened::as_of(&verb.times, world)?;
     let several = journal.vehicles().len() > 1 && parts.vehicle.is_none();
     let wanted = |state: &_| parts.has(state);

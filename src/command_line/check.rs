@@ -43,7 +43,7 @@ pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Re
     } = match &contents {
         None => now(&journal, world)?,
         Some(contents) => Looked {
-            findings: findings(contents),
+            findings: findings(contents, &journal),
             texts: texts(contents),
             beside: Vec::new(),
         },
@@ -169,7 +169,7 @@ fn now(journal: &Journal, world: &World) -> Result<Looked, Failure> {
         });
     }
     let contents = journal.load()?;
-    let findings = findings(&contents);
+    let findings = findings(&contents, journal);
     // Only if nothing has changed meanwhile is it known which texts these are.
     let after = walk(&journal.root)?;
     let fresh = fresh_from(journal, &after.files, world).ok();
@@ -221,9 +221,10 @@ fn state(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<String> {
 }
 
 /// The problems of texts and ledger.
-fn findings(contents: &Contents) -> Findings {
+fn findings(contents: &Contents, journal: &Journal) -> Findings {
     let ledger = Ledger::fold(&contents.entries);
-    Findings::of(&contents.entries, &ledger, &contents.problems)
+    let systems = &journal.settings().systems;
+    Findings::of(&contents.entries, &ledger, &contents.problems, systems)
 }
 
 /// What is wrong with the repository.

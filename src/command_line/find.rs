@@ -4,7 +4,7 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
-use super::scope::Span;
+use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
@@ -16,7 +16,8 @@ use crate::presentation::find::{CurrentPlace, HitView, Hits};
 use crate::presentation::json::Json;
 use crate::reports::parts::standing;
 use crate::vocabulary::position::{Driven, Position};
-use crate::vocabulary::status::{Status, StatusWord, read_status};
+use crate::vocabulary::status::{Status, StatusWord};
+use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::words::fold;
 
 /// Answers `find`.
@@ -63,7 +64,7 @@ fn bag_asked(text: &str) -> Option<String> {
 /// What is asked of the index.
 fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Failure> {
     let day = |day: jiff::civil::Date| day.to_string();
-    let span = Span::typed(&verb.days, world)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let (part, at) = match &verb.only.part {
         Some(part) => {
             let (name, at) = split_name(part, Driven::Unsaid);
@@ -83,46 +84,17 @@ fn query(verb: &FindArgs, journal: &Journal, world: &World) -> Result<Query, Fai
     })
 }
 
-/// The vehicle after `--vehicle`, by its slug.
-pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    if let Some(vehicle) = context.vehicle(text) {
-        return Ok(Some(vehicle.slug.clone()));
-    }
-    if context.vehicles.is_empty() {
-        return Ok(Some(text.clone()));
-    }
-    let known: Vec<&str> = context
-        .vehicles
-        .iter()
-        .map(|vehicle| vehicle.slug.as_str())
-        .collect();
-    Err(Failure::misuse(
-        format!("`{text}` is no vehicle of this journal"),
-        format!("the vehicles are: {}", known.join(", ")),
-    ))
-}
-
-/// The system after `--system`, as the journal writes it.
-pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
-    let Some(text) = text else { return Ok(None) };
-    let context = journal.context();
-    match context.system(text).or_else(|| context.near_system(text)) {
-        Some(system) => Ok(Some(system.to_owned())),
-        None => Err(Failure::misuse(
-            format!("`{text}` is no system of this journal"),
-            format!("the systems are: {}", context.systems.join(", ")),
-        )),
-    }
-}
-
 /// The status after `--status`, by its word in the format.
 pub(super) fn status(text: Option<&String>) -> Result<Option<String>, Failure> {
     let Some(text) = text else { return Ok(None) };
-    match read_status(text) {
-        Some(StatusWord::Standing(status)) => Ok(Some(status.word().to_owned())),
-        Some(StatusWord::Surface(_) | StatusWord::Work(_)) | None => {
+    match read_said(text) {
+        StatusReading::Clear(StatusWord::Standing(status)) => Ok(Some(status.word().to_owned())),
+        StatusReading::Doubtful(readings) => Err(Failure::misuse(
+            format!("`{text}` has more than one reading: {readings}"),
+            "ask for the one you mean".to_owned(),
+        )),
+        StatusReading::Clear(StatusWord::Surface(_) | StatusWord::Work(_))
+        | StatusReading::Unread => {
             let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
             Err(Failure::misuse(
                 format!("`{text}` is no status"),

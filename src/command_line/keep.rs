@@ -1,9 +1,8 @@
 //! `keep`: everything written goes into the history, problems or not.
 
-use std::collections::BTreeSet;
-
 use super::arguments::{Common, KeepArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
+use super::entry_problems::entry_problems;
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
 use super::world::World;
@@ -12,7 +11,6 @@ use super::{Reply, echo, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
 use crate::journal::{Journal, is_text_of_journal, walk};
-use crate::ledger::{events, names, near_names};
 use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
@@ -24,7 +22,6 @@ use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
 use crate::reports::cautions::{Raised, new_in};
 use crate::reports::changes::{FactChange, changes};
-use crate::reports::check;
 use crate::reports::message::{TextToKeep, message};
 use crate::reports::understood::Understood;
 
@@ -424,55 +421,4 @@ fn problems(texts: &ChangedTexts, journal: &Journal, fresh: &Fresh, world: &Worl
         .flat_map(|text| text.problems.iter().cloned())
         .collect();
     entry_problems(&entries, read, journal, fresh, world)
-}
-
-/// What is wrong with some entries, with what the index knows of their places.
-pub(super) fn entry_problems(
-    entries: &[Entry],
-    read: Vec<Problem>,
-    journal: &Journal,
-    fresh: &Fresh,
-    world: &World,
-) -> Vec<Problem> {
-    let mut problems = read;
-    let mut places: Vec<_> = entries
-        .iter()
-        .flat_map(|entry| events(entry, &fresh.aliases))
-        .map(|event| event.place)
-        .collect();
-    places.sort();
-    places.dedup();
-    let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
-    let ours = |problem: &Problem| paths.contains(problem.spot.file.as_str());
-    for place in &places {
-        if let Some(state) = fresh.place(place) {
-            problems.extend(state.problems.into_iter().filter(ours));
-        }
-    }
-    let is_new = names(entries)
-        .into_iter()
-        .any(|(vehicle, name)| !is_known(fresh, vehicle, name, &paths));
-    if is_new {
-        // Only a name nobody wrote before can be a slip, and only then is it
-        // worth looking at all the others.
-        let known = fresh.keys().unwrap_or_default();
-        problems.extend(near_names(entries, &known));
-    }
-    check::of_the_day(
-        entries,
-        world.today(),
-        &|path| journal.has(path),
-        &mut problems,
-    );
-    check::sort(&mut problems, entries);
-    problems
-}
-
-/// Whether an entry besides these speaks of a part of this name.
-fn is_known(fresh: &Fresh, vehicle: &str, name: &str, ours: &BTreeSet<&str>) -> bool {
-    let places = fresh.keys_named(vehicle, name);
-    places.iter().any(|place| {
-        let files = fresh.index.files_of_place(place).unwrap_or_default();
-        files.iter().any(|file| !ours.contains(file.as_str()))
-    })
 }

@@ -66,10 +66,10 @@ impl Question {
     }
 
     /// The reply that was kept, if nothing has changed; else what keeps a new one.
-    pub(super) fn kept(&self, fresh: &Fresh, journal: &Journal) -> Result<Reply, Keeper> {
+    pub(super) fn kept(&self, fresh: &Fresh, journal: &Journal) -> Result<Reply, ReplyKeeper> {
         let state = fresh.index.state().ok().flatten();
         let Some((words, state)) = self.words.as_ref().zip(state) else {
-            return Err(Keeper(None));
+            return Err(ReplyKeeper(None));
         };
         let mut hasher = DefaultHasher::new();
         words.hash(&mut hasher);
@@ -83,15 +83,18 @@ impl Question {
                 yes,
                 afterwards: None,
             }),
-            None => Err(Keeper(Some((kept_answer::file(journal, &name), state)))),
+            None => Err(ReplyKeeper(Some((
+                kept_answer::file(journal, &name),
+                state,
+            )))),
         }
     }
 }
 
 /// Keeps a reply once it was shown.
-pub(super) struct Keeper(Option<(PathBuf, String)>);
+pub(super) struct ReplyKeeper(Option<(PathBuf, String)>);
 
-impl Keeper {
+impl ReplyKeeper {
     /// The reply, to be kept afterwards; then the index is ended.
     pub(super) fn keeping(self, mut reply: Reply, fresh: Fresh) -> Reply {
         let kept = KeptReply {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::failure::Failure;
 use super::fresh_index::Fresh;
-use crate::index::{IndexError, Sort, shares};
+use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
@@ -60,7 +60,7 @@ impl Fresh {
     /// # Errors
     /// When the index is damaged.
     pub fn whole_journal(&self, hardware: HardwareScope) -> Result<WholeJournal, Failure> {
-        let entries = self.index.pages(Sort::File)?;
+        let entries = self.index.pages(ShareKind::File)?;
         let mut shares: Vec<(&str, EntryShare)> = decoded(&entries, EntryShare::from_bytes)?;
         shares.sort_by_key(|(path, _)| *path);
         let (mut bag_sections, mut session_words) = (Vec::new(), Vec::new());
@@ -95,9 +95,9 @@ impl Fresh {
         &self,
         hardware: HardwareScope,
     ) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let pages = self.index.pages(Sort::Place)?;
+        let pages = self.index.pages(ShareKind::Place)?;
         let more = match hardware {
-            HardwareScope::Taken => self.index.pages(Sort::PlaceMore)?,
+            HardwareScope::Taken => self.index.pages(ShareKind::PlaceMore)?,
             HardwareScope::Left => Vec::new(),
         };
         // Two processors are enough for what is read here.

@@ -10,9 +10,11 @@ mod begin;
 mod check;
 mod destination;
 mod echo;
+mod entry_problems;
 mod failure;
 mod find;
 mod fresh_index;
+mod index_documents;
 mod keep;
 mod kept_answer;
 mod kept_reply;
@@ -84,15 +86,18 @@ pub fn run() -> ExitCode {
     let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => {
+            let mut code = if error.use_stderr() { 2 } else { 0 };
             if let Some((old, new)) = renamed(&error) {
-                let message = format!("`{old}` has another name now");
-                let failure = Failure::misuse(message, format!("write `{new}`"));
+                let failure = Failure::misuse(
+                    format!("`{old}` has another name here"),
+                    format!("write `{new}`"),
+                );
                 complain(&failure, &World::look());
-                return ExitCode::from(2);
+                code = 2;
+            } else {
+                // Help that nobody reads to the end is no failure.
+                let _ = error.print();
             }
-            let code = if error.use_stderr() { 2 } else { 0 };
-            // Help that nobody reads to the end is no failure.
-            let _ = error.print();
             if error.use_stderr()
                 && std::env::args_os().any(|word| word == "write")
                 && let Some(said) = write::rescued(&World::look())

@@ -8,7 +8,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::Parts;
+use super::scope::PartScope;
 use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -41,7 +41,7 @@ fn answer(
     let due = verb.due.as_ref().map(|text| due(text, today, world));
     let ledger = &asked.whole.ledger;
     let wanted = NeedsFilter {
-        parts: Parts::typed(&verb.only, journal, ledger)?,
+        parts: PartScope::typed(&verb.only, journal, ledger)?,
         buy: verb.buy,
         due: due.transpose()?,
     };
@@ -86,7 +86,7 @@ fn answer(
 
 /// Which of all that is open is asked for.
 struct NeedsFilter {
-    parts: Parts,
+    parts: PartScope,
     buy: bool,
     due: Option<Date>,
 }

@@ -5,7 +5,7 @@ use std::path::{Component, Path, PathBuf};
 
 use jiff::civil::Date;
 
-use super::arguments::{Common, Times};
+use super::arguments::{AsOfArgs, Common};
 use super::failure::Failure;
 use super::uncounted;
 use super::world::World;
@@ -195,7 +195,7 @@ pub fn counted(
 ///
 /// # Errors
 /// When a day is no day.
-pub fn as_of(times: &Times, world: &World) -> Result<Option<String>, Failure> {
+pub fn as_of(times: &AsOfArgs, world: &World) -> Result<Option<String>, Failure> {
     let mut words = Vec::new();
     if let Some(day) = maybe_day("--on", times.on.as_ref(), world)? {
         words.push(format!("as it stood at the end of {day}"));

@@ -7,12 +7,12 @@ use super::arguments::{Common, PastArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
-use super::scope::Span;
+use super::scope::DateSpan;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, read_file};
 use crate::handbook::heading::split_name;
-use crate::history::{self, ChangeKind, ChangedKind, History, Of};
+use crate::history::{self, ChangeKind, ChangedKind, History, PastScope};
 use crate::journal::{Journal, is_text_of_journal, write_atomically};
 use crate::ledger::{Aliases, PlaceKey};
 use crate::presentation::export::Exporter;
@@ -78,14 +78,14 @@ pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Rep
     if let Some(when) = &verb.bring_back {
         return bring_back(when, &asked, &journal, &history, verb, world);
     }
-    let span = Span::typed(&verb.days, world)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let from = match &verb.as_written {
         Some(text) => Some(opened::commit(&history, text, world)?),
         None => None,
     };
     let of = match &asked.paths {
-        Some(paths) => Of::Files(paths),
-        None => Of::All(&is_text_of_journal),
+        Some(paths) => PastScope::Files(paths),
+        None => PastScope::All(&is_text_of_journal),
     };
     let is_in_span = |day: Date| {
         span.since.is_none_or(|since| day >= since) && span.until.is_none_or(|until| day <= until)

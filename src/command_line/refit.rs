@@ -8,10 +8,10 @@ use jiff::civil::Date;
 use super::arguments::{Common, RefitArgs, RefitForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
 use super::pictures::PagePictures;
+use super::scope::{system, vehicle};
 use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
@@ -19,7 +19,7 @@ use crate::ledger::{Ledger, PlaceKey};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
-use crate::presentation::refit::{RefitView, View};
+use crate::presentation::refit::{RefitSide, RefitView};
 use crate::presentation::text::counted;
 use crate::reports::parts::{Listed, Meant, NameContext, standing};
 use crate::reports::refit::RefitReport;
@@ -57,7 +57,8 @@ fn answer(
     today: Date,
 ) -> Result<Reply, Failure> {
     let only = vehicle(verb.vehicle.as_ref(), journal)?;
-    let targets = match &verb.to {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let targets = match &to {
         Some(to) => match targets(to, only.as_deref(), journal, ledger) {
             Ok(targets) => targets,
             Err(candidates) => {
@@ -174,19 +175,19 @@ fn reply(
         (RefitForm::Text, Some((asked, shown))) => {
             let others = others(journal, &plans[1..]);
             let view = if verb.step.is_some() {
-                View::Step(shown)
+                RefitSide::Step(shown)
             } else if verb.to.is_some() {
-                View::WayTo(shown, &asked.targets)
+                RefitSide::WayTo(shown, &asked.targets)
             } else if verb.tonight {
-                View::Tonight(shown, &others)
+                RefitSide::Tonight(shown, &others)
             } else {
-                View::Overview(shown, &others)
+                RefitSide::Overview(shown, &others)
             };
             terminal(&verb.output, world).export(&view)
         }
-        (RefitForm::Text, None) => terminal(&verb.output, world).export(&View::Nothing),
+        (RefitForm::Text, None) => terminal(&verb.output, world).export(&RefitSide::Nothing),
         (RefitForm::Page, None) => {
-            let said = terminal(&verb.output, world).export(&View::Nothing);
+            let said = terminal(&verb.output, world).export(&RefitSide::Nothing);
             return Ok(Reply::new(said.sheets.concat()).answering(false));
         }
     };
@@ -325,7 +326,8 @@ fn checklist(
     journal: &Journal,
     world: &World,
 ) -> Result<Reply, Failure> {
-    let title = match (&verb.to, &verb.system) {
+    let to = verb.to.as_ref().map(|words| words.join(" "));
+    let title = match (&to, &verb.system) {
         (Some(to), _) => format!("{}: to get on {to}", shown.vehicle),
         (None, Some(system)) => format!("{}: {system}, back together", shown.vehicle),
         (None, None) => format!("{}: back together", shown.vehicle),

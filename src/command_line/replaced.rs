@@ -8,7 +8,7 @@ use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
 use super::kept_texts::TextCache;
-use super::scope::{Parts, Span};
+use super::scope::{DateSpan, PartScope};
 use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -20,7 +20,7 @@ use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::replaced::ReplacedPage;
 use crate::presentation::text::counted;
-use crate::reports::replaced::{RecordCommit, ReplacedRow, Version, replaced};
+use crate::reports::replaced::{EntryVersion, RecordCommit, ReplacedRow, replaced};
 
 /// Answers `replaced`.
 pub(super) fn run(verb: &ReplacedArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -85,8 +85,8 @@ fn rows(
     ledger: &Ledger,
     world: &World,
 ) -> Result<Vec<ReplacedRow>, Failure> {
-    let span = Span::typed(&verb.days, world)?;
-    let parts = Parts::typed(&verb.only, journal, ledger)?;
+    let span = DateSpan::typed(&verb.days, world)?;
+    let parts = PartScope::typed(&verb.only, journal, ledger)?;
     let versions = versions(ledger, (journal, history), verb, world)?;
     let mut rows = replaced(ledger, &|state| parts.has(state), &versions);
     rows.retain(|row| span.has(row.date));
@@ -99,7 +99,7 @@ fn versions(
     (journal, history): (&Journal, Option<&History>),
     verb: &ReplacedArgs,
     world: &World,
-) -> Result<BTreeMap<String, Vec<Version>>, Failure> {
+) -> Result<BTreeMap<String, Vec<EntryVersion>>, Failure> {
     let Some(history) = history else {
         return Ok(BTreeMap::new());
     };
@@ -119,12 +119,12 @@ fn versions(
     let recorded = history.recorded(last, &paths, &mut notes)?;
     history.keep_notes(&notes);
     let mut texts = TextCache::of(history, journal);
-    let mut versions: BTreeMap<String, Vec<Version>> = BTreeMap::new();
+    let mut versions: BTreeMap<String, Vec<EntryVersion>> = BTreeMap::new();
     for (path, recorded) in recorded {
         let mut read = Vec::new();
         for recorded in recorded {
             let Some(text) = recorded.after else { continue };
-            read.push(Version {
+            read.push(EntryVersion {
                 is_cut_off: ends.contains(&recorded.commit),
                 says: texts.replacing(text, &path)?,
                 recorded: RecordCommit {

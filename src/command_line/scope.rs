@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use super::arguments::{Days, Only};
+use super::arguments::{DateRangeArgs, ScopeArgs};
 use super::failure::Failure;
-use super::find::{system, vehicle};
 use super::opened;
 use super::world::World;
 use crate::journal::Journal;
@@ -16,7 +15,7 @@ use crate::vocabulary::words::fold;
 
 /// What `--vehicle`, `--system` and `--part` leave.
 #[derive(Clone, Debug)]
-pub struct Parts {
+pub struct PartScope {
     /// The vehicle, by its slug.
     pub vehicle: Option<String>,
     /// The system, as the journal writes it.
@@ -25,19 +24,23 @@ pub struct Parts {
     labels: Option<BTreeSet<(String, String)>>,
 }
 
-impl Parts {
+impl PartScope {
     /// Understands what was typed.
     ///
     /// # Errors
     /// When a vehicle, a system or a part is not known.
-    pub fn typed(only: &Only, journal: &Journal, ledger: &Ledger) -> Result<Parts, Failure> {
+    pub fn typed(
+        only: &ScopeArgs,
+        journal: &Journal,
+        ledger: &Ledger,
+    ) -> Result<PartScope, Failure> {
         let vehicle = vehicle(only.vehicle.as_ref(), journal)?;
         let system = system(only.system.as_ref(), journal)?;
         let labels = match &only.part {
             Some(part) => Some(parts_named(part, vehicle.as_deref(), journal, ledger)?),
             None => None,
         };
-        Ok(Parts {
+        Ok(PartScope {
             vehicle,
             system,
             labels,
@@ -85,20 +88,20 @@ impl Parts {
 
 /// What `--since` and `--until` leave.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Span {
+pub struct DateSpan {
     /// The first day.
     pub since: Option<Date>,
     /// The last day.
     pub until: Option<Date>,
 }
 
-impl Span {
+impl DateSpan {
     /// Understands what was typed.
     ///
     /// # Errors
     /// When something is no day.
-    pub fn typed(days: &Days, world: &World) -> Result<Span, Failure> {
-        Ok(Span {
+    pub fn typed(days: &DateRangeArgs, world: &World) -> Result<DateSpan, Failure> {
+        Ok(DateSpan {
             since: opened::maybe_day("--since", days.since.as_ref(), world)?,
             until: opened::last_day("--until", days.until.as_ref(), world)?,
         })
@@ -146,4 +149,38 @@ pub(super) fn parts_named(
         ));
     }
     Ok(labels)
+}
+
+/// The vehicle after `--vehicle`, by its slug.
+pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    if let Some(vehicle) = context.vehicle(text) {
+        return Ok(Some(vehicle.slug.clone()));
+    }
+    if context.vehicles.is_empty() {
+        return Ok(Some(text.clone()));
+    }
+    let known: Vec<&str> = context
+        .vehicles
+        .iter()
+        .map(|vehicle| vehicle.slug.as_str())
+        .collect();
+    Err(Failure::misuse(
+        format!("`{text}` is no vehicle of this journal"),
+        format!("the vehicles are: {}", known.join(", ")),
+    ))
+}
+
+/// The system after `--system`, as the journal writes it.
+pub(super) fn system(text: Option<&String>, journal: &Journal) -> Result<Option<String>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let context = journal.context();
+    match context.system(text).or_else(|| context.near_system(text)) {
+        Some(system) => Ok(Some(system.to_owned())),
+        None => Err(Failure::misuse(
+            format!("`{text}` is no system of this journal"),
+            format!("the systems are: {}", context.systems.join(", ")),
+        )),
+    }
 }

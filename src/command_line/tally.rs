@@ -5,7 +5,7 @@ use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
 use super::kept_states::HardwareScope;
-use super::scope::{Parts, Span};
+use super::scope::{DateSpan, PartScope};
 use super::whole_journal::ReportInput;
 use super::world::World;
 use super::{Reply, opened, whole_journal};
@@ -40,8 +40,8 @@ fn answer(
     let ledger = &asked.whole.ledger;
     let context = &asked.context;
     let all = with_places(asked.whole.beside.clone(), ledger, context);
-    let parts = Parts::typed(&verb.only, journal, ledger)?;
-    let span = Span::typed(&verb.days, world)?;
+    let parts = PartScope::typed(&verb.only, journal, ledger)?;
+    let span = DateSpan::typed(&verb.days, world)?;
     let (dated, undated): (Vec<Posting>, Vec<Posting>) = all
         .into_iter()
         .filter(|posting| {

@@ -2,7 +2,7 @@
 //!
 //! Works without a journal; with one, `--for` looks up what is recorded.
 
-use super::arguments::{Common, OfThread, Times, TorqueArgs, WordsForm};
+use super::arguments::{AsOfArgs, Common, OfThread, TorqueArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::kept_reply::Question;
@@ -12,19 +12,22 @@ use super::{Reply, opened, whole_journal};
 use crate::entry::Context;
 use crate::handbook::odd_sizes::{Odd, oddity};
 use crate::handbook::restricted::field;
-use crate::handbook::tightening::Friction;
+use crate::handbook::tightening::{Friction, USUAL_SHARE};
 use crate::ledger::{Ledger, PlaceState};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::torque::{RecordedTorqueView, Refusal, TorqueAnswer};
 use crate::reports::general_torque::{TorqueQuery, general_torques, never_for};
 use crate::reports::parts::{Meant, NameContext};
+use crate::reports::refit::WHOM_TO_ASK;
 use crate::reports::torque::{Conversion, conversion, in_both_systems};
 use crate::vocabulary::fastener::Fastener;
+use crate::vocabulary::fraction::Fraction;
 use crate::vocabulary::grade::Grade;
+use crate::vocabulary::size::LengthUnit;
 use crate::vocabulary::thread::Thread;
 use crate::vocabulary::torque::{Torque, TorqueError};
-use crate::vocabulary::words::straighten;
+use crate::vocabulary::words::{stem, straighten, words};
 
 /// Answers `torque`.
 pub(super) fn run(verb: &TorqueArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -94,6 +97,8 @@ fn general(
             OfThread::AntiSeize => Friction::AntiSeize,
         },
         share: share(&verb.share)?,
+        length: inches_long(fastener),
+        is_stud: words(fastener.kind.written()).any(|word| stem(&word) == "stud"),
     };
     let text = verb.what.join(" ");
     if let Some(odd) = oddity(&straighten(&text))
@@ -159,11 +164,29 @@ fn general(
     let place = (&journal, world);
     whole_journal::replied(
         &question,
-        &Times::default(),
+        &AsOfArgs::default(),
         HardwareScope::Left,
         place,
         |asked| answer(allowed(about, by_words, &asked.whole.ledger, &context)),
     )
+}
+
+/// Millimetres in inches: 25.4 to the inch.
+fn in_inches(millimetres: Fraction) -> Option<Fraction> {
+    let over = millimetres.over().checked_mul(10)?;
+    Fraction::new(over, millimetres.under().checked_mul(254)?)
+}
+
+/// The length behind the thread, in inches; without a unit it is in that of the thread.
+fn inches_long(fastener: &Fastener) -> Option<Fraction> {
+    let size = fastener.size.as_ref()?;
+    let length = size.measures.first()?;
+    let metric = size.thread?.is_metric();
+    match length.unit {
+        LengthUnit::Millimetre => in_inches(length.number),
+        LengthUnit::Unsaid if metric => in_inches(length.number),
+        LengthUnit::Inch | LengthUnit::Unsaid => Some(length.number),
+    }
 }
 
 /// The grade or class that was named.
@@ -200,7 +223,10 @@ fn share(text: &str) -> Result<u32, Failure> {
         .ok_or_else(|| {
             Failure::misuse(
                 format!("`{text}` is no share of the proof load"),
-                "write a share from 10% to 90%; 75% is usual for what comes off again",
+                format!(
+                    "write a share from 10% to 90%; {USUAL_SHARE}% is usual for what comes off \
+                     again (Shigley, Mechanical Engineering Design, section 8-11)"
+                ),
             )
         })
 }
@@ -223,8 +249,14 @@ fn allowed(
             ));
         }
         places.iter().find_map(|state| match &state.system {
-            Some(system) => restricted(&state.label(), &state.name, system),
-            None => {
+            Some(system) if !state.system_is_assumed() => {
+                restricted(&state.label(), &state.name, system)
+            }
+            // An assumed system may refuse; it never permits.
+            Some(system) if restricted(&state.label(), &state.name, system).is_some() => {
+                restricted(&state.label(), &state.name, system)
+            }
+            Some(_) | None => {
                 let about = state.label();
                 let why = format!("no record says to which system `{about}` belongs");
                 Some(unknown(&about, why))
@@ -277,13 +309,14 @@ fn restricted(about: &str, part: &str, system: &str) -> Option<Refusal> {
             "`{about}` belongs to {}{by}, where only the service manual's figure counts",
             field.word(),
         ),
-        hint: "take it from there and write it into the record, with its page: `torque: 75-90 \
-               lbf·ft, shop manual 3-12`; without a manual, ask someone licensed"
-            .to_owned(),
+        hint: format!(
+            "{WHOM_TO_ASK}; write it into the record, with its page: `torque: 75-90 lbf·ft, \
+             shop manual 3-12`"
+        ),
     })
 }
 
-/// The refusal where nobody can tell what a part belongs to.
+/// The refusal for a part whose system is unknown.
 fn unknown(about: &str, why: String) -> Refusal {
     Refusal {
         about: about.to_owned(),

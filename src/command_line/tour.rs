@@ -90,7 +90,7 @@ const STATIONS: [(&[&str], &str); 13] = [
     ),
 ];
 
-/// So many lines of an answer are shown; a walk is no place to read all of it.
+/// Maximum number of lines shown of each answer.
 const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
@@ -276,7 +276,7 @@ fn drafts(
         .clone()
         .unwrap_or_else(|| ("The restorer".to_owned(), "restorer@example.org".to_owned()));
     let who = Who { name, email };
-    let mut days: BTreeMap<(Date, i8), Vec<Play>> = BTreeMap::new();
+    let mut days: BTreeMap<(Date, i8), Vec<DemoText>> = BTreeMap::new();
     let mut first_day = None;
     for entry in &contents.entries {
         let Some(date) = entry.date else { continue };
@@ -286,18 +286,18 @@ fn drafts(
         match corrected.get(name) {
             Some((day, first)) => {
                 let before = as_entry(&entry.path, first, &context);
-                days.entry((date, 21)).or_default().push(Play {
+                days.entry((date, 21)).or_default().push(DemoText {
                     text: first.clone(),
                     before: None,
                     after: before.clone(),
                 });
-                days.entry((*day, 22)).or_default().push(Play {
+                days.entry((*day, 22)).or_default().push(DemoText {
                     text,
                     before: Some(before),
                     after: entry.clone(),
                 });
             }
-            None => days.entry((date, 21)).or_default().push(Play {
+            None => days.entry((date, 21)).or_default().push(DemoText {
                 text,
                 before: None,
                 after: entry.clone(),
@@ -351,7 +351,7 @@ fn drafts(
 }
 
 /// A text that is kept on a day.
-struct Play {
+struct DemoText {
     text: Vec<u8>,
     before: Option<Entry>,
     after: Entry,

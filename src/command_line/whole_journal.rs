@@ -5,7 +5,7 @@
 
 use jiff::civil::Date;
 
-use super::arguments::Times;
+use super::arguments::AsOfArgs;
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
 use super::kept_reply::Question;
@@ -36,7 +36,7 @@ pub(super) struct ReportInput {
 /// When it cannot be read, or there is no such day or commit, or as `make` fails.
 pub(super) fn replied(
     question: &Question,
-    times: &Times,
+    times: &AsOfArgs,
     hardware: HardwareScope,
     (journal, world): (&Journal, &World),
     make: impl FnOnce(&ReportInput) -> Result<Reply, Failure>,
@@ -78,7 +78,7 @@ fn now(
 }
 
 /// The journal folded from its texts.
-fn then(times: &Times, journal: &Journal, world: &World) -> Result<ReportInput, Failure> {
+fn then(times: &AsOfArgs, journal: &Journal, world: &World) -> Result<ReportInput, Failure> {
     let on = opened::maybe_day("--on", times.on.as_ref(), world)?;
     let contents = opened::counted(journal, times.as_written.as_ref(), world)?;
     let whole = WholeJournal::read(&contents.entries, on);

@@ -39,7 +39,7 @@ pub struct World {
     said: Arc<Mutex<Vec<String>>>,
 }
 
-/// Columns where nobody says how many there are.
+/// Default width in columns, if the terminal does not tell its own.
 pub const USUAL_WIDTH: usize = 80;
 
 /// The widest text that still reads well.
@@ -80,7 +80,7 @@ impl World {
         }
     }
 
-    /// What was said so far; after that, nothing.
+    /// Takes the lines said so far, leaving none.
     pub fn take_said(&self) -> Vec<String> {
         let said = self.said.lock();
         said.map_or_else(|_| Vec::new(), |mut said| std::mem::take(&mut *said))
@@ -211,7 +211,7 @@ pub struct Progress {
 const PATIENCE: Duration = Duration::from_secs(1);
 
 impl Progress {
-    /// So many of so many are done.
+    /// Shows that `done` of `of` items are done.
     pub fn at(&mut self, done: usize, of: usize) {
         if !self.shows || self.since.elapsed() < PATIENCE {
             return;

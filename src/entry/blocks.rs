@@ -53,7 +53,7 @@ pub enum Block {
     Note(String, Vec<Block>),
 }
 
-/// So many blocks may lie in each other; what is deeper lies in the last.
+/// Maximum nesting of blocks; what is deeper goes into the last one.
 const DEEPEST: usize = 40;
 
 /// Something that has begun.

@@ -86,7 +86,7 @@ pub enum Fact {
     Also(String),
     /// The system the part belongs to.
     System(String),
-    /// A key nobody knows; kept and searched.
+    /// An unknown key; kept and searched.
     Unknown(String),
 }
 

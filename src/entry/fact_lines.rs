@@ -82,7 +82,22 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 .is_none_or(|last| next.first().is_none_or(|next| last.ends_before(next)))
         });
         match (begins, pieces.last_mut()) {
+            // "on. 5 nuts, not torqued yet": the nuts say how it is on.
+            (Some(found), Some(last)) if last.key == Key::Status && says_loose(segment) => {
+                last.value = joined(text, last.value, segment);
+                pieces.extend(found.into_iter().filter(|piece| piece.key != Key::Status));
+            }
             (Some(found), _) => pieces.extend(found),
+            // "off, fingers worn": behind a status without a key stands how it was found.
+            (None, Some(last))
+                if last.key == Key::Status
+                    && !last.keyed
+                    && read_bare(joined(text, last.value, segment)) == StatusReading::Unread
+                    && segment.contains(char::is_alphanumeric) =>
+            {
+                guesses.push((segment.to_owned(), Key::Found));
+                pieces.push(FactPiece::of(Key::Found, segment));
+            }
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
             (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
@@ -149,6 +164,25 @@ pub(super) fn is_fact(item: &Item) -> bool {
             (None, None) => mark.is_some(),
         }
     })
+}
+
+/// Whether a line begins with a fact, whatever it goes on with: "off. 4 nuts bag 6, the
+/// fifth wouldn't".
+#[must_use]
+pub(super) fn begins_with_fact(item: &Item) -> bool {
+    let whole = item.whole();
+    let (mark, text) = box_mark(&whole);
+    let first = segments(text).first().copied().unwrap_or_default();
+    mark.is_some()
+        || keyed(first, true).is_some_and(|(word, _)| !word.is_guess)
+        || keyless_all(first).is_some()
+}
+
+/// Whether a fact stands anywhere in a line.
+#[must_use]
+pub(super) fn holds_a_fact(text: &str) -> bool {
+    let is_fact = |segment: &&str| keyed(segment, true).is_some() || keyless_all(segment).is_some();
+    segments(text).iter().any(is_fact)
 }
 
 /// Whether a line speaks of another part's facts instead of its own.
@@ -260,7 +294,11 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
         let value = value.trim_start_matches(['*', '_', ' ']).trim();
         let mut piece = FactPiece::of(Key::Hardware, value);
         piece.keyed = true;
-        if let Some(word) = key_words::read(said) {
+        let word = match *mark {
+            ":" | "：" | "=" => key_words::read(said).or_else(|| key_words::near(said)),
+            _ => key_words::read(said),
+        };
+        if let Some(word) = word {
             piece.key = word.key;
             piece.before = word.before.filter(|before| match word.key == Key::Stored {
                 // "shelf: the upper one" is not "shelf the upper one".
@@ -295,7 +333,7 @@ fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
         let rest = segment[cut..]
             .trim_start_matches("and ")
             .trim_start_matches("& ");
-        let first = keyless(segment[..cut].trim())?;
+        let first = keyless(segment[..cut].trim()).filter(|first| fold(first.value) != "in")?;
         let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
         let mut all = vec![first];
         all.extend(keyless_all(rest).filter(|_| whole)?);
@@ -339,8 +377,21 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     if *first == "found" && !rest.is_empty() {
         return piece(Key::Found, segment[5..].trim());
     }
+    if let ("hardware", Some(at)) = (*first, word_start(segment, 1))
+        && pieces_of_hardware(rest)
+    {
+        return piece(Key::Hardware, &segment[at..]);
+    }
+    if let ("torque", Some(at)) = (*first, word_start(segment, 1))
+        && segment[at..].starts_with(|c: char| c.is_ascii_digit())
+    {
+        return piece(Key::Torque, &segment[at..]);
+    }
     if pieces_of_hardware(&all) {
         return piece(Key::Hardware, segment);
+    }
+    if is_money(&all) {
+        return piece(Key::Cost, segment);
     }
     match read_bare(segment) {
         StatusReading::Clear(_) => return piece(Key::Status, segment),
@@ -348,6 +399,39 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         StatusReading::Doubtful(_) | StatusReading::Unread => {}
     }
     shelf(&all, segment).and_then(|value| piece(Key::Stored, value))
+}
+
+/// Whether pieces of hardware are said to be on and not tight.
+fn says_loose(segment: &str) -> bool {
+    let folded = fold(segment);
+    [
+        "not torqued",
+        "not yet torqued",
+        "not tight",
+        "not tightened",
+        "not yet tight",
+        "hand tight",
+        "finger tight",
+        "loose",
+    ]
+    .iter()
+    .any(|phrase| folded.contains(phrase))
+}
+
+/// An amount with the sign or the name of a currency: "seal £4", "11 quid of pipe".
+fn is_money(all: &[&str]) -> bool {
+    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    all.len() <= 8
+        && all.iter().enumerate().any(|(at, word)| {
+            let sign = word.starts_with(['£', '€', '$']) || word.ends_with(['£', '€', '$']);
+            let bare = word.trim_matches(['£', '€', '$', ',']);
+            let named = matches!(
+                *word,
+                "euro" | "euros" | "eur" | "quid" | "pounds" | "gbp" | "usd" | "dollars" | "bucks"
+            );
+            sign && (figure(bare) || all.get(at + 1).is_some_and(|next| figure(next)))
+                || named && at > 0 && figure(all[at - 1])
+        })
 }
 
 /// "bag 12", "in bag no. 7", "into tin 4": the label.
@@ -418,15 +502,31 @@ fn work(segment: &str) -> Option<&str> {
             return Some(segment[start.len()..].trim());
         }
     }
-    ["buy ", "order "]
+    // "timing to do", "two new ones wanted"
+    let folded = fold(segment);
+    if [" to do", " wanted", " needed", " required"]
         .iter()
-        .any(|start| {
-            segment.is_char_boundary(start.len().min(segment.len()))
-                && segment
-                    .get(..start.len())
-                    .is_some_and(|own| own.eq_ignore_ascii_case(start))
-        })
-        .then_some(segment)
+        .any(|end| folded.ends_with(end))
+        && folded.split(' ').count() <= LONGEST_KEYLESS
+    {
+        return Some(segment);
+    }
+    [
+        "buy ",
+        "order ",
+        "get a new ",
+        "get new ",
+        "get another ",
+        "get one",
+    ]
+    .iter()
+    .any(|start| {
+        segment.is_char_boundary(start.len().min(segment.len()))
+            && segment
+                .get(..start.len())
+                .is_some_and(|own| own.eq_ignore_ascii_case(start))
+    })
+    .then_some(segment)
 }
 
 /// Whether these words count pieces of hardware: "4 bolts in bag 3".
@@ -435,20 +535,30 @@ fn pieces_of_hardware(all: &[&str]) -> bool {
         "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
         "twelve",
     ];
-    let counts = COUNTS.contains(&all[0])
-        || (all[0]
-            .trim_end_matches('x')
-            .bytes()
-            .all(|b| b.is_ascii_digit())
-            && !all[0].trim_end_matches('x').is_empty());
-    counts && all.iter().skip(1).any(|word| is_hardware(word))
+    let is_count = |word: &str| {
+        let digits = word.trim_start_matches('x').trim_end_matches('x');
+        COUNTS.contains(&word) || !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let several = match all {
+        ["half", "a", "dozen", ..] => true,
+        ["a", group, ..] => matches!(*group, "dozen" | "pair" | "couple"),
+        _ => false,
+    };
+    let counts = several || all.first().is_some_and(|first| is_count(first));
+    // "hose clips two", "springs x2": the number behind the kind.
+    let behind = all.iter().take(3).position(|word| is_hardware(word));
+    let counted = behind
+        .and_then(|at| all.get(at + 1))
+        .is_some_and(|word| is_count(word));
+    counts && all.iter().skip(1).any(|word| is_hardware(word)) || counted
 }
 
 /// Whether a word is a kind of hardware, one or several of it.
 fn is_hardware(word: &str) -> bool {
-    const NOUNS: [&str; 16] = [
+    const NOUNS: [&str; 20] = [
         "bolt", "screw", "nut", "washer", "stud", "clip", "pin", "rivet", "setscrew", "capscrew",
-        "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt",
+        "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt", "spring", "shim", "clamp",
+        "dowel",
     ];
     let small = word.to_lowercase();
     let word = small.trim_matches(|c: char| !c.is_alphanumeric());
@@ -457,7 +567,22 @@ fn is_hardware(word: &str) -> bool {
 
 /// "shelf 3", "on rack 2", "under the bench": where it lies.
 fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
-    const NOUNS: [&str; 22] = [
+    // "put on rack 3", "it's under the bench", "lives in the loft"
+    const LEADS: [&str; 24] = [
+        "put", "placed", "stored", "lives", "living", "kept", "sits", "sitting", "lies", "lying",
+        "now", "went", "goes", "it", "up", "wrapped", "away", "it's", "its", "is", "still",
+        "stood", "leaning", "hung",
+    ];
+    const PLACES: [&str; 8] = [
+        "on", "in", "at", "under", "behind", "against", "beside", "by",
+    ];
+    let leads = all.iter().take_while(|word| LEADS.contains(word)).count();
+    if leads > 0 {
+        let led = all.get(leads).is_some_and(|word| PLACES.contains(word));
+        let from = word_start(segment, leads).filter(|_| led && leads <= 4)?;
+        return shelf(&all[leads..], &segment[from..]);
+    }
+    const NOUNS: [&str; 27] = [
         "shelf",
         "shelves",
         "rack",
@@ -480,6 +605,11 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         "hook",
         "store",
         "bay",
+        "floor",
+        "wall",
+        "table",
+        "rafters",
+        "windowsill",
     ];
     if all.len() > 6
         || all
@@ -492,13 +622,46 @@ fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     let first = all.first().is_some_and(noun);
     let led = matches!(
         all[0],
-        "on" | "in" | "at" | "under" | "behind" | "top" | "upper" | "lower" | "bottom"
+        "on" | "in"
+            | "at"
+            | "under"
+            | "behind"
+            | "against"
+            | "beside"
+            | "by"
+            | "top"
+            | "upper"
+            | "lower"
+            | "bottom"
     ) && all.iter().any(noun);
-    if !(first || led) {
+    // "back wall", "second shelf"
+    let which = |word: &&str| {
+        matches!(
+            *word,
+            "back"
+                | "top"
+                | "bottom"
+                | "upper"
+                | "lower"
+                | "middle"
+                | "left"
+                | "right"
+                | "far"
+                | "front"
+                | "first"
+                | "second"
+                | "third"
+                | "other"
+                | "same"
+                | "end"
+        )
+    };
+    let named = all.len() == 2 && which(&all[0]) && noun(&all[1]);
+    if !(first || led || named) {
         return None;
     }
     let from = match all[0] {
-        "on" | "in" | "at" => word_start(segment, 1)?,
+        "on" | "in" | "at" if all.get(1) != Some(&"the") => word_start(segment, 1)?,
         _ => 0,
     };
     Some(segment[from..].trim())
@@ -579,10 +742,11 @@ fn without_number(line: &str) -> &str {
     }
 }
 
-/// Items of lines that stand without marks of a list, as far as they are facts;
+/// Items of lines that stand without marks of a list, as far as they are facts, and
+/// under the name of a known part as far as they begin with facts;
 /// the second value says where the others begin.
 #[must_use]
-pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize) {
+pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> (Vec<Item>, usize) {
     let mut items: Vec<Item> = Vec::new();
     let mut at = bytes.start;
     for line in text[bytes].split_inclusive('\n') {
@@ -598,7 +762,8 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>) -> (Vec<Item>, usize
         if bare.is_empty() || words(bare).next().is_none() {
             break;
         }
-        if is_fact(&item) {
+        // Under a part's name a line that begins with a fact is meant as one.
+        if is_fact(&item) || of_part && begins_with_fact(&item) {
             items.push(item);
         } else {
             let goes_on = |item: &&mut Item| {

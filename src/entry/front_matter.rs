@@ -145,7 +145,7 @@ fn as_yaml_or_lines(
     }
 }
 
-/// So much of a line tells anyone which is meant.
+/// Characters of a line quoted in a problem.
 const MOST_SHOWN: usize = 80;
 
 /// The byte of a line that a git merge left behind.

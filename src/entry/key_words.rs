@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::key::Key;
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, one_slip};
 
 /// A key that was meant by a word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,36 @@ pub(super) fn read(word: &str) -> Option<KeyWord> {
         });
     }
     words().get(bare).copied()
+}
+
+/// The key of facts that a word means: the key itself, or another word for it.
+#[must_use]
+pub fn key_meant(word: &str) -> Option<Key> {
+    read(word).map(|found| found.key)
+}
+
+/// The key that was meant by a word with one slip in it; short words have too many
+/// neighbours.
+#[must_use]
+pub(super) fn near(word: &str) -> Option<KeyWord> {
+    let folded = fold(word);
+    let guessed = |key: Key, before| KeyWord {
+        key,
+        before,
+        is_guess: true,
+    };
+    if folded.len() < 5 {
+        return None;
+    }
+    if let Some(key) = Key::near(&folded) {
+        return Some(guessed(key, None));
+    }
+    let mut meant = words()
+        .iter()
+        .filter(|(known, _)| known.len() >= 6 && one_slip(&folded, known))
+        .map(|(_, word)| guessed(word.key, word.before));
+    let first = meant.next()?;
+    meant.all(|other| other.key == first.key).then_some(first)
 }
 
 fn words() -> &'static HashMap<&'static str, KeyWord> {

@@ -42,6 +42,7 @@ pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::FrontMatterFields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
+pub use key_words::key_meant;
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
 pub use sentences::{sentences, spoken_words};
@@ -62,6 +63,12 @@ const MOST_PROBLEMS: usize = 2_000;
 /// beside it, in the order of the lines.
 #[must_use]
 pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
+    read_named("", text, context)
+}
+
+/// Reads the entry in the file `path`, whose name may say on which day a date without a
+/// year is.
+fn read_named(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>) {
     let lines = Lines::new(text);
     let block = front_matter::find(&lines).unwrap_or_default();
     let mut reader = FactContext {
@@ -69,6 +76,7 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
         context,
         driven: context.driven(None),
         day: None,
+        file_day: day_of_file(path),
         problems: Vec::new(),
         copies: Some(understand::MOST_COPIES),
     };
@@ -135,12 +143,18 @@ pub fn read(text: &str, context: &Context) -> (Entry, Vec<Problem>) {
 /// file's name in the entry and in every problem.
 #[must_use]
 pub fn read_file(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>) {
-    let (mut entry, mut problems) = read(text, context);
+    let (mut entry, mut problems) = read_named(path, text, context);
     path.clone_into(&mut entry.path);
     for problem in &mut problems {
         path.clone_into(&mut problem.spot.file);
     }
     (entry, problems)
+}
+
+/// The day that the name of an entry's file begins with.
+fn day_of_file(path: &str) -> Option<jiff::civil::Date> {
+    let name = path.rsplit('/').next()?;
+    crate::vocabulary::day::read_date(name.get(..10)?)
 }
 
 /// The text of an entry, put together from its pieces: the same, byte for

@@ -66,6 +66,9 @@ pub struct Record {
     pub date: Option<Date>,
     /// The system, and whether it was taken from above.
     pub system: Option<(String, bool)>,
+    /// The usual system of parts of this name at each of its places; empty where a
+    /// system was said.
+    pub usual_systems: Vec<Option<String>>,
     /// The status of the front matter, if the record does not take it over because
     /// nothing in it shows that the part came off.
     pub status_not_taken: Option<Status>,

@@ -39,7 +39,7 @@ pub(super) fn report(
     }
 }
 
-/// A side that nobody said which it is.
+/// A side without a word that tells which.
 fn unsettled(said: &str, vehicle: Option<&str>) -> (String, String) {
     let file = vehicle.unwrap_or("VEHICLE");
     let folded = said.to_lowercase();

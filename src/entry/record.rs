@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
+use super::context::Context;
 use super::fact::Fact;
 use super::fact_lines;
 use super::item::Item;
@@ -18,9 +19,26 @@ use super::session::{self, Session};
 use super::stated::Stated;
 use super::understand::{FactContext, LONGEST_FACT, Value};
 use crate::handbook::heading::{Heading, read_places};
+use crate::handbook::parts::usual_system;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
+
+/// The usual system of a part at each of its places; none where one was said, and
+/// none for a system or a vehicle as a whole.
+fn usual_systems(
+    name: &Name,
+    at: &[Position],
+    said: bool,
+    context: &Context,
+) -> Vec<Option<String>> {
+    let written = name.written();
+    if said || context.system(written).is_some() || context.vehicle(written).is_some() {
+        return Vec::new();
+    }
+    let usual = |at| usual_system(written, at, &context.systems).map(str::to_owned);
+    places_of(at).iter().map(usual).collect()
+}
 
 /// Facts of one section, before they are a record.
 #[derive(Clone, Debug)]
@@ -301,11 +319,13 @@ impl RecordBuilder {
         if !reader.affords(copies, self.spot.clone()) {
             at.truncate(1);
         }
+        let usual_systems = usual_systems(&self.name, &at, self.system.is_some(), reader.context);
         Record {
             name: self.name,
             at,
             vehicle: self.vehicle,
             date: self.date,
+            usual_systems,
             system: self.system,
             status_not_taken,
             facts: self.own,
@@ -496,8 +516,17 @@ fn as_facts(reader: &mut FactContext<'_>, item: &Item) -> Vec<Item> {
     for (said, key) in line.guesses {
         reader.warning(
             item.span.clone(),
-            format!("`{said}` was read as `{}`", key.word()),
-            "write the key you mean, or plain words below the facts",
+            format!(
+                "`{}` was read as `{}`",
+                said.trim_end_matches([':', '=', ' ']),
+                key.word()
+            ),
+            &match Key::near(said.trim_end_matches([':', '=', ' '])) {
+                Some(near) if near == key => format!("write `{}`", key.word()),
+                Some(_) | None => {
+                    "write the key you mean, or plain words below the facts".to_owned()
+                }
+            },
         );
     }
     line.items
@@ -508,7 +537,7 @@ fn key_of(item: &Item) -> Option<Key> {
     Key::read(word).or_else(|| Key::near(word))
 }
 
-/// The key of an item in a facts list. A key nobody knows is kept as it is.
+/// The key of an item in a facts list. An unknown key is kept as it is.
 fn resolve<'i>(
     reader: &mut FactContext<'_>,
     item: &'i Item,

@@ -13,16 +13,19 @@ use super::model::{BagFilling, Entry, Passage, Record};
 use super::outline::{List, MOST_ITEMS, Section};
 use super::record::RecordBuilder;
 use super::session::Session;
+use super::stated::Stated;
 use super::understand::{FactContext, Value};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
-use crate::problem::Problem;
+use crate::handbook::tools::is_tool;
+use crate::problem::{Problem, Severity};
 use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
+use crate::vocabulary::status_words::{StatusReading, read_bare};
 use crate::vocabulary::words::fold;
 
 /// Walks through the sections of an entry from top to bottom.
@@ -97,10 +100,21 @@ impl<'r, 'a> Walk<'r, 'a> {
         let mut list = section.list.clone().filter(has_facts);
         let mut later = section.later.clone();
         let none_yet = list.is_none() && section.list.is_none();
-        if none_yet && let Some(found) = paragraph_of_facts(self.reader.lines.text(), section) {
+        let of_part = self.is_of_part(section);
+        let text = self.reader.lines.text();
+        if none_yet && let Some(found) = paragraph_of_facts(text, section, of_part) {
             list = Some(found);
         }
-        let behind = |found: &List| found.items.iter().all(is_known_fact);
+        if of_part {
+            later.extend(paragraphs_behind(text, section));
+        }
+        let behind = |found: &List| {
+            let is_fact = |item: &Item| of_part && fact_lines::begins_with_fact(item);
+            found
+                .items
+                .iter()
+                .all(|item| is_known_fact(item) || is_fact(item))
+        };
         let more: Vec<List> = later.extract_if(.., |found| behind(found)).collect();
         for found in more {
             match &mut list {
@@ -115,7 +129,8 @@ impl<'r, 'a> Walk<'r, 'a> {
                 }
             }
         }
-        let list = list?;
+        let mut list = list?;
+        list.items.sort_by_key(|item| item.span.start);
         (section.list.as_ref() != Some(&list)).then(|| Section {
             list: Some(list),
             later,
@@ -131,6 +146,16 @@ impl<'r, 'a> Walk<'r, 'a> {
             && key_words::read(singular(&section.title)).is_none()
             && self.reader.context.system(&section.title).is_none()
             && bag_label(&section.title).is_none()
+    }
+
+    /// Whether a heading surely names a part: the handbook knows it, or it says where
+    /// the part sits.
+    fn is_of_part(&self, section: &Section) -> bool {
+        if !self.names_a_part(section) {
+            return false;
+        }
+        let heading = read_heading(&section.title, Driven::Unsaid);
+        known_part(&heading.name).is_some() || !heading.at.is_empty()
     }
 
     /// A list right under a part that is read as prose although it names a bag: who
@@ -186,10 +211,11 @@ impl<'r, 'a> Walk<'r, 'a> {
             return self.under_title(section);
         }
         let names_a_part = self.names_a_part(section);
-        let facts = section
-            .list
-            .as_ref()
-            .filter(|list| has_facts(list) || (names_a_part && has_dressed_facts(list)));
+        let facts = section.list.as_ref().filter(|list| {
+            has_facts(list)
+                || (names_a_part && has_dressed_facts(list))
+                || self.is_of_part(section) && list.items.iter().any(fact_lines::begins_with_fact)
+        });
         if let Some(label) = bag_label(&section.title)
             && let Some(list) = section.list.as_ref()
             && (facts.is_some() || !list.items.is_empty())
@@ -203,6 +229,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             .map(str::to_owned)
         {
             let short = section.list.as_ref().filter(|list| has_short_form(list));
+            let short = short.filter(|list| !is_of_the_part(&section.title, list));
             if short.is_some() || facts.is_none() {
                 self.system = Some((system, section.level));
                 match short {
@@ -262,6 +289,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         draft.items(self.reader, &list.items);
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
+        if is_tool(&named.name) {
+            return self.tool(section, &draft, heading);
+        }
         if named.at.is_empty() && Position::of_words(&named.name, driven).is_some() {
             self.reader.error(
                 heading.clone(),
@@ -270,9 +300,32 @@ impl<'r, 'a> Walk<'r, 'a> {
             );
         }
         draft.name(self.reader, named, heading);
+        // Lines of a list go on until an empty one; what is glued to a paragraph of facts
+        // may have been meant as one more.
+        let text = self.reader.lines.text();
+        let glued = &text[list.prose..section.body.end];
+        if !glued.starts_with('\n') && self.is_of_part(section) {
+            let end = glued.find("\n\n").unwrap_or(glued.len());
+            self.lines_read_as_words(list.prose..list.prose + end);
+        }
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
+    }
+
+    /// A section about a tool, which is no part of the vehicle: what it says of the
+    /// session counts, the rest is words.
+    fn tool(&mut self, section: &Section, draft: &RecordBuilder, heading: Range<usize>) {
+        let of_session =
+            |stated: &&Stated| stated.key.is_of_session() && !matches!(stated.fact, Fact::Hours(_));
+        let facts = draft.facts().iter().filter(of_session);
+        self.entry.facts.extend(facts.cloned());
+        self.reader.note(
+            heading,
+            format!("`{}` is a tool, so it is no part of the vehicle", section.title),
+            "write `tool: NAME, borrowed from ...` or `tool: NAME, broke` under the part it was for",
+        );
+        self.prose(section, section.body.start);
     }
 
     fn draft(&mut self, spot: Range<usize>) -> RecordBuilder {
@@ -318,7 +371,20 @@ impl<'r, 'a> Walk<'r, 'a> {
                             "write the parts behind the colon, parted with `;`",
                         );
                     }
-                    parts.extend(values.into_iter().map(|value| (value, key.clone())));
+                    let (tools, values): (Vec<Value>, Vec<Value>) = values
+                        .into_iter()
+                        .partition(|value| is_tool(without_note(&value.text)));
+                    for tool in tools {
+                        self.reader.note(
+                            tool.span,
+                            format!("`{}` is a tool, so it is no part of the vehicle", tool.text),
+                            "write `- tool: NAME`",
+                        );
+                    }
+                    for value in values {
+                        let several = parted_at_commas(self.reader, &value);
+                        parts.extend(several.into_iter().map(|part| (part, key.clone())));
+                    }
                 }
                 None => shared.items(self.reader, std::slice::from_ref(item)),
             }
@@ -467,6 +533,9 @@ impl<'r, 'a> Walk<'r, 'a> {
                 super::session::unknown_key(self.reader, word, item);
             }
         }
+        if is_part {
+            self.lines_read_as_words(section.body.clone());
+        }
         let spot = self.reader.lines.spot(heading.clone());
         if self.session.said.contains(&Key::Status) && section.level > 1 && self.open.is_none() {
             self.reader.note(
@@ -480,6 +549,31 @@ impl<'r, 'a> Walk<'r, 'a> {
         match self.open {
             Some((at, _)) => self.entry.records[at].passage.bytes.end = section.body.end,
             None => self.prose(section, section.body.start),
+        }
+    }
+
+    /// Short lines under a part that are read as words although a fact stands in them.
+    fn lines_read_as_words(&mut self, bytes: Range<usize>) {
+        let text = self.reader.lines.text();
+        let mut at = bytes.start;
+        for line in text[bytes].split_inclusive('\n') {
+            let start = at;
+            at += line.len();
+            let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
+            let count = said.split_whitespace().count();
+            // A sentence that ends is told; "both in fitted" is a note.
+            let is_note = count > 0 && !said.ends_with(['.', '!', '?', ':', '>', '|', ')']);
+            let told = self.reader.problems.iter().any(|problem| {
+                problem.severity != Severity::Note
+                    && problem.spot.line == self.reader.lines.number_of(start)
+            });
+            if count <= LONGEST_LINE && !told && (is_note || fact_lines::holds_a_fact(said)) {
+                self.reader.warning(
+                    start..start + line.trim_end().len(),
+                    format!("`{said}` is read as words: nothing in it counts"),
+                    "write it as facts: `status: removed`, `bag: 12`, `stored: rack 3`",
+                );
+            }
         }
     }
 
@@ -505,6 +599,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         });
     }
 }
+
+/// More words than a line of facts has; more are a story.
+const LONGEST_LINE: usize = 10;
 
 /// The width of a heading's text on its line.
 fn heading_width(walk: &Walk<'_, '_>, section: &Section) -> usize {
@@ -561,13 +658,13 @@ fn is_known_fact(item: &Item) -> bool {
 }
 
 /// The lines right under a heading that are facts without marks of a list.
-fn paragraph_of_facts(text: &str, section: &Section) -> Option<List> {
+fn paragraph_of_facts(text: &str, section: &Section, of_part: bool) -> Option<List> {
     let body = &text[section.body.clone()];
     let start = section.body.start + (body.len() - body.trim_start().len());
     let end = text[start..section.body.end]
         .find("\n\n")
         .map_or(section.body.end, |at| start + at + 1);
-    let (items, prose) = fact_lines::of_paragraph(text, start..end);
+    let (items, prose) = fact_lines::of_paragraph(text, start..end, of_part);
     let range = start..prose;
     (!items.is_empty()).then_some(List {
         range,
@@ -577,11 +674,94 @@ fn paragraph_of_facts(text: &str, section: &Section) -> Option<List> {
     })
 }
 
+/// The paragraphs behind the first one of a section in which every line is a fact.
+fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
+    let mut found = Vec::new();
+    let body = &text[section.body.clone()];
+    let mut at = section.body.start;
+    for (number, paragraph) in body.split_inclusive("\n\n").enumerate() {
+        let range = at..at + paragraph.len();
+        at = range.end;
+        // Marks of a list, a quote, a table or code are Markdown's to read.
+        let marked = paragraph
+            .trim_start()
+            .starts_with(['-', '*', '+', '>', '|', '`', '<']);
+        if number == 0 || marked || paragraph.starts_with([' ', '\t']) {
+            continue;
+        }
+        let (items, _) = fact_lines::of_paragraph(text, range.clone(), false);
+        let lines = paragraph
+            .lines()
+            .filter(|line| !line.trim().is_empty())
+            .count();
+        if !items.is_empty() && items.len() == lines && items.iter().any(is_known_fact) {
+            found.push(List {
+                range: range.clone(),
+                prose: range.end,
+                items,
+                left_out: None,
+            });
+        }
+    }
+    found
+}
+
+/// The parts of a value of the short form. Commas never separate, but where a known
+/// part stands on each side of all of them nothing else can be meant, and it is said.
+fn parted_at_commas(reader: &mut FactContext<'_>, value: &Value) -> Vec<Value> {
+    let pieces: Vec<&str> = value.text.split(',').map(str::trim).collect();
+    // "earth wire, to inner wing" is one connection.
+    let leads = |piece: &str| {
+        ["to ", "from ", "into "]
+            .iter()
+            .any(|lead| piece.starts_with(lead))
+    };
+    let known = |piece: &&str| {
+        !leads(piece) && known_part(&read_heading(piece, Driven::Unsaid).name).is_some()
+    };
+    let source = reader.lines.text().get(value.span.clone());
+    if pieces.len() < 2 || !pieces.iter().all(known) || source != Some(value.text.as_str()) {
+        return vec![value.clone()];
+    }
+    reader.warning(
+        value.span.clone(),
+        format!("`{}` was read as {} parts", value.text, pieces.len()),
+        "part several names with `;`: commas never separate",
+    );
+    let mut from = 0;
+    let part = |piece: &&str| {
+        let at = value.text[from..].find(*piece).map_or(from, |at| from + at);
+        from = at + piece.len();
+        Value {
+            text: (*piece).to_owned(),
+            span: value.span.start + at..value.span.start + from,
+        }
+    };
+    pieces.iter().map(part).collect()
+}
+
 /// Whether some item has a status or surface word as its key.
 fn has_short_form(list: &List) -> bool {
     list.items.iter().any(|item| {
-        item.key.as_deref().and_then(exact_short_key).is_some() || near_short(item).is_some()
+        item.key.as_deref().and_then(exact_short_key).is_some()
+            || on_or_off(item).is_some()
+            || near_short(item).is_some()
     })
+}
+
+/// Whether the list under the name of a system is about the part of that name, the
+/// engine, the gearbox: of short forms it has only `undone`, which a part has as well,
+/// and it says what is no word for several parts.
+fn is_of_the_part(title: &str, list: &List) -> bool {
+    let keys = || list.items.iter().filter_map(|item| item.key.as_deref());
+    let undone_only = keys()
+        .filter_map(exact_short_key)
+        .all(|word| word == StatusWord::Standing(Status::Undone));
+    let is_shared = |key: Key| matches!(key, Key::Bag | Key::Stored | Key::Footage | Key::Date);
+    let own = keys()
+        .filter(|key| exact_short_key(key).is_none())
+        .any(|key| Key::read(key).is_some_and(|key| !is_shared(key)));
+    undone_only && own && known_part(title).is_some()
 }
 
 fn exact_short_key(key: &str) -> Option<StatusWord> {
@@ -589,10 +769,32 @@ fn exact_short_key(key: &str) -> Option<StatusWord> {
     if key.len() < 4 && key != "out" {
         return None;
     }
-    match read_status(key)? {
-        StatusWord::Work(_) => None,
-        word @ (StatusWord::Standing(_) | StatusWord::Surface(_)) => Some(word),
+    match read_status(key) {
+        Some(StatusWord::Work(_)) => None,
+        Some(word @ (StatusWord::Standing(_) | StatusWord::Surface(_))) => Some(word),
+        None if Key::read(key).is_some() => None,
+        // "taken off", "back on", "off for good", "undid"
+        None => match read_bare(key) {
+            StatusReading::Clear(word @ StatusWord::Standing(_)) => Some(word),
+            StatusReading::Clear(StatusWord::Work(_) | StatusWord::Surface(_))
+            | StatusReading::Doubtful(_)
+            | StatusReading::Unread => None,
+        },
     }
+}
+
+/// The status of `on: grille; horn` and `off: fan belt`, where some of what stands
+/// behind it is the name of a known part.
+fn on_or_off(item: &Item) -> Option<StatusWord> {
+    let status = match fold(item.key.as_deref()?).as_str() {
+        "on" | "in" | "back" => Status::Fitted,
+        "off" => Status::Removed,
+        _ => return None,
+    };
+    let names =
+        |piece: &str| known_part(&read_heading(piece.trim(), Driven::Unsaid).name).is_some();
+    let named = item.value.split([';', ',']).any(names);
+    named.then_some(StatusWord::Standing(status))
 }
 
 fn near_short(item: &Item) -> Option<&'static str> {
@@ -605,7 +807,7 @@ fn near_short(item: &Item) -> Option<&'static str> {
 
 fn short_key(reader: &mut FactContext<'_>, item: &Item) -> Option<StatusWord> {
     let key = item.key.as_deref()?;
-    if let Some(word) = exact_short_key(key) {
+    if let Some(word) = exact_short_key(key).or_else(|| on_or_off(item)) {
         return Some(word);
     }
     let near = near_short(item)?;
@@ -615,4 +817,162 @@ fn short_key(reader: &mut FactContext<'_>, item: &Item) -> Option<StatusWord> {
         &format!("write `{near}`"),
     );
     exact_short_key(near)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::entry::{Context, read};
+    use crate::vocabulary::money::Currency;
+
+    fn context() -> Context {
+        Context {
+            systems: vec!["brakes".into()],
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        }
+    }
+
+    /// The records of a text as `name: key value; key value`, and its warnings.
+    fn read_below(body: &str) -> (Vec<String>, Vec<String>) {
+        let text = format!("---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# An evening\n\n{body}\n");
+        let (entry, problems) = read(&text, &context());
+        let record = |record: &crate::entry::Record| {
+            let facts: Vec<String> = record
+                .facts
+                .iter()
+                .map(|stated| format!("{} {}", stated.key.word(), stated.written))
+                .collect();
+            format!("{}: {}", record.name.written(), facts.join("; "))
+        };
+        let grave =
+            |problem: &&crate::problem::Problem| problem.severity != crate::problem::Severity::Note;
+        (
+            entry.records.iter().map(record).collect(),
+            problems
+                .iter()
+                .filter(grave)
+                .map(|problem| problem.message.clone())
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn facts_under_a_part_however_they_are_typed() {
+        for (body, expected) in [
+            (
+                "## Horn\n\nRemoved today. Bag 5. Put on rack 3.",
+                "Horn: status Removed today; bag 5; stored rack 3",
+            ),
+            (
+                "## Horn\n\noff, 2 springs, bag 4",
+                "Horn: status off; hardware 2 springs, bag 4",
+            ),
+            (
+                "## Horn\n\nA pig to get at.\n\nstatus: off\nbag: 18",
+                "Horn: status off; bag 18",
+            ),
+            (
+                "## Horn\n\nStatsu: removed\nStored rack 4\nFuond: stuck",
+                "Horn: status removed; stored rack 4; found stuck",
+            ),
+            (
+                "## Horn\n\n- Removed\n- it was hot that day",
+                "Horn: status Removed",
+            ),
+            (
+                "## Horn\n\n- condtion: good\n- Put: bottom shelf",
+                "Horn: found good; stored bottom shelf",
+            ),
+            (
+                "## Horn\n\n- off. 4 nuts bag six, the fifth would not",
+                "Horn: status off; hardware 4 nuts bag six, the fifth would not",
+            ),
+            (
+                "## Horn\n\n- lives: under the bench\n- off",
+                "Horn: stored under the bench; status off",
+            ),
+            (
+                "## Horn\n\n- still on the floor\n- removed",
+                "Horn: stored on the floor; status removed",
+            ),
+            (
+                "## Horn\n\nhardware 4 bolts M8 bag 3",
+                "Horn: hardware 4 bolts M8 bag 3",
+            ),
+        ] {
+            let (records, _) = read_below(body);
+            let first = records
+                .first()
+                .map(|found| found.split("; found it was").next().unwrap_or(found));
+            assert_eq!(first, Some(expected), "{body}: {records:?}");
+        }
+    }
+
+    #[test]
+    fn stories_stay_stories() {
+        for body in [
+            "## Lessons\n\n- Buy: beer\n- off to bed",
+            "## What I thought\n\n- off to the shop tomorrow for a while\n- bag everything",
+            "## Horn\n\nIt had been off once before, long ago, and somebody had put it back with string.",
+            "## Horn\n\nThe note on it said so.\n\nOn saturday: rain. On sunday: more.",
+            "- on: monday we rested\n- off: nobody came",
+        ] {
+            let (records, _) = read_below(body);
+            assert!(records.is_empty(), "{body}: {records:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_not_read_under_a_part_is_said() {
+        for (body, said) in [
+            (
+                "## Horn\n\n- Removed\n- linings down to the rivets",
+                "has no key",
+            ),
+            (
+                "## Horn\n\nwith the other one.\nin bag 4 then",
+                "is read as words",
+            ),
+            ("- off: fan belt, air filter", "was read as 2 parts"),
+        ] {
+            let (_, problems) = read_below(body);
+            assert!(
+                problems.iter().any(|one| one.contains(said)),
+                "{body}: {problems:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_short_form_in_other_words() {
+        for (body, expected) in [
+            (
+                "- off: horn; fan belt",
+                vec!["horn: status off", "fan belt: status off"],
+            ),
+            (
+                "- on: grille, horn",
+                vec!["grille: status on", "horn: status on"],
+            ),
+            ("- undid: earth wire", vec!["earth wire: status undid"]),
+            ("- taken off: horn", vec!["horn: status taken off"]),
+            ("- put back: horn", vec!["horn: status put back"]),
+            (
+                "- off for good: wiper arms",
+                vec!["wiper arms: status off for good"],
+            ),
+            ("- unplugged: horn", vec!["horn: status unplugged"]),
+        ] {
+            let (records, problems) = read_below(body);
+            let names: Vec<&str> = records
+                .iter()
+                .filter_map(|one| one.split(':').next())
+                .collect();
+            let expected: Vec<&str> = expected
+                .iter()
+                .filter_map(|one| one.split(':').next())
+                .collect();
+            assert_eq!(names, expected, "{body}: {records:?} {problems:?}");
+        }
+    }
 }

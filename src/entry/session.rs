@@ -10,6 +10,7 @@ use super::key_words;
 use super::stated::Stated;
 use super::understand::{FactContext, Value};
 use crate::vocabulary::day::read_date;
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 
 /// The front matter, understood.
 #[derive(Debug, Default)]
@@ -147,7 +148,7 @@ fn resolve(reader: &mut FactContext<'_>, item: &Item) -> Option<Key> {
     None
 }
 
-/// Reports a key nobody knows.
+/// Reports an unknown key.
 pub(super) fn unknown_key(reader: &mut FactContext<'_>, word: &str, item: &Item) {
     let meant = key_words::read(word).map(|meant| meant.key);
     let hint = match Key::likest(word).or(meant) {
@@ -193,15 +194,46 @@ fn only(reader: &mut FactContext<'_>, key: Key, item: &Item) -> Option<Value> {
 /// Reads `date:`.
 pub(super) fn date(reader: &mut FactContext<'_>, item: &Item) -> Option<Date> {
     let value = only(reader, Key::Date, item)?;
-    let date = read_date(&crate::vocabulary::words::straighten(&value.text));
-    if date.is_none() {
-        reader.error(
+    let said = crate::vocabulary::words::straighten(&value.text);
+    match written_day(&said, reader.file_day) {
+        ReadDay::Exactly(day) => return Some(day),
+        ReadDay::Either(days) => {
+            let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+            reader.error(
+                value.span,
+                format!("`{}` can be {}", value.text, days.join(" or ")),
+                &format!("write which one: `date: {}`", days[0]),
+            );
+        }
+        ReadDay::Unread => reader.error(
             value.span,
             format!("`{}` is no date", value.text),
             "write the date as year-month-day: `2026-03-14`",
-        );
+        ),
     }
-    date
+    None
+}
+
+/// The day that was written, as `--date` reads days. Who reads a text later does not
+/// know on which day it was written: what hangs on that is settled by the day in the
+/// file's name, and is none without one.
+fn written_day(said: &str, file_day: Option<Date>) -> ReadDay {
+    if let Some(day) = read_date(said) {
+        return ReadDay::Exactly(day);
+    }
+    // Two days long after every journal: a reading that is the same on both hangs on
+    // no day.
+    const LATE: Date = jiff::civil::date(2190, 6, 15);
+    const LATER: Date = jiff::civil::date(2197, 1, 3);
+    let found = read_day(said, LATE, Toward::Past);
+    let found = match found == read_day(said, LATER, Toward::Past) {
+        true => found,
+        false => file_day.map_or(ReadDay::Unread, |day| without_year(said, day)),
+    };
+    match (found, file_day) {
+        (ReadDay::Either(days), Some(day)) if days.contains(&day) => ReadDay::Exactly(day),
+        (found, _) => found,
+    }
 }
 
 fn time(reader: &mut FactContext<'_>, item: &Item) -> Option<Time> {
@@ -256,4 +288,76 @@ pub(super) fn vehicle(reader: &mut FactContext<'_>, item: &Item) -> Option<Strin
 fn one_system(reader: &mut FactContext<'_>, item: &Item) -> Option<String> {
     let value = only(reader, Key::System, item)?;
     reader.system(&value)
+}
+
+/// A day without a year, settled by the day in the file's name; what hangs on more than
+/// the year ("yesterday") is only read where it is that very day.
+fn without_year(said: &str, file_day: Date) -> ReadDay {
+    let found = read_day(said, file_day, Toward::Past);
+    let later = file_day.saturating_add(jiff::Span::new().days(40));
+    let only_year = read_day(said, later, Toward::Past) == found;
+    match only_year || found == ReadDay::Exactly(file_day) {
+        true => found,
+        false => ReadDay::Unread,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(said: &str, file: Option<&str>) -> String {
+        match written_day(said, file.and_then(read_date)) {
+            ReadDay::Exactly(day) => day.to_string(),
+            ReadDay::Either(days) => {
+                let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+                days.join(" or ")
+            }
+            ReadDay::Unread => "unread".to_owned(),
+        }
+    }
+
+    #[test]
+    fn days_as_people_write_them() {
+        for (said, day) in [
+            ("2026-05-02", "2026-05-02"),
+            ("21/2/26", "2026-02-21"),
+            ("2026-8-2", "2026-08-02"),
+            ("2/21/2026", "2026-02-21"),
+            ("14.3.2026", "2026-03-14"),
+            ("3.4.26", "2026-04-03"),
+            ("Sat 2 May 2026", "2026-05-02"),
+            ("Saturday, May 2nd, 2026", "2026-05-02"),
+            ("2nd of May 2026", "2026-05-02"),
+            ("2-May-26", "2026-05-02"),
+            ("20260502", "2026-05-02"),
+            ("2026/05/02", "2026-05-02"),
+            ("3/4/26", "2026-04-03 or 2026-03-04"),
+            ("Fri 2 May 2026", "unread"),
+            ("2 May", "unread"),
+            ("saturday", "unread"),
+            ("yesterday", "unread"),
+            ("31/2/26", "unread"),
+            ("soon", "unread"),
+        ] {
+            assert_eq!(read(said, None), day, "{said}");
+        }
+    }
+
+    #[test]
+    fn the_name_of_the_file_says_which_of_several() {
+        for (said, file, day) in [
+            ("2 May", "2026-05-02", "2026-05-02"),
+            ("2 May", "2026-05-04", "2026-05-02"),
+            ("3/4/26", "2026-03-04", "2026-03-04"),
+            ("3/4/26", "2026-04-09", "2026-04-03 or 2026-03-04"),
+            ("yesterday", "2026-05-02", "unread"),
+            ("saturday", "2026-05-02", "2026-05-02"),
+            ("saturday", "2026-05-03", "unread"),
+            // What says its year needs no name.
+            ("21/2/26", "2026-05-02", "2026-02-21"),
+        ] {
+            assert_eq!(read(said, Some(file)), day, "{said}, {file}");
+        }
+    }
 }

@@ -13,5 +13,6 @@ pub mod shop_words;
 pub mod strength;
 pub mod threads;
 pub mod tightening;
+pub mod tools;
 pub mod units;
 pub mod vin;

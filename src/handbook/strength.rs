@@ -40,8 +40,8 @@ pub enum NoStrength {
 /// of an inch), proof and tensile stress in thousands of psi.
 type Inch = (&'static str, &'static [(u32, u32, u32, u32)]);
 
-/// SAE J429, sizes 1/4 to 1-1/2 in, of 5.2 and 8.2 to 1 in. A grade 2 bolt
-/// longer than 6 in counts as grade 1.
+/// SAE J429, sizes 1/4 to 1-1/2 in, of 5.2 and 8.2 to 1 in. What holds for long bolts
+/// of grade 2 is in [`counts_as`].
 const INCH: [Inch; 6] = [
     ("1", &[(4, 24, 33, 60)]),
     ("2", &[(4, 12, 55, 74), (12, 24, 33, 60)]),
@@ -67,6 +67,19 @@ const METRIC: [Metric; 9] = [
     ("10.9", &[(16, 390, 830, 1040)]),
     ("12.9", &[(16, 390, 970, 1220)]),
 ];
+
+/// The longest bolt for which grade 2 holds, in inches: its requirements for sizes 1/4
+/// to 3/4 in apply to bolts of 6 in and shorter, and to studs of all lengths (SAE J429,
+/// note to the table of mechanical properties, in a published summary, opened).
+const LONGEST_GRADE_2: u32 = 6;
+
+/// The grade by which a longer bolt has to be reckoned; `None` where its own holds.
+/// The length is in inches.
+#[must_use]
+pub fn counts_as(grade: &Grade, length: Fraction, is_stud: bool) -> Option<Grade> {
+    let long = length > Fraction::whole(LONGEST_GRADE_2) && !is_stud;
+    (long && *grade == Grade::Grade("2".to_owned())).then(|| Grade::Grade("1".to_owned()))
+}
 
 /// The names of the grades of which there are figures.
 pub fn grades() -> impl Iterator<Item = &'static str> {
@@ -206,6 +219,18 @@ mod tests {
             Err(NoStrength::OutOfRange(to(16), to(390)))
         );
         assert_eq!(class("10", 8), Err(NoStrength::Unknown));
+    }
+
+    #[test]
+    fn a_long_bolt_of_grade_2_counts_as_grade_1() {
+        let counts = |grade: &str, quarters: u32, is_stud| {
+            let length = Fraction::new(quarters, 4).expect("a length");
+            counts_as(&Grade::Grade(grade.into()), length, is_stud).map(|grade| grade.to_string())
+        };
+        assert_eq!(counts("2", 24, false), None);
+        assert_eq!(counts("2", 25, false).as_deref(), Some("grade 1"));
+        assert_eq!(counts("2", 40, true), None);
+        assert_eq!(counts("5", 40, false), None);
     }
 
     #[test]

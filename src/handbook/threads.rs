@@ -47,6 +47,9 @@ pub fn stress_area(thread: Thread) -> Option<f64> {
 
 /// Whether a thread could be cut: a pitch that the standards use for some
 /// size, and neither coarser than coarse nor absurdly fine for this one.
+///
+/// Only the pitches are from the standards named beside them. The limits of what is
+/// absurd have no source: every thread of `series` lies within them.
 #[must_use]
 pub fn is_possible(thread: Thread) -> bool {
     // ASME B1.1, constant-pitch and special threads, and BS 84.
@@ -65,6 +68,8 @@ pub fn is_possible(thread: Thread) -> bool {
     match thread {
         Thread::Numbered { tpi: Some(tpi), .. } | Thread::Inch { tpi, .. } => {
             let turns = size * tpi.value();
+            // No source: the coarsest thread of `series`, 6-32, has 4.4 turns in its own diameter,
+            // the finest 80 in an inch, and from 1/5 in on 40.
             let half = tpi == Fraction::thousandths(4500);
             (half || TPI.iter().any(|known| Fraction::whole(*known) == tpi))
                 && turns >= 4.3

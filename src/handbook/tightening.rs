@@ -2,13 +2,21 @@
 //!
 //! Never a manual's figure, and never for what a life hangs on: see
 //! [`super::restricted`]. It assumes steel on steel, a bolt that stretches
-//! evenly, and friction as in the table; a real joint can be half as much off
-//! either way.
+//! evenly, and friction as in the table; how far a real joint is off is in
+//! [`SCATTER`].
 
 use super::strength::{NoStrength, Strength, strength};
 use super::threads;
 use crate::vocabulary::grade::Grade;
 use crate::vocabulary::thread::Thread;
+
+/// How far the pull of a real joint may be off a figure reckoned with a nut factor,
+/// either way (common practice, no source).
+pub const SCATTER: &str = "a third";
+
+/// The share of the proof load, in hundredths, for joints that come apart again; 90 for
+/// those that do not (Shigley, Mechanical Engineering Design, section 8-11, from memory).
+pub const USUAL_SHARE: u32 = 75;
 
 /// The state of thread and head.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -33,7 +33,7 @@ pub fn converted(figure: Fraction, from: TorqueUnit, to: TorqueUnit, places: u32
     (over + under / 2) / under
 }
 
-/// The same as a number, for physics.
+/// The factor as a floating-point number.
 #[must_use]
 pub fn newton_metres(figure: Fraction, unit: TorqueUnit) -> f64 {
     figure.value() * in_newton_metres(unit)

@@ -134,12 +134,27 @@ const ALIKE: [(char, char); 8] = [
     ('U', 'V'),
 ];
 
+/// From here on, counted from nought, all signs are figures: the last five, of heavy
+/// vehicles, trailers and motorcycles the last four (49 CFR 565.15(d)). What somebody
+/// wrote is left alone; nothing is put there but figures.
+const FIGURES: usize = 12;
+
+/// Whether a sign may be put in a place: no letter where only figures stand, and of
+/// letters only X for the check digit.
+fn may_stand(sign: char, at: usize) -> bool {
+    sign.is_ascii_digit() || (at < FIGURES && (at != CHECK || sign == 'X'))
+}
+
 fn one_slip_away(vin: &str) -> Vec<String> {
     let signs: Vec<char> = vin.chars().collect();
     let mut likely = Vec::new();
+    let written = signs.clone();
     let mut add = |signs: &[char]| {
         let vin: String = signs.iter().collect();
-        if is_right(&vin) && !likely.contains(&vin) {
+        let changed = signs.iter().zip(&written).enumerate();
+        let mut new = changed.filter(|(_, (new, old))| new != old);
+        if new.all(|(at, (new, _))| may_stand(*new, at)) && is_right(&vin) && !likely.contains(&vin)
+        {
             likely.push(vin);
         }
     };
@@ -221,6 +236,21 @@ mod tests {
         );
         assert_eq!(sum("BW57-0412"), None);
         assert_eq!(plain("ÄG4AH59H45G11834"), None);
+    }
+
+    #[test]
+    fn a_hint_puts_no_letter_among_the_figures_at_the_end() {
+        // The last five are figures (49 CFR 565.15(d)): no hint makes one a letter.
+        for serial in 0..400 {
+            let vin = format!("1G4AH59H45G1{:05}", 18_000 + serial);
+            let Err(VinFault::Digit { likely, .. }) = check(&vin) else {
+                continue;
+            };
+            for hint in likely {
+                let end = &hint[FIGURES..];
+                assert!(end.bytes().all(|b| b.is_ascii_digit()), "{vin}: {hint}");
+            }
+        }
     }
 
     proptest::proptest! {

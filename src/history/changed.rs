@@ -19,7 +19,7 @@ use super::{
     keep::LoadedIndex,
     trees::{Leaf, blob_bytes},
     untracked::Untracked,
-    work_tree::{PathContent, Unkeepable, WorkTreeReader},
+    work_tree::{LeftOut, PathContent, WorkTreeReader},
 };
 use crate::journal::{Look, Walked};
 
@@ -56,15 +56,6 @@ pub enum ChangedKind {
     Edited,
     /// Kept, and not there any more.
     Gone,
-}
-
-/// Something in the journal folder that cannot be kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LeftOut {
-    /// From the journal folder.
-    pub path: String,
-    /// Why not.
-    pub why: Unkeepable,
 }
 
 /// What was kept, ready to be compared with the disk.

@@ -45,7 +45,7 @@ pub(super) struct Comparer<'r> {
 }
 
 /// Which paths matter: called with folders (ending in `/`) and with files.
-pub(super) type Matters<'a> = &'a dyn Fn(&str) -> bool;
+pub(super) type PathFilter<'a> = &'a dyn Fn(&str) -> bool;
 
 impl<'r> Comparer<'r> {
     pub(super) fn new(repo: &'r gix::Repository) -> Self {
@@ -61,7 +61,7 @@ impl<'r> Comparer<'r> {
         &mut self,
         old: Option<ObjectId>,
         new: Option<ObjectId>,
-        matters: Matters<'_>,
+        matters: PathFilter<'_>,
     ) -> Result<Vec<Difference>> {
         self.older = std::mem::take(&mut self.recent);
         let mut found = Vec::new();
@@ -86,7 +86,7 @@ impl<'r> Comparer<'r> {
         old: Option<ObjectId>,
         new: Option<ObjectId>,
         above: &str,
-        matters: Matters<'_>,
+        matters: PathFilter<'_>,
         found: &mut Vec<Difference>,
     ) -> Result<()> {
         if old == new {
@@ -122,7 +122,7 @@ impl<'r> Comparer<'r> {
         old: Option<tree::EntryRef<'_>>,
         new: Option<tree::EntryRef<'_>>,
         above: &str,
-        matters: Matters<'_>,
+        matters: PathFilter<'_>,
         found: &mut Vec<Difference>,
     ) -> Result<()> {
         let Some(name) = old.or(new).and_then(|entry| entry.filename.to_str().ok()) else {

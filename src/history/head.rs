@@ -14,7 +14,9 @@ use gix::{
     },
 };
 
-use super::{History, HistoryError, Result, locks::GIT_PATIENCE, objects::sync, trees::Folder};
+use super::{
+    History, HistoryError, Result, locks::GIT_PATIENCE, object_store::sync, trees::Folder,
+};
 
 /// The commit that HEAD names, with its tree; nothing of either before the first commit.
 #[derive(Clone)]

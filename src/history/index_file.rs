@@ -27,7 +27,7 @@ use sha1::{Digest, Sha1};
 use super::{
     History, HistoryError, Result,
     locks::GIT_PATIENCE,
-    objects::sync,
+    object_store::sync,
     paths::folders_above,
     trees::Leaf,
     work_tree::{PathContent, WorkTreeReader},

@@ -13,7 +13,8 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
-    objects::{Shelf, Tray},
+    object_store::ObjectSink,
+    objects::ObjectBuffer,
     trees::Leaf,
     work_tree::{PathContent, Unkeepable, WorkTreeReader},
 };
@@ -60,7 +61,7 @@ impl History {
         self.keep_knowing(keep, None)
     }
 
-    /// The same for who has read git's index already, and files with it.
+    /// Like `keep`, reusing an index and a reader loaded earlier.
     pub(super) fn keep_knowing(
         &self,
         keep: &KeepRequest,
@@ -102,7 +103,7 @@ impl History {
             None => WorkTreeReader::new(self, &index.file)?,
         };
         reader.look_again();
-        let mut tray = Tray::new(&self.repo);
+        let mut tray = ObjectBuffer::new(&self.repo);
         let mut staged = Vec::with_capacity(paths.len());
         for path in paths {
             let file = match reader.look(path.as_bstr()) {

@@ -299,7 +299,7 @@ fn lock_files(folder: &Path, found: &mut Vec<PathBuf>) {
     }
 }
 
-/// The entries of a folder; none if it cannot be read, since whoever needs it will say so.
+/// The entries of a folder; none if it cannot be read, which the caller that needs it reports.
 fn names(folder: &Path) -> impl Iterator<Item = PathBuf> + use<> {
     fs::read_dir(folder)
         .into_iter()

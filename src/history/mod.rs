@@ -50,6 +50,7 @@ mod head;
 mod index_file;
 mod keep;
 mod locks;
+mod object_store;
 mod objects;
 mod open;
 mod own_filters;
@@ -71,17 +72,17 @@ mod work_tree;
 mod tests;
 
 pub use as_written::AsWritten;
-pub use changed::{AsKept, ChangedFile, ChangedKind, LeftOut, WorkTreeChanges};
+pub use changed::{AsKept, ChangedFile, ChangedKind, WorkTreeChanges};
 pub use commit::{CommitId, Who};
 pub use error::HistoryError;
 pub use keep::{KeepOutcome, KeepRequest};
 pub use locks::StaleLock;
 pub use open::History;
-pub use past::{ChangeKind, Of, TextChange};
+pub use past::{ChangeKind, PastScope, TextChange};
 pub use play::PlannedCommit;
 pub use recorded::{CommitNotes, TextId, TextVersion};
 pub use unfinished::Unfinished;
-pub use work_tree::Unkeepable;
+pub use work_tree::{LeftOut, Unkeepable};
 
 /// What every question to a history comes back with.
 pub type Result<T> = std::result::Result<T, HistoryError>;

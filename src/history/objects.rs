@@ -20,7 +20,11 @@ use gix::{
     },
 };
 
-use super::{HistoryError, Result, pack::Pack, trees::WrittenTree};
+use super::{
+    HistoryError, Result,
+    object_store::{ObjectSink, WrittenTree, name, objects_folder, sync, temporary},
+    pack::Pack,
+};
 use crate::parallel;
 
 /// From this many objects on, one pack is written instead of single files (git's own
@@ -30,15 +34,8 @@ const PACK_FROM: usize = 100;
 /// Most threads that wait for the disk at once.
 const SYNCING: usize = 8;
 
-/// Somewhere to put new objects.
-pub(super) trait Shelf {
-    /// Takes an object. `like` is an older version of the same tree, against which
-    /// it can be stored in a few bytes.
-    fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&WrittenTree>) -> Result<ObjectId>;
-}
-
 /// A few new objects in memory, with those left out that the repository has already.
-pub(super) struct Tray<'r> {
+pub(super) struct ObjectBuffer<'r> {
     repo: &'r gix::Repository,
     objects: Vec<(ObjectId, Kind, Vec<u8>)>,
     /// Already in the repository, put there by somebody.
@@ -46,9 +43,9 @@ pub(super) struct Tray<'r> {
     known: HashSet<ObjectId>,
 }
 
-impl<'r> Tray<'r> {
+impl<'r> ObjectBuffer<'r> {
     pub(super) fn new(repo: &'r gix::Repository) -> Self {
-        Tray {
+        ObjectBuffer {
             repo,
             objects: Vec::new(),
             present: Vec::new(),
@@ -82,7 +79,7 @@ impl<'r> Tray<'r> {
             pack.finish()?;
             return Ok(done);
         }
-        let Tray {
+        let ObjectBuffer {
             objects, present, ..
         } = &self;
         let writing = || {
@@ -108,7 +105,7 @@ fn sync_present(folder: &Path, present: &[ObjectId]) -> Result<()> {
     Ok(())
 }
 
-impl Shelf for Tray<'_> {
+impl ObjectSink for ObjectBuffer<'_> {
     fn put(&mut self, kind: Kind, bytes: Vec<u8>, _like: Option<&WrittenTree>) -> Result<ObjectId> {
         let id = name(kind, &bytes)?;
         if self.known.insert(id) {
@@ -120,30 +117,6 @@ impl Shelf for Tray<'_> {
         }
         Ok(id)
     }
-}
-
-/// The name git gives to these bytes.
-pub(super) fn name(kind: Kind, bytes: &[u8]) -> Result<ObjectId> {
-    gix::objs::compute_hash(gix::hash::Kind::Sha1, kind, bytes)
-        .map_err(HistoryError::git("name an object"))
-}
-
-pub(super) fn objects_folder(repo: &gix::Repository) -> PathBuf {
-    repo.common_dir().join("objects")
-}
-
-/// Read-only like every object of git, minus the umask.
-pub(super) fn temporary(folder: &Path, prefix: &str) -> Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(prefix);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o444));
-    }
-    builder
-        .tempfile_in(folder)
-        .map_err(HistoryError::file("write into", folder))
 }
 
 fn write_loose(folder: &Path, objects: &[(ObjectId, Kind, Vec<u8>)]) -> Result<()> {
@@ -213,15 +186,4 @@ fn loose_path(folder: &Path, id: ObjectId) -> PathBuf {
     let hex = id.to_hex().to_string();
     let (fan, rest) = hex.split_at(2);
     folder.join(fan).join(rest)
-}
-
-/// Makes the names in a folder, or the bytes of a file, survive a power cut. Where
-/// what is open for reading cannot be synced, the system is trusted with it.
-pub(super) fn sync(path: &Path) -> Result<()> {
-    if cfg!(unix) {
-        fs::File::open(path)
-            .and_then(|file| file.sync_all())
-            .map_err(HistoryError::file("sync", path))?;
-    }
-    Ok(())
 }

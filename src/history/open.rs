@@ -4,7 +4,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{HistoryError, Result, Who, error::causes, objects::sync, paths::Prefix};
+use super::{HistoryError, Result, Who, error::causes, object_store::sync, paths::Prefix};
 
 /// The git repository around one journal folder.
 pub struct History {

@@ -28,8 +28,7 @@ use gix_pack::{
 use super::{
     HistoryError, Result,
     delta::delta,
-    objects::{Shelf, name, objects_folder, sync, temporary},
-    trees::WrittenTree,
+    object_store::{ObjectSink, WrittenTree, name, objects_folder, sync, temporary},
 };
 
 /// A chain of deltas longer than this costs more in reading than it saves.
@@ -39,11 +38,11 @@ const LONGEST_CHAIN: u32 = 24;
 pub(super) struct Pack<'r> {
     repo: &'r gix::Repository,
     entries: Vec<output::Entry>,
-    places: HashMap<ObjectId, Place>,
+    places: HashMap<ObjectId, PackedObject>,
 }
 
 /// Where an object stands among the entries, and on how many deltas it rests.
-struct Place {
+struct PackedObject {
     number: usize,
     chain: u32,
 }
@@ -87,7 +86,7 @@ impl<'r> Pack<'r> {
     }
 }
 
-impl Shelf for Pack<'_> {
+impl ObjectSink for Pack<'_> {
     fn put(&mut self, kind: Kind, bytes: Vec<u8>, like: Option<&WrittenTree>) -> Result<ObjectId> {
         let id = name(kind, &bytes)?;
         if self.places.contains_key(&id) || self.repo.objects.exists_without_refresh(&id) {
@@ -117,7 +116,7 @@ impl Shelf for Pack<'_> {
             compressed_data: deflated(&bytes)
                 .map_err(HistoryError::file("compress", "an object"))?,
         });
-        self.places.insert(id, Place { number, chain });
+        self.places.insert(id, PackedObject { number, chain });
         Ok(id)
     }
 }

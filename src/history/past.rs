@@ -12,7 +12,7 @@ use jiff::{ZonedDateTime, civil::Date};
 use super::{
     CommitId, History, Result,
     as_written::CommitStep,
-    differences::{Comparer, Difference, Matters},
+    differences::{Comparer, Difference, PathFilter},
     trees::{below, blob_bytes},
 };
 
@@ -53,7 +53,7 @@ pub enum ChangeKind {
 
 /// Whose past is asked for.
 #[derive(Clone, Copy)]
-pub enum Of<'a> {
+pub enum PastScope<'a> {
     /// All texts whose path satisfies this.
     All(&'a dyn Fn(&str) -> bool),
     /// These files, back through their renames.
@@ -66,7 +66,7 @@ impl History {
     pub fn past(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         newest: Option<usize>,
     ) -> Result<Vec<TextChange>> {
         let most = newest.unwrap_or(usize::MAX);
@@ -85,7 +85,7 @@ impl History {
     pub fn each_change(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         on_day: &dyn Fn(Date) -> bool,
         each: &mut dyn FnMut(TextChange) -> bool,
     ) -> Result<()> {
@@ -97,7 +97,7 @@ impl History {
     fn walk(
         &self,
         from: Option<CommitId>,
-        of: Of<'_>,
+        of: PastScope<'_>,
         on_day: &dyn Fn(Date) -> bool,
         each: &mut dyn FnMut(&CommitStep, TracedDifference) -> Result<bool>,
     ) -> Result<()> {
@@ -157,8 +157,8 @@ impl History {
         &self,
         comparer: &mut Comparer<'_>,
         (old, new): (Option<ObjectId>, Option<ObjectId>),
-        matters: Matters<'_>,
-        leaves: Matters<'_>,
+        matters: PathFilter<'_>,
+        leaves: PathFilter<'_>,
     ) -> Result<Compared> {
         let differences = comparer.compare(old, new, matters)?;
         let mut gone = Vec::new();
@@ -228,10 +228,10 @@ enum FollowedPaths<'a> {
 }
 
 impl<'a> FollowedPaths<'a> {
-    fn new(of: Of<'a>) -> Self {
+    fn new(of: PastScope<'a>) -> Self {
         match of {
-            Of::All(wanted) => FollowedPaths::All(wanted),
-            Of::Files(paths) => {
+            PastScope::All(wanted) => FollowedPaths::All(wanted),
+            PastScope::Files(paths) => {
                 let name = |path: &String| (path.clone(), vec![path.clone()]);
                 FollowedPaths::Files(paths.iter().map(name).collect())
             }

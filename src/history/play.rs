@@ -17,7 +17,7 @@ use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
     locks::UNFINISHED,
-    objects::{Shelf, sync},
+    object_store::{ObjectSink, sync},
     pack::Pack,
     paths::folders_above,
     trees::Leaf,
@@ -40,7 +40,7 @@ pub struct PlannedCommit {
 }
 
 /// How a file stands after the last draft.
-struct Last {
+struct FileState {
     /// As the draft gave it, and as git stores it.
     file: Option<(Vec<u8>, Leaf)>,
     /// As HEAD had it before the first draft.
@@ -67,7 +67,7 @@ impl History {
         let mut reader = WorkTreeReader::new(self, &index.file)?;
         let mut pack = Pack::new(&self.repo);
         let mut top = self.top_folder(&tip)?;
-        let mut last: BTreeMap<BString, Last> = BTreeMap::new();
+        let mut last: BTreeMap<BString, FileState> = BTreeMap::new();
         let mut now = tip.clone();
         let mut commits = Vec::new();
         let mut newest = None;
@@ -98,7 +98,7 @@ impl History {
                     }
                 };
                 let before = last.get(&path).map_or(was, |last| last.before);
-                last.insert(path, Last { file, before });
+                last.insert(path, FileState { file, before });
             }
             let tree = top.write(&mut pack)?;
             if !now.has(tree) {
@@ -142,7 +142,7 @@ impl History {
     /// What stands in the work tree may be lost only if HEAD has it, or we write the same.
     fn nothing_in_the_way(
         &self,
-        last: &BTreeMap<BString, Last>,
+        last: &BTreeMap<BString, FileState>,
         reader: &mut WorkTreeReader<'_>,
         index: &gix::index::File,
     ) -> Result<()> {
@@ -177,7 +177,7 @@ impl History {
     }
 
     /// Writes each under another name first, so that no half a file is ever seen.
-    fn write_files(&self, last: &BTreeMap<BString, Last>) -> Result<()> {
+    fn write_files(&self, last: &BTreeMap<BString, FileState>) -> Result<()> {
         let workshop = self.computed_folder()?;
         for (path, _) in last.iter().filter(|(_, last)| last.file.is_none()) {
             let place = self.place(path.as_bstr())?;

@@ -41,14 +41,14 @@ pub struct TextVersion {
 /// What commits changed, as far as it was worked out.
 #[derive(Debug, Default)]
 pub struct CommitNotes {
-    by_commit: HashMap<[u8; 20], Note>,
+    by_commit: HashMap<[u8; 20], CommitNote>,
     /// Whether there is more in it than was read.
     has_news: bool,
 }
 
 /// What one commit changed below the journal's folder.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-struct Note {
+struct CommitNote {
     commit: [u8; 20],
     /// The first one; `None` where the history, or a shallow clone of it, begins.
     parent: Option<[u8; 20]>,
@@ -70,7 +70,7 @@ impl History {
     /// The notes that were kept; empty ones if there are none that can be trusted.
     pub fn commit_notes(&self) -> CommitNotes {
         let notes = self.computed(NOTES, &self.form()).unwrap_or_default();
-        let notes: Vec<Note> = postcard::from_bytes(&notes).unwrap_or_default();
+        let notes: Vec<CommitNote> = postcard::from_bytes(&notes).unwrap_or_default();
         CommitNotes {
             by_commit: notes.into_iter().map(|note| (note.commit, note)).collect(),
             has_news: false,
@@ -81,7 +81,7 @@ impl History {
     /// cannot be written, that question works them out again.
     pub fn keep_notes(&self, notes: &CommitNotes) {
         if notes.has_news {
-            let notes: Vec<&Note> = notes.by_commit.values().collect();
+            let notes: Vec<&CommitNote> = notes.by_commit.values().collect();
             if let Ok(bytes) = postcard::to_stdvec(&notes) {
                 let _ = self.keep_computed(NOTES, &self.form(), &bytes);
             }
@@ -168,7 +168,7 @@ impl History {
         id: ObjectId,
         shallow: &[ObjectId],
         comparer: &mut Comparer<'_>,
-    ) -> Result<Note> {
+    ) -> Result<CommitNote> {
         let CommitStep {
             tree,
             parent,
@@ -191,7 +191,7 @@ impl History {
             after: difference.new.map(|leaf| TextId(key(leaf.id))),
             path: difference.path,
         });
-        Ok(Note {
+        Ok(CommitNote {
             commit: key(id),
             parent: parent.map(key),
             seconds: time.seconds,
@@ -219,7 +219,7 @@ impl History {
     }
 }
 
-impl Note {
+impl CommitNote {
     fn recorded(&self, change: &NotedChange) -> TextVersion {
         TextVersion {
             commit: CommitId(ObjectId::Sha1(self.commit)),

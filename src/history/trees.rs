@@ -13,19 +13,16 @@ use gix::{
     objs::{Kind, TreeRefIter, tree::EntryKind},
 };
 
-use super::{HistoryError, Result, objects::Shelf};
+use super::{
+    HistoryError, Result,
+    object_store::{ObjectSink, WrittenTree},
+};
 
 /// A file of a commit: what sort it is of, and its content.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Leaf {
     pub(super) kind: EntryKind,
     pub(super) id: ObjectId,
-}
-
-/// A folder as it was last written.
-pub(super) struct WrittenTree {
-    pub(super) id: ObjectId,
-    pub(super) bytes: Vec<u8>,
 }
 
 /// A folder that can be changed.
@@ -39,7 +36,7 @@ pub(super) struct Folder {
 
 enum TreeChild {
     File(Leaf),
-    /// Not looked into so far.
+    /// Not read yet.
     Closed(ObjectId),
     Open(Box<Folder>),
 }
@@ -129,14 +126,14 @@ impl Folder {
 
     /// Writes every changed folder, the deepest first. Folders without a file vanish,
     /// as git has none; this one is written even if it is empty.
-    pub(super) fn write(&mut self, shelf: &mut dyn Shelf) -> Result<ObjectId> {
+    pub(super) fn write(&mut self, shelf: &mut dyn ObjectSink) -> Result<ObjectId> {
         match self.write_if_any(shelf)? {
             Some(id) => Ok(id),
             None => shelf.put(Kind::Tree, Vec::new(), None),
         }
     }
 
-    fn write_if_any(&mut self, shelf: &mut dyn Shelf) -> Result<Option<ObjectId>> {
+    fn write_if_any(&mut self, shelf: &mut dyn ObjectSink) -> Result<Option<ObjectId>> {
         if let (false, Some(written)) = (self.changed, &self.written) {
             return Ok(Some(written.id));
         }

@@ -6,7 +6,10 @@ use std::{collections::BTreeSet, fs};
 
 use gix::{bstr::ByteSlice, index::entry::Mode};
 
-use super::{History, HistoryError, Result, changed::LeftOut, work_tree::Unkeepable};
+use super::{
+    History, HistoryError, Result,
+    work_tree::{LeftOut, Unkeepable},
+};
 use crate::journal::{ENTRIES, Walked, is_text_of_journal};
 
 /// The search for them, with what git ignores.

@@ -51,7 +51,7 @@ impl History {
     fn is_worth_packing(&self) -> bool {
         const ONE_OF_ALL: &str = "17";
         const MANY: usize = 6_700 / 256;
-        let folder = super::objects::objects_folder(&self.repo).join(ONE_OF_ALL);
+        let folder = super::object_store::objects_folder(&self.repo).join(ONE_OF_ALL);
         std::fs::read_dir(folder).is_ok_and(|files| files.count() > MANY)
     }
 }

@@ -18,7 +18,16 @@ use gix::{
     objs::{Kind, tree::EntryKind},
 };
 
-use super::{History, HistoryError, Result, objects::name, own_filters::OwnFilters};
+use super::{History, HistoryError, Result, object_store::name, own_filters::OwnFilters};
+
+/// Something in the journal folder that cannot be kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// From the journal folder.
+    pub path: String,
+    /// Why not.
+    pub why: Unkeepable,
+}
 
 /// Why a file cannot be put into the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,7 +68,7 @@ pub(super) enum PathContent {
     Nothing,
     /// A plain file.
     File(Metadata),
-    /// Something else, or nobody knows.
+    /// Something else, or unknown.
     Other(Unkeepable),
 }
 

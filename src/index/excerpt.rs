@@ -135,14 +135,14 @@ fn in_one_line(chars: &[char], (start, end): (usize, usize)) -> (String, Vec<usi
     let mut length = 0;
     let mut places = Vec::with_capacity(end - start + 1);
     // What is to be written before the next visible character.
-    let mut gap = Gap::None;
+    let mut gap = WordGap::None;
     let mut at = start;
     while at < end {
         if at == 0 || chars[at - 1] == '\n' {
             let signs = line_signs(&chars[at..end]);
             let after_heading = chars[line_before(chars, at)..].starts_with(&['#']);
             if signs > 0 || after_heading {
-                gap = Gap::Item;
+                gap = WordGap::Item;
             }
             places.resize(places.len() + signs, length);
             at += signs;
@@ -153,19 +153,19 @@ fn in_one_line(chars: &[char], (start, end): (usize, usize)) -> (String, Vec<usi
         let c = chars[at];
         if c == '\n' {
             // A second end of line is a new paragraph.
-            gap = if gap < Gap::Line {
-                Gap::Line
+            gap = if gap < WordGap::Line {
+                WordGap::Line
             } else {
-                Gap::Item
+                WordGap::Item
             };
         } else if c.is_whitespace() {
-            gap = gap.max(Gap::Space);
+            gap = gap.max(WordGap::Space);
         } else if is_visible(c) {
             if length > 0 {
                 text.push_str(gap.text());
                 length += gap.text().chars().count();
             }
-            gap = Gap::None;
+            gap = WordGap::None;
             places.push(length);
             text.push(c);
             length += 1;
@@ -190,14 +190,14 @@ fn line_before(chars: &[char], at: usize) -> usize {
 
 /// What lies between two words, by weight.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Gap {
+enum WordGap {
     None,
     Space,
     Line,
     Item,
 }
 
-impl Gap {
+impl WordGap {
     fn text(self) -> &'static str {
         match self {
             Self::None => "",

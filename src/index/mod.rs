@@ -16,6 +16,7 @@ mod places;
 mod query;
 mod ranking;
 mod refresh;
+mod refresh_plan;
 mod schema;
 mod search;
 mod slips;
@@ -37,8 +38,8 @@ use tantivy::{IndexReader, IndexWriter};
 pub use answer::{Correction, Hit, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
-pub use pages::{Shares, Sort, shares};
-pub use refresh::Refreshed;
+pub use pages::{ShareKind, Shares, shares};
+pub use update::Refreshed;
 
 use error::reading;
 use schema::IndexFields;
@@ -155,7 +156,7 @@ impl Index {
     ///
     /// # Errors
     /// [`IndexError::Damaged`].
-    pub fn pages(&self, sort: Sort) -> Result<Vec<Vec<u8>>, IndexError> {
+    pub fn pages(&self, sort: ShareKind) -> Result<Vec<Vec<u8>>, IndexError> {
         pages::all(&self.reader.searcher(), &self.fields, sort)
     }
 

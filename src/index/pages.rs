@@ -16,7 +16,7 @@ use super::stamps::checksum;
 
 /// Of what the shares in a page are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Sort {
+pub enum ShareKind {
     /// Places, by key: what most answers need.
     Place,
     /// Places, by key: what some answers need besides.
@@ -40,7 +40,7 @@ pub fn shares(page: &[u8]) -> Result<Shares<'_>, IndexError> {
 }
 
 /// The mark of the page in which the share with this key lies.
-fn page_of(sort: Sort, key: &str) -> String {
+fn page_of(sort: ShareKind, key: &str) -> String {
     mark(sort, number(key))
 }
 
@@ -50,11 +50,11 @@ pub(super) fn number(key: &str) -> u64 {
     (checksum(key.as_bytes()) >> 40) % PAGES
 }
 
-fn mark(sort: Sort, number: u64) -> String {
+fn mark(sort: ShareKind, number: u64) -> String {
     match sort {
-        Sort::Place => format!("place {number}"),
-        Sort::PlaceMore => format!("more {number}"),
-        Sort::File => format!("file {number}"),
+        ShareKind::Place => format!("place {number}"),
+        ShareKind::PlaceMore => format!("more {number}"),
+        ShareKind::File => format!("file {number}"),
     }
 }
 
@@ -62,7 +62,7 @@ fn mark(sort: Sort, number: u64) -> String {
 pub(super) fn all(
     searcher: &Searcher,
     fields: &IndexFields,
-    sort: Sort,
+    sort: ShareKind,
 ) -> Result<Vec<Vec<u8>>, IndexError> {
     let pages = (0..PAGES).map(|number| places::page(searcher, fields, &mark(sort, number)));
     pages.filter_map(Result::transpose).collect()
@@ -76,7 +76,7 @@ pub(super) struct ChangedPages {
 
 impl ChangedPages {
     /// Puts a share in, or takes it out if it is empty.
-    pub(super) fn put(&mut self, sort: Sort, key: &str, share: Vec<u8>) {
+    pub(super) fn put(&mut self, sort: ShareKind, key: &str, share: Vec<u8>) {
         let page = self.pages.entry(page_of(sort, key)).or_default();
         page.insert(key.to_owned(), share);
     }

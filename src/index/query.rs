@@ -92,9 +92,10 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
             QueryTerm::Word(word) => word.shown.as_str(),
             QueryTerm::Phrase { .. } => "",
         };
+        let says_nothing = is_stop_word(word) || is_sentence && contains(&LIGHT_WORDS, word);
         if is_sentence && contains(&DIRECTIONS, word) {
             parsed.optional.push(term.clone());
-        } else if !is_stop_word(word) && !(is_sentence && contains(&LIGHT_WORDS, word)) {
+        } else if !says_nothing {
             parsed.required.push(term.clone());
         }
     }

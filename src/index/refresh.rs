@@ -6,28 +6,13 @@
 
 use std::borrow::Cow;
 
-use tantivy::IndexReader;
-
 use super::documents::{DocumentSource, SeenFile};
 use super::error::{IndexError, reading};
-use super::schema::IndexFields;
-use super::stamps::{self, NEVER, StampChanges, StampTable, StampTableHead};
+use super::refresh_plan::{RefreshPlan, changes, everything, planned};
+use super::stamps::{self, NEVER, StampTableHead};
 use super::storage::WriteSize;
-use super::update::Update;
-use super::{Index, places, storage};
-
-/// What a refresh did.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Refreshed {
-    /// Files that were read, or found gone.
-    pub files: usize,
-    /// Places that were folded.
-    pub places: usize,
-    /// Whether everything was made anew.
-    pub rebuilt: bool,
-    /// Whether answers may be others than before, also through another process.
-    pub changed: bool,
-}
+use super::update::{Refreshed, Update};
+use super::{Index, storage};
 
 /// More changed files than this are worth two threads beside the one that reads.
 /// Fewer are as soon written by one, and all lie in one piece then, which each
@@ -156,66 +141,5 @@ impl Index {
             None
         };
         Ok(planned(changes, seen))
-    }
-}
-
-/// What changed since the stored stamps; `None` if the index does not fit this
-/// journal at all, or does not hold what it says.
-fn changes<'s>(
-    reader: &IndexReader,
-    fields: &IndexFields,
-    fingerprint: &str,
-    seen: &[SeenFile<'s>],
-) -> Result<Option<StampChanges<'s>>, IndexError> {
-    let searcher = reader.searcher();
-    let compare = || -> Result<_, IndexError> {
-        let Some(table) = places::stamps(&searcher, fields)? else {
-            return Ok(None);
-        };
-        let (head, table) = StampTable::open(&table)?;
-        if head.fingerprint != fingerprint || head.documents != searcher.num_docs() {
-            return Ok(None);
-        }
-        table.changes(seen).map(Some)
-    };
-    match compare() {
-        Err(IndexError::Damaged(_)) => Ok(None),
-        other => other,
-    }
-}
-
-/// What to do about some changes; `None` if nothing.
-fn planned<'s>(
-    changes: Option<StampChanges<'s>>,
-    seen: &[SeenFile<'s>],
-) -> Option<RefreshPlan<'s>> {
-    match changes {
-        None => Some(everything(seen)),
-        Some(changes) if changes.none() => None,
-        // So many single deletions cost more than writing it all again.
-        Some(changes) if changes.files().count() * 3 > changes.known.max(9) => {
-            Some(everything(seen))
-        }
-        Some(changes) => Some(RefreshPlan {
-            changes,
-            everything: false,
-        }),
-    }
-}
-
-/// What a refresh is going to do.
-pub(super) struct RefreshPlan<'s> {
-    pub changes: StampChanges<'s>,
-    /// Everything is made anew; nothing that is stored counts.
-    pub everything: bool,
-}
-
-fn everything<'s>(seen: &[SeenFile<'s>]) -> RefreshPlan<'s> {
-    RefreshPlan {
-        changes: StampChanges {
-            read: seen.iter().map(|file| file.path).collect(),
-            ..StampChanges::default()
-        },
-        everything: true,
     }
 }

@@ -16,7 +16,7 @@ use super::terms::{ADJACENT, LOOSELY_ADJACENT, RequiredTerm, adjacent, itself, u
 use super::{Index, excerpt, places, ranking, slips};
 use crate::vocabulary::words::fold;
 
-/// Of the words one slip away, so many are tried.
+/// Maximum number of words one slip away that are tried.
 const MOST_CANDIDATES: usize = 8;
 
 /// A part of the engine's query, and whether it must hold.

@@ -102,7 +102,7 @@ fn shared(a: &str, b: &str) -> usize {
 const DIGIT: u8 = 0x3f;
 /// Says that another, higher digit follows.
 const MORE: u8 = 0x40;
-/// So many digits hold any number.
+/// Digits of the largest number.
 const MOST_DIGITS: usize = 11;
 
 fn push_number(table: &mut String, mut number: u64) {

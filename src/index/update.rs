@@ -11,9 +11,9 @@ use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
 use super::documents::{DocumentSource, FileDocs, Folded, RecordDoc};
 use super::error::IndexError;
-use super::pages::{self, ChangedPages, Sort};
+use super::pages::{self, ChangedPages, ShareKind};
 use super::places;
-use super::refresh::{RefreshPlan, Refreshed};
+use super::refresh_plan::RefreshPlan;
 use super::schema::{DocumentMark, FORMAT, IndexFields};
 
 /// So much text goes to the writing threads before they must write it out: what
@@ -23,6 +23,19 @@ const TEXT_IN_FLIGHT: usize = 12_000_000;
 /// So many documents are handed over at once, as each handing over wakes a thread; not
 /// more, as what is handed over at once must lie in one piece.
 const HANDFUL: usize = 64;
+
+/// What a refresh did.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Refreshed {
+    /// Files that were read, or found gone.
+    pub files: usize,
+    /// Places that were folded.
+    pub places: usize,
+    /// Whether everything was made anew.
+    pub rebuilt: bool,
+    /// Whether answers may be others than before, also through another process.
+    pub changed: bool,
+}
 
 /// One refresh under way.
 pub(super) struct Update {
@@ -119,7 +132,7 @@ impl Update {
         };
         self.delete(DocumentMark::RecordOf, path);
         self.delete(DocumentMark::File, path);
-        self.pages.put(Sort::File, path, Vec::new());
+        self.pages.put(ShareKind::File, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -147,7 +160,7 @@ impl Update {
                 share,
             } = docs;
             if !share.is_empty() {
-                self.pages.put(Sort::File, path, share);
+                self.pages.put(ShareKind::File, path, share);
             }
             for record in records {
                 in_flight += record.text.len();
@@ -209,8 +222,8 @@ impl Update {
         let folded = source.fold(place, files);
         let there_is = folded.is_some();
         let Folded { whole, share, more } = folded.unwrap_or_default();
-        self.pages.put(Sort::Place, place, share);
-        self.pages.put(Sort::PlaceMore, place, more);
+        self.pages.put(ShareKind::Place, place, share);
+        self.pages.put(ShareKind::PlaceMore, place, more);
         Ok(there_is.then(|| self.fields.place(place, &whole)))
     }
 

@@ -1,24 +1,25 @@
-//! A journal's folder: finding it, reading it, adding to it.
+//! A journal on disk: begun, opened, read, added to.
 //!
 //! Nothing that stands in a file is ever overwritten unseen: a new file never
 //! replaces one, and a changed text goes beside the old one first and takes
 //! its name only when it is safely on disk.
 
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
-use std::time::{Duration, SystemTime};
+use std::time::SystemTime;
 
-use walkdir::WalkDir;
-
-use super::contents::{self, Contents, gather, is_text_of_journal};
+use super::contents::{self, Contents, gather};
+use super::durable::{
+    NEVER_SO_LONG, UNFINISHED, make_private, make_synced_folder, write_atomically, write_new,
+};
 use super::error::JournalError;
-use super::settings::{self, Settings};
+use super::settings::Settings;
+use super::texts::{read_folder, read_frame, read_plain, unreadable};
 use super::vehicle::VehicleFile;
-use super::walk::{DEEPEST, slashed, walk};
+use super::walk::{DEEPEST, walk};
 use crate::entry::{Context, Entry};
-use crate::problem::{Problem, Spot};
+use crate::problem::Problem;
 
 /// An open journal: its folder, its settings, its vehicles.
 #[derive(Clone, Debug)]
@@ -30,23 +31,6 @@ pub struct Journal {
     pub frame: Vec<(String, Vec<u8>)>,
     /// What they say, once somebody asked: most searches do not.
     read: OnceLock<Contents>,
-}
-
-/// The journal that `folder` is in: the nearest folder upwards with a
-/// `journal.toml`.
-#[must_use]
-pub fn find_root(folder: &Path) -> Option<PathBuf> {
-    folder
-        .ancestors()
-        .find(|folder| folder.join("journal.toml").is_file())
-        .map(Path::to_owned)
-}
-
-/// The journal around a folder that need not be there yet, itself left out.
-#[must_use]
-pub fn find_around(folder: &Path) -> Option<PathBuf> {
-    let above = folder.ancestors().skip(1).find(|above| above.is_dir())?;
-    find_root(&above.canonicalize().ok()?)
 }
 
 /// What a new journal's `.gitignore` says.
@@ -270,267 +254,13 @@ impl Journal {
     }
 }
 
-/// The error about a text that counts for nothing because it cannot be read.
-fn unreadable(file: String, message: String) -> Problem {
-    let spot = Spot {
-        file,
-        ..Spot::default()
-    };
-    Problem::error(spot, message).hint("nothing in it counts until it can be read")
-}
-
-/// Texts by their path.
-type TextsOnDisk = Vec<(String, Vec<u8>)>;
-
-/// Settings and vehicle files, and what is wrong with those that cannot be
-/// read.
-fn read_frame(root: &Path) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
-    let mut texts = Vec::new();
-    let mut unread = Vec::new();
-    let file = root.join("journal.toml");
-    match fs::read(&file) {
-        Ok(bytes) => texts.push(("journal.toml".to_owned(), bytes)),
-        Err(error) if error.kind() == ErrorKind::NotFound => {
-            texts.push((
-                "journal.toml".to_owned(),
-                settings::TEMPLATE.as_bytes().to_vec(),
-            ));
-        }
-        Err(error) => return Err(JournalError::io(&file, error)),
-    }
-    let (vehicles, found) = read_folder(root, "vehicles", 1)?;
-    texts.extend(vehicles);
-    unread.extend(found);
-    texts.sort();
-    Ok((texts, unread))
-}
-
-/// The texts in a folder of the journal, down to so many folders in each other,
-/// and what is wrong with those that cannot be read. Links to folders are not
-/// followed.
-fn read_folder(
-    root: &Path,
-    name: &str,
-    depth: usize,
-) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
-    let mut texts = Vec::new();
-    let mut unread = Vec::new();
-    let folder = root.join(name);
-    let walk = WalkDir::new(&folder).max_depth(depth).sort_by_file_name();
-    for item in walk {
-        let item = match item {
-            Ok(item) => item,
-            Err(error) if error.depth() == 0 && !folder.exists() => break,
-            Err(error) => {
-                let path = error.path().unwrap_or(&folder).to_owned();
-                let is_whole = error.depth() == 0;
-                let error = error.into_io_error();
-                let error = error.unwrap_or_else(|| std::io::Error::other("it cannot be walked"));
-                let error = JournalError::io(&path, error);
-                if is_whole {
-                    return Err(error);
-                }
-                let message = format!("a folder of {name} cannot be read: {error}");
-                unread.push(unreadable(String::new(), message));
-                continue;
-            }
-        };
-        let path = item.path().strip_prefix(root).ok().and_then(slashed);
-        let Some(path) = path.filter(|path| is_text_of_journal(path)) else {
-            continue;
-        };
-        if item.file_type().is_dir() {
-            continue;
-        }
-        // Under a second name a text would count a second time, or for another.
-        let found = match item.file_type().is_symlink() {
-            true => Err(std::io::Error::other(
-                "it is a link, and links are not followed",
-            )),
-            false => read_plain(item.path()),
-        };
-        match found {
-            Ok(bytes) => texts.push((path, bytes)),
-            Err(error) => {
-                let error = JournalError::io(item.path(), error);
-                let message = format!("this file cannot be read: {error}");
-                unread.push(unreadable(path, message));
-            }
-        }
-    }
-    Ok((texts, unread))
-}
-
-/// The bytes of a plain file. Who opens a pipe waits for ever.
-fn read_plain(file: &Path) -> std::io::Result<Vec<u8>> {
-    if fs::metadata(file)?.is_file() {
-        fs::read(file)
-    } else {
-        Err(std::io::Error::other("it is no file"))
-    }
-}
-
-/// The bytes of a file, if there is one.
-///
-/// # Errors
-/// When it is there and cannot be read.
-pub fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, JournalError> {
-    match fs::read(path) {
-        Ok(bytes) => Ok(Some(bytes)),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(JournalError::io(path, error)),
-    }
-}
-
-/// Writes a file that must not exist yet, whole or not at all.
-///
-/// # Errors
-/// When it exists, or cannot be written.
-pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
-    let beside = write_beside(path, bytes)?;
-    match beside.persist_noclobber(path) {
-        Ok(_) => sync_folder(path),
-        Err(failed) if failed.error.kind() == ErrorKind::AlreadyExists => {
-            Err(JournalError::Exists(path.to_owned()))
-        }
-        Err(failed) => Err(JournalError::io(path, failed.error)),
-    }
-}
-
-/// Puts new bytes in the place of a file, whole or not at all; the file keeps
-/// its permissions.
-///
-/// # Errors
-/// When it cannot be written; the file is then as it was.
-pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
-    let beside = write_beside(path, bytes)?;
-    if let Ok(metadata) = fs::metadata(path) {
-        beside
-            .as_file()
-            .set_permissions(metadata.permissions())
-            .map_err(|error| JournalError::io(path, error))?;
-    }
-    match beside.persist(path) {
-        Ok(_) => sync_folder(path),
-        Err(failed) => Err(JournalError::io(path, failed.error)),
-    }
-}
-
-/// With this begin the names of files that are not finished.
-const UNFINISHED: &str = "writing-";
-
-/// No run needs as long as this between the first byte of a text and its name.
-const NEVER_SO_LONG: Duration = Duration::from_secs(3600);
-
-/// A synced file that is to take the place of `path`, removed again if nothing comes of it.
-fn write_beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, JournalError> {
-    let fail = |error| JournalError::io(path, error);
-    let folder = path.parent().unwrap_or(Path::new("."));
-    make_synced_folder(folder).map_err(fail)?;
-    let folder = workshop(folder);
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(UNFINISHED).suffix(".part");
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
-    let mut file = builder.tempfile_in(folder).map_err(fail)?;
-    file.write_all(bytes).map_err(fail)?;
-    file.as_file().sync_all().map_err(fail)?;
-    Ok(file)
-}
-
-/// Where a file is written before it takes its place in `folder`: out of git's sight in
-/// the journal's own folder if that is on the same disk.
-fn workshop(folder: &Path) -> PathBuf {
-    let hidden = find_root(folder).map(|root| root.join(".matchmark"));
-    hidden
-        .filter(|hidden| hidden.is_dir() && is_on_the_disk_of(hidden, folder))
-        .unwrap_or_else(|| folder.to_owned())
-}
-
-#[cfg(unix)]
-fn is_on_the_disk_of(one: &Path, other: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let disk = |folder: &Path| fs::metadata(folder).map(|meta| meta.dev()).ok();
-    disk(one).is_some_and(|one| disk(other) == Some(one))
-}
-
-/// Where the system does not say, no.
-#[cfg(not(unix))]
-fn is_on_the_disk_of(_: &Path, _: &Path) -> bool {
-    false
-}
-
-/// Makes a folder such that only its owner may look into it, with those above it;
-/// whether it is one now. What is not finished is for nobody else's eyes.
-pub(super) fn make_private(folder: &Path) -> bool {
-    if make_synced_folder(folder).is_err() {
-        return false;
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // Only the owner can: in a place for all it may be somebody else's.
-        let is_open = fs::symlink_metadata(folder).map_or(true, |meta| {
-            !meta.is_dir() || meta.permissions().mode() & 0o077 != 0
-        });
-        !is_open || fs::set_permissions(folder, fs::Permissions::from_mode(0o700)).is_ok()
-    }
-    #[cfg(not(unix))]
-    true
-}
-
-/// Makes a folder with those above it, as durable as what will be in it.
-fn make_synced_folder(folder: &Path) -> io::Result<()> {
-    for above in make_folder(folder)? {
-        sync_one_folder(&above)?;
-    }
-    Ok(())
-}
-
-/// Makes a folder with those above it; returns the folders in which there is a new one,
-/// to be synced.
-fn make_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
-    let missing = folder
-        .ancestors()
-        .take_while(|above| !above.as_os_str().is_empty() && !above.exists());
-    let grown = missing.filter_map(Path::parent).map(|above| {
-        if above.as_os_str().is_empty() {
-            PathBuf::from(".")
-        } else {
-            above.to_owned()
-        }
-    });
-    let grown: Vec<PathBuf> = grown.collect();
-    fs::create_dir_all(folder)?;
-    Ok(grown)
-}
-
-/// Makes the name of a new file as durable as its bytes.
-fn sync_folder(path: &Path) -> Result<(), JournalError> {
-    let folder = path.parent().unwrap_or(Path::new("."));
-    sync_one_folder(folder).map_err(|error| JournalError::io(path, error))
-}
-
-/// Makes the names in a folder survive a power cut. Folders cannot be opened on every
-/// system; where they can, they can be synced.
-fn sync_one_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder).map_or(Ok(()), |folder| folder.sync_all())
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::drafts::put_draft;
-    use super::*;
+    use std::time::Duration;
 
-    #[test]
-    fn the_folders_that_grew_are_named_from_the_new_one_up() {
-        let top = tempfile::tempdir().expect("a folder");
-        let made = |below: &str| make_folder(&top.path().join(below)).expect("made");
-        let at = |below: &str| top.path().join(below);
-        assert_eq!(made("a/b/c"), [at("a/b"), at("a"), at("")]);
-        assert_eq!(made("a/b/d"), [at("a/b")]);
-        assert_eq!(made("a/b"), Vec::<PathBuf>::new());
-    }
+    use super::super::drafts::put_draft;
+    use super::super::durable::write_beside;
+    use super::*;
 
     #[test]
     fn what_is_not_finished_lies_out_of_gits_sight_and_goes_when_it_is_old() {

@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::disk::{make_private, write_new};
+use super::durable::{make_private, write_new};
 use super::error::JournalError;
 
 /// Writes a draft into the first of these folders that takes it and into which only

@@ -7,25 +7,28 @@
 mod contents;
 mod disk;
 mod drafts;
+mod durable;
 mod episode;
 mod error;
 mod front;
 mod picture;
+mod root;
 mod settings;
 mod slug;
+mod texts;
 mod vehicle;
 mod walk;
 
 pub use contents::{Contents, gather, is_text_of_journal};
-pub use disk::{
-    IGNORED, Journal, begin, find_around, find_root, hide_computed, read_if_there,
-    write_atomically, write_new,
-};
+pub use disk::{IGNORED, Journal, begin, hide_computed};
 pub use drafts::{drafts_in, put_draft, remove_draft};
+pub use durable::{write_atomically, write_new};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use picture::NoPicture;
+pub use root::{find_around, find_root};
 pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_text};
 pub use slug::{entry_path, slug};
+pub use texts::read_if_there;
 pub use vehicle::VehicleFile;
 pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};

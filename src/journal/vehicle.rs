@@ -143,17 +143,24 @@ fn vin_problem(path: &str, text: &str, key: &str, written: &str) -> Option<Probl
                     "I, O and Q are never used: 1 and 0 are meant; look at the plate".to_owned()
                 }
             };
-            Problem::warning(spot, message).hint(hint)
+            if northern {
+                Problem::warning(spot, message).hint(hint)
+            } else {
+                Problem::note(spot, message).hint(hint)
+            }
         }
         VinFault::Digit {
             written: has,
             computed,
             mut likely,
         } => {
-            let message = format!(
-                "the check digit of `{written}` is wrong: the ninth character is `{has}`, \
-                 the others ask for `{computed}`"
-            );
+            let fault = if northern {
+                format!("the check digit of `{written}` is wrong")
+            } else {
+                format!("`{written}` has no check digit as in North America")
+            };
+            let message =
+                format!("{fault}: the ninth character is `{has}`, the others ask for `{computed}`");
             likely.truncate(3);
             let slip = if likely.is_empty() {
                 String::new()

@@ -96,7 +96,7 @@ pub struct Unread {
 /// The folder of the entries, below the journal's.
 pub const ENTRIES: &str = "entries";
 
-/// So many folders may lie in each other.
+/// Maximum depth of nested folders.
 pub(super) const DEEPEST: usize = 30;
 
 /// The files of [`walk`], for whoever can do nothing about the rest.

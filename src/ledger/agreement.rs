@@ -80,7 +80,8 @@ pub fn near_names(entries: &[Entry], known: &[PlaceKey]) -> Vec<Problem> {
                     .hint(format!("did you mean `{name}`?")),
                 );
             }
-            for stated in &record.facts {
+            let facts = record.facts.iter();
+            for stated in facts.filter(|stated| stated.key != Key::HoldsUp) {
                 for part in stated.parts() {
                     if let Some(name) = likely.get(part.name.key()) {
                         problems.push(near_problem(entry, &stated.spot, part, name));
@@ -231,13 +232,12 @@ fn references(
     };
     let names = names.get(vehicle.as_str());
     let places = places(&record.at);
-    for stated in &record.facts {
+    // What `holds up` says may be a system as well: it is asked about with the plan.
+    let facts = record.facts.iter();
+    for stated in facts.filter(|stated| stated.key != Key::HoldsUp) {
         for part in stated.parts() {
             if let Some(known) = names.and_then(|names| names.near_reference(part)) {
                 problems.push(near_problem(entry, &stated.spot, part, known));
-                continue;
-            }
-            if stated.key == Key::HoldsUp {
                 continue;
             }
             for at in places {

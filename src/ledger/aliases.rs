@@ -4,8 +4,10 @@ use std::collections::{BTreeMap, HashMap};
 
 use serde::{Deserialize, Serialize};
 
+use super::place::PlaceKey;
 use crate::entry::{Entry, Fact};
 use crate::vocabulary::name::Name;
+use crate::vocabulary::position::Position;
 
 /// Which name stands for which. Both maps go by vehicle first, then by the key
 /// of a name.
@@ -146,6 +148,14 @@ impl<'j> Groups<'j> {
         }
         first
     }
+}
+
+/// The key of a place, joined names resolved.
+#[must_use]
+pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> PlaceKey {
+    let mut key = PlaceKey::new(vehicle, name, at);
+    key.name = aliases.resolve(vehicle, name.key()).to_owned();
+    key
 }
 
 #[cfg(test)]

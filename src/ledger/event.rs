@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::aliases::Aliases;
+use super::aliases::{Aliases, key};
 use super::bags::BagSection;
 use super::place::{PlaceKey, RecordTime, file_number};
 use super::state::InSection;
@@ -23,6 +23,7 @@ use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::system_source::SystemSource;
 
 /// Something that happens to one place.
 #[derive(Clone, Debug)]
@@ -67,8 +68,8 @@ pub struct PlaceRecord {
     pub name: Name,
     /// The position.
     pub at: Position,
-    /// The system, and whether it was taken from above.
-    pub system: Option<(String, bool)>,
+    /// The system, and who says it.
+    pub system: Option<(String, SystemSource)>,
     /// The status of the front matter, if the record does not take it over.
     pub status_not_taken: Option<Status>,
     /// The facts; amounts are this place's share.
@@ -185,14 +186,6 @@ pub fn shares<'e>(
     places.iter().enumerate().map(divide)
 }
 
-/// The key of a place, joined names resolved.
-#[must_use]
-pub fn key(vehicle: &str, name: &Name, at: &Position, aliases: &Aliases) -> PlaceKey {
-    let mut key = PlaceKey::new(vehicle, name, at);
-    key.name = aliases.resolve(vehicle, name.key()).to_owned();
-    key
-}
-
 /// The moment of what an entry says on a line, about a day; its hour is that of
 /// the session, if that was on the same day.
 #[must_use]
@@ -226,12 +219,25 @@ fn divided(entry: &Entry, record: &Record, at: &Position, share: (usize, usize))
     PlaceRecord {
         name: record.name.clone(),
         at: at.clone(),
-        system: record.system.clone(),
+        system: system_of_place(record, share.0),
         status_not_taken: record.status_not_taken,
         facts,
         spot: in_file(entry, &record.spot),
         prose: byte(record.passage.prose)..byte(record.passage.bytes.end),
     }
+}
+
+/// The system of one of a record's places: the one that was said, else the usual one.
+fn system_of_place(record: &Record, place: usize) -> Option<(String, SystemSource)> {
+    let Some((system, inherited)) = &record.system else {
+        let usual = record.usual_systems.get(place)?.clone()?;
+        return Some((usual, SystemSource::Assumed));
+    };
+    let source = match inherited {
+        true => SystemSource::Inherited,
+        false => SystemSource::Stated,
+    };
+    Some((system.clone(), source))
 }
 
 /// One of `count` equal shares of an amount, the remainder to the first; facts

@@ -10,7 +10,7 @@ use super::place::PlaceKey;
 use super::state::PlaceState;
 use super::states::States;
 use crate::entry::Key;
-use crate::vocabulary::position::Position;
+use crate::vocabulary::position::{Position, Side};
 use crate::vocabulary::reference::Reference;
 
 /// The places a reference means.
@@ -76,18 +76,39 @@ fn fit<T: Copy>(known: &[(T, &Position)], beside: &Position, said: &Position) ->
         let mut found = tries.iter().map(|look| look());
         found.find(|found| !found.is_empty()).unwrap_or_default()
     };
+    // Sides never cross: what is on the left means what is on the left, also where
+    // one of them is upper and the other lower.
+    let beside_it = |wanted: &Position| {
+        let corner = said.with_corner_of(beside);
+        those(&|at| wanted.widens_to(at) && !corner.crosses(at))
+    };
+    let not_across = || those(&|at| !at.crosses(beside));
     if said.is_empty() {
         // The same position as the record; else the place without one; else
-        // those of the same corner; else all.
+        // those of the same corner; else the nearest side; else all.
         first(&[
             &|| at(beside),
             &|| at(&Position::default()),
             &|| widened(&beside.corner()),
+            &not_across,
+            &|| those(&|at| !crosses_over(at, beside)),
             &|| those(&|_| true),
         ])
     } else {
-        first(&[&|| at(said), &|| at(&said.and(beside)), &|| widened(said)])
+        first(&[
+            &|| at(said),
+            &|| at(&said.and(beside)),
+            &|| at(&said.with_corner_of(beside)),
+            &|| beside_it(said),
+            &|| widened(said),
+        ])
     }
+}
+
+/// Whether one is on the left and the other on the right.
+fn crosses_over(one: &Position, other: &Position) -> bool {
+    let both = |side, opposite| one.sides().contains(&side) && other.sides().contains(&opposite);
+    both(Side::Left, Side::Right) || both(Side::Right, Side::Left)
 }
 
 /// The assembly a place last said it is a piece of.
@@ -131,4 +152,68 @@ pub fn follows<'s>(state: &PlaceState, states: &'s dyn States) -> Option<Cow<'s,
         }
     }
     above
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::vocabulary::position::Driven;
+
+    /// What is known, where the record is, what is said there, and what is meant.
+    const MEANT: [(&str, &str, &str, &str); 14] = [
+        ("left; right", "left", "", "left"),
+        ("", "left front", "", ""),
+        (
+            "left front; right front",
+            "front",
+            "",
+            "left front; right front",
+        ),
+        // Upper and lower do not bring the other side in.
+        ("lower left; lower right", "upper left", "", "lower left"),
+        (
+            "lower left; lower right",
+            "upper left",
+            "lower",
+            "lower left",
+        ),
+        (
+            "left lower front; left lower rear",
+            "left upper front",
+            "lower",
+            "lower left front",
+        ),
+        ("inner left; inner right", "outer left", "", "left inner"),
+        (
+            "upper left; lower left",
+            "left",
+            "",
+            "upper left; lower left",
+        ),
+        ("left; right", "left rear", "", "left"),
+        ("left front; right front", "left rear", "", "left front"),
+        // Who says the other side means it.
+        ("left; right", "left", "right", "right"),
+        ("right", "left", "", "right"),
+        // Never more than left, right, front or rear is added to what was said.
+        ("upper left; lower left", "front", "left", ""),
+        (
+            "lower left; lower right",
+            "",
+            "lower",
+            "lower left; lower right",
+        ),
+    ];
+
+    #[test]
+    fn sides_never_cross() {
+        let at = |text: &str| Position::free(text, Driven::Unsaid);
+        for (known, beside, said, meant) in MEANT {
+            let known: Vec<Position> = known.split(';').map(|text| at(text.trim())).collect();
+            let known: Vec<(&Position, &Position)> = known.iter().zip(&known).collect();
+            let found = fit(&known, &at(beside), &at(said));
+            let found: Vec<String> = found.iter().map(ToString::to_string).collect();
+            assert_eq!(found.join("; "), meant, "`{said}` beside `{beside}`");
+        }
+    }
 }

@@ -6,15 +6,16 @@
 use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};
 use super::needs;
 use super::place::{PlaceKey, RecordTime};
-use super::state::{Dated, Link, PlaceState, QuestionState, Relation, TimelineStep, Unit};
+use super::state::{Link, PlaceState, QuestionState, Relation, TimelineStep, Unit, dated};
 use crate::entry::{Fact, Key, Stated};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::status::Status;
+use crate::vocabulary::system_source::SystemSource;
 
 impl PlaceState {
-    /// A place nobody has spoken of: unit 1, silently on the vehicle.
+    /// A place without records yet: unit 1, on the vehicle.
     #[must_use]
     pub fn new(key: &PlaceKey) -> PlaceState {
         PlaceState {
@@ -23,7 +24,7 @@ impl PlaceState {
             name: key.name.clone(),
             at: Position::default(),
             system: None,
-            system_stated: false,
+            system_source: SystemSource::Assumed,
             recorded: false,
             units: vec![Unit {
                 status: Some(Status::Fitted),
@@ -83,8 +84,8 @@ impl PlaceState {
             // Of joined names the one that stands for the others heads the answer.
             record.name.written().clone_into(&mut self.name);
         }
-        if let Some((system, inherited)) = &record.system {
-            self.belongs_to(system, *inherited, record);
+        if let Some((system, source)) = &record.system {
+            self.belongs_to(system, *source, record);
         }
         // A status speaks of the unit that was there before; "fitted" beside
         // `replaced by` can only mean the new one.
@@ -139,11 +140,12 @@ impl PlaceState {
         });
     }
 
-    /// The first system that is stated counts; an inherited one only until then.
-    fn belongs_to(&mut self, system: &str, inherited: bool, record: &PlaceRecord) {
+    /// The first system that is stated counts; an inherited one only until then, and
+    /// an assumed one only until either.
+    fn belongs_to(&mut self, system: &str, source: SystemSource, record: &PlaceRecord) {
         match &self.system {
-            Some(before) if self.system_stated => {
-                if !inherited && before != system {
+            Some(before) if self.system_source == SystemSource::Stated => {
+                if source == SystemSource::Stated && before != system {
                     let is_system = |stated: &&Stated| matches!(stated.fact, Fact::System(_));
                     let stated = record.facts.iter().find(is_system);
                     let spot = stated.map_or(&record.spot, |stated| &stated.spot);
@@ -157,10 +159,10 @@ impl PlaceState {
                     );
                 }
             }
-            Some(_) if inherited => {}
+            Some(_) if source <= self.system_source => {}
             Some(_) | None => {
                 self.system = Some(system.to_owned());
-                self.system_stated = !inherited;
+                self.system_source = source;
             }
         }
     }
@@ -418,12 +420,4 @@ pub(super) fn only<T>(record: &PlaceRecord, pick: impl Fn(&Fact) -> Option<&T>) 
     let mut picked = record.facts.iter().filter_map(|stated| pick(&stated.fact));
     let first = picked.next()?;
     picked.next().is_none().then_some(first)
-}
-
-pub(super) fn dated<T: Clone>(value: &T, date: jiff::civil::Date, spot: &Spot) -> Dated<T> {
-    Dated {
-        value: value.clone(),
-        date,
-        spot: spot.clone(),
-    }
 }

@@ -1,7 +1,7 @@
 //! What is left of a place's state for answers about the whole journal: as much
 //! as any of them needs, so that all places can be read at once.
 //!
-//! Whoever tells of one part takes the whole state.
+//! Answers about one part read the whole state.
 
 use serde::{Deserialize, Serialize};
 

@@ -28,9 +28,11 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 pub use agreement::{names, near_names};
-pub use aliases::{Aliases, Join};
-pub use bags::{BagLedger, BagSection, Filling, Held, Holder, Lot, by_label, held_places, holders};
-pub use event::{PlaceEvent, PlaceEventKind, PlaceRecord, bag_sections, events, key, shares, when};
+pub use aliases::{Aliases, Join, key};
+pub use bags::{
+    BagLedger, BagSection, Filling, Held, Holder, Lot, alike, by_label, held_places, holders,
+};
+pub use event::{PlaceEvent, PlaceEventKind, PlaceRecord, bag_sections, events, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use lean::PlaceHardware;
 pub use needs::best_match;

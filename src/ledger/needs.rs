@@ -2,8 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::fold::dated;
-use super::state::{Dated, NeedState, PlaceState};
+use super::state::{Dated, NeedState, PlaceState, dated};
 use crate::entry::Need;
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::words::{fold, telling_stems};

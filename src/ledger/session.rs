@@ -7,7 +7,8 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::aliases::Aliases;
-use super::event::{in_file, key, shares, when};
+use super::aliases::key;
+use super::event::{in_file, shares, when};
 use super::place::{PlaceKey, RecordTime};
 use super::state::Dated;
 use crate::entry::{Entry, Fact};

@@ -18,6 +18,7 @@ use crate::vocabulary::money::Money;
 use crate::vocabulary::position::Position;
 use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::{Status, Surface};
+use crate::vocabulary::system_source::SystemSource;
 
 /// One place with all that is known of it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,10 +32,10 @@ pub struct PlaceState {
     /// The position.
     pub at: Position,
     /// Its system: one that was stated for it, else the first it took from an
-    /// entry.
+    /// entry, else the usual one of parts of its name.
     pub system: Option<String>,
-    /// Whether the system was stated for the part itself.
-    pub system_stated: bool,
+    /// Who says so.
+    pub system_source: SystemSource,
     /// Whether a record speaks of it; a place that is only named in passing
     /// has none.
     pub recorded: bool,
@@ -104,6 +105,15 @@ pub struct Dated<T> {
     pub date: Date,
     /// Where.
     pub spot: Spot,
+}
+
+/// A value with the day and the place of its record.
+pub(super) fn dated<T: Clone>(value: &T, date: Date, spot: &Spot) -> Dated<T> {
+    Dated {
+        value: value.clone(),
+        date,
+        spot: spot.clone(),
+    }
 }
 
 /// Money spent on a place, or come back.
@@ -306,10 +316,23 @@ impl PlaceState {
     }
 
     /// The status word of the place: that of its unit, "at hand" for a new
-    /// unit nobody has spoken of yet.
+    /// unit without records yet.
     #[must_use]
     pub fn status_word(&self) -> &'static str {
         self.unit().status.map_or("at hand", Status::word)
+    }
+
+    /// Its system for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self) -> Option<String> {
+        let system = self.system.as_deref()?;
+        Some(self.system_source.mark(system))
+    }
+
+    /// Whether it has a system that nobody said.
+    #[must_use]
+    pub fn system_is_assumed(&self) -> bool {
+        self.system.is_some() && self.system_source == SystemSource::Assumed
     }
 
     /// Whether the part is on the vehicle.

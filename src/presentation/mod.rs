@@ -8,7 +8,6 @@
 pub mod bags;
 pub mod calendar;
 pub mod cautions;
-pub mod colours;
 pub mod csv;
 pub mod export;
 pub mod find;
@@ -23,6 +22,7 @@ pub mod purchases;
 pub mod recap;
 pub mod refit;
 pub mod replaced;
+pub mod style;
 pub mod tally;
 pub mod terminal;
 pub mod text;

@@ -132,7 +132,7 @@ fn row(open: &OpenNeed, shown: &NeedsView<'_>, text: &mut Text) {
     let mut aside = Vec::new();
     aside.extend(open.vehicle.clone().filter(|_| shown.several_vehicles));
     if open.part.is_some() {
-        aside.extend(open.system.clone());
+        aside.extend(open.system_words());
     }
     aside.push(format!("since {}", open.since));
     aside.push(format!("{}:{}", open.spot.file, open.spot.line));
@@ -185,7 +185,7 @@ pub fn what(open: &OpenNeed) -> String {
 pub fn where_and_since(open: &OpenNeed) -> String {
     let mut words = Vec::new();
     words.extend(open.vehicle.clone());
-    words.extend(open.system.clone());
+    words.extend(open.system_words());
     if open.waiting.all > 0 {
         words.push(match open.waiting.all {
             1 => "1 part waits for it".to_owned(),

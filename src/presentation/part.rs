@@ -11,10 +11,12 @@ use super::text::{StyledText, Text, TextStyle, counted, plain};
 use crate::ledger::{Bagged, Dated, PlaceState, TimelineStep, Unit};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, PartStanding};
+use crate::reports::refit::{FIGURE_MISSING, WHOM_TO_ASK, lacks_torque};
 use crate::reports::replaced::origin_words;
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::money::sum_by_currency;
 use crate::vocabulary::reference::Reference;
+use crate::vocabulary::status::Status;
 
 /// One part.
 #[derive(Clone, Debug)]
@@ -112,7 +114,7 @@ fn render(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String, width
 fn head(text: &mut Text, part: &PartView<'_>) {
     let state = part.state;
     let mut aside = vec![state.vehicle.clone()];
-    aside.extend(state.system.clone());
+    aside.extend(state.system_words());
     if !part.also.is_empty() {
         aside.push(format!("also {}", part.also.join(", ")));
     }
@@ -243,14 +245,13 @@ fn details(text: &mut Text, part: &PartView<'_>) {
         line(&in_bag(bagged), in_section(bagged));
     }
     line("number", distinct(&state.numbers));
-    let torques = distinct(&state.torques);
-    line(
-        "torque",
-        torques
-            .iter()
-            .map(|written| in_both_systems(written))
-            .collect(),
-    );
+    let torques = distinct(&state.torques).into_iter();
+    let mut torques: Vec<String> = torques.map(|written| in_both_systems(&written)).collect();
+    let to_tighten = !state.is_on() || state.unit().status == Some(Status::Loose);
+    if to_tighten && lacks_torque(state, state.system.as_deref()) {
+        torques.push(format!("{FIGURE_MISSING}: {WHOM_TO_ASK}"));
+    }
+    line("torque", torques);
     line("manual", distinct(&state.manuals));
     if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
         line("hands", vec![hands.to_string()]);
@@ -421,6 +422,8 @@ fn list(groups: &[(String, Vec<Listed<'_>>)], vehicles: bool, width: usize) -> T
 
 /// A line for each part: its name in a column as wide as the names need, and
 /// where it stands.
+///
+/// Where nobody said a part's system, its line says that it is assumed.
 fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicles: bool) {
     let lines: Vec<(String, String)> = parts
         .map(|part| {
@@ -432,6 +435,13 @@ fn rows<'p>(text: &mut Text, parts: impl Iterator<Item = &'p Listed<'p>>, vehicl
             let mut standing = standing_words(&part.standing);
             if let Some(sent) = &part.state.sent {
                 standing.push_str(&format!(", {}", sent.to));
+            }
+            if let Some(system) = part
+                .state
+                .system_words()
+                .filter(|_| part.state.system_is_assumed())
+            {
+                standing.push_str(&format!(", {system}"));
             }
             (name, standing)
         })

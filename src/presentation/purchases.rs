@@ -5,7 +5,7 @@ use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{Text, TextStyle, brief, counted, plain};
 use crate::reports::lacking::PurchaseReason;
-use crate::reports::purchases::{For, Purchase};
+use crate::reports::purchases::{Purchase, PurchasePart};
 use crate::vocabulary::hardware::PurchaseMark;
 
 /// Hardware to get.
@@ -107,8 +107,8 @@ fn reason_label(why: PurchaseReason) -> TextStyle {
 }
 
 /// The parts that need a kind, by why they do.
-fn by_reason(parts: &[For]) -> Vec<(PurchaseReason, Vec<&For>)> {
-    let mut reasons: Vec<(PurchaseReason, Vec<&For>)> = Vec::new();
+fn by_reason(parts: &[PurchasePart]) -> Vec<(PurchaseReason, Vec<&PurchasePart>)> {
+    let mut reasons: Vec<(PurchaseReason, Vec<&PurchasePart>)> = Vec::new();
     for part in parts {
         match reasons.iter_mut().find(|(why, _)| *why == part.why) {
             Some((_, parts)) => parts.push(part),
@@ -119,7 +119,7 @@ fn by_reason(parts: &[For]) -> Vec<(PurchaseReason, Vec<&For>)> {
     reasons
 }
 
-fn whose_need(part: &For, several: bool) -> String {
+fn whose_need(part: &PurchasePart, several: bool) -> String {
     let vehicle = if several {
         format!(" ({})", part.vehicle)
     } else {

@@ -27,7 +27,7 @@ fn render(rows: &[ReplacedRow], width: usize) -> Text {
             (TextStyle::Part, label(row)),
         ];
         let mut aside = vec![row.vehicle.clone()];
-        aside.extend(row.system.clone());
+        aside.extend(row.system_words());
         head.push((TextStyle::Faint, format!(" ({})", aside.join(", "))));
         text.wrapped(0, 2, &head);
         text.wrapped(

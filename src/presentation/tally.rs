@@ -34,7 +34,7 @@ impl Exporter<TallyView<'_>> for Terminal {
 /// Columns of a bar.
 const BAR: usize = 10;
 
-/// Names are cut down to so many columns before the bars are left out.
+/// Shortest width to which names are cut before the bars are left out, in columns.
 const NARROW: usize = 16;
 
 /// The sums, one row for each key, with bars: each against the longest of its
@@ -158,7 +158,7 @@ impl ColumnWidths {
         columns
     }
 
-    /// Columns before the amount, with names so wide.
+    /// Columns before the amount, for names of this width.
     fn before(&self, name: usize) -> usize {
         let bar = if self.bar > 0 { self.bar + 1 } else { 0 };
         let hours = if self.hours > 0 {

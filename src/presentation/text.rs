@@ -7,33 +7,9 @@ use std::fmt::Write;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::colours::style;
+pub use super::style::TextStyle;
+use super::style::style;
 pub use crate::vocabulary::words::shown;
-
-/// What a piece of text is; not how it looks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TextStyle {
-    /// Nothing special.
-    Plain,
-    /// A heading.
-    Title,
-    /// The name of a part.
-    Part,
-    /// Where a part stands now.
-    Standing,
-    /// Places in files, and what is said in passing.
-    Faint,
-    /// A word that was searched.
-    Match,
-    /// A caution: what can hurt someone.
-    Caution,
-    /// An error.
-    Error,
-    /// A warning.
-    Warning,
-    /// A note.
-    Note,
-}
 
 /// Text for a terminal.
 #[derive(Clone, Debug, Default)]

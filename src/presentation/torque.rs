@@ -6,7 +6,7 @@ use super::terminal::Terminal;
 use super::text::{Text, TextStyle, plain};
 use crate::reports::cautions::SAFETY;
 use crate::reports::general_torque::{
-    GeneralTorques, POUND_FORCE, TorqueRow, in_words, never_for, pound_inches,
+    GeneralTorques, POUND_FORCE, SCATTER, TorqueRow, in_words, never_for, pound_inches,
 };
 use crate::reports::torque::Conversion;
 
@@ -102,7 +102,9 @@ fn general(found: &GeneralTorques, recorded: &[RecordedTorqueView], width: usize
                 &[plain(format!("{series}, {}, by grade:", found.friction.0))],
             );
             for row in rows {
-                let line = format!("about {}", both(row, found.metric));
+                let length = row.length.iter().map(|length| format!(", {length}"));
+                let length: String = length.collect();
+                let line = format!("about {}{length}", both(row, found.metric));
                 text.pair(2, 10, plain(row.grade.clone()), &[(TextStyle::Title, line)]);
             }
             warnings(&mut text);
@@ -168,6 +170,9 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &TorqueRow) {
             row.standard
         ),
     );
+    if let Some(length) = &row.length {
+        line("length", length.clone());
+    }
     line("proof load", force(row.proof_load, found.metric));
     line(
         "clamping force",
@@ -201,12 +206,17 @@ fn working(text: &mut Text, found: &GeneralTorques, row: &TorqueRow) {
         text.pair(4, 16, plain(*word), &[plain(words)]);
     }
     text.gap();
-    text.line(2, TextStyle::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, &lubricated());
 }
 
-const LUBRICATED: &str = "A lubricated thread needs less torque for the same pull; tightened to the dry \
-     figure it is overstretched. Friction scatters: the real pull can be a third off \
-     either way (common practice, no source).";
+/// What friction does to any figure.
+fn lubricated() -> String {
+    format!(
+        "A lubricated thread needs less torque for the same pull; tightened to the dry \
+         figure it is overstretched. Friction scatters: the real pull can be {SCATTER} off \
+         either way (common practice, no source)."
+    )
+}
 
 /// What all rows rest on.
 fn assumptions(text: &mut Text, found: &GeneralTorques) {
@@ -216,7 +226,7 @@ fn assumptions(text: &mut Text, found: &GeneralTorques) {
         factor_words(found.friction)
     );
     text.line(2, TextStyle::Plain, &values);
-    text.line(2, TextStyle::Plain, LUBRICATED);
+    text.line(2, TextStyle::Plain, &lubricated());
     text.line(
         2,
         TextStyle::Faint,
@@ -314,6 +324,9 @@ fn converted(conversion: &Conversion, width: usize) -> Text {
             None => low.clone(),
         };
         text.wrapped(2, 4, &[plain(format!("= {figures} {unit}"))]);
+    }
+    for stage in &conversion.further {
+        text.wrapped(2, 4, &[plain(format!("then {stage}"))]);
     }
     text
 }

@@ -10,7 +10,7 @@ use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::BagLabel;
 
-/// More lines than these are summed up: nobody reads a wall of them.
+/// Most lines shown; longer reports are summarised.
 pub const MOST_LINES: usize = 20;
 
 /// The lines that a usual screen leaves beside the prompt and the verb's last words.
@@ -34,6 +34,7 @@ pub fn render(all: &[Understood<'_>], width: usize, taken: usize) -> Text {
     if count > MOST_LINES {
         let mut text = Text::new(width);
         summed(&mut text, all);
+        see_all(&mut text, all);
         return text;
     }
     let room = SCREEN.saturating_sub(taken);
@@ -56,9 +57,22 @@ fn listed(all: &[Understood<'_>], width: usize, longest: usize) -> Text {
         for (bag, novelty) in &understood.bags {
             text.wrapped(0, 4, &bag_line(bag, novelty, longest));
         }
-        prose_line(&mut text, understood, longest);
+        prose_line(&mut text, understood);
+    }
+    if text.render(false).contains(LEFT_OUT) {
+        see_all(&mut text, all);
     }
     text
+}
+
+/// Where all of it is shown.
+fn see_all(text: &mut Text, all: &[Understood<'_>]) {
+    let path = match all {
+        [one] if !one.entry.path.is_empty() => one.entry.path.as_str(),
+        _ => "ENTRY",
+    };
+    let words = format!("every fact: matchmark check {path} --facts");
+    text.line(0, TextStyle::Faint, &words);
 }
 
 /// What is said of the session as a whole; nothing if only its parts are spoken of.
@@ -70,20 +84,20 @@ fn session_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
         .collect();
     if !said.is_empty() {
         let head = (TextStyle::Part, "Session: ".to_owned());
+        let said = said.into_iter().map(|words| (false, words)).collect();
         let said = cut_short(said, longest.saturating_sub(10));
         text.wrapped(0, 4, &[head, plain(said.join("; "))]);
     }
 }
 
-/// The headings under which no fact was read.
-fn prose_line(text: &mut Text, understood: &Understood<'_>, longest: usize) {
+/// The headings under which no fact was read, all of them: each may have been meant as
+/// a part.
+fn prose_line(text: &mut Text, understood: &Understood<'_>) {
     let titles = understood.prose.iter();
     let titles: Vec<String> = titles.map(|passage| brief(&passage.title)).collect();
     if !titles.is_empty() {
         let head = (TextStyle::Faint, "Read as words only: ".to_owned());
-        let longest = longest.max(2 * text.width());
-        let said = cut_short(titles, longest.saturating_sub(20));
-        text.wrapped(0, 4, &[head, plain(said.join("; "))]);
+        text.wrapped(0, 4, &[head, plain(titles.join("; "))]);
     }
 }
 
@@ -103,28 +117,45 @@ fn line(understood: &UnderstoodRecord, longest: usize) -> Vec<StyledText> {
     pieces
 }
 
-/// As many of these as a record may take, with how many more there are.
-fn cut_short(mut said: Vec<String>, longest: usize) -> Vec<String> {
+/// How it is said that facts were left out.
+const LEFT_OUT: &str = "more as typed";
+
+/// As many of these as a record may take, with how many more there are. Left out is
+/// only what was read word for word (`true`); what may have been misread always stands.
+fn cut_short(said: Vec<(bool, String)>, longest: usize) -> Vec<String> {
     if said.is_empty() {
-        said.push("no fact".to_owned());
+        return vec!["no fact".to_owned()];
     }
-    let columns =
-        |said: &[String]| -> usize { said.iter().map(|one| one.chars().count() + 2).sum() };
-    let whole = columns(&said) <= longest + 2;
+    let columns = |one: &(bool, String)| one.1.chars().count() + 2;
+    if said.iter().map(columns).sum::<usize>() <= longest + 2 {
+        return said.into_iter().map(|(_, words)| words).collect();
+    }
+    let of_words: usize = said
+        .iter()
+        .filter(|(as_typed, _)| !as_typed)
+        .map(columns)
+        .sum();
     // Room is left for how many more there are.
-    let room = longest.saturating_sub("; and 9 more".len());
-    let fits = match whole {
-        true => said.len(),
-        false => (1..=said.len())
-            .take_while(|count| columns(&said[..*count]) <= room)
-            .count(),
-    };
-    let left = said.len() - fits.max(1);
-    said.truncate(fits.max(1));
-    if left > 0 {
-        said.push(format!("and {left} more"));
+    let mut left = longest
+        .saturating_sub(of_words)
+        .saturating_sub("; 99 ".len() + LEFT_OUT.len());
+    let mut out = 0;
+    let mut kept: Vec<String> = Vec::new();
+    for one in said {
+        let needed = columns(&one);
+        if !one.0 {
+            kept.push(one.1);
+        } else if needed <= left {
+            left -= needed;
+            kept.push(one.1);
+        } else {
+            left = 0;
+            out += 1;
+        }
     }
-    said
+    kept.push(format!("{out} {LEFT_OUT}"));
+    kept.retain(|words| out > 0 || !words.ends_with(LEFT_OUT));
+    kept
 }
 
 fn marked(novelty: &Novelty) -> Option<StyledText> {
@@ -145,8 +176,9 @@ fn mark_words(novelty: Option<&Novelty>) -> String {
         .unwrap_or_default()
 }
 
-/// What is said of a part, the most telling first.
-fn said(understood: &UnderstoodRecord) -> Vec<String> {
+/// What is said of a part, the most telling first, and whether it was read word for
+/// word under the key that was typed.
+fn said(understood: &UnderstoodRecord) -> Vec<(bool, String)> {
     let facts = || understood.record.facts.iter().map(|stated| &stated.fact);
     let mut said = Vec::new();
     for fact in facts() {
@@ -164,15 +196,26 @@ fn said(understood: &UnderstoodRecord) -> Vec<String> {
         }
     }
     said.extend(hardware(understood));
-    said.extend(understood.record.facts.iter().filter_map(|stated| {
+    let mut said: Vec<(bool, String)> = said.into_iter().map(|words| (false, words)).collect();
+    let keyed = understood
+        .keyed
+        .iter()
+        .copied()
+        .chain(std::iter::repeat(false));
+    for (stated, keyed) in understood.record.facts.iter().zip(keyed) {
+        let as_typed = |words: &str| keyed && words.contains(stated.written.trim());
         if let Fact::Stored(shelf) = &stated.fact {
             let mark = mark_words(understood.new_shelves.get(shelf));
-            return Some(format!("on {}{mark}", brief(shelf)));
+            // A near name is asked about.
+            let asked = matches!(understood.new_shelves.get(shelf), Some(Novelty::Near(_)));
+            let words = format!("on {}{mark}", brief(shelf));
+            said.push((as_typed(&words) && !asked, words));
+        } else if let Some(words) = other(stated) {
+            said.push((as_typed(&words), words));
         }
-        other(stated)
-    }));
+    }
     let words = understood.words_only.iter();
-    said.extend(words.map(|line| format!("as words: {}", brief(line))));
+    said.extend(words.map(|line| (false, format!("as words: {}", brief(line)))));
     said
 }
 
@@ -314,7 +357,11 @@ fn bag_line(bag: &BagFilling, novelty: &Novelty, longest: usize) -> Vec<StyledTe
     line.extend(marked(novelty));
     line.push(plain(format!(
         ": {}",
-        cut_short(said, longest.saturating_sub(12)).join("; ")
+        cut_short(
+            said.into_iter().map(|words| (false, words)).collect(),
+            longest.saturating_sub(12)
+        )
+        .join("; ")
     )));
     line
 }
@@ -440,11 +487,49 @@ mod tests {
         );
     }
 
+    /// Ten records with a fact in each that was guessed, and long ones beside it.
+    fn with_misreadings() -> Entry {
+        let context = Context {
+            systems: Vec::new(),
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        };
+        let mut text = "---\ndate: 2026-03-14\nvehicle: van\n---\n\n# Off\n".to_owned();
+        for number in 0..10 {
+            text.push_str(&format!(
+                "\n## Panel {number}, left front\n\n- status: removed\n- found: dented all along the lower edge and rusty\n\
+                 - lesson: begin at the lower edge the next time, with two people\n- caution: sharp edges everywhere along it\n\
+                 - foudn: planted {number}\n- cost: 12.50 paint\n- lost words {number}\n"
+            ));
+        }
+        read(&text, &context).0
+    }
+
+    #[test]
+    fn what_may_be_misread_is_never_left_out() {
+        let text = shown(&with_misreadings());
+        for number in 0..10 {
+            for planted in [
+                format!("planted {number}"),
+                format!("as words: lost words {number}"),
+            ] {
+                assert!(text.contains(&planted), "{planted}\n{text}");
+            }
+        }
+        assert!(text.contains("more as typed"), "{text}");
+        assert!(text.contains("matchmark check ENTRY --facts"), "{text}");
+        assert!(text.lines().count() <= 23, "{text}");
+    }
+
     #[test]
     fn more_lines_than_anyone_reads_are_summed_up() {
         let text = shown(&entry(30));
         assert!(text.lines().count() <= 12, "{text}");
-        assert!(text.ends_with("30 parts, 30 bags, 30 to do\n"), "{text}");
+        assert!(text.contains("30 parts, 30 bags, 30 to do\n"), "{text}");
+        assert!(
+            text.ends_with("every fact: matchmark check ENTRY --facts\n"),
+            "{text}"
+        );
     }
 
     #[test]

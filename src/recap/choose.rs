@@ -15,7 +15,7 @@ use super::moments::{Moment, Voice};
 pub struct MomentSelection {
     /// The moments in the order in which they are told.
     pub moments: Vec<usize>,
-    /// A moment of which only so many sentences are told.
+    /// A moment told in part: its index and how many of its sentences are told.
     pub cut: Option<(usize, usize)>,
 }
 
@@ -280,13 +280,13 @@ impl Basket {
     }
 }
 
-/// A draft may be longer or shorter by one part in so many.
+/// Tolerance of a draft's length: one part in this many.
 const TOLERANCE: usize = 20;
 
-/// How often a choice is corrected by what the draft of it came to.
+/// Maximum number of corrections of a choice by the length of its draft.
 const ROUNDS: usize = 12;
 
-/// One part in so many of a draft is for lessons.
+/// Share of a draft reserved for lessons: one part in this many.
 const LESSONS: usize = 16;
 
 /// More moments than this never need each other.

@@ -25,7 +25,7 @@ use crate::vocabulary::spoken::{capitalised, full_stop, later, months, said_part
 use crate::vocabulary::words::fold;
 
 /// All that a draft is made of, but for the choice.
-pub struct Desk<'d> {
+pub struct ComposeContext<'d> {
     /// What there is.
     pub material: &'d Material,
     /// What it promises.
@@ -42,14 +42,14 @@ pub struct Desk<'d> {
     pub people: &'d BTreeMap<&'d str, Introduction>,
     /// Whether the person put the moments in order: then nothing is moved.
     pub is_ordered: bool,
-    /// A chapter takes at least so many words.
+    /// Minimum length of a chapter, in words.
     pub least: usize,
 }
 
 /// Writes the draft of these moments.
 #[must_use]
-pub fn compose(desk: &Desk<'_>, chosen: &MomentSelection) -> EpisodeDraft {
-    let Desk {
+pub fn compose(desk: &ComposeContext<'_>, chosen: &MomentSelection) -> EpisodeDraft {
+    let ComposeContext {
         material, frame, ..
     } = desk;
     let all: BTreeSet<usize> = chosen.moments.iter().copied().collect();
@@ -122,7 +122,7 @@ pub fn compose(desk: &Desk<'_>, chosen: &MomentSelection) -> EpisodeDraft {
     }
 }
 
-impl Desk<'_> {
+impl ComposeContext<'_> {
     pub(super) fn moment(&self, moment: usize) -> &Moment {
         &self.material.moments[moment]
     }

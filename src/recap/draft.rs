@@ -211,7 +211,7 @@ impl EpisodeDraft {
     }
 }
 
-/// How long so many words take.
+/// How long it takes to speak this many words.
 pub(super) fn seconds(words: usize, pace: u32) -> u64 {
     let words = u64::try_from(words).unwrap_or(u64::MAX);
     words.saturating_mul(60) / u64::from(pace.max(1))
@@ -234,4 +234,23 @@ impl DraftParagraph {
             .map(|line| spoken_words(&line.before) + spoken_words(&line.text));
         lead + lines.sum::<usize>()
     }
+}
+
+pub(super) fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
+    DraftParagraph {
+        lead: None,
+        lines: vec![Line {
+            before: String::new(),
+            text: text.to_owned(),
+            after: "",
+            origin,
+            why: "said in every draft".to_owned(),
+        }],
+        is_item: false,
+    }
+}
+
+/// A paragraph of one figure; `question` is the verb that answers the same.
+pub(super) fn figure(text: &str, question: &str) -> DraftParagraph {
+    statement(text, StatementOrigin::Report(question.to_owned()))
 }

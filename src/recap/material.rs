@@ -127,7 +127,7 @@ fn short_name(texts: &[&str]) -> String {
         .collect()
 }
 
-/// A title that so many entries have says nothing of any.
+/// A title shared by this many entries is ignored: it tells none of them apart.
 const COMMON: usize = 3;
 
 /// Collects all that these entries say of a vehicle. What has no day counts

@@ -18,6 +18,7 @@ mod next;
 mod numbers;
 mod outline;
 mod people;
+mod request;
 mod sheet;
 mod shots;
 mod stock;
@@ -32,7 +33,8 @@ pub use draft::{
 pub use edited::{EpisodeDetails, edited, inside_journal};
 pub use material::{Material, RecapSource};
 pub use outline::{Outline, OutlineRow};
+pub use request::Request;
 pub use sheet::{Ticks, read_sheet};
 pub use shots::shots;
-pub use stock::{Drafted, Request, Stock};
+pub use stock::{Drafted, UntoldStock};
 pub use untold::Untold;

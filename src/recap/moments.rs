@@ -1,6 +1,6 @@
 //! A text cut into moments: a paragraph of prose, or a fact that is a sentence.
 //!
-//! Where a sentence ends is said in `sentences`; which moments are told, in
+//! `sentences` finds where a sentence ends; which moments are told, in
 //! `choose`.
 
 use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};

@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use jiff::civil::Date;
 
 use super::draft::{DraftParagraph, Line, StatementOrigin};
-use super::frame::Extent;
+use super::request::Extent;
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::loans::tools_said;
 use crate::reports::needs::{NeedKind, OpenNeed, open};

@@ -4,8 +4,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::draft::DraftParagraph;
-use super::frame::{Extent, figure};
+use super::draft::{DraftParagraph, figure};
+use super::request::Extent;
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::bags::{PartSelection, bags};
 use crate::reports::parts::standing;

@@ -7,51 +7,22 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::choose::{Choice, MomentSelection};
-use super::compose::{Desk, compose};
-use super::draft::{EpisodeDraft, StatementOrigin};
-use super::frame::{Extent, Frame, frame};
+use super::compose::{ComposeContext, compose};
+use super::draft::EpisodeDraft;
+use super::frame::{Frame, frame};
 use super::material::{Material, RecapSource, material};
 use super::measures::Ranking;
 use super::moments::Voice;
 use super::outline::{Outline, OutlineRow};
 use super::people::introductions;
+use super::request::{Extent, Request};
 use super::ties::ties;
 use super::untold::{Untold, untold};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
 
-/// What is asked for.
-pub struct Request<'r> {
-    /// The vehicle's slug.
-    pub vehicle: &'r str,
-    /// The vehicle's name.
-    pub vehicle_name: &'r str,
-    /// The first paragraph of the vehicle's page, and where it stands.
-    pub vehicle_about: Option<(&'r str, StatementOrigin)>,
-    /// Only this system.
-    pub system: Option<&'r str>,
-    /// The part that was asked about, as it was typed.
-    pub part: Option<&'r str>,
-    /// Only these parts, by vehicle and label.
-    pub parts: Option<&'r BTreeSet<(String, String)>>,
-    /// Which sources are asked about, told or not.
-    pub asked: &'r dyn Fn(&RecapSource) -> bool,
-    /// Which of them may be told.
-    pub may: &'r dyn Fn(&RecapSource) -> bool,
-    /// The day at whose end the figures are taken, as the ledgers are.
-    pub as_of: Date,
-    /// How long the draft should be.
-    pub minutes: u32,
-    /// Words said in a minute.
-    pub pace: u32,
-    /// The entries as anyone may read them, and their ledger on that day.
-    pub public: (&'r [Entry], &'r Ledger),
-    /// All entries and their ledger on that day, if anything in them is private.
-    pub all: Option<(&'r [Entry], &'r Ledger)>,
-}
-
 /// All that can be told of a vehicle.
-pub struct Stock<'s> {
+pub struct UntoldStock<'s> {
     /// What there is.
     pub material: Material,
     entries: &'s [Entry],
@@ -70,7 +41,7 @@ pub struct Drafted {
     pub alone: Vec<(String, String)>,
 }
 
-impl<'s> Stock<'s> {
+impl<'s> UntoldStock<'s> {
     /// Collects all that is said of a vehicle, told or not, in entries that anyone
     /// may read.
     #[must_use]
@@ -79,8 +50,8 @@ impl<'s> Stock<'s> {
         entries: &'s [Entry],
         ledger: &Ledger,
         context: &'s Context,
-    ) -> Stock<'s> {
-        Stock {
+    ) -> UntoldStock<'s> {
+        UntoldStock {
             material: material(vehicle, entries, ledger, context),
             entries,
             context,
@@ -159,7 +130,7 @@ impl<'s> Stock<'s> {
             .iter()
             .map(|entry| (entry.path.as_str(), entry));
         let entries = entries.collect();
-        let mut desk = Desk {
+        let mut desk = ComposeContext {
             material,
             ranking: &ranking,
             needs: &needs,
@@ -277,7 +248,7 @@ impl<'s> Stock<'s> {
 /// Leaves out what a short draft can do without, until a third of it at most is
 /// something else than the story: all but one of the needs and figures, what the
 /// vehicle is, then those.
-fn shorten(desk: &mut Desk<'_>, target: usize) {
+fn shorten(desk: &mut ComposeContext<'_>, target: usize) {
     let none = MomentSelection::default();
     while compose(desk, &none).words() * 3 > target {
         let frame = &mut desk.frame;

@@ -25,7 +25,7 @@ pub struct Untold {
     pub weight: Option<i32>,
     /// That moment's first sentence.
     pub text: Option<String>,
-    /// Why it weighs so much.
+    /// The reasons for its weight.
     pub why: String,
 }
 

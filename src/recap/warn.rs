@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::compose::{Desk, about};
+use super::compose::{ComposeContext, about};
 use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
 use super::moments::{Moment, Voice};
 use crate::entry::Key;
@@ -12,7 +12,7 @@ use crate::reports::cautions::{Hazard, Raised, of_record, of_session};
 use crate::vocabulary::spoken::{capitalised, full_stop};
 use crate::vocabulary::words::{fold, telling_stems};
 
-impl Desk<'_> {
+impl ComposeContext<'_> {
     /// The cautions of everything that is told, each once: also those of parts that
     /// the story of an evening names.
     pub(super) fn cautions(&self, told: &BTreeSet<usize>) -> Chapter {

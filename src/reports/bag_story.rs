@@ -1,12 +1,11 @@
 //! What happened to a filling of a bag, line by line.
 //!
-//! What it comes to is summed in `bags`.
+//! `bags` computes the sums.
 
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use super::bags::label;
 use crate::ledger::{Filling, Holder, Ledger, holders};
 
 /// Something that happened to a bag.
@@ -78,5 +77,22 @@ fn some_of(ledger: &Ledger, holders: &[Holder]) -> String {
         (None, _) => String::new(),
         (Some(first), count) if count > MOST => format!(", {first} and {} more parts", count - 1),
         (Some(_), _) => format!(", {}", parts.join("; ")),
+    }
+}
+
+/// Name and position of a part.
+fn label(ledger: &Ledger, holder: &Holder) -> String {
+    match holder {
+        Holder::Place(key) => {
+            let name = ledger
+                .places
+                .get(key)
+                .map_or(&key.name, |state| &state.name);
+            match key.at.is_empty() {
+                true => name.clone(),
+                false => format!("{name}, {}", key.at),
+            }
+        }
+        Holder::Named { part, .. } => part.clone(),
     }
 }

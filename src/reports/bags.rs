@@ -35,7 +35,7 @@ pub struct Bag {
     pub since: Option<Date>,
     /// The day the last of its parts was on again.
     pub emptied: Option<Date>,
-    /// What happened to it, each with its record; nothing if nobody asked.
+    /// What happened to it, each with its record; empty unless asked for.
     pub entries: Vec<Happened>,
     /// Its earlier fillings, oldest first.
     pub earlier: Vec<Bag>,
@@ -212,23 +212,6 @@ fn is_asked(ledger: &Ledger, filling: &Filling, asked: &PartSelection<'_>) -> bo
 pub fn named<'b>(bags: &'b [Bag], label: &str) -> Option<&'b Bag> {
     let wanted = fold(label);
     bags.iter().find(|bag| fold(&bag.label) == wanted)
-}
-
-/// Name and position of a part.
-pub(super) fn label(ledger: &Ledger, holder: &Holder) -> String {
-    match holder {
-        Holder::Place(key) => {
-            let name = ledger
-                .places
-                .get(key)
-                .map_or(&key.name, |state| &state.name);
-            match key.at.is_empty() {
-                true => name.clone(),
-                false => format!("{name}, {}", key.at),
-            }
-        }
-        Holder::Named { part, .. } => part.clone(),
-    }
 }
 
 /// A part as the ledger has it.

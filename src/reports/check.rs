@@ -6,21 +6,23 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::loans::{loans, tools_said};
+use super::refit::asked;
 use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
 use crate::problem::{Problem, Spot};
 
-/// Everything wrong, gravest and newest first. `read` is what was found in the texts; `exists` tells whether a path inside the journal is
+/// Everything wrong, gravest and newest first. `read` is what was found in the texts, `systems` are those of the journal; `exists` tells whether a path inside the journal is
 /// there.
 #[must_use]
 pub fn check(
     entries: &[Entry],
     ledger: &Ledger,
     read: &[Problem],
+    systems: &[String],
     today: Date,
     exists: &dyn Fn(&str) -> bool,
 ) -> Vec<Problem> {
-    Findings::of(entries, ledger, read).on_day(today, exists, Vec::new())
+    Findings::of(entries, ledger, read, systems).on_day(today, exists, Vec::new())
 }
 
 /// What is wrong whatever the day, and what the day and the disk decide.
@@ -40,9 +42,15 @@ pub struct Findings {
 impl Findings {
     /// Looks at everything.
     #[must_use]
-    pub fn of(entries: &[Entry], ledger: &Ledger, read: &[Problem]) -> Findings {
+    pub fn of(
+        entries: &[Entry],
+        ledger: &Ledger,
+        read: &[Problem],
+        systems: &[String],
+    ) -> Findings {
         let mut problems = read.to_vec();
         problems.extend(ledger.problems(entries));
+        problems.extend(asked(ledger, entries, systems));
         problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
         // In order already, so that what a day adds is soon put between them.
         sort(&mut problems, entries);
@@ -100,16 +108,21 @@ pub fn sort(problems: &mut Vec<Problem>, entries: &[Entry]) {
 
 fn sort_by_days(problems: &mut Vec<Problem>, days: &HashMap<&str, Date>) {
     let day = |problem: &Problem| days.get(problem.spot.file.as_str()).copied();
-    problems.sort_by(|a, b| {
-        let newest_first = match (day(a), day(b)) {
-            (Some(one), Some(other)) => other.cmp(&one),
-            (one, other) => one.cmp(&other),
+    let mut dated: Vec<(Option<Date>, Problem)> = problems
+        .drain(..)
+        .map(|problem| (day(&problem), problem))
+        .collect();
+    dated.sort_by(|(of_a, a), (of_b, b)| {
+        let newest_first = match (of_a, of_b) {
+            (Some(one), Some(other)) => other.cmp(one),
+            (one, other) => one.cmp(other),
         };
         a.severity
             .cmp(&b.severity)
             .then(newest_first)
             .then_with(|| (&a.spot, &a.message).cmp(&(&b.spot, &b.message)))
     });
+    problems.extend(dated.into_iter().map(|(_, problem)| problem));
     problems.dedup();
 }
 
@@ -185,12 +198,37 @@ fn missing(
     exists: &dyn Fn(&str) -> bool,
 ) -> impl Iterator<Item = Problem> {
     let photos = photos.into_iter();
-    photos
-        .filter(|(path, _)| !path.contains("://") && !exists(path))
-        .map(|(path, spot)| {
+    let local = photos.filter(|(path, _)| !path.contains("://"));
+    local.filter_map(|(path, spot)| {
+        let problem = if lies_outside(&path) {
+            Problem::note(
+                spot,
+                format!("`{path}` lies outside the journal, and does not go with it"),
+            )
+            .hint("copy it into photos/, and write the path from there: `photos/...`")
+        } else if exists(&path) {
+            return None;
+        } else {
             Problem::note(spot, format!("there is no photo `{path}`"))
                 .hint("photos lie in photos/, and the path begins with `photos/`")
-        })
+        };
+        Some(problem)
+    })
+}
+
+/// Whether a path leads out of the journal, as it is written.
+fn lies_outside(path: &str) -> bool {
+    let drive = path.as_bytes().get(1) == Some(&b':');
+    let mut depth = 0_i32;
+    let climbs = path.split(['/', '\\']).any(|part| {
+        depth += match part {
+            ".." => -1,
+            "" | "." => 0,
+            _ => 1,
+        };
+        depth < 0
+    });
+    drive || climbs || path.starts_with(['/', '\\', '~'])
 }
 
 fn in_file(entry: &Entry, spot: &Spot) -> Spot {

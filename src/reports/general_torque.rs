@@ -5,8 +5,9 @@
 //! [`super::torque`]; the two are never mixed.
 
 use crate::handbook::restricted::Field;
-use crate::handbook::strength::{NoStrength, classes, grades};
+use crate::handbook::strength::{NoStrength, classes, counts_as, grades, strength};
 use crate::handbook::threads;
+pub use crate::handbook::tightening::SCATTER;
 use crate::handbook::tightening::{Friction, General, NoGeneral, general};
 use crate::handbook::units::in_newton_metres;
 use crate::vocabulary::fraction::Fraction;
@@ -25,6 +26,10 @@ pub struct TorqueQuery {
     pub friction: Friction,
     /// The share of the proof load, in hundredths.
     pub share: u32,
+    /// The length, in inches, where one was said.
+    pub length: Option<Fraction>,
+    /// Whether it is a stud.
+    pub is_stud: bool,
 }
 
 /// The answer.
@@ -53,6 +58,8 @@ pub struct GeneralTorques {
 pub struct TorqueRow {
     /// "grade 5", "class 8.8".
     pub grade: String,
+    /// What its length does to the grade, in words.
+    pub length: Option<String>,
     /// "SAE J429", "ISO 898-1".
     pub standard: &'static str,
     /// Proof stress: psi, or MPa.
@@ -126,7 +133,11 @@ pub fn general_torques(asked: &TorqueQuery) -> Result<GeneralTorques, NoFigure> 
 
 fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
     let metric = asked.thread.is_metric();
-    let of = |friction| general(asked.thread, grade, friction, asked.share);
+    let weaker = asked
+        .length
+        .and_then(|length| counts_as(grade, length, asked.is_stud));
+    let by = weaker.as_ref().unwrap_or(grade);
+    let of = |friction| general(asked.thread, by, friction, asked.share);
     let force = |own: f64| if metric { own } else { own * POUND_FORCE };
     let torque = |figure: &General| {
         if metric {
@@ -148,6 +159,7 @@ fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
     }
     Ok(TorqueRow {
         grade: grade.to_string(),
+        length: length_words(asked, grade),
         standard: figure.strength.standard,
         proof_stress: figure.strength.proof,
         sizes: (
@@ -159,6 +171,21 @@ fn row(asked: &TorqueQuery, grade: &Grade) -> Result<TorqueRow, NoGeneral> {
         clamp: force(figure.clamp),
         torque: torque(&figure),
         others,
+    })
+}
+
+/// What the length of a bolt does to its grade: that it counts as a weaker one, or that
+/// it would where nobody said how long it is.
+fn length_words(asked: &TorqueQuery, grade: &Grade) -> Option<String> {
+    let long = Fraction::whole(1000);
+    let weaker = counts_as(grade, asked.length.unwrap_or(long), asked.is_stud)?;
+    // Larger ones are as weak at any length.
+    let diameter = threads::diameter(asked.thread)?;
+    let proof = |grade| strength(grade, diameter, false).map(|found| found.proof);
+    let same = proof(grade) == proof(&weaker);
+    (!same).then(|| match asked.length {
+        Some(_) => format!("longer than 6 in: it counts as {weaker} (SAE J429)"),
+        None => format!("up to 6 in; a longer bolt counts as {weaker} (SAE J429)"),
     })
 }
 
@@ -276,7 +303,30 @@ mod tests {
             grade: grade.map(|grade| Grade::read(grade).expect(grade)),
             friction: Friction::Zinc,
             share: 75,
+            length: None,
+            is_stud: false,
         }
+    }
+
+    #[test]
+    fn a_long_bolt_of_grade_two_pulls_as_one_of_grade_one() {
+        let pull = |grade: &str, length: Option<u32>, thread: &str| {
+            let asked = TorqueQuery {
+                length: length.map(Fraction::whole),
+                ..asked(thread, Some(grade))
+            };
+            let found = general_torques(&asked).expect("a figure");
+            let row = &found.rows[0];
+            (row.torque, row.length.clone().unwrap_or_default())
+        };
+        let (long, said) = pull("grade 2", Some(7), "1/2-13");
+        assert_eq!(long, pull("grade 1", Some(7), "1/2-13").0);
+        assert!(said.contains("counts as grade 1"), "{said}");
+        assert!(pull("grade 2", Some(6), "1/2-13").0 > long);
+        // Where no length is said, it says up to which the figure holds.
+        assert!(pull("grade 2", None, "1/2-13").1.starts_with("up to 6 in"));
+        assert_eq!(pull("grade 2", None, "7/8-9").1, "");
+        assert_eq!(pull("grade 5", Some(9), "1/2-13").1, "");
     }
 
     #[test]

@@ -1,7 +1,8 @@
-//! Tools that have to go back to someone.
+//! Tools that have to go back to someone, and those that broke.
 //!
-//! `return by` and `return within` begin a loan, or move its day; `returned`
-//! ends it. They may stand in any entry, so they are looked at together.
+//! `return by` and `return within` begin a loan, or move its day, and so does a word for
+//! borrowing, without a day; `returned` ends it. They may stand in any entry, so they are
+//! looked at together.
 
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -10,15 +11,17 @@ use serde::{Deserialize, Serialize};
 use crate::entry::{Entry, Fact, Record, Return, Stated, Tool};
 use crate::ledger::{RecordTime, best_match, when};
 use crate::problem::{Problem, Spot};
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, words};
 
 /// A tool that is here and has to go back.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Loan {
     /// Which, as it was last written.
     pub tool: String,
-    /// The day by which it has to be back.
-    pub by: Date,
+    /// The day by which it has to be back, if one was said.
+    pub by: Option<Date>,
+    /// Whether it broke, rather than that it has to go back.
+    pub broke: bool,
     /// The day it came.
     pub since: Date,
     /// The vehicle it came for, if that was said.
@@ -56,9 +59,19 @@ pub fn loans(mut said: Vec<ToolSaid>) -> (Vec<Loan>, Vec<Problem>) {
     let mut problems = Vec::new();
     for said in said {
         let by = match said.tool.back {
-            None => continue,
+            None if says(&said.tool.name, &MENDED) => {
+                if let Some(found) = of_name(&open, &said.tool.name).filter(|at| open[*at].broke) {
+                    open.remove(found);
+                }
+                continue;
+            }
+            // Borrowed, or broken.
+            None => None,
             Some(Return::By(day)) => Some(day),
-            Some(Return::Within(days)) => said.when.date.checked_add(i64::from(days).days()).ok(),
+            Some(Return::Within(days)) => {
+                let day = said.when.date.checked_add(i64::from(days).days());
+                Some(day.unwrap_or(Date::MAX))
+            }
             Some(Return::Went) => {
                 match of_name(&open, &said.tool.name) {
                     Some(found) => {
@@ -70,15 +83,18 @@ pub fn loans(mut said: Vec<ToolSaid>) -> (Vec<Loan>, Vec<Problem>) {
             }
         };
         let loan = Loan {
+            broke: by.is_none() && says(&said.tool.name, &BROKE),
             tool: said.tool.name,
-            by: by.unwrap_or(Date::MAX),
+            by,
             since: said.when.date,
             vehicle: said.vehicle,
             system: said.system,
             spot: said.spot,
         };
-        let name = fold(&loan.tool);
-        match open.iter().position(|own| fold(&own.tool) == name) {
+        // What stands behind a comma is who lent it.
+        let name = |tool: &str| fold(tool.split(',').next().unwrap_or_default());
+        let own = name(&loan.tool);
+        match open.iter().position(|open| name(&open.tool) == own) {
             Some(same) => {
                 let since = open[same].since;
                 open[same] = Loan { since, ..loan };
@@ -127,7 +143,10 @@ fn said_by(
     let Fact::Tool(tool) = &stated.fact else {
         return None;
     };
-    tool.back?;
+    let told = [&BROKE[..], &BORROWED, &MENDED];
+    if tool.back.is_none() && !told.iter().any(|words| says(&tool.name, words)) {
+        return None;
+    }
     Some(ToolSaid {
         tool: tool.clone(),
         when: when(entry, date, stated.spot.line)?,
@@ -138,6 +157,22 @@ fn said_by(
             ..stated.spot.clone()
         },
     })
+}
+
+/// Words for a tool that is here on loan (common practice, no source).
+const BORROWED: [&str; 5] = ["borrowed", "loan", "lent", "hired", "rented"];
+
+/// Words for a tool that is of no more use.
+const BROKE: [&str; 9] = [
+    "wrecked", "broke", "broken", "ruined", "snapped", "bent", "stripped", "worn", "lost",
+];
+
+/// Words for one that is of use again, or another in its place.
+const MENDED: [&str; 5] = ["mended", "repaired", "replaced", "fixed", "found"];
+
+/// Whether a text holds one of these words.
+fn says(text: &str, wanted: &[&str]) -> bool {
+    words(text).any(|word| wanted.contains(&word.as_str()))
 }
 
 /// The loan that a name means: of the same name, else the one that shares most
@@ -186,9 +221,12 @@ mod tests {
             })
             .collect();
         let (open, problems) = loans(entries.iter().flat_map(tools_said).collect());
-        let open = open
-            .into_iter()
-            .map(|loan| (loan.tool, loan.by.to_string()));
+        let open = open.into_iter().map(|loan| {
+            (
+                loan.tool,
+                loan.by.map(|day| day.to_string()).unwrap_or_default(),
+            )
+        });
         (open.collect(), problems.len())
     }
 
@@ -229,6 +267,24 @@ mod tests {
         let (open, problems) = after(&[puller, other, "puller, returned"]);
         assert_eq!((open.len(), problems), (2, 1));
         assert_eq!(after(&["return spring pliers"]), (vec![], 0));
+    }
+
+    #[test]
+    fn what_was_borrowed_or_broke_is_not_forgotten() {
+        assert_eq!(
+            after(&["hub puller, borrowed from Jonas"]),
+            (one("hub puller, borrowed from Jonas", ""), 0)
+        );
+        assert_eq!(
+            after(&["hub puller, borrowed from Jonas", "hub puller, returned"]),
+            (vec![], 0)
+        );
+        assert_eq!(after(&["torque wrench, broke it"]).0.len(), 1);
+        assert_eq!(
+            after(&["torque wrench, broke it", "torque wrench, repaired"]),
+            (vec![], 0)
+        );
+        assert_eq!(after(&["torque wrench"]), (vec![], 0));
     }
 
     #[test]

@@ -16,6 +16,7 @@ use crate::entry::Context;
 use crate::ledger::{Ledger, PlaceKey, PlaceState, TimelineStep};
 use crate::problem::Spot;
 use crate::vocabulary::status::{Status, Surface};
+use crate::vocabulary::system_source::marked;
 
 /// Of what kind something open is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +54,8 @@ pub struct OpenNeed {
     pub vehicle: Option<String>,
     /// The system, if one is known.
     pub system: Option<String>,
+    /// Whether nobody said that system.
+    pub system_assumed: bool,
     /// The part's name; `None` where a system or a vehicle as a whole, or a tool,
     /// is meant.
     pub part: Option<String>,
@@ -79,6 +82,12 @@ impl OpenNeed {
     #[must_use]
     pub fn is_overdue(&self, today: Date) -> bool {
         self.by.is_some_and(|by| by < today)
+    }
+
+    /// The system for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self) -> Option<String> {
+        marked(self.system.as_deref(), self.system_assumed)
     }
 
     /// Name and position of the part.
@@ -125,13 +134,21 @@ pub fn open(
     let tools = loans(tools).0.into_iter().map(|loan| OpenNeed {
         vehicle: loan.vehicle,
         system: loan.system,
+        system_assumed: false,
         part: None,
         at: String::new(),
         place: None,
-        kind: NeedKind::Return,
-        need: format!("return {}", loan.tool),
+        kind: if loan.broke {
+            NeedKind::Work
+        } else {
+            NeedKind::Return
+        },
+        need: match loan.broke {
+            true => format!("mend or replace the tool: {}", loan.tool),
+            false => format!("return {}", loan.tool),
+        },
         since: loan.since,
-        by: Some(loan.by),
+        by: loan.by,
         waiting: Waiting::default(),
         spot: loan.spot,
     });
@@ -168,6 +185,7 @@ fn of_place(
     let base = OpenNeed {
         vehicle: Some(state.vehicle.clone()),
         system: system_of(state, context),
+        system_assumed: is_part && state.system_is_assumed(),
         part: is_part.then(|| state.name.clone()),
         at: state.at.to_string(),
         place: Some(key.clone()),
@@ -253,6 +271,7 @@ fn of_place(
             | Wait::Need(_)
             | Wait::Away(_)
             | Wait::Area(_)
+            | Wait::Assembly(_)
             | Wait::Part(_)
             | Wait::InTheWay(_) => {}
         }

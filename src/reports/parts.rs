@@ -339,7 +339,7 @@ pub struct PartsFilter {
     pub vehicle: Option<String>,
     /// Of this system.
     pub system: Option<String>,
-    /// With this status; "ready" also where nobody said so.
+    /// With this status; "ready" also where records imply it.
     pub status: Option<String>,
 }
 

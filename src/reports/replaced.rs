@@ -14,6 +14,7 @@ use crate::vocabulary::money::Money;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::system_source::marked;
 
 /// One change of a unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +23,8 @@ pub struct ReplacedRow {
     pub vehicle: String,
     /// The system.
     pub system: Option<String>,
+    /// Whether nobody said that system.
+    pub system_assumed: bool,
     /// The part.
     pub part: String,
     /// Where it sits; empty where there is only one.
@@ -54,6 +57,14 @@ pub struct ReplacedRow {
     pub changed: Option<RecordCommit>,
 }
 
+impl ReplacedRow {
+    /// The system for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self) -> Option<String> {
+        marked(self.system.as_deref(), self.system_assumed)
+    }
+}
+
 /// A commit that holds a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RecordCommit {
@@ -67,7 +78,7 @@ pub struct RecordCommit {
 
 /// One kept version of an entry, oldest first.
 #[derive(Clone, Debug)]
-pub struct Version {
+pub struct EntryVersion {
     /// The commit.
     pub recorded: RecordCommit,
     /// What its records that replace a unit said there.
@@ -117,7 +128,7 @@ pub fn replacing(entry: &Entry) -> Vec<Replacing> {
 pub fn replaced(
     ledger: &Ledger,
     wanted: &dyn Fn(&PlaceState) -> bool,
-    versions: &BTreeMap<String, Vec<Version>>,
+    versions: &BTreeMap<String, Vec<EntryVersion>>,
 ) -> Vec<ReplacedRow> {
     let mut rows = Vec::new();
     for (place, state) in ledger.recorded().filter(|(_, state)| wanted(state)) {
@@ -134,6 +145,7 @@ pub fn replaced(
             rows.push(ReplacedRow {
                 vehicle: state.vehicle.clone(),
                 system: state.system.clone(),
+                system_assumed: state.system_is_assumed(),
                 part: state.name.clone(),
                 at: state.at.to_string(),
                 date,
@@ -228,7 +240,7 @@ fn fate_words(old: &Unit) -> Option<String> {
 /// it says; neither is a version before which nothing is known.
 fn commits(
     place: &PlaceKey,
-    versions: &[Version],
+    versions: &[EntryVersion],
     aliases: &Aliases,
 ) -> (Option<RecordCommit>, Option<RecordCommit>) {
     let mut first = None;
@@ -250,11 +262,11 @@ fn commits(
 /// What each version says of a place, back under the names it had before.
 fn followed<'v>(
     place: &PlaceKey,
-    versions: &'v [Version],
+    versions: &'v [EntryVersion],
     aliases: &Aliases,
 ) -> Vec<Option<Vec<&'v (String, String)>>> {
     let mut place = place.clone();
-    let mut newer: Option<(&Version, Vec<&(String, String)>)> = None;
+    let mut newer: Option<(&EntryVersion, Vec<&(String, String)>)> = None;
     let mut followed = Vec::new();
     for version in versions.iter().rev() {
         let mut now = said(&version.says, &place, aliases);
@@ -276,8 +288,8 @@ fn followed<'v>(
 /// `place`, if the next one no longer speaks of it.
 fn renamed_from(
     place: &PlaceKey,
-    version: &Version,
-    newer: &Version,
+    version: &EntryVersion,
+    newer: &EntryVersion,
     words: &[&(String, String)],
     aliases: &Aliases,
 ) -> Option<PlaceKey> {

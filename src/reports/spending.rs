@@ -8,7 +8,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::whole::system_of;
+use super::whole::{assumed, system_of};
 use crate::entry::{Context, Entry, Fact, Record, ReplacementKind, Stated, UnitOrigin};
 use crate::ledger::{Aliases, Ledger, PlaceKey, PlaceState, Spent, key, said_inside, shares};
 use crate::problem::Spot;
@@ -24,6 +24,8 @@ pub struct Posting {
     pub vehicle: Option<String>,
     /// The system, if one is known.
     pub system: Option<String>,
+    /// Whether nobody said that system.
+    pub system_assumed: bool,
     /// The part as it is written, with its position; `None` for what is of a
     /// session as a whole.
     pub part: Option<String>,
@@ -83,6 +85,7 @@ pub fn with_places(beside: Vec<Posting>, ledger: &Ledger, context: &Context) -> 
         match place.and_then(|key| ledger.places.get(key)) {
             Some(state) => Posting {
                 system: system_of(state, context),
+                system_assumed: assumed(state, context),
                 part: Some(state.label()),
                 ..posting
             },
@@ -124,9 +127,11 @@ fn of_place<'l>(
     context: &Context,
 ) -> impl Iterator<Item = Posting> + use<'l> {
     let system = system_of(state, context);
+    let system_assumed = assumed(state, context);
     let posting = move |date: Date, spot: &Spot, what: SpendingKind| Posting {
         vehicle: Some(state.vehicle.clone()),
         system: system.clone(),
+        system_assumed,
         part: Some(state.label()),
         place: Some(key.clone()),
         date: Some(date),
@@ -176,6 +181,7 @@ fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
     let session = |what: SpendingKind, spot: &Spot| Posting {
         vehicle: entry.vehicle.clone(),
         system: entry.system.clone(),
+        system_assumed: false,
         part: None,
         place: None,
         date: entry.date,
@@ -203,6 +209,7 @@ fn of_session(entry: &Entry, aliases: &Aliases) -> Vec<Posting> {
         Posting {
             vehicle: record.vehicle.clone(),
             system: record.system.as_ref().map(|(system, _)| system.clone()),
+            system_assumed: false,
             part: Some(label(record, at)),
             place: vehicle.map(|vehicle| key(vehicle, &record.name, at, aliases)),
             date: record.date,
@@ -221,6 +228,7 @@ fn outside_ledger(entry: &Entry, record: &Record) -> Vec<Posting> {
             postings.push(Posting {
                 vehicle: record.vehicle.clone(),
                 system: record.system.as_ref().map(|(system, _)| system.clone()),
+                system_assumed: false,
                 part: Some(label(record, &own.at)),
                 place: None,
                 date: record.date,

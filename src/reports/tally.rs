@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use crate::entry::{Context, ReplacementKind};
 use crate::reports::spending::{Posting, SpendingKind};
 use crate::vocabulary::money::{Currency, Money};
+use crate::vocabulary::system_source::marked;
 use crate::vocabulary::words::fold;
 
 /// By what is added up.
@@ -70,7 +71,7 @@ impl TallyGrouping {
     }
 }
 
-/// The key of units that were replaced by nobody said what kind.
+/// Key of the row for replaced units whose replacement's kind was not recorded.
 pub const KIND_UNSAID: &str = "without a kind";
 
 /// Time and money together.
@@ -159,7 +160,7 @@ fn key_of(posting: &Posting, by: TallyGrouping) -> (Option<String>, Option<Strin
         .map(|date| format!("{:04}-{:02}", date.year(), date.month()));
     let key = match by {
         TallyGrouping::Vehicle => posting.vehicle.clone(),
-        TallyGrouping::System => posting.system.clone(),
+        TallyGrouping::System => marked(posting.system.as_deref(), posting.system_assumed),
         TallyGrouping::Part => posting.part.clone(),
         TallyGrouping::Month => month,
         TallyGrouping::Year => year,

@@ -4,6 +4,7 @@
 
 use crate::handbook::units;
 use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_stages::by_hand;
 use crate::vocabulary::torque_unit::TorqueUnit;
 
 /// A recorded torque, ready to be shown.
@@ -15,6 +16,8 @@ pub struct RecordedTorque {
     /// The same in the other unit system: "102-122 N·m"; empty where the
     /// record names no unit.
     pub converted: Vec<String>,
+    /// What is tightened further: more stages in both unit systems, an angle.
+    pub further: Vec<String>,
     /// Book and page; empty where the record names none.
     pub source: String,
 }
@@ -33,10 +36,14 @@ pub fn recorded(written: &str) -> RecordedTorque {
             torque
         }
         Err(TorqueError::NoFigure | TorqueError::UnknownUnit(_)) => {
+            let hand = by_hand(written);
+            let (figures, further, source) =
+                hand.unwrap_or_else(|| (written.to_owned(), Vec::new(), String::new()));
             return RecordedTorque {
-                figures: written.to_owned(),
+                figures,
                 converted: Vec::new(),
-                source: String::new(),
+                further: further.iter().map(|stage| stage_words(stage)).collect(),
+                source,
             };
         }
     };
@@ -48,7 +55,20 @@ pub fn recorded(written: &str) -> RecordedTorque {
             .zip(std::iter::repeat(torque.unit))
             .filter_map(|(to, from)| Some(units::range(&torque, from?, to)))
             .collect(),
+        further: torque
+            .further
+            .iter()
+            .map(|stage| stage_words(stage))
+            .collect(),
         source: torque.source,
+    }
+}
+
+/// A stage as it is shown: a figure in both unit systems, anything else as it stands.
+fn stage_words(stage: &str) -> String {
+    match Torque::read(stage) {
+        Ok(torque) if torque.unit.is_some() => in_both_systems(stage),
+        Ok(_) | Err(_) => stage.to_owned(),
     }
 }
 
@@ -59,6 +79,8 @@ pub struct Conversion {
     pub written: String,
     /// Unit, lower and upper figure, for every other unit.
     pub units: Vec<(&'static str, String, Option<String>)>,
+    /// What is tightened further, which is in no other unit where it is an angle.
+    pub further: Vec<String>,
 }
 
 /// A torque in every unit but its own, to four digits; `None` without a unit.
@@ -76,6 +98,11 @@ pub fn conversion(torque: &Torque) -> Option<Conversion> {
     Some(Conversion {
         written: format!("{} {}", torque.figures(), from.word()),
         units,
+        further: torque
+            .further
+            .iter()
+            .map(|stage| stage_words(stage))
+            .collect(),
     })
 }
 
@@ -86,6 +113,9 @@ pub fn in_both_systems(written: &str) -> String {
     let mut line = torque.figures;
     if !torque.converted.is_empty() {
         line.push_str(&format!(" ({})", torque.converted.join(", ")));
+    }
+    for stage in &torque.further {
+        line.push_str(&format!(", then {stage}"));
     }
     if !torque.source.is_empty() {
         line.push_str(&format!(", {}", torque.source));
@@ -109,6 +139,11 @@ mod tests {
             ("40", "40"),
             ("40, book", "40, book"),
             ("good and tight", "good and tight"),
+            (
+                "20 N·m, then 40 N·m, then 90°, sheet",
+                "20 N·m (14.8 lbf·ft), then 40 N·m (30 lbf·ft), then 90°, sheet",
+            ),
+            ("hand tight + 3/4 turn", "hand tight, then 3/4 turn"),
         ] {
             assert_eq!(in_both_systems(written), shown);
         }

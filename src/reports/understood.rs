@@ -171,7 +171,7 @@ pub struct Understood<'e> {
     pub records: Vec<UnderstoodRecord>,
     /// The sections about whole bags, with whether the bag is new.
     pub bags: Vec<(&'e BagFilling, Novelty)>,
-    /// The sections in which no fact was read: prose, or facts nobody understood.
+    /// Sections in which no fact was read: prose, or facts that could not be parsed.
     pub prose: Vec<&'e Passage>,
 }
 
@@ -257,6 +257,8 @@ pub struct UnderstoodRecord {
     pub new_shelves: BTreeMap<String, Novelty>,
     /// Lines that stand as facts do and were read as none.
     pub words_only: Vec<String>,
+    /// For each fact of the record whether its own key stands before it as typed.
+    pub keyed: Vec<bool>,
 }
 
 /// What was understood of `entry`; `known` are the names before it, and those in it
@@ -291,7 +293,13 @@ pub fn understood<'e>(
                     known.add_shelf(shelf);
                 }
             }
+            let keyed = own
+                .facts
+                .iter()
+                .map(|stated| is_keyed(entry, stated))
+                .collect();
             records.push(UnderstoodRecord {
+                keyed,
                 record: own,
                 part,
                 new_bags,
@@ -320,6 +328,22 @@ pub fn understood<'e>(
         bags,
         prose: entry.prose.iter().filter(headed).collect(),
     }
+}
+
+/// Whether the line on which a fact stands begins with its key and a colon; what was
+/// taken from the front matter has its line there.
+fn is_keyed(entry: &Entry, stated: &Stated) -> bool {
+    let number = usize::try_from(stated.spot.line).unwrap_or(usize::MAX);
+    let line = entry
+        .text
+        .lines()
+        .nth(number.saturating_sub(1))
+        .unwrap_or_default();
+    let said = line.trim_start_matches([' ', '\t', '-', '*', '+', '\u{2022}']);
+    let key = stated.key.word();
+    said.get(..key.len())
+        .is_some_and(|start| start.eq_ignore_ascii_case(key))
+        && said[key.len()..].starts_with(':')
 }
 
 /// The list items of a section, and the lines right under its heading, on which no fact

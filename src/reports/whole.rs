@@ -43,6 +43,12 @@ pub fn system_of(state: &PlaceState, context: &Context) -> Option<String> {
     }
 }
 
+/// Whether nobody said the system that a place counts for.
+#[must_use]
+pub fn assumed(state: &PlaceState, context: &Context) -> bool {
+    about(state, context) == RecordSubject::Part && state.system_is_assumed()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

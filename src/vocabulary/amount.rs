@@ -17,7 +17,7 @@ pub enum WrittenAmount {
     Unreadable,
 }
 
-/// Reads digits with marks in a currency of so many decimals. A comma groups
+/// Reads digits with marks in a currency with `decimals` decimal places. A comma groups
 /// before three digits, and not after a lone 0; a point before three digits
 /// can be either.
 #[must_use]

@@ -130,6 +130,18 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
             parted(opens, None, at + 1, Some(BagDoubt::NoLabel))
         });
     }
+    // "4 bolts from 3": out of that bag, as likely as not.
+    let from = word == "from" || word == "of" && at > 0 && small[at - 1] == "out";
+    if from && at + 2 == words.len() && at > 0 && next.is_some_and(|next| is_short_label(next)) {
+        let start = if word == "of" { at - 1 } else { at };
+        let doubt = BagDoubt::Slip(words[at].to_owned());
+        return Some(parted(
+            start,
+            Some(bare(words[at + 1])),
+            at + 2,
+            Some(doubt),
+        ));
+    }
     // "baf 12" at the end
     let last = at + 2 == words.len() && at > 0;
     if last && one_slip(word, "bag") && next.is_some_and(|next| is_short_label(next)) {
@@ -177,9 +189,9 @@ fn bag_with_label(
     at: usize,
     parted: &Parted<'_>,
 ) -> Option<BagPhrase> {
-    const NAMING: [&str; 16] = [
-        "and", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called", "named",
-        "is", "in", "as", "->", "#", "",
+    const NAMING: [&str; 17] = [
+        "and", "n", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called",
+        "named", "is", "in", "as", "->", "#", "",
     ];
     let mut from = at + 1;
     while from < words.len() && NAMING.contains(&small[from].as_str()) {

@@ -16,6 +16,8 @@ pub struct Clock {
     pub said: bool,
     /// Whether minutes were written behind a point, as in "9.30".
     pub minutes: bool,
+    /// Whether it is "half three": half past three to some, half past two to others.
+    pub is_half: bool,
 }
 
 /// The time of day at the start of tokens, and how many of them it takes.
@@ -29,11 +31,15 @@ pub(super) fn clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
         after_noon: Some(after_noon),
         said: true,
         minutes: false,
+        is_half: false,
     };
     match word(0) {
         "noon" | "midday" => return Some((whole(12 * 60, true), 1)),
         "midnight" => return Some((whole(12 * 60, false), 1)),
         _ => {}
+    }
+    if let Some(found) = spoken_clock(tokens) {
+        return Some(found);
     }
     let spelled = number_word(word(0)).filter(|hour| (1..=12).contains(hour));
     let spelled = spelled.map(|hour| hour.to_string());
@@ -45,6 +51,8 @@ pub(super) fn clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
     let (hour, minute) = match number.split_once([':', '.']) {
         Some((hour, minute)) if minute.len() == 2 => (hour, minute),
         Some(_) => return None,
+        // "0830", "1745"
+        None if number.len() == 4 => number.split_at(2),
         None => (number.as_str(), "0"),
     };
     // "18h30"
@@ -60,6 +68,7 @@ pub(super) fn clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
             after_noon: None,
             said: true,
             minutes: true,
+            is_half: false,
         };
         return Some((clock, 3));
     }
@@ -69,15 +78,75 @@ pub(super) fn clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
         "am" | "a" => (Some(false), 2),
         "pm" | "p" => (Some(true), 2),
         "uhr" | "o'clock" | "oclock" => (None, 2),
+        // "14h": hours of the day only where nobody works so long.
+        "h" if number.len() <= 2 => (None, 2),
         _ => (None, 1),
     };
     let clock = Clock {
         minute: hour * 60 + minute,
         after_noon: after_noon.filter(|_| hour <= 12),
-        said: used == 2 || number.contains(':'),
-        minutes: number.contains('.'),
+        said: used == 2 && (word(1) != "h" || hour >= 13) || number.contains(':'),
+        minutes: number.contains('.') || number.len() == 4,
+        is_half: false,
     };
     Some((clock, used))
+}
+
+/// "half two", "quarter past nine", "ten to four", "20 past 2", "half two"
+/// as in Britain and Ireland, half past.
+fn spoken_clock(tokens: &[HoursToken]) -> Option<(Clock, usize)> {
+    let word = |at: usize| match tokens.get(at) {
+        Some(HoursToken::Word(word)) => word.as_str(),
+        Some(HoursToken::Number(_) | HoursToken::Sign(_)) | None => "",
+    };
+    let number = |at: usize| match tokens.get(at) {
+        Some(HoursToken::Number(digits)) => digits.parse::<u32>().ok(),
+        Some(HoursToken::Word(word)) => number_word(word),
+        Some(HoursToken::Sign(_)) | None => None,
+    };
+    let first = usize::from(word(0) == "a");
+    let (minutes, mut at) = match word(first) {
+        "half" => (30, first + 1),
+        "quarter" => (15, first + 1),
+        _ => (
+            number(0).filter(|minutes| (5..60).contains(minutes) && minutes % 5 == 0)?,
+            1,
+        ),
+    };
+    if matches!(word(at), "min" | "mins" | "minutes") {
+        at += 1;
+    }
+    let is_half = minutes == 30 && word(at) != "past" && word(at) != "gone" && first == 0;
+    let before = match word(at) {
+        "past" | "after" | "gone" => false,
+        // "half to two" nobody says.
+        "to" | "before" if minutes < 30 => true,
+        _ if minutes == 30 && first == 0 => {
+            at -= 1;
+            false
+        }
+        _ => return None,
+    };
+    let hour = number(at + 1).filter(|hour| (1..=12).contains(hour))?;
+    at += 2;
+    let after_noon = match word(at) {
+        "am" => Some(false),
+        "pm" => Some(true),
+        _ => None,
+    };
+    at += usize::from(after_noon.is_some());
+    let minute = match before {
+        true => (hour * 60 + 12 * 60 - minutes) % (12 * 60),
+        false => hour * 60 + minutes,
+    };
+    let clock = Clock {
+        minute,
+        after_noon,
+        said: true,
+        minutes: false,
+        is_half,
+    };
+    Some((clock, at))
 }
 
 impl Clock {

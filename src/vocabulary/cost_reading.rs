@@ -91,12 +91,29 @@ struct FoundAmount {
     until: usize,
 }
 
+/// A cost with the notes that people name by their worth as amounts: "a tenner" is
+/// ten quid.
+fn notes_by_name(text: &str) -> String {
+    let lower = text.to_lowercase();
+    for (note, amount) in [("tenner", "10 quid"), ("fiver", "5 quid")] {
+        let Some(at) = lower.find(note) else { continue };
+        let before = text.get(..at).unwrap_or_default().trim_end();
+        let after = text.get(at + note.len()..).unwrap_or_default();
+        let lead = ["a", "A", "one", "about a", ""].contains(&before);
+        if lead && !after.starts_with(char::is_alphanumeric) {
+            let about = if before.len() > 3 { "about " } else { "" };
+            return format!("{about}{amount}{after}");
+        }
+    }
+    text.to_owned()
+}
+
 /// Reads a line of cost; without a currency it counts in `usual`.
 ///
 /// # Errors
 /// When there is no amount, or none that can only mean one thing.
 pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
-    let plain = straighten(text.trim());
+    let plain = notes_by_name(&straighten(text.trim()));
     let read = (0..=LONGEST_COST.min(plain.len()))
         .rev()
         .find_map(|end| plain.get(..end))
@@ -959,6 +976,8 @@ mod tests {
             ("40ish for paint", "40.00 EUR"),
             ("about forty", "40.00 EUR"),
             ("20 quid horn", "20.00 GBP"),
+            ("a tenner for bolts", "10.00 GBP"),
+            ("fiver", "5.00 GBP"),
             ("fifty bucks", "50.00 USD"),
             ("$14 wipers", "14.00 USD"),
             ("1965 wing badge", "1965.00 EUR"),

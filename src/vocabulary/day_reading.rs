@@ -325,7 +325,11 @@ fn relative(words: &[String], today: Date, toward: Toward) -> ReadDay {
         ["this"] | [] if parts => return ReadDay::Exactly(today),
         ["last"] if parts => return exactly(today.yesterday()),
         ["tomorrow"] => return exactly(today.tomorrow()),
-        ["yesterday"] => return exactly(today.yesterday()),
+        ["yesterday" | "yest" | "yday" | "yesterdays"] => return exactly(today.yesterday()),
+        // "a week ago today"
+        [rest @ .., last, "today"] if is_ago(last) => {
+            return span(rest).map_or(ReadDay::Unread, |span| exactly(today.checked_sub(span)));
+        }
         ["day", "before", "yesterday"] => return exactly(today.checked_sub(2.days())),
         [word] if one_slip(word, "yesterday") => return exactly(today.yesterday()),
         [rest @ .., last] if is_ago(last) => {

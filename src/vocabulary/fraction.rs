@@ -50,7 +50,7 @@ impl Fraction {
         }
     }
 
-    /// So many thousandths: 1250 is 1.25.
+    /// From thousandths: 1250 is 1.25.
     #[must_use]
     pub const fn thousandths(number: u32) -> Fraction {
         let common = greatest_common(number, 1000);

@@ -43,7 +43,7 @@ impl FrameRate {
         self.frames.div_ceil(self.seconds) as u64
     }
 
-    /// The frame that is shown when so many seconds have passed.
+    /// The frame shown after this many seconds.
     #[must_use]
     pub fn at(self, seconds: u64) -> u64 {
         let frames = seconds.saturating_mul(self.frames.into());

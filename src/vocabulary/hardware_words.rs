@@ -139,7 +139,18 @@ pub fn is_container(word: &str) -> bool {
 pub fn is_bag(word: &str) -> bool {
     matches!(
         word,
-        "bag" | "baggie" | "baggy" | "bagged" | "bagie" | "zipbag" | "ziplock" | "ziploc"
+        "bag"
+            | "baggie"
+            | "baggy"
+            | "bagged"
+            | "bagie"
+            | "zipbag"
+            | "ziplock"
+            | "ziploc"
+            | "sack"
+            | "bg"
+            | "polybag"
+            | "sachet"
     )
 }
 
@@ -159,7 +170,7 @@ pub fn mark_word(word: &str) -> Option<PurchaseMark> {
     Some(match word {
         "new" | "renew" | "replace" | "replaced" | "replacing" | "replacement" | "replacements"
         | "single-use" => PurchaseMark::New,
-        "cut" | "sawn" | "sawed" | "hacksawed" | "cutting" => PurchaseMark::Cut,
+        "cut" | "sawn" | "sawed" | "hacksawed" | "cutting" | "sawing" => PurchaseMark::Cut,
         "sheared" | "snapped" | "broke" | "broken" | "shorn" | "snap" => PurchaseMark::Sheared,
         "stripped" | "rounded" | "crossthreaded" | "cross-threaded" => PurchaseMark::Stripped,
         "lost" | "missing" | "vanished" | "dropped" => PurchaseMark::Lost,
@@ -284,7 +295,7 @@ pub fn is_condition(word: &str) -> bool {
     CONDITIONS.contains(&word)
 }
 
-/// Words for a number that nobody counted.
+/// Words for an uncounted number.
 #[must_use]
 pub fn is_vague(word: &str) -> bool {
     const VAGUE: [&str; 18] = [

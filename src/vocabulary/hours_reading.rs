@@ -185,12 +185,7 @@ impl DurationReader<'_> {
     }
 
     fn all(&mut self) -> Option<ReadHours> {
-        while is_about(self.word(0)) && !self.word(0).is_empty() || self.sign(0) == Some('~') {
-            // "ca. 2 h": the point shortens the word.
-            let shortened = self.sign(1) == Some('.');
-            self.about = true;
-            self.at += 1 + usize::from(shortened);
-        }
+        self.past_opening();
         let mut sum = 0_u32;
         let mut bare: Option<Amount> = None;
         let mut either = None;
@@ -206,8 +201,9 @@ impl DurationReader<'_> {
             }
         }
         if bare.is_none() && either.is_none() {
-            sum = self.without_breaks(sum)?;
+            (sum, either) = self.without_breaks(sum)?;
         }
+        self.past_total(sum);
         let rest = self.rest()?;
         let found = match (bare, either, sum) {
             (None, None, sum) => ReadHours::Exactly(Minutes(sum)),
@@ -235,19 +231,112 @@ impl DurationReader<'_> {
         .filter(|_| !(bare.is_some() && matches!(rest, Rest::Words) && !self.ends_unsure()))
     }
 
-    /// The time without what was taken off it: "2 hrs less 15 mins for tea".
-    fn without_breaks(&mut self, minutes: u32) -> Option<u32> {
-        if !matches!(self.word(0), "less" | "minus" | "without") {
-            return Some(minutes);
+    /// Past words that only lead up to the time: "about", "worked", "spent", "total:".
+    fn past_opening(&mut self) {
+        loop {
+            let word = self.word(0);
+            let doubt = is_about(word) && !word.is_empty()
+                || matches!(
+                    word,
+                    "say" | "maybe" | "reckon" | "probably" | "prob" | "nearly"
+                )
+                || self.sign(0) == Some('~');
+            let leads = matches!(
+                word,
+                "worked"
+                    | "did"
+                    | "spent"
+                    | "took"
+                    | "total"
+                    | "put"
+                    | "i"
+                    | "we"
+                    | "was"
+                    | "were"
+                    | "on"
+                    | "it"
+                    | "me"
+                    | "us"
+                    | "in"
+            );
+            if !(doubt || leads) || self.at + 1 >= self.tokens.len() {
+                return;
+            }
+            // "ca. 2 h": the point shortens the word; "total: 2 h".
+            let marked = matches!(self.sign(1), Some('.' | ':'));
+            self.about |= doubt;
+            self.at += 1 + usize::from(marked);
         }
+    }
+
+    /// The time without what was taken off it: "2 hrs less 15 mins for tea". Where a
+    /// break may be taken off already ("3 hours without the half hour of lunch"), the
+    /// time comes back as nothing, with both readings.
+    fn without_breaks(&mut self, minutes: u32) -> Option<(u32, Option<(u32, u32)>)> {
         let before = self.at;
+        if matches!(self.sign(0), Some(',' | '(' | ';')) {
+            self.at += 1;
+        }
+        let sure = match self.word(0) {
+            "less" | "minus" | "bar" => true,
+            "without" | "excluding" | "excl" | "except" => false,
+            "not" if self.word(1) == "counting" => {
+                self.at += 1;
+                false
+            }
+            "take" | "knock" if self.word(1) == "off" => {
+                self.at += 1;
+                true
+            }
+            _ => {
+                self.at = before;
+                return Some((minutes, None));
+            }
+        };
         self.at += 1;
+        while matches!(self.word(0), "the" | "about") {
+            self.at += 1;
+        }
         match self.stretch() {
-            Some(Stretch::Sure(taken)) => minutes.checked_sub(taken).filter(|left| *left > 0),
+            Some(Stretch::Sure(taken)) => {
+                let left = minutes.checked_sub(taken).filter(|left| *left > 0)?;
+                if self.sign(0) == Some(')') {
+                    self.at += 1;
+                }
+                Some(match sure {
+                    true => (left, None),
+                    false => (0, Some((left, minutes))),
+                })
+            }
             Some(Stretch::Bare(_) | Stretch::Either(..)) | None => {
                 self.at = before;
-                Some(minutes)
+                Some((minutes, None))
             }
+        }
+    }
+
+    /// Past who did how much of a time that is called the total, where these add up:
+    /// "6h total (me 4, my cousin 2)".
+    fn past_total(&mut self, minutes: u32) {
+        let is_total = matches!(
+            self.word(0),
+            "total" | "altogether" | "combined" | "together"
+        ) || matches!(self.word(0), "in" | "all")
+            && matches!(self.word(1), "all" | "in" | "told");
+        if !is_total {
+            return;
+        }
+        let shares = self.tokens[self.at..]
+            .iter()
+            .filter_map(|token| match token {
+                HoursToken::Number(number) => {
+                    Some(decimal(number).and_then(|hours| hours.times(60)))
+                }
+                HoursToken::Word(_) | HoursToken::Sign(_) => None,
+            });
+        let sum: Option<u32> = shares.sum();
+        if sum == Some(minutes) || sum == Some(0) {
+            self.at = self.tokens.len();
         }
     }
 
@@ -322,7 +411,7 @@ impl DurationReader<'_> {
 
     fn stretch(&mut self) -> Option<Stretch> {
         if let Some(span) = self.span() {
-            return Some(Stretch::Sure(span));
+            return Some(span);
         }
         if self.is_range() {
             return None;
@@ -339,6 +428,11 @@ impl DurationReader<'_> {
             return Some(Stretch::Sure(minutes * times));
         }
         let amount = self.amount()?;
+        let dash = usize::from(self.sign(0) == Some('-'));
+        if self.word(dash) == "ish" {
+            self.about = true;
+            self.at += dash + 1;
+        }
         self.ago_words();
         let Some(unit) = self.unit() else {
             return (times == 1).then_some(Stretch::Bare(amount));
@@ -544,7 +638,7 @@ impl DurationReader<'_> {
 
     /// "7-9pm", "from 7 to 9.30", "10:30-12:00": from one time of day to
     /// another, in minutes.
-    fn span(&mut self) -> Option<u32> {
+    fn span(&mut self) -> Option<Stretch> {
         let start = self.at;
         let found = self.read_span();
         if found.is_none() {
@@ -553,29 +647,72 @@ impl DurationReader<'_> {
         found
     }
 
-    fn read_span(&mut self) -> Option<u32> {
-        let mut sure = matches!(self.word(0), "from" | "between");
+    fn read_span(&mut self) -> Option<Stretch> {
+        let mut sure = matches!(
+            self.word(0),
+            "from" | "between" | "since" | "start" | "started" | "starting" | "began"
+        );
         self.at += usize::from(sure);
-        let (from, used) = clock(&self.tokens[self.at..])?;
+        self.past_about();
+        let (mut from, mut used) = clock(&self.tokens[self.at..])?;
+        let joins = |token: Option<&HoursToken>| match token {
+            Some(HoursToken::Sign(sign)) => matches!(sign, '-' | ','),
+            Some(HoursToken::Word(word)) => {
+                matches!(
+                    word.as_str(),
+                    "to" | "till" | "til" | "until" | "untill" | "and"
+                )
+            }
+            Some(HoursToken::Number(_)) | None => false,
+        };
+        // "ten to two" before nothing that joins is from ten until two.
+        if !joins(self.tokens.get(self.at + used)) && self.word(1) == "to" {
+            (from, used) = clock(&self.tokens[self.at..=self.at])?;
+        }
         self.at += used;
+        if self.sign(0) == Some(',') {
+            self.at += 1;
+        }
         match (self.sign(0), self.word(0)) {
             (Some('-'), _) | (None, "to" | "and") => {}
-            (None, "till" | "til" | "until" | "untill") => sure = true,
+            (None, "till" | "til" | "until" | "untill" | "upto") => sure = true,
+            (None, "finish" | "finished" | "stopped" | "end" | "ended") => sure = true,
             (_, _) => return None,
         }
         self.at += 1;
         if self.sign(0) == Some('>') {
             self.at += 1;
         }
+        self.past_about();
         let (until, used) = clock(&self.tokens[self.at..])?;
         self.at += used;
         let before = self.at;
         let unit = self.unit().is_some();
         self.at = before;
         sure |= from.said || until.said || from.minutes && until.minutes;
-        (sure && !unit)
-            .then(|| Clock::between(from, until))
-            .flatten()
+        if !sure || unit {
+            return None;
+        }
+        let minutes = Clock::between(from, until)?;
+        let earlier = |clock: Clock| Clock {
+            minute: clock.minute - if clock.is_half { 60 } else { 0 },
+            ..clock
+        };
+        Some(match Clock::between(earlier(from), earlier(until)) {
+            Some(other) if other != minutes => Stretch::Either(minutes, other),
+            Some(_) | None => Stretch::Sure(minutes),
+        })
+    }
+
+    /// Past "at" and "about" before a time of day.
+    fn past_about(&mut self) {
+        if self.word(0) == "at" {
+            self.at += 1;
+        }
+        if is_about(self.word(0)) && !self.word(0).is_empty() {
+            self.about = true;
+            self.at += 1;
+        }
     }
 
     /// "2-3 hours", "2 to 3", "2 or 3".
@@ -593,7 +730,7 @@ enum Rest {
     Nothing,
     /// Words that were not read.
     Words,
-    /// So many people.
+    /// A number of people.
     Times(u32),
 }
 
@@ -686,6 +823,29 @@ mod tests {
             ("18h00-20h30", 150),
             ("1.5 + 2", 210),
             ("45 minuets", 45),
+            ("10 till 1, less 20 min", 160),
+            ("four hours bar ten minutes", 230),
+            ("3h (minus 20 min)", 160),
+            ("since 8:30 until 12:15", 225),
+            ("started 9, finished 12", 180),
+            ("start 9:00 end 12:30", 210),
+            ("from 14h to 17h30", 210),
+            ("14h-17h", 180),
+            ("0830-1215", 225),
+            ("1400 to 1730", 210),
+            ("ten past two til half past four", 140),
+            ("half past two till six", 210),
+            ("half past 9 to 11", 90),
+            ("quarter to nine till noon", 195),
+            ("quarter past 7 - 9pm", 105),
+            ("20 past two till ten to four", 90),
+            ("from ten to two", 240),
+            ("9 till half past eleven", 150),
+            ("worked from 7 to 9.30", 150),
+            ("total: 3 h", 180),
+            ("6h total (me 4, my cousin 2)", 360),
+            ("3 hours altogether", 180),
+            ("2h30 all in", 150),
         ] {
             assert_eq!(
                 read_hours(text),
@@ -702,6 +862,13 @@ mod tests {
             ("3 hours in the shed", 180),
             ("2h?", 120),
             ("a couple of hours", 120),
+            ("4ish", 240),
+            ("4-ish hours", 240),
+            ("10 till 1, less 20 min for a brew", 160),
+            ("2 till six, with tea", 240),
+            ("from about 7 to 9.30", 150),
+            ("say 3 hours", 180),
+            ("reckon two hours", 120),
         ] {
             assert_eq!(
                 read_hours(text),
@@ -714,6 +881,11 @@ mod tests {
             ("1,45 h", 105, 87),
             ("2 hrs x 2 people", 120, 240),
             ("3 hours each", 180, 360),
+            ("half three till five", 90, 150),
+            ("ten past two til half four", 140, 80),
+            ("3h without the half hour for lunch", 150, 180),
+            ("4 hours not counting 20 min tea", 220, 240),
+            ("3 hours excluding 15 minutes", 165, 180),
         ] {
             assert_eq!(
                 read_hours(text),
@@ -740,6 +912,12 @@ mod tests {
             "3 hours minus 20",
             "2 hours per day",
             "9-5 less an hour",
+            "6h total (me 4, my cousin 1)",
+            "8h-10h",
+            "ten to two",
+            "3h less 20",
+            "a good while",
+            "half the day",
             "half",
         ] {
             let read = read_hours(text);

@@ -4,6 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::spoken_number::number_word;
 use super::words::fold;
 
 /// A label as written, with the key by which it compares.
@@ -23,9 +24,12 @@ impl BagLabel {
             .filter(|start| start.eq_ignore_ascii_case("bag "))
             .map_or(text, |start| &text[start.len()..])
             .trim();
+        // "bag nine" is bag 9; "nine inch" is a name.
+        let number = number_word(&bare.to_lowercase());
+        let written = number.map_or_else(|| bare.to_owned(), |number| number.to_string());
         BagLabel {
-            written: bare.to_owned(),
-            key: fold(bare),
+            key: fold(&written),
+            written,
         }
     }
 
@@ -59,5 +63,11 @@ mod tests {
         assert_eq!(BagLabel::new("bag 31"), BagLabel::new("31"));
         assert_eq!(BagLabel::new("Coffee Tin"), BagLabel::new("coffee tin"));
         assert_ne!(BagLabel::new("031"), BagLabel::new("31"));
+        for (said, meant) in [("bag nine", "9"), ("Twelve", "12"), ("twenty-one", "21")] {
+            assert_eq!(BagLabel::new(said), BagLabel::new(meant), "{said}");
+        }
+        for name in ["nine inch", "one of two", "the tin", "seventh", "ones"] {
+            assert_eq!(BagLabel::new(name).written(), name);
+        }
     }
 }

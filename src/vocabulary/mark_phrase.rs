@@ -33,6 +33,38 @@ fn bare_words(phrase: &str) -> Vec<String> {
         .collect()
 }
 
+/// The words without the tool that it was done with: "cut them off wi the grinder".
+fn without_tool(mut words: Vec<String>) -> Vec<String> {
+    let with = |word: &String| matches!(word.as_str(), "with" | "wi" | "w" | "using" | "by");
+    let tool = |word: &String| {
+        matches!(
+            word.as_str(),
+            "grinder"
+                | "hacksaw"
+                | "saw"
+                | "chisel"
+                | "torch"
+                | "gas"
+                | "drill"
+                | "bolt-cutters"
+                | "bolt-cutter"
+                | "cutter"
+                | "cutters"
+                | "disc"
+                | "nut-splitter"
+                | "splitter"
+                | "flame"
+        )
+    };
+    if let Some(at) = words.iter().position(with).filter(|at| *at > 0)
+        && words.last().is_some_and(tool)
+        && words.len() - at <= 4
+    {
+        words.truncate(at);
+    }
+    words
+}
+
 /// Whether a phrase says that something is not so.
 fn denies(words: &[String]) -> bool {
     const NOT: [&str; 10] = [
@@ -44,7 +76,7 @@ fn denies(words: &[String]) -> bool {
 /// Reads a phrase that says nothing but a mark.
 #[must_use]
 pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
-    let words = bare_words(phrase);
+    let words = without_tool(bare_words(phrase));
     let whole = |mark| MarkPhrase {
         mark,
         count: None,
@@ -139,6 +171,24 @@ mod tests {
             ("stripped?", PurchaseMark::Stripped, None, true),
             ("half of them broken", PurchaseMark::Sheared, None, true),
             ("some broken", PurchaseMark::Sheared, None, true),
+            (
+                "cut them off wi the grinder",
+                PurchaseMark::Cut,
+                None,
+                false,
+            ),
+            (
+                "had to cut both with a hacksaw",
+                PurchaseMark::Cut,
+                None,
+                false,
+            ),
+            (
+                "one sawn off using the disc cutter",
+                PurchaseMark::Cut,
+                Some(1),
+                false,
+            ),
             ("threads gone", PurchaseMark::Stripped, None, false),
         ] {
             let read = mark_phrase(phrase).expect(phrase);

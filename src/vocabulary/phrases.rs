@@ -139,8 +139,8 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, PhraseJoi
 
 /// A full stop behind which something new begins, and no abbreviation.
 fn sentence(rest: &str, phrase: &str) -> Option<(usize, PhraseJoin)> {
-    const SHORT: [&str; 12] = [
-        "gr", "grd", "cl", "approx", "ca", "doz", "incl", "std", "no", "nr", "number", "c",
+    const SHORT: [&str; 13] = [
+        "gr", "grd", "cl", "approx", "ca", "doz", "incl", "std", "no", "nr", "n", "number", "c",
     ];
     let tail = rest[1..].strip_prefix(' ')?;
     let last = phrase.split_whitespace().next_back()?.to_lowercase();

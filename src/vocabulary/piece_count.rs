@@ -3,7 +3,7 @@
 //! What the pieces are is decided in `hardware_line`.
 
 use super::fraction::{Fraction, Writing};
-use super::hardware_words::{is_about, is_piece_word, is_plural, is_vague};
+use super::hardware_words::{is_about, is_kind, is_piece_word, is_plural, is_vague};
 use super::size::Size;
 use super::spoken_number::spoken_number;
 use super::thread_reading::ReadThread;
@@ -15,7 +15,7 @@ pub enum Count {
     Exactly(u32),
     /// Counted, and not meant exactly: as written.
     About(u32, String),
-    /// A word for a number that nobody counted: "a handful".
+    /// A word for an uncounted number: "a handful".
     Vague(String),
     /// "2-3", "5 or 6".
     Range(String),
@@ -137,6 +137,17 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
     let Count::Exactly(count) = count else {
         return (count, end);
     };
+    // "1 1/2 bolt": one of half an inch, or some of one and a half.
+    let bare_fraction = |word: &str| {
+        word.split_once('/').is_some_and(|(over, under)| {
+            matches!(under, "2" | "4" | "8" | "16")
+                && over.len() <= 2
+                && over.parse::<u32>().is_ok()
+        })
+    };
+    if count <= 2 && bare_fraction(word(end)) && is_kind(word(end + 1)) && end == at + 1 {
+        return (Count::Range(words[at..=end].join(" ")), end + 1);
+    }
     if let Some(range) = range(small, at, end, count, words) {
         return range;
     }

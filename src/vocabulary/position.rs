@@ -185,6 +185,27 @@ impl Position {
         Position { sides, other: text }
     }
 
+    /// Whether the two cannot be in one corner: one is left and the other right, or
+    /// one front and the other rear.
+    #[must_use]
+    pub fn crosses(&self, other: &Position) -> bool {
+        let corners = self.sides.iter().filter(|side| side.is_corner());
+        let mut opposites = corners.filter_map(|side| side.opposite());
+        opposites.any(|opposite| other.sides.contains(&opposite))
+    }
+
+    /// The position with the left, right, front and rear words of `other`, as far as
+    /// it does not say the opposite itself.
+    #[must_use]
+    pub fn with_corner_of(&self, other: &Position) -> Position {
+        let mut corner = other.corner();
+        let says = |side: Side| self.sides.contains(&side);
+        corner
+            .sides
+            .retain(|side| !side.opposite().is_some_and(says));
+        self.and(&corner)
+    }
+
     /// Whether `self` becomes `known` by adding left, right, front or rear
     /// and nothing else.
     #[must_use]

@@ -188,8 +188,8 @@ fn plain_side(word: &str) -> Option<Side> {
     Some(match word {
         "left" => Side::Left,
         "right" => Side::Right,
-        "front" => Side::Front,
-        "rear" | "back" => Side::Rear,
+        "front" | "anterior" | "fore" => Side::Front,
+        "rear" | "back" | "posterior" | "aft" => Side::Rear,
         "centre" | "center" | "middle" => Side::Centre,
         "upper" | "top" => Side::Upper,
         "lower" | "bottom" => Side::Lower,

@@ -180,6 +180,13 @@ pub fn read_status(text: &str) -> Option<StatusWord> {
     if let Some(surface) = read_surface(word) {
         return Some(StatusWord::Surface(surface));
     }
+    // "in!!": who puts it back says no more; "in bag 3" is no status.
+    if matches!(
+        word.trim_end_matches('!'),
+        "in" | "both in" | "all in" | "back in"
+    ) {
+        return Some(StatusWord::Standing(Status::Fitted));
+    }
     if let Some((_, status)) = OTHER_WORDS.iter().find(|(other, _)| *other == word) {
         return Some(StatusWord::Standing(*status));
     }

@@ -60,13 +60,24 @@ pub fn read_said(text: &str) -> StatusReading {
         .iter()
         .filter(|word| *word != PIECE_END)
         .all(|word| table.harmless.contains(&word.as_str()));
+    // "its off, thank goodness": what the first piece says whole is no part of a story.
+    let first_end = said.iter().position(|word| word == PIECE_END);
+    let (first, beside) = self::found(&said[..first_end.unwrap_or(said.len())]);
+    let first_is_whole = first.len() == 1
+        && first_end.is_some_and(|end| end <= LONGEST_FIRST)
+        && beside
+            .iter()
+            .all(|word| table.harmless.contains(&word.as_str()));
     let mut standing: Option<Status> = None;
     let mut open = None;
     for phrase in &found {
         match phrase.means {
             Meaning::Unclear(readings) => return StatusReading::Doubtful(readings.to_owned()),
             Meaning::Open(readings) => open = Some(readings),
-            Meaning::Status(_) if phrase.alone && !only_harmless => {}
+            Meaning::Status(_)
+                if phrase.alone
+                    && !only_harmless
+                    && !(first_is_whole && first[0].words == phrase.words) => {}
             Meaning::Status(status) => match agreed(standing, status) {
                 Ok(agreed) => standing = Some(agreed),
                 Err(before) => {
@@ -123,6 +134,9 @@ fn without_marks(text: &str) -> String {
             text.replace(prefix, prefix.trim_end_matches('-'))
         })
 }
+
+/// More words than a first piece has that only says where a part stands.
+const LONGEST_FIRST: usize = 4;
 
 /// Stands between the words of two pieces; nobody types it.
 const PIECE_END: &str = ",";

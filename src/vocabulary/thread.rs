@@ -42,7 +42,7 @@ pub enum Thread {
         /// Threads to the inch, where they are not those of its series.
         tpi: Option<Fraction>,
         /// The form.
-        form: Form,
+        form: ThreadForm,
     },
     /// A size of the British Association, by its number.
     Association(u32),
@@ -50,7 +50,7 @@ pub enum Thread {
 
 /// Forms that have to be said, because the same figures mean another thread.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Form {
+pub enum ThreadForm {
     /// Whitworth.
     Bsw,
     /// British Standard Fine.
@@ -61,15 +61,15 @@ pub enum Form {
     Npt,
 }
 
-impl Form {
+impl ThreadForm {
     /// Its letters.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Form::Bsw => "BSW",
-            Form::Bsf => "BSF",
-            Form::Bsp => "BSP",
-            Form::Npt => "NPT",
+            ThreadForm::Bsw => "BSW",
+            ThreadForm::Bsf => "BSF",
+            ThreadForm::Bsp => "BSP",
+            ThreadForm::Npt => "NPT",
         }
     }
 
@@ -77,10 +77,10 @@ impl Form {
     #[must_use]
     pub fn tpi(self, size: Fraction) -> Option<Fraction> {
         match self {
-            Form::Bsw => series::whitworth(size),
-            Form::Bsf => series::british_fine(size),
-            Form::Bsp => series::british_pipe(size),
-            Form::Npt => series::taper_pipe(size),
+            ThreadForm::Bsw => series::whitworth(size),
+            ThreadForm::Bsf => series::british_fine(size),
+            ThreadForm::Bsp => series::british_pipe(size),
+            ThreadForm::Npt => series::taper_pipe(size),
         }
     }
 }

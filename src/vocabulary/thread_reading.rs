@@ -3,7 +3,7 @@
 //! Careful with figures that are no thread: part numbers, dates, counts.
 
 use super::fraction::{Fraction, Writing};
-use super::thread::{Form, Thread, is_sold};
+use super::thread::{Thread, ThreadForm, is_sold};
 use super::thread_series as series;
 use super::thread_series::Series;
 
@@ -15,7 +15,7 @@ pub enum Family {
     /// Unified, but of no series: UN, UNS, NS.
     Special,
     /// British, or pipe.
-    Other(Form),
+    Other(ThreadForm),
 }
 
 /// A thread read in a text.
@@ -253,15 +253,15 @@ fn family(text: &str, from: usize) -> Option<(Family, usize)> {
         ("nc", Family::Unified(Series::Unc)),
         ("nf", Family::Unified(Series::Unf)),
         ("ns", Family::Special),
-        ("bsw", Family::Other(Form::Bsw)),
-        ("whitworth", Family::Other(Form::Bsw)),
-        ("whit", Family::Other(Form::Bsw)),
-        ("bsf", Family::Other(Form::Bsf)),
-        ("bspp", Family::Other(Form::Bsp)),
-        ("bspt", Family::Other(Form::Bsp)),
-        ("bsp", Family::Other(Form::Bsp)),
-        ("nptf", Family::Other(Form::Npt)),
-        ("npt", Family::Other(Form::Npt)),
+        ("bsw", Family::Other(ThreadForm::Bsw)),
+        ("whitworth", Family::Other(ThreadForm::Bsw)),
+        ("whit", Family::Other(ThreadForm::Bsw)),
+        ("bsf", Family::Other(ThreadForm::Bsf)),
+        ("bspp", Family::Other(ThreadForm::Bsp)),
+        ("bspt", Family::Other(ThreadForm::Bsp)),
+        ("bsp", Family::Other(ThreadForm::Bsp)),
+        ("nptf", Family::Other(ThreadForm::Npt)),
+        ("npt", Family::Other(ThreadForm::Npt)),
     ];
     let at = blanks(text, from);
     FAMILIES.iter().find_map(|(letters, family)| {

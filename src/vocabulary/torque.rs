@@ -6,6 +6,7 @@
 use std::fmt;
 
 use super::fraction::Fraction;
+use super::torque_stages::{stages, without_stage_number};
 use super::torque_unit::TorqueUnit;
 use super::words::straighten;
 
@@ -18,6 +19,8 @@ pub struct Torque {
     pub high: Option<Fraction>,
     /// The unit, where one was written.
     pub unit: Option<TorqueUnit>,
+    /// What is tightened further, as it was written: more stages, an angle.
+    pub further: Vec<String>,
     /// Where it was read: book and page; and what else was said.
     pub source: String,
     /// Whether a comma was read as the decimal mark.
@@ -29,7 +32,7 @@ pub struct Torque {
 pub enum TorqueError {
     /// No figure at the start.
     NoFigure,
-    /// A unit nobody knows.
+    /// An unknown unit.
     UnknownUnit(String),
     /// A range whose upper end comes first.
     Backwards(Torque),
@@ -41,7 +44,8 @@ impl Torque {
     /// # Errors
     /// When there is no figure, the unit is unknown, or a range runs backwards.
     pub fn read(text: &str) -> Result<Torque, TorqueError> {
-        let (plain, comma_as_decimal) = points(&straighten(text.trim()));
+        let text = straighten(text.trim());
+        let (plain, comma_as_decimal) = points(without_stage_number(&text));
         let (low, end) = figure(&plain, 0).ok_or(TorqueError::NoFigure)?;
         let (high, low, end) = match further(&plain, end) {
             Some(Further::Until(high, end)) => (Some(high), low, end),
@@ -56,6 +60,10 @@ impl Torque {
             Some((unit, rest)) => (Some(unit), rest),
             None => (None, rest),
         };
+        let (further, rest) = match unit {
+            Some(_) => stages(rest),
+            None => (Vec::new(), rest),
+        };
         let named = rest.split([',', '(']).next().unwrap_or_default().trim();
         if unit.is_none() && !named.is_empty() {
             return Err(TorqueError::UnknownUnit(named.to_owned()));
@@ -64,6 +72,7 @@ impl Torque {
             low,
             high,
             unit,
+            further,
             source: source(rest).to_owned(),
             comma_as_decimal,
         };
@@ -89,6 +98,9 @@ impl fmt::Display for Torque {
         f.write_str(&self.figures())?;
         if let Some(unit) = self.unit {
             write!(f, " {}", unit.word())?;
+        }
+        for stage in &self.further {
+            write!(f, ", then {stage}")?;
         }
         if !self.source.is_empty() {
             write!(f, ", {}", self.source)?;
@@ -218,7 +230,11 @@ mod tests {
                 "75 +/- 5 lbf·ft shop manual 3-12",
                 "70-80 lbf·ft, shop manual 3-12",
             ),
-            ("45 N·m + 90°", "45 N·m, + 90°"),
+            ("45 N·m + 90°", "45 N·m, then 90°"),
+            (
+                "stage 1: 20 Nm; stage 2: 40 Nm; then 1/4 turn, book 3",
+                "20 N·m, then 40 Nm, then 1/4 turn, book 3",
+            ),
         ] {
             let torque = Torque::read(text).expect(text);
             assert_eq!(torque.to_string(), shown, "{text}");
@@ -271,6 +287,7 @@ mod tests {
                 low: Fraction::new(low, 10).expect("a figure"),
                 high: Fraction::new(low + more, 10),
                 unit: Some(TorqueUnit::ALL[unit]),
+                further: vec!["90°".to_owned()],
                 source: "shop manual 3-12".to_owned(),
                 comma_as_decimal: false,
             };

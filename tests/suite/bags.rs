@@ -238,3 +238,40 @@ fn a_long_section_counts_its_last_kind_once() {
     assert_eq!(pieces.len(), 60, "{bag}");
     assert!(pieces.iter().all(|pieces| pieces["in"] == 3), "{bag}");
 }
+
+#[test]
+fn what_is_bought_is_named_as_the_bag_knows_it_and_not_if_it_lies_in_it() {
+    let shop = Shop::new();
+    let write = |day: &str, text: &str| {
+        shop.write(
+            &format!("entries/2026/2026-01-{day}.md"),
+            format!("---\ndate: 2026-01-{day}\nvehicle: wren\n---\n\n# A day\n\n{text}"),
+        );
+    };
+    write(
+        "01",
+        "## Spring, left\n\n- status: removed\n- hardware: 4 shackle nut 3/8-24, bag 5; 2 pad, bag 5\n\n\
+         ## Spring, right\n\n- status: removed\n- bag: 5\n- hardware: 3 shackle nut, sheared\n",
+    );
+    let buy = |shop: &Shop| -> Vec<(String, u64)> {
+        let list = json(shop, &["bags", "--buy"])["buy"].clone();
+        let list = list.as_array().expect("a list").iter();
+        let line = |line: &serde_json::Value| {
+            let size = line["size"].as_str().unwrap_or_default();
+            (size.to_owned(), line["pieces"].as_u64().unwrap_or_default())
+        };
+        list.map(line).collect()
+    };
+    assert_eq!(buy(&shop), [("3/8-24".to_owned(), 3)]);
+    // Two of the left ones were left over: they need not be bought.
+    write(
+        "02",
+        "## Spring, left\n\n- status: fitted\n- leftover: 2 shackle nut\n",
+    );
+    assert_eq!(buy(&shop), [("3/8-24".to_owned(), 1)]);
+    write(
+        "02",
+        "## Spring, left\n\n- status: fitted\n- leftover: 3 shackle nut\n",
+    );
+    assert_eq!(buy(&shop), []);
+}

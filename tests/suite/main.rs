@@ -19,6 +19,7 @@ mod recap;
 mod refit;
 mod stored_forms;
 mod support;
+mod systems;
 mod tally;
 mod torque;
 mod uncounted;

@@ -11,6 +11,8 @@ use matchmark::ledger::Ledger;
 use matchmark::problem::Problem;
 use matchmark::reports::check::check;
 
+use crate::formats::context;
+
 const WREN: &str = "---\nname: Brindle Wren\nyear: 1957\ndriven: right\n---\n";
 const PAVETTA: &str = "---\nname: Pavetta 125\nyear: 1974\n---\n";
 
@@ -25,6 +27,7 @@ fn problems_of(entry: Vec<u8>) -> Vec<Problem> {
         &contents.entries,
         &ledger,
         &contents.problems,
+        &context().systems,
         date(2026, 11, 24),
         &|_| false,
     )

@@ -149,3 +149,34 @@ fn a_word_is_not_completed_to_a_vehicle() {
     shop.run(["past", "vehicles/mustard-van.md"]).ends(0);
     shop.run(["past", "2026-03-14"]).ends(0);
 }
+
+#[test]
+fn an_option_in_another_word_is_named() {
+    let shop = Shop::new();
+    for (said, option) in [
+        ("--price", "--cost"),
+        ("--location", "--stored"),
+        ("--tip", "--lesson"),
+        ("--todo", "--needs"),
+        ("--condition", "--found"),
+        ("--warning", "--caution"),
+        ("--note", "--found"),
+    ] {
+        let ran = shop.run(["write", "--part", "horn", said, "x"]).ends(2);
+        assert!(
+            ran.err.contains(&format!("write `{option}`")),
+            "{said}: {}",
+            ran.err
+        );
+    }
+    // What is typed is not lost either.
+    let ran = shop.run_with(
+        ["write", "--part", "horn", "--price", "12"],
+        b"It squeaks.\n",
+    );
+    assert!(ran.err.contains("drafts/"), "{}", ran.err);
+    shop.run(["part", "--status", "in bits"])
+        .shows("no such parts");
+    let ran = shop.run(["part", "--status", "on the shelf"]).ends(2);
+    assert!(ran.err.contains("removed, or ready"), "{}", ran.err);
+}

@@ -211,4 +211,25 @@ fn a_wrong_vin_is_a_problem_and_a_short_one_is_none() {
         .shows("1G4AH59H45G118341");
     shop.write("vehicles/wren.md", "---\nname: Wren\nvin: BW57-0412\n---\n");
     shop.run(["check"]).ends(0);
+    // One that was not built for North America need have no check digit: a note.
+    for vin in ["WWWZZZ1JZ3W386752", "XF1BB0A0F1234567O"] {
+        let text = format!("---\nname: Wren\nvin: {vin}\n---\n");
+        shop.write("vehicles/wren.md", text);
+        shop.run(["check"]).ends(0).shows(vin);
+    }
+}
+
+#[test]
+fn a_long_bolt_of_grade_2_says_as_what_it_counts() {
+    let shop = Shop::new();
+    shop.run(["torque", "1/2-13 x 7", "--grade", "2"])
+        .ends(0)
+        .shows("about 29 lbf·ft")
+        .shows("it counts as grade 1 (SAE J429)");
+    shop.run(["torque", "1/2-13 x 6", "--grade", "2"])
+        .ends(0)
+        .shows("about 49 lbf·ft");
+    shop.run(["torque", "1/2-13 stud x 7", "--grade", "2"])
+        .ends(0)
+        .shows("about 49 lbf·ft");
 }

@@ -9,7 +9,7 @@ use super::super::offers;
 use super::output::{
     BagsForm, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
 };
-use super::shared::{Days, Only, Times};
+use super::shared::{AsOfArgs, DateRangeArgs, ScopeArgs};
 
 #[derive(Debug, Args)]
 pub struct FindArgs {
@@ -17,9 +17,9 @@ pub struct FindArgs {
     #[arg(required = true)]
     pub words: Vec<String>,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// Only records that gave a part this status
     #[arg(long, short, add = ArgValueCompleter::new(offers::statuses))]
     pub status: Option<String>,
@@ -36,7 +36,7 @@ pub struct PartArgs {
     #[arg(add = ArgValueCompleter::new(offers::parts))]
     pub name: Vec<String>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     /// Only this vehicle
     #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
@@ -67,11 +67,11 @@ pub enum PartsOrderArg {
 #[derive(Debug, Args)]
 pub struct ReplacedArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<ReplacedForm>,
 }
@@ -79,7 +79,7 @@ pub struct ReplacedArgs {
 #[derive(Debug, Args)]
 pub struct NeedsArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     /// Only what is to buy
     #[arg(long)]
     pub buy: bool,
@@ -87,7 +87,7 @@ pub struct NeedsArgs {
     #[arg(long, value_name = "SPAN|DAY")]
     pub due: Option<String>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<NeedsForm>,
 }
@@ -104,9 +104,9 @@ pub struct BagsArgs {
     #[command(flatten)]
     pub paper: PaperArgs,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<BagsForm>,
 }
@@ -140,8 +140,8 @@ pub struct RefitArgs {
     #[arg(long, conflicts_with = "to", add = ArgValueCompleter::new(offers::systems))]
     pub system: Option<String>,
     /// What it takes to get this part on
-    #[arg(long, value_name = "PART", add = ArgValueCompleter::new(offers::parts))]
-    pub to: Option<String>,
+    #[arg(long, value_name = "PART", num_args = 1.., add = ArgValueCompleter::new(offers::parts))]
+    pub to: Option<Vec<String>>,
     /// What can go on tonight, in full, and what perhaps can
     #[arg(long, conflicts_with_all = ["to", "step"])]
     pub tonight: bool,
@@ -152,7 +152,7 @@ pub struct RefitArgs {
     #[arg(long, value_name = "NUMBER", conflicts_with = "to")]
     pub step: Option<usize>,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     #[command(flatten)]
     pub output: Output<RefitForm>,
 }
@@ -203,11 +203,11 @@ pub struct TallyArgs {
     #[arg(long, value_enum, default_value_t = TallyBy::System)]
     pub by: TallyBy,
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     #[command(flatten)]
-    pub times: Times,
+    pub times: AsOfArgs,
     /// How many rows to show at most [default: 20 parts or suppliers, else all]
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..))]
     pub most: Option<u32>,
@@ -237,9 +237,9 @@ pub enum TallyBy {
 #[derive(Debug, Args)]
 pub struct RecapArgs {
     #[command(flatten)]
-    pub only: Only,
+    pub only: ScopeArgs,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// How long it should be, read aloud [default: 8, or what the outline says]
     #[arg(long, short, value_name = "MINUTES", value_parser = clap::value_parser!(u16).range(1..=240))]
     pub minutes: Option<u16>,
@@ -277,7 +277,7 @@ pub struct PastArgs {
     #[arg(long)]
     pub text: bool,
     #[command(flatten)]
-    pub days: Days,
+    pub days: DateRangeArgs,
     /// As the journal stood: at a commit, or at the end of a day
     #[arg(long, value_name = "DAY|COMMIT")]
     pub as_written: Option<String>,

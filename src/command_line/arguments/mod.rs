@@ -16,7 +16,7 @@ pub use output::{
     BagsForm, Forms, NeedsForm, Output, RecapForm, RefitForm, ReplacedForm, TallyForm, WordsForm,
 };
 pub use renamed::renamed;
-pub use shared::{Days, Only, Times};
+pub use shared::{AsOfArgs, DateRangeArgs, ScopeArgs};
 pub use writing::*;
 
 /// A journal for taking an old vehicle apart at home, and for putting it all

@@ -1,9 +1,11 @@
-//! Options that were renamed: using an old one is an error that names the new one.
+//! Options that were renamed, and options in other words: the error names the one that
+//! is meant.
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Error};
 
 use super::Arguments;
+use crate::entry::key_meant;
 
 /// Verb, old option, what to type instead.
 const RENAMED: [(&str, &str, &str); 7] = [
@@ -25,7 +27,7 @@ const RENAMED_FORMS: [(&str, &str, &str); 1] = [("recap", "marks", "--as chapter
 
 /// The old name that was typed, and what to type instead; `None` if the error is
 /// about something else.
-pub fn renamed(error: &Error) -> Option<(String, &'static str)> {
+pub fn renamed(error: &Error) -> Option<(String, String)> {
     let said = |kind| match error.get(kind) {
         Some(ContextValue::String(said)) => Some(said.as_str()),
         Some(_) | None => None,
@@ -36,13 +38,32 @@ pub fn renamed(error: &Error) -> Option<(String, &'static str)> {
         let found = RENAMED
             .iter()
             .find(|(known, old, _)| *known == verb && *old == option);
-        return found.map(|(_, old, new)| ((*old).to_owned(), *new));
+        return found
+            .map(|(_, old, new)| ((*old).to_owned(), (*new).to_owned()))
+            .or_else(|| meant(&verb, option));
     }
     let value = said(ContextKind::InvalidValue)?;
     let found = RENAMED_FORMS
         .iter()
         .find(|(known, old, _)| *known == verb && *old == value);
-    found.map(|(_, old, new)| (format!("--as {old}"), *new))
+    found.map(|(_, old, new)| (format!("--as {old}"), (*new).to_owned()))
+}
+
+/// The option of a verb that is meant by a word for the same: `--price` is `--cost`.
+fn meant(verb: &str, option: &str) -> Option<(String, String)> {
+    // What people call money paid to somebody has no key of its own.
+    let word = match option.trim_start_matches('-') {
+        "supplier" | "seller" | "shop" | "vendor" => return None,
+        word => word.replace('-', " "),
+    };
+    let own = key_meant(&word)?.word().replace(' ', "-");
+    let command = Arguments::command();
+    let has = |long: &str| {
+        let verb = command.find_subcommand(verb);
+        verb.is_some_and(|verb| verb.get_arguments().any(|one| one.get_long() == Some(long)))
+    };
+    (has(&own) && own != option.trim_start_matches('-'))
+        .then(|| (option.to_owned(), format!("--{own}")))
 }
 
 /// The verb on the command line, whatever else is wrong there.

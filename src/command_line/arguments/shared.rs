@@ -7,7 +7,7 @@ use super::super::offers;
 
 /// Which parts a question is about.
 #[derive(Debug, Default, Args)]
-pub struct Only {
+pub struct ScopeArgs {
     /// Only this vehicle
     #[arg(long, short, add = ArgValueCompleter::new(offers::vehicles))]
     pub vehicle: Option<String>,
@@ -21,7 +21,7 @@ pub struct Only {
 
 /// Which days a question is about.
 #[derive(Debug, Default, Args)]
-pub struct Days {
+pub struct DateRangeArgs {
     /// Not before this day
     #[arg(long, value_name = "DAY")]
     pub since: Option<String>,
@@ -32,7 +32,7 @@ pub struct Days {
 
 /// When a question is asked of.
 #[derive(Debug, Default, Args)]
-pub struct Times {
+pub struct AsOfArgs {
     /// As the vehicle stood at the end of this day
     #[arg(long, value_name = "DAY")]
     pub on: Option<String>,

@@ -2,14 +2,17 @@
 
 mod request;
 
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, Read};
 use std::path::Path;
 
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::find::vehicle;
+use super::fresh_index::fresh;
+use super::kept_reply::Question;
 use super::pictures::PagePictures;
+use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
 use crate::entry::{Entry, decode, public, read_file};
@@ -25,11 +28,11 @@ use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
 use crate::presentation::recap::outline::{Sheet, line as sheet_line};
-use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Stock,
-    Ticks, edited, read_sheet, shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Ticks,
+    UntoldStock, edited, read_sheet, shots,
 };
 use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
@@ -37,8 +40,31 @@ use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     consistent(verb)?;
     let journal = opened::journal(common, world)?;
+    // The index does not know the episodes, which say what was told.
+    let episodes = journal.episode_texts().map(|texts| {
+        let mut hasher = DefaultHasher::new();
+        texts.hash(&mut hasher);
+        hasher.finish()
+    });
+    let Some(episodes) = episodes.filter(|_| !verb.write && verb.from.is_none()) else {
+        return made(verb, &journal, world);
+    };
+    let fresh = fresh(&journal, world)?;
+    let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
+    match question.kept(&fresh, &journal) {
+        Ok(mut reply) => {
+            fresh.say_uncounted(world);
+            reply.afterwards = Some(Box::new(move || fresh.index.end()));
+            Ok(reply)
+        }
+        Err(keeper) => Ok(keeper.keeping(made(verb, &journal, world)?, fresh)),
+    }
+}
+
+/// The reply, made from the texts.
+fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Failure> {
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
-    let contents = opened::counted(&journal, None, world)?;
+    let contents = opened::counted(journal, None, world)?;
     let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
     let redacted = public(&contents.entries);
@@ -46,7 +72,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
     let shop = RecapContext {
-        journal: &journal,
+        journal,
         contents: &contents,
         public: (entries, ledger),
     };
@@ -58,13 +84,13 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
     let asked = RecapRequest::read(
         verb,
-        &journal,
+        journal,
         &contents,
         (entries, ledger),
         (&told, named),
         world,
     )?;
-    let stock = Stock::new(&asked.vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&asked.vehicle, entries, ledger, &context);
     let is_asked = |source: &RecapSource| asked.wants(source, ledger);
     let by = |source: &RecapSource| told.by(source, &asked.vehicle);
     let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
@@ -147,7 +173,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, &journal, &contents, world)?
+        write(draft, verb, journal, &contents, world)?
     } else {
         let outline = Some(&drafted.outline);
         in_form(draft, outline, minutes, verb, world, &stock, &shop)?
@@ -162,7 +188,7 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
     Ok(reply)
 }
 
-/// The length of a draft for which nobody said one, in minutes.
+/// Default length of a draft, in minutes.
 const USUAL_MINUTES: u16 = 8;
 
 /// What every form is made of.
@@ -255,7 +281,7 @@ fn of_episode(
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let stock = Stock::new(&vehicle, entries, ledger, &context);
+    let stock = UntoldStock::new(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
     let known = EpisodeDetails {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
@@ -328,7 +354,7 @@ fn in_form(
     minutes: u16,
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
+    stock: &UntoldStock<'_>,
     shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
     let RecapContext {
@@ -419,12 +445,12 @@ fn write(
 fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
-    stock: &Stock<'_>,
+    stock: &UntoldStock<'_>,
     may: &dyn Fn(&RecapSource) -> bool,
     by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
-    let twice: Vec<Twice> = stock
+    let twice: Vec<ToldTwice> = stock
         .material
         .sources
         .iter()

@@ -4,13 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::command_line::arguments::RecapArgs;
 use crate::command_line::failure::Failure;
-use crate::command_line::find::{system, vehicle};
-use crate::command_line::scope::{Span, parts_named};
+use crate::command_line::scope::{DateSpan, parts_named};
+use crate::command_line::scope::{system, vehicle};
 use crate::command_line::world::World;
 use crate::entry::{Context, Entry};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::recap::{RecapSource, Stock};
+use crate::recap::{RecapSource, UntoldStock};
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::places;
 use crate::vocabulary::words::fold;
@@ -20,7 +20,7 @@ pub(super) struct RecapRequest {
     pub(super) vehicle: String,
     pub(super) vehicle_name: String,
     pub(super) system: Option<String>,
-    pub(super) span: Span,
+    pub(super) span: DateSpan,
     pub(super) parts: Option<BTreeSet<(String, String)>>,
 }
 
@@ -47,7 +47,7 @@ impl RecapRequest {
             vehicle,
             vehicle_name,
             system: system(verb.only.system.as_ref(), journal)?,
-            span: Span::typed(&verb.days, world)?,
+            span: DateSpan::typed(&verb.days, world)?,
             parts,
         })
     }
@@ -159,7 +159,7 @@ fn vehicle_with_untold(
         .iter()
         .copied()
         .filter(|vehicle| {
-            let stock = Stock::new(vehicle, entries, ledger, &context);
+            let stock = UntoldStock::new(vehicle, entries, ledger, &context);
             stock.has_any(&|source| told.by(source, vehicle).is_empty())
         })
         .collect();

@@ -14,7 +14,7 @@ use super::super::arguments::WriteArgs;
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::target::{self, entry_of};
-use super::{Placed, add_file, look_at, nothing};
+use super::{WrittenPlace, add_file, look_at, nothing};
 use crate::entry::add_section;
 use crate::journal::{Journal, read_if_there, remove_draft, slug, write_atomically};
 use crate::vocabulary::refusal::plain_words;
@@ -245,7 +245,7 @@ fn change(
     };
     journal.change(path, &now, &whole)?;
     draft.done();
-    let placed = Placed {
+    let placed = WrittenPlace {
         path: path.to_owned(),
         lines: None,
         said: format!("{path} is as you left it"),

@@ -16,9 +16,9 @@ use jiff::civil::Date;
 
 use super::arguments::{Common, Output, WordsForm, WriteArgs};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
+use super::entry_problems::entry_problems;
 use super::failure::Failure;
 use super::fresh_index::fresh;
-use super::keep::entry_problems;
 use super::world::World;
 use super::{Reply, echo, opened};
 use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
@@ -36,7 +36,7 @@ use crate::vocabulary::hours_reading::read_hours;
 use drafts::kept_safe;
 pub(super) use drafts::{waiting, waiting_lines};
 use target::{entries_of_day, entry_of};
-use typed::{Typed, Unreadable};
+use typed::{TypedEntry, Unreadable};
 
 /// Writes an entry, or adds to one.
 pub(super) fn run(verb: &WriteArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -46,7 +46,7 @@ pub(super) fn run(verb: &WriteArgs, common: &Common, world: &World) -> Result<Re
     }
     // What was typed comes first: whatever goes wrong, it is put somewhere safe.
     let journal = opened::journal(common, world);
-    let typed = match Typed::gather(verb, world) {
+    let typed = match TypedEntry::gather(verb, world) {
         Ok(typed) => typed,
         Err(Unreadable { failure, bytes }) if bytes.is_empty() => return Err(failure),
         Err(Unreadable { failure, bytes }) => {
@@ -121,7 +121,7 @@ pub(super) fn rescued(world: &World) -> Option<String> {
 }
 
 /// The day that is meant.
-fn day(typed: &Typed, world: &World) -> Result<Date, Failure> {
+fn day(typed: &TypedEntry, world: &World) -> Result<Date, Failure> {
     match &typed.date {
         Some(text) if text.trim().len() == 7 && text.contains('-') => Err(Failure::misuse(
             format!("`{text}` after --date is a month, not a day"),
@@ -145,7 +145,7 @@ fn past_day(text: &str, world: &World) -> Result<Date, Failure> {
 }
 
 /// Refuses what would be written and complained about at once.
-fn sound(verb: &WriteArgs, typed: &Typed, journal: &Journal) -> Result<(), Failure> {
+fn sound(verb: &WriteArgs, typed: &TypedEntry, journal: &Journal) -> Result<(), Failure> {
     if !typed.homeless.is_empty() {
         return Err(Failure::misuse(
             "these facts belong to a part, and none is named",
@@ -210,7 +210,7 @@ fn read_without_error(
 }
 
 /// Where a text went, and how that is said.
-struct Placed {
+struct WrittenPlace {
     path: String,
     /// The lines that are new; `None` where all are.
     lines: Option<Range<u32>>,
@@ -218,7 +218,12 @@ struct Placed {
 }
 
 /// Puts what was typed where it goes; an error means that it is nowhere.
-fn place(typed: &Typed, verb: &WriteArgs, journal: &Journal, day: Date) -> Result<Placed, Failure> {
+fn place(
+    typed: &TypedEntry,
+    verb: &WriteArgs,
+    journal: &Journal,
+    day: Date,
+) -> Result<WrittenPlace, Failure> {
     if let Some(whole) = &typed.whole {
         return place_whole(whole, typed, journal, day);
     }
@@ -246,7 +251,7 @@ fn place(typed: &Typed, verb: &WriteArgs, journal: &Journal, day: Date) -> Resul
         let text = new_entry(&fields, &title, &typed.addition.text(&[]));
         let (text, _) = with_all_hours(text, journal)?;
         let path = place_new(&text, &title, journal, day)?;
-        return Ok(Placed {
+        return Ok(WrittenPlace {
             said: format!("{vehicle}, {day}: written to {path}"),
             lines: None,
             path,
@@ -270,7 +275,7 @@ fn place(typed: &Typed, verb: &WriteArgs, journal: &Journal, day: Date) -> Resul
     let hours = hours.map_or_else(String::new, |hours| {
         format!("; hours of the session: {hours}")
     });
-    Ok(Placed {
+    Ok(WrittenPlace {
         said: format!(
             "{vehicle}, {day}: added to {path}:{}{hours}",
             added.lines.start
@@ -284,10 +289,10 @@ fn place(typed: &Typed, verb: &WriteArgs, journal: &Journal, day: Date) -> Resul
 /// besides goes into it, where it does not contradict it.
 fn place_whole(
     whole: &str,
-    typed: &Typed,
+    typed: &TypedEntry,
     journal: &Journal,
     day: Date,
-) -> Result<Placed, Failure> {
+) -> Result<WrittenPlace, Failure> {
     let (entry, _) = crate::entry::read(whole, &journal.context());
     let contradicted = |key: &str, own: &str, said: &str| {
         Failure::misuse(
@@ -383,13 +388,13 @@ fn no_room(key: &str) -> Failure {
 }
 
 /// A text with something added, and the lines that are new.
-struct Grown {
+struct ExtendedText {
     text: String,
     lines: Range<u32>,
 }
 
 /// The text with prose and sections where they belong.
-fn added_to(mut text: String, prose: &str, sections: &str, journal: &Journal) -> Grown {
+fn added_to(mut text: String, prose: &str, sections: &str, journal: &Journal) -> ExtendedText {
     let height = |text: &str| u32::try_from(text.trim_end().lines().count()).unwrap_or(u32::MAX);
     let mut lines = 1..1;
     if !prose.trim().is_empty() {
@@ -409,14 +414,19 @@ fn added_to(mut text: String, prose: &str, sections: &str, journal: &Journal) ->
         lines = start..end;
         text = added.text;
     }
-    Grown { text, lines }
+    ExtendedText { text, lines }
 }
 
 /// Writes a new entry and looks at it.
-fn add_file(text: &str, title: &str, journal: &Journal, day: Date) -> Result<Placed, Failure> {
+fn add_file(
+    text: &str,
+    title: &str,
+    journal: &Journal,
+    day: Date,
+) -> Result<WrittenPlace, Failure> {
     let _held = journal.hold();
     let path = place_new(text, title, journal, day)?;
-    Ok(Placed {
+    Ok(WrittenPlace {
         said: format!("written to {path}"),
         lines: None,
         path,
@@ -456,7 +466,7 @@ fn nothing(said: &str, output: &Output<WordsForm>, world: &World) -> Result<Repl
 /// Shows at once what is wrong with what was written: in these lines, or in
 /// the whole entry.
 fn look_at(
-    placed: &Placed,
+    placed: &WrittenPlace,
     output: &Output<WordsForm>,
     journal: &Journal,
     world: &World,

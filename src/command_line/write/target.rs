@@ -3,13 +3,13 @@
 use jiff::civil::Date;
 
 use super::super::failure::Failure;
-use super::super::find;
+use super::super::scope;
 use crate::journal::{Journal, walk_entries};
 
 /// Which vehicle is meant: as said, the only one, or the one written about
 /// last.
 pub(super) fn vehicle(said: Option<&String>, journal: &Journal) -> Result<String, Failure> {
-    if let Some(vehicle) = find::vehicle(said, journal)? {
+    if let Some(vehicle) = scope::vehicle(said, journal)? {
         return Ok(vehicle);
     }
     if let [only] = journal.vehicles() {

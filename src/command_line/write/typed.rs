@@ -15,14 +15,14 @@ use crate::vocabulary::words::fold;
 
 /// What was typed.
 #[derive(Default)]
-pub(super) struct Typed {
+pub(super) struct TypedEntry {
     /// The day, as it was typed.
     pub(super) date: Option<String>,
     pub(super) vehicle: Option<String>,
     pub(super) title: Option<String>,
     /// Facts of the session: key and value.
     pub(super) session: Vec<(&'static str, String)>,
-    /// Facts of a part that nobody named, as lines.
+    /// Facts without a part, as lines.
     pub(super) homeless: Vec<String>,
     /// A whole entry with a front matter of its own.
     pub(super) whole: Option<String>,
@@ -52,17 +52,17 @@ pub(super) struct Unreadable {
     pub(super) bytes: Vec<u8>,
 }
 
-impl Typed {
+impl TypedEntry {
     /// Gathers it.
     ///
     /// # Errors
     /// When a draft or standard input cannot be read.
-    pub(super) fn gather(verb: &WriteArgs, world: &World) -> Result<Typed, Unreadable> {
+    pub(super) fn gather(verb: &WriteArgs, world: &World) -> Result<TypedEntry, Unreadable> {
         let nothing_lost = |failure| Unreadable {
             failure,
             bytes: Vec::new(),
         };
-        let mut typed = Typed::default();
+        let mut typed = TypedEntry::default();
         if let Some(file) = &verb.draft {
             let file = world.here.join(file);
             let bytes = read_if_there(&file)
@@ -192,7 +192,7 @@ impl Typed {
         sections.matches("\n## ").count() == 0 && heading.is_some() && part.is_none_or(is_it)
     }
 
-    /// All of it as one text that [`Typed::take_text`] takes up again.
+    /// All of it as one text that [`TypedEntry::take_text`] takes up again.
     pub(super) fn text(&self) -> String {
         let sections = self.addition.text(&self.homeless);
         if let Some(whole) = &self.whole {
@@ -316,8 +316,8 @@ fn marked(verb: &WriteArgs, prose: String) -> String {
 mod tests {
     use super::*;
 
-    fn taken_up(text: &str) -> Typed {
-        let mut typed = Typed::default();
+    fn taken_up(text: &str) -> TypedEntry {
+        let mut typed = TypedEntry::default();
         typed.take_text(text.to_owned(), true);
         typed
     }

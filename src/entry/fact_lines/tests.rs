@@ -130,7 +130,7 @@ fn a_status_behind_an_empty_box_is_marked() {
 #[test]
 fn lines_behind_angles_are_read() {
     let text = "> status: removed\n> stored: loft\n> It rained.\n";
-    let (items, end) = of_paragraph(text, 0..text.len());
+    let (items, end) = of_paragraph(text, 0..text.len(), false);
     let items: Vec<String> = items.iter().map(Item::whole).collect();
     assert_eq!(items, ["status: removed", "stored: loft"]);
     assert_eq!(&text[end..], "> It rained.\n");
@@ -139,7 +139,7 @@ fn lines_behind_angles_are_read() {
 #[test]
 fn a_paragraph_of_facts_ends_where_prose_begins() {
     let text = "removed\nfixings: 2 bolts, bag 9\nfound: cracked at the\nlower ear\nIt was dark.\n";
-    let (items, end) = of_paragraph(text, 0..text.len());
+    let (items, end) = of_paragraph(text, 0..text.len(), false);
     let items: Vec<String> = items.iter().map(Item::whole).collect();
     assert_eq!(
         items,

@@ -29,6 +29,7 @@ use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
 use crate::vocabulary::status_words::{StatusReading, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
+use crate::vocabulary::torque_stages::by_hand;
 
 /// What understanding a fact needs beside the fact.
 pub(super) struct FactContext<'a> {
@@ -40,6 +41,8 @@ pub(super) struct FactContext<'a> {
     pub driven: Driven,
     /// The day of the entry, once it is known.
     pub day: Option<Date>,
+    /// The day in the name of the entry's file.
+    pub file_day: Option<Date>,
     /// What was found wrong so far.
     pub problems: Vec<Problem>,
     /// How many facts may still be copied to further parts; `None` once that
@@ -218,7 +221,10 @@ impl FactContext<'_> {
     fn fact(&mut self, key: Key, value: &Value) -> Option<Fact> {
         let text = value.text.as_str();
         match key.reads() {
-            Reads::Text(fact) => Some(fact(text.to_owned())),
+            Reads::Text(fact) => {
+                self.kept_or_thrown_away(key, value);
+                Some(fact(text.to_owned()))
+            }
             Reads::Telling => Some(Fact::Tell(self.telling(value))),
             Reads::Part(fact) => Some(fact(read_reference(text, self.driven))),
             Reads::Status => self.status(value),
@@ -283,6 +289,35 @@ impl FactContext<'_> {
             &format!("a status is one of: {}", known.join(", ")),
         );
         None
+    }
+
+    /// "stored: bin" may say that the part is gone.
+    fn kept_or_thrown_away(&mut self, key: Key, value: &Value) {
+        let place = crate::vocabulary::words::fold(&value.text);
+        let place = place.trim_start_matches("in ").trim_start_matches("the ");
+        let is_bin = matches!(
+            place,
+            "bin"
+                | "skip"
+                | "trash"
+                | "rubbish"
+                | "tip"
+                | "dump"
+                | "dustbin"
+                | "garbage"
+                | "scrap"
+                | "dumpster"
+                | "scrap bin"
+                | "scrap pile"
+                | "rubbish bin"
+        );
+        if key == Key::Stored && is_bin {
+            self.warning(
+                value.span.clone(),
+                format!("`{}`: kept there, or thrown away?", value.text),
+                "write `status: scrapped` if it is gone",
+            );
+        }
     }
 
     /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
@@ -405,6 +440,9 @@ impl FactContext<'_> {
                 );
                 Some(Fact::Torque(text.clone()))
             }
+            Err(TorqueError::NoFigure) if by_hand(text).is_some() => {
+                Some(Fact::Torque(text.clone()))
+            }
             Err(TorqueError::NoFigure) => {
                 self.error(
                     value.span.clone(),
@@ -510,6 +548,15 @@ fn is_nothing(text: &str) -> bool {
             | "no work"
             | "nothing to do"
             | "nothing open"
+            | "nowt"
+            | "nada"
+            | "zero"
+            | "nothing left"
+            | "nothing for now"
+            | "not a thing"
+            | "no needs"
+            | "none left"
+            | "all done"
     )
 }
 

@@ -22,6 +22,23 @@ impl FactContext<'_> {
             );
             return None;
         }
+        if item.children.is_empty() && is_nothing(&item.value) {
+            self.note(
+                item.span.clone(),
+                format!(
+                    "`replaced by: {}` names nothing, so no new unit begins",
+                    item.value
+                ),
+                "write it when there is one; `needs: buy ...` says that one is wanted",
+            );
+            return Some(Stated {
+                fact: Fact::Unknown(item.whole()),
+                key: Key::ReplacedBy,
+                written: item.whole(),
+                spot: self.lines.spot(item.span.clone()),
+                inherited: false,
+            });
+        }
         let mut replacement = Replacement {
             what: item.value.clone(),
             kind: leading_kind(&item.value),
@@ -155,6 +172,42 @@ impl FactContext<'_> {
     }
 }
 
+/// Whether words say that nothing has taken the place yet: what is said of nothing, with
+/// or without "yet".
+fn is_nothing(text: &str) -> bool {
+    const NOTHING: [&str; 12] = [
+        "nothing",
+        "none",
+        "not",
+        "no",
+        "nobody",
+        "nil",
+        "unknown",
+        "undecided",
+        "open",
+        "tbd",
+        "n/a",
+        "na",
+    ];
+    const MORE: [&str; 8] = [
+        "yet",
+        "so far",
+        "as yet",
+        "until now",
+        "for now",
+        "at the moment",
+        "one yet",
+        "one",
+    ];
+    let folded = fold(text);
+    let bare = folded.trim_matches(|c: char| c.is_ascii_punctuation() || c.is_whitespace());
+    bare.is_empty()
+        || NOTHING.iter().any(|word| {
+            let rest = bare.strip_prefix(word).map(str::trim_start);
+            rest.is_some_and(|rest| rest.is_empty() || MORE.contains(&rest))
+        })
+}
+
 /// The kind that a free text begins with: "reproduction", "used, from a barn".
 fn leading_kind(text: &str) -> Option<ReplacementKind> {
     let folded = fold(text);
@@ -163,4 +216,34 @@ fn leading_kind(text: &str) -> Option<ReplacementKind> {
             .strip_prefix(kind.word())
             .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric()))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_no_new_unit() {
+        for text in [
+            "nothing yet",
+            "Nothing.",
+            "none so far",
+            "n/a",
+            "?",
+            "-",
+            "not yet",
+            "no one yet",
+        ] {
+            assert!(is_nothing(text), "{text}");
+        }
+        for text in [
+            "used one",
+            "nothing special, a used one",
+            "none other than",
+            "north bracket",
+            "new",
+        ] {
+            assert!(!is_nothing(text), "{text}");
+        }
+    }
 }

@@ -2,7 +2,7 @@
 //! figures come from.
 //!
 //! Facts, worded as benchmarks from workplace rules; no rule here binds a person
-//! at home. When a text raises one is said in `rules`, not here.
+//! at home. When a text raises one is decided by `rules`.
 
 /// What can hurt someone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,7 +1,7 @@
 //! The rules of `rules.txt`, read once.
 //!
 //! Which words raise which hazard stands there, as data; how a rule is laid
-//! over a text is said in `recognise`.
+//! over a text is decided by `recognise`.
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;

@@ -83,6 +83,7 @@ impl HeadingPiece {
 
 /// A word of the heading before anyone knows what it is for: as written, its
 /// forms in small letters, and whether a stroke stood in it.
+#[derive(Clone)]
 struct RawWord<'t> {
     text: &'t str,
     small: Vec<String>,
@@ -196,6 +197,17 @@ fn one_word(written: &str) -> Vec<RawWord<'_>> {
             ];
         }
     }
+    // "L+R", "left&right"
+    if let Some((one, other)) = bare.split_once(['+', '&'])
+        && (is_term(one) && is_term(other))
+        && let Some(cut) = written.find(['+', '&'])
+    {
+        return vec![
+            raw(&written[..cut], one),
+            raw("&", "&"),
+            raw(&written[cut + 1..], other),
+        ];
+    }
     if let Some((one, other)) = bare.split_once('-')
         && (is_term(one) || one.len() == 1)
         && (is_term(other) || other == "hand" || other == "side" || other == "handed")
@@ -225,12 +237,33 @@ fn raw<'t>(text: &'t str, small: &str) -> RawWord<'t> {
     }
 }
 
+/// The words, single letters on both sides of "and" in full: "L + R" is left and right.
+fn joined_letters<'t>(raw: &[RawWord<'t>]) -> Vec<RawWord<'t>> {
+    let mut words = raw.to_vec();
+    for at in 1..raw.len().saturating_sub(1) {
+        let single = |at: usize| match raw[at].small.as_slice() {
+            [one] => one.as_str(),
+            _ => "",
+        };
+        let pair = match (single(at - 1), single(at), single(at + 1)) {
+            ("l", "+" | "&" | "and", "r") => ["left", "right"],
+            ("r", "+" | "&" | "and", "l") => ["right", "left"],
+            ("f", "+" | "&" | "and", "r") => ["front", "rear"],
+            _ => continue,
+        };
+        words[at - 1].small = vec![pair[0].to_owned()];
+        words[at + 1].small = vec![pair[1].to_owned()];
+    }
+    words
+}
+
 /// At most so many words ahead are looked at together: no kept name and no term of
 /// position is longer.
 const LONGEST_PHRASE: usize = 12;
 
 /// The words with the terms they could be.
 fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
+    let raw = &joined_letters(raw);
     let mut words: Vec<HeadingWord> = Vec::new();
     let mut at = 0;
     while at < raw.len() {

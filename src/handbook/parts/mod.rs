@@ -24,6 +24,8 @@ pub struct KnownPart {
     marked_manual: bool,
     /// Whether it is undone and stays in place more often than it comes off.
     pub comes_undone: bool,
+    /// Whether it is separated and stays on one of the parts that it joins.
+    pub is_joint: bool,
 }
 
 impl KnownPart {
@@ -33,6 +35,12 @@ impl KnownPart {
     pub fn only_manual(&self) -> bool {
         let restricted = |name: &&str| field(name, "").is_some();
         self.marked_manual || self.names.first().is_some_and(restricted)
+    }
+
+    /// Whether it is more often undone or separated than taken off.
+    #[must_use]
+    pub fn stays_in_place(&self) -> bool {
+        self.comes_undone || self.is_joint
     }
 }
 
@@ -116,6 +124,7 @@ fn read_table(text: &'static str) -> Vec<KnownPart> {
             system,
             marked_manual: all_manual || mark == "manual",
             comes_undone: mark == "undone",
+            is_joint: mark == "joint",
         });
     }
     parts
@@ -151,6 +160,8 @@ mod tests {
             );
         }
         assert!(known_part("brake hose").is_some_and(|part| part.comes_undone));
+        assert!(known_part("lower ball joint").is_some_and(|part| part.is_joint));
+        assert!(known_part("ball joint gaiter").is_some_and(|part| !part.is_joint));
         assert!(known_part("drag link").is_some_and(KnownPart::only_manual));
         assert!(known_part("connecting rod").is_some_and(KnownPart::only_manual));
     }

@@ -145,7 +145,7 @@ fn who() -> Who {
     }
 }
 
-/// A time in an offset of so many hours.
+/// A time with an offset of this many hours.
 fn time(utc: &str, hours: i8) -> ZonedDateTime {
     utc.parse::<Timestamp>()
         .unwrap()

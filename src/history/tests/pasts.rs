@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::history::{
-    AsWritten, ChangeKind, CommitId, CommitNotes, HistoryError, Of, TextChange, TextVersion,
+    AsWritten, ChangeKind, CommitId, CommitNotes, HistoryError, PastScope, TextChange, TextVersion,
 };
 use jiff::civil::date;
 
@@ -91,7 +91,10 @@ fn an_empty_history_says_so() {
         history.as_written(&AsWritten::Day(date(2026, 1, 1))),
         Err(HistoryError::Empty)
     ));
-    assert_eq!(history.past(None, Of::All(&|_| true), None).unwrap(), []);
+    assert_eq!(
+        history.past(None, PastScope::All(&|_| true), None).unwrap(),
+        []
+    );
     assert_eq!(history.newest().unwrap(), None);
 }
 
@@ -137,7 +140,7 @@ fn texts_are_read_as_they_were() {
     );
     assert_eq!(history.text_at(old, "entries").unwrap(), None);
     assert_eq!(history.text_at(old, "outside.md").unwrap(), None);
-    let told = told(&history.past(None, Of::All(&|_| true), None).unwrap());
+    let told = told(&history.past(None, PastScope::All(&|_| true), None).unwrap());
     assert_eq!(
         told,
         [
@@ -156,7 +159,7 @@ fn the_past_of_everything_is_newest_first_with_both_texts() {
     garage.keep("a.md", "3\n");
     keep_at(&garage, "a.md", None, "2026-03-15T21:30:00Z", 1);
     let history = garage.history();
-    let changes = history.past(None, Of::All(&|_| true), None).unwrap();
+    let changes = history.past(None, PastScope::All(&|_| true), None).unwrap();
     assert_eq!(
         told(&changes),
         [
@@ -176,13 +179,15 @@ fn the_past_of_everything_is_newest_first_with_both_texts() {
         garage.git(&["rev-parse", "HEAD"]).trim()
     );
     assert_eq!(
-        history.past(None, Of::All(&|_| true), Some(2)).unwrap(),
+        history
+            .past(None, PastScope::All(&|_| true), Some(2))
+            .unwrap(),
         changes[..2]
     );
     assert_eq!(
         told(
             &history
-                .past(None, Of::All(&|path| path.starts_with("b/")), None)
+                .past(None, PastScope::All(&|path| path.starts_with("b/")), None)
                 .unwrap()
         ),
         ["b/c.md written: - > 2"]
@@ -190,7 +195,7 @@ fn the_past_of_everything_is_newest_first_with_both_texts() {
     assert_eq!(
         told(
             &history
-                .past(None, Of::Files(&["b/c.md".into()]), None)
+                .past(None, PastScope::Files(&["b/c.md".into()]), None)
                 .unwrap()
         ),
         ["b/c.md written: - > 2"]
@@ -217,7 +222,7 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
 
     let history = garage.history();
     let changes = history
-        .past(None, Of::Files(&["fuel/tank.md".into()]), None)
+        .past(None, PastScope::Files(&["fuel/tank.md".into()]), None)
         .unwrap();
     let kinds: Vec<_> = changes
         .iter()
@@ -248,7 +253,7 @@ fn a_file_is_followed_through_its_renames_as_git_does() {
     let gits = garage.git(&["log", "--follow", "--format=%H", "--", "fuel/tank.md"]);
     assert_eq!(ours, gits.lines().collect::<Vec<_>>());
 
-    let everything = told(&history.past(None, Of::All(&|_| true), None).unwrap());
+    let everything = told(&history.past(None, PastScope::All(&|_| true), None).unwrap());
     assert_eq!(everything[1], "entries/decoy.md removed: nothing alike > -");
     assert!(
         everything[2].starts_with("fuel/tank.md renamed from entries/tank.md"),
@@ -285,7 +290,7 @@ fn a_removed_file_is_told_of_when_asked_for_by_name() {
     assert_eq!(
         told(
             &history
-                .past(None, Of::Files(&["a.md".into()]), None)
+                .past(None, PastScope::Files(&["a.md".into()]), None)
                 .unwrap()
         ),
         ["a.md removed: same > -", "a.md written: - > same"]
@@ -321,7 +326,7 @@ fn an_older_file_of_the_same_name_is_another_file() {
     keep(&garage.history(), &["a.md", "b.md"]).unwrap();
     let changes = garage
         .history()
-        .past(None, Of::Files(&["b.md".into()]), None)
+        .past(None, PastScope::Files(&["b.md".into()]), None)
         .unwrap();
     let ours: Vec<String> = changes
         .iter()
@@ -344,7 +349,7 @@ fn a_merge_counts_as_the_commit_that_brought_its_texts() {
     garage.git(&["merge", "-q", "--no-edit", "side"]);
     let history = garage.history();
     let changes = history
-        .past(None, Of::Files(&["side.md".into()]), None)
+        .past(None, PastScope::Files(&["side.md".into()]), None)
         .unwrap();
     assert_eq!(told(&changes), ["side.md written: - > 2"]);
     assert_eq!(
@@ -373,7 +378,7 @@ fn a_shallow_clone_ends_where_it_was_cut() {
     clone.git(&["clone", "-q", "--depth", "2", &from, "."]);
     let changes = clone
         .history()
-        .past(None, Of::All(&|_| true), None)
+        .past(None, PastScope::All(&|_| true), None)
         .unwrap();
     assert_eq!(
         told(&changes),
@@ -451,7 +456,7 @@ fn noted_commits_answer_as_those_that_are_looked_at() {
         assert_eq!(recorded(&garage, &ever), noted, "from the notes");
         for (path, list) in &noted {
             let told = history
-                .past(None, Of::Files(std::slice::from_ref(path)), None)
+                .past(None, PastScope::Files(std::slice::from_ref(path)), None)
                 .unwrap();
             let told: Vec<_> = told
                 .iter()

@@ -1,7 +1,7 @@
 //! Play: many commits at once, read back by git.
 
 use super::*;
-use crate::history::{HistoryError, Of, PlannedCommit};
+use crate::history::{HistoryError, PastScope, PlannedCommit};
 
 fn draft(files: &[(&str, Option<&str>)], message: &str) -> PlannedCommit {
     PlannedCommit {
@@ -68,7 +68,7 @@ fn drafts_become_commits_that_git_reads_back() {
     assert_eq!(
         garage
             .history()
-            .past(None, Of::All(&|_| true), None)
+            .past(None, PastScope::All(&|_| true), None)
             .unwrap()
             .len(),
         600

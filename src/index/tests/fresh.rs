@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use tempfile::tempdir;
 
 use super::{TestJournal, found, found_besides, seen};
-use crate::index::{Index, Sort, shares};
+use crate::index::{Index, ShareKind, shares};
 
 #[derive(Clone, Debug)]
 enum Edit {
@@ -82,7 +82,7 @@ fn everything(shop: &TestJournal, index: &Index) -> Vec<String> {
     }
     assert_eq!(index.mixed_up().expect("files"), Vec::<String>::new());
     all.push(format!("{:?}", index.places("").expect("places")));
-    for sort in [Sort::Place, Sort::PlaceMore, Sort::File] {
+    for sort in [ShareKind::Place, ShareKind::PlaceMore, ShareKind::File] {
         let pages = index.pages(sort).expect("pages");
         let shares = pages.iter().map(|page| shares(page).expect("shares"));
         all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));

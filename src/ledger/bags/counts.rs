@@ -81,9 +81,10 @@ fn meant(ours: &[usize], counted: &Counted, lots: &[Lot]) -> Vec<usize> {
     meant
 }
 
-/// The kind among `lots` that a count means: the same one; else the only one
-/// that says all its words, or whose words it says all.
-fn alike<'l>(counted: &Hardware, lots: impl Iterator<Item = &'l Lot>) -> Option<Fastener> {
+/// The kind among `lots` that pieces without a size or with fewer words mean: the same
+/// one; else the only one that says all its words, or whose words it says all.
+#[must_use]
+pub fn alike<'l>(counted: &Hardware, lots: impl Iterator<Item = &'l Lot>) -> Option<Fastener> {
     let wanted = counted.fastener();
     let words = telling_stems(&counted.what);
     let says_all = |one: &[String], other: &[String]| {

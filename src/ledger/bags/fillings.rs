@@ -10,29 +10,29 @@ use crate::vocabulary::label::BagLabel;
 
 /// Pieces and parts of each bag, parted into fillings.
 pub(super) fn fill(lots: Vec<Lot>, held: Vec<(BagLabel, Held)>) -> Vec<Filling> {
-    enum Put {
+    enum BagContent {
         Part(Held),
         Pieces(Box<Lot>),
     }
-    let mut puts: BTreeMap<String, (BagLabel, Vec<Put>)> = BTreeMap::new();
-    let mut put = |label: &BagLabel, put: Put| {
+    let mut puts: BTreeMap<String, (BagLabel, Vec<BagContent>)> = BTreeMap::new();
+    let mut put = |label: &BagLabel, put: BagContent| {
         let of = puts
             .entry(label.key().to_owned())
             .or_insert_with(|| (label.clone(), Vec::new()));
         of.1.push(put);
     };
     for (label, held) in held {
-        put(&label, Put::Part(held));
+        put(&label, BagContent::Part(held));
     }
     for lot in lots {
         if let Some(label) = lot.bag.clone() {
-            put(&label, Put::Pieces(Box::new(lot)));
+            put(&label, BagContent::Pieces(Box::new(lot)));
         }
     }
-    fn when(put: &Put) -> (&RecordTime, &Spot) {
+    fn when(put: &BagContent) -> (&RecordTime, &Spot) {
         match put {
-            Put::Part(held) => (&held.when, &held.spot),
-            Put::Pieces(lot) => (&lot.kept, &lot.spot),
+            BagContent::Part(held) => (&held.when, &held.spot),
+            BagContent::Pieces(lot) => (&lot.kept, &lot.spot),
         }
     }
     let mut fillings = Vec::new();
@@ -51,7 +51,7 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(BagLabel, Held)>) -> Vec<Filling> 
         for put in puts {
             let (begins, _) = when(&put);
             // What was missing at refit belongs to what was used then.
-            let comes = !matches!(&put, Put::Pieces(lot) if lot.count == 0);
+            let comes = !matches!(&put, BagContent::Pieces(lot) if lot.count == 0);
             let is_empty = !waits && last.as_ref().is_some_and(|last| last < begins);
             if comes && is_empty {
                 of_part.clear();
@@ -65,15 +65,15 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(BagLabel, Held)>) -> Vec<Filling> 
                 fillings.push(std::mem::replace(&mut open, next));
             }
             let emptied = match &put {
-                Put::Part(held) => held.emptied.as_ref(),
-                Put::Pieces(lot) => lot.used.as_ref(),
+                BagContent::Part(held) => held.emptied.as_ref(),
+                BagContent::Pieces(lot) => lot.used.as_ref(),
             };
             waits |= emptied.is_none();
             if emptied > last.as_ref() {
                 last = emptied.cloned();
             }
             match put {
-                Put::Part(held) => match of_part.get(&held.holder) {
+                BagContent::Part(held) => match of_part.get(&held.holder) {
                     Some(at) => {
                         let known = &mut open.held[*at];
                         known.emptied = known.emptied.take().and(held.emptied);
@@ -83,7 +83,7 @@ pub(super) fn fill(lots: Vec<Lot>, held: Vec<(BagLabel, Held)>) -> Vec<Filling> 
                         open.held.push(held);
                     }
                 },
-                Put::Pieces(lot) => open.lots.push(*lot),
+                BagContent::Pieces(lot) => open.lots.push(*lot),
             }
         }
         fillings.push(open);

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::{BagSection, Held, Holder, Lot};
 use crate::ledger::Ledger;
-use crate::ledger::event::key;
+use crate::ledger::aliases::key;
 use crate::ledger::fitting::{follows, named};
 use crate::ledger::place::{PlaceKey, RecordTime};
 use crate::ledger::state::PlaceState;
@@ -59,11 +59,11 @@ pub(super) fn named_short(ledger: &Ledger) -> BTreeMap<&PlaceKey, Vec<Counting<'
 /// Kinds of pieces by their words: the same few are written thousands of times,
 /// and reading them takes longer than all else.
 #[derive(Default)]
-pub(super) struct Kinds<'l> {
+pub(super) struct FastenerCache<'l> {
     known: HashMap<(&'l str, Option<&'l str>), Fastener>,
 }
 
-impl<'l> Kinds<'l> {
+impl<'l> FastenerCache<'l> {
     fn of(&mut self, hardware: &'l Hardware) -> Fastener {
         let words = (hardware.what.as_str(), hardware.note.as_deref());
         let known = self.known.entry(words);
@@ -77,7 +77,7 @@ pub(super) fn own_lots<'l>(
     ledger: &Ledger,
     (place, state): (&PlaceKey, &'l PlaceState),
     named_short: &[Counting<'_>],
-    kinds: &mut Kinds<'l>,
+    kinds: &mut FastenerCache<'l>,
     lots: &mut Vec<Lot>,
 ) -> u64 {
     let mut again = 0;

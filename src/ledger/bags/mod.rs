@@ -1,4 +1,4 @@
-//! What every bag comes to: what went in, what was used, left, short.
+//! The count of every bag: what went in, what was used, left, short.
 //!
 //! Bags belong to the journal, not to a place, so they are reckoned here from
 //! all places and from the sections about whole bags. Whatever is written, of
@@ -13,6 +13,7 @@ mod lots;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+pub use counts::alike;
 pub use fillings::by_label;
 pub use lots::held_places;
 
@@ -27,7 +28,7 @@ use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::reference::Reference;
 use counts::count;
 use fillings::{fill, two_vehicles};
-use lots::{Kinds, named_short, own_bags, own_lots, section_lots};
+use lots::{FastenerCache, named_short, own_bags, own_lots, section_lots};
 
 /// A section `## Bag 12`, as the journal holds it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -247,7 +248,7 @@ impl BagLedger {
         let mut held: Vec<(BagLabel, Held)> = Vec::new();
         let named_short = named_short(ledger);
         let mut counted_again = 0;
-        let mut kinds = Kinds::default();
+        let mut kinds = FastenerCache::default();
         for (place, state) in ledger.recorded() {
             let sections = named_short.get(place).map_or(&[][..], Vec::as_slice);
             counted_again += own_lots(ledger, (place, state), sections, &mut kinds, &mut lots);

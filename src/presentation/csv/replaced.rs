@@ -48,7 +48,7 @@ fn csv(rows: &[ReplacedRow]) -> String {
             let (changed, changed_date) = commit(&row.changed);
             vec![
                 row.vehicle.clone(),
-                or_empty(&row.system),
+                or_empty(&row.system_words()),
                 row.part.clone(),
                 row.at.clone(),
                 row.date.to_string(),

@@ -21,6 +21,7 @@ fn needs(all: &[OpenNeed], today: jiff::civil::Date) -> Value {
             json!({
                 "vehicle": open.vehicle,
                 "system": open.system,
+                "system_assumed": open.system_assumed,
                 "part": open.part,
                 "at": said(&open.at),
                 "kind": open.kind.word(),

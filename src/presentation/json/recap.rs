@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::{Json, document};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::recap::marks::clock;
-use crate::presentation::recap::untold::{Twice, UntoldList};
+use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::recap::{EpisodeDraft, Outline, Shot, StatementOrigin, Untold};
 use crate::vocabulary::record_name::SESSION;
 
@@ -150,7 +150,7 @@ fn outline(outline: &Outline) -> Value {
 }
 
 /// What has not been told.
-fn untold(untold: &[Untold], twice: &[Twice]) -> Value {
+fn untold(untold: &[Untold], twice: &[ToldTwice]) -> Value {
     let rows: Vec<Value> = untold
         .iter()
         .map(|one| {

@@ -10,7 +10,9 @@ use crate::presentation::refit::words::{
 };
 use crate::presentation::refit::{RefitView, blockers, wanted};
 use crate::reports::cautions::of_step;
-use crate::reports::refit::{Connect, OrderConstraint, PartRemark, RefitReport, lacks_torque};
+use crate::reports::refit::{
+    Assumed, Connect, OrderConstraint, PartRemark, RefitReport, lacks_torque,
+};
 
 impl Exporter<[RefitView<'_>]> for Json {
     fn export(&self, plans: &[RefitView<'_>]) -> Document {
@@ -41,8 +43,12 @@ fn short(shown: &RefitView<'_>, steps: &[usize]) -> Vec<Value> {
     wanted(shown, steps)
         .iter()
         .map(|number| {
-            let mut value = name(shown.answer, shown.answer.plan.steps[*number]);
+            let place = shown.answer.plan.steps[*number];
+            let mut value = name(shown.answer, place);
+            let state = shown.answer.plan.places.states[place];
+            let system = shown.answer.plan.places.system(place);
             value["step"] = json!(number + 1);
+            value["torque_missing"] = json!(lacks_torque(state, system));
             value
         })
         .collect()
@@ -54,14 +60,20 @@ fn perhaps(shown: &RefitView<'_>) -> Vec<Value> {
     let steps = wanted(shown, &now.perhaps);
     let mut list = short(shown, &now.perhaps);
     for (value, number) in list.iter_mut().zip(steps) {
-        if let Some(assumed) = now.steps[number].assumed {
-            value["after"] = name(shown.answer, assumed.before);
-            value["same"] = json!(if assumed.same_corner {
-                "corner"
-            } else {
-                "system"
-            });
-        }
+        let (after, same) = match now.steps[number].assumed {
+            Some(Assumed::Step {
+                before,
+                same_corner: true,
+            }) => (before, "corner"),
+            Some(Assumed::Step {
+                before,
+                same_corner: false,
+            }) => (before, "system"),
+            Some(Assumed::Surface(area)) => (area, "surface"),
+            None => continue,
+        };
+        value["after"] = name(shown.answer, after);
+        value["same"] = json!(same);
     }
     list
 }
@@ -104,7 +116,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
             .collect()
     };
     let implied = |before: bool| -> Vec<String> {
-        let all = answer.plan.order.implied.get(&place).into_iter().flatten();
+        let all = answer.plan.small_parts.get(&place).into_iter().flatten();
         all.filter(|implied| implied.before == before)
             .map(|implied| implied.part.written())
             .collect()
@@ -116,6 +128,7 @@ fn step(shown: &RefitView<'_>, number: usize) -> Value {
     let more = json!({
         "step": number + 1,
         "system": answer.plan.places.system(place),
+        "system_assumed": answer.plan.places.system_is_assumed(place),
         "unit": state.unit().number,
         "ready": answer.plan.is_ready(place),
         "waits": waits,

@@ -25,6 +25,7 @@ fn replaced(rows: &[ReplacedRow]) -> Value {
             json!({
                 "vehicle": row.vehicle,
                 "system": row.system,
+                "system_assumed": row.system_assumed,
                 "part": row.part,
                 "at": said(&row.at),
                 "date": row.date.to_string(),

@@ -57,6 +57,7 @@ fn row(row: &TorqueRow, found: &GeneralTorques) -> Value {
         .collect();
     json!({
         "grade": row.grade,
+        "length": row.length,
         "source": row.standard,
         "proof_stress": {
             "value": row.proof_stress,
@@ -89,7 +90,7 @@ fn hundredths(factor: u32) -> f64 {
     f64::from(factor) / 100.0
 }
 
-/// A number with so many significant digits.
+/// A number rounded to this many significant digits.
 fn rounded(number: f64, digits: usize) -> f64 {
     let places = digits.saturating_sub(1);
     format!("{number:.places$e}").parse().unwrap_or(number)
@@ -140,5 +141,5 @@ fn converted(conversion: &Conversion) -> Value {
         .iter()
         .map(|(unit, low, high)| json!({ "unit": unit, "low": low, "high": high }))
         .collect();
-    json!({ "written": conversion.written, "converted": units })
+    json!({ "written": conversion.written, "converted": units, "further": conversion.further })
 }

@@ -77,7 +77,7 @@ pub fn lines(text: &str, width: f32) -> Vec<String> {
     lines
 }
 
-/// Items in at most so many lines; what does not fit is counted in the last.
+/// Items in at most `lines` lines; the last one counts those that do not fit.
 #[must_use]
 pub fn list(items: &[String], width: f32, most: usize) -> Vec<String> {
     // Nobody prints more than this on a label, and each try is measured.

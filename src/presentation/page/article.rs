@@ -5,12 +5,12 @@
 
 use maud::{Markup, html};
 
-use super::picture::{Picture, source};
-use super::written::{self, Page};
+use super::picture::{Picture, figure};
+use super::written::{self, Page, note_mark};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
-use crate::recap::{Chapter, DraftParagraph, EpisodeDraft, Photo, StatementOrigin};
+use crate::recap::{Chapter, DraftParagraph, EpisodeDraft, StatementOrigin};
 use crate::vocabulary::spoken::in_full;
 
 /// The form of a web article.
@@ -150,24 +150,4 @@ fn mark(origin: &StatementOrigin, notes: &mut Vec<(String, Markup)>) -> Markup {
         notes.push((note.clone(), html! { (note) }));
     }
     note_mark(&note, notes)
-}
-
-/// The number of a footnote that is known by this key.
-pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
-    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
-        return html! {};
-    };
-    let number = index + 1;
-    html! { sup { a href=(format!("#n{number}")) { (number) } } }
-}
-
-/// A picture inside the page, with its caption; nothing if there is none.
-pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
-    let source = source(&picture(&photo.path)?);
-    Some(html! {
-        figure {
-            img src=(source) alt=(shown(&photo.caption));
-            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
-        }
-    })
 }

@@ -3,11 +3,25 @@
 //! Where they come from, and what of them may be published, is decided elsewhere.
 
 use base64::prelude::{BASE64_STANDARD, Engine as _};
+use maud::{Markup, html};
 
 use crate::pictures::PublishedPicture;
+use crate::presentation::text::shown;
+use crate::recap::Photo;
 
 /// Finds a picture by its path, as it may leave the journal.
 pub type Picture<'p> = dyn Fn(&str) -> Option<PublishedPicture> + 'p;
+
+/// A picture inside the page, with its caption; nothing if there is none.
+pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
+    let source = source(&picture(&photo.path)?);
+    Some(html! {
+        figure {
+            img src=(source) alt=(shown(&photo.caption));
+            @if !photo.caption.is_empty() { figcaption { (shown(&photo.caption)) } }
+        }
+    })
+}
 
 /// A picture as the source of an `img`.
 #[must_use]

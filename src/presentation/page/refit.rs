@@ -34,13 +34,17 @@ impl Exporter<RefitView<'_>> for Checklist<'_> {
 /// The checklist of the steps that are asked about.
 fn page(shown: &RefitView<'_>, title: &str, about: &str, picture: &Picture<'_>) -> String {
     let sections = sections(shown);
+    let under = |steps: &[usize]| &shown.answer.plan.sections[steps[0]];
     let inside = html! {
         h1 { (title) }
         p { (about) }
         p { (SAFETY) " A figure stands here only where a record gives one." }
         @for raised in hazards(shown.answer, &shown.steps) { (general(&raised)) }
         @for (index, (heading, steps)) in sections.iter().enumerate() {
-            section class=[(index == 0).then_some("first")] {
+            // What is needed for the next system is on the same page with it.
+            @let before = index.checked_sub(1).map(|before| under(&sections[before].1));
+            @let goes_on = index == 0 || before == Some(under(steps));
+            section class=[goes_on.then_some("first")] {
                 h2 { (heading) }
                 ol { @for step in steps { (item(shown, *step, picture)) } }
             }
@@ -102,10 +106,7 @@ fn photo(path: &str, picture: &Picture<'_>) -> Markup {
 fn sections(shown: &RefitView<'_>) -> Vec<(String, Vec<usize>)> {
     let mut sections: Vec<(String, Vec<usize>)> = Vec::new();
     for step in &shown.steps {
-        let system = &shown.answer.plan.sections[*step].system;
-        let heading = system
-            .clone()
-            .unwrap_or_else(|| "without a system".to_owned());
+        let heading = shown.answer.plan.heading(*step);
         match sections.last_mut() {
             Some((last, steps)) if *last == heading => steps.push(*step),
             Some(_) | None => sections.push((heading, vec![*step])),
@@ -168,8 +169,8 @@ fn item(shown: &RefitView<'_>, number: usize, picture: &Picture<'_>) -> Markup {
             div {
                 p class="part" {
                     (label(answer, place))
-                    @if let Some(system) = answer.plan.brought_forward(number) {
-                        span class="of" { " " (system) }
+                    @if answer.plan.places.system_is_assumed(place) {
+                        span class="of" { " system assumed" }
                     }
                 }
                 @for caution in told(&answer.cautions) { p class="caution" { (caution) } }

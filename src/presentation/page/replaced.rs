@@ -57,7 +57,7 @@ fn replaced_row(row: &ReplacedRow) -> Markup {
             td class="day" { (row.date) }
             td {
                 (label(row))
-                small { (row.vehicle) @if let Some(system) = &row.system { ", " (system) } }
+                small { (row.vehicle) @if let Some(system) = row.system_words() { ", " (system) } }
             }
             td data-is="was" { (row.old) }
             td data-is="became" {

@@ -8,8 +8,7 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::article::{figure, note_mark};
-use super::picture::Picture;
+use super::picture::{Picture, figure};
 use crate::entry::{Block, Inline, TableCells};
 use crate::presentation::text::shown;
 use crate::recap::{Photo, inside_journal};
@@ -164,6 +163,15 @@ fn is_harmless(to: &str) -> bool {
         }
         Some(_) | None => true,
     }
+}
+
+/// The number of a footnote that is known by this key.
+pub(super) fn note_mark(key: &str, notes: &[(String, Markup)]) -> Markup {
+    let Some(index) = notes.iter().position(|(known, _)| known == key) else {
+        return html! {};
+    };
+    let number = index + 1;
+    html! { sup { a href=(format!("#n{number}")) { (number) } } }
 }
 
 #[cfg(test)]

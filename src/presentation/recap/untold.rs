@@ -7,7 +7,7 @@ use crate::recap::Untold;
 use crate::vocabulary::record_name::{RecordName, SESSION};
 
 /// A record told by more than one episode, with their paths.
-pub type Twice = (RecordName, Vec<String>);
+pub type ToldTwice = (RecordName, Vec<String>);
 
 /// What episodes have not told, and what several have.
 #[derive(Clone, Copy, Debug)]
@@ -15,7 +15,7 @@ pub struct UntoldList<'a> {
     /// What has not been told, the weightiest first.
     pub untold: &'a [Untold],
     /// What was told twice.
-    pub twice: &'a [Twice],
+    pub twice: &'a [ToldTwice],
     /// How much of it is shown at most.
     pub most: usize,
 }

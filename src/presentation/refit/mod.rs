@@ -17,7 +17,9 @@ use super::text::{StyledText, Text, TextStyle, column, counted, cut, plain};
 use crate::presentation::cautions::general;
 use crate::reports::cautions::SAFETY;
 use crate::reports::refit::{Blocker, RefitReport};
-use words::{fetch_words, hazards, label, link_words, lower, open_words, short_wait};
+use words::{
+    fetch_words, hazards, label, link_words, lower, missing_figures, open_words, short_wait,
+};
 
 /// A plan and what has to be known to show it.
 pub struct RefitView<'a> {
@@ -52,7 +54,7 @@ impl RefitView<'_> {
 }
 
 /// A plan from one side. `others` are lines about plans that are not shown.
-pub enum View<'a> {
+pub enum RefitSide<'a> {
     /// All of it: what can go on, what holds it up, every step in a line.
     Overview(&'a RefitView<'a>, &'a [String]),
     /// What can go on now, in full.
@@ -65,15 +67,15 @@ pub enum View<'a> {
     Nothing,
 }
 
-impl Exporter<View<'_>> for Terminal {
-    fn export(&self, view: &View<'_>) -> Document {
+impl Exporter<RefitSide<'_>> for Terminal {
+    fn export(&self, view: &RefitSide<'_>) -> Document {
         let width = self.width;
         self.document(&match view {
-            View::Overview(shown, others) => overview::overview(shown, others, width),
-            View::Tonight(shown, others) => tonight::tonight(shown, others, width),
-            View::Step(shown) => way_to::one_step(shown, width),
-            View::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
-            View::Nothing => {
+            RefitSide::Overview(shown, others) => overview::overview(shown, others, width),
+            RefitSide::Tonight(shown, others) => tonight::tonight(shown, others, width),
+            RefitSide::Step(shown) => way_to::one_step(shown, width),
+            RefitSide::WayTo(shown, targets) => way_to::way_to(shown, targets, width),
+            RefitSide::Nothing => {
                 let mut text = Text::new(width);
                 text.line(0, TextStyle::Plain, "nothing is off that should go back");
                 text
@@ -95,6 +97,13 @@ fn general_cautions(text: &mut Text, shown: &RefitView<'_>, steps: &[usize]) {
         lower(raised.part.as_deref().unwrap_or_default())
     });
     text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
+}
+
+/// A line about the steps of a list that lack the manual's figure.
+fn figures_missing(text: &mut Text, shown: &RefitView<'_>, steps: &[usize]) {
+    if let Some(words) = missing_figures(shown.answer, steps) {
+        text.wrapped(2, 4, &[(TextStyle::Caution, words)]);
+    }
 }
 
 fn head(text: &mut Text, shown: &RefitView<'_>) {
@@ -184,10 +193,6 @@ fn short_line(text: &mut Text, shown: &RefitView<'_>, number: usize) {
     let (label_of, rest) = match now.waits.first() {
         Some(wait) => (TextStyle::Faint, short_wait(answer, wait)),
         None => (TextStyle::Standing, fetch_words(answer, place)),
-    };
-    let rest = match answer.plan.brought_forward(number) {
-        Some(system) => format!("({system}) {rest}"),
-        None => rest,
     };
     let more = match now.waits.len() {
         0 | 1 => String::new(),

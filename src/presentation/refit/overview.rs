@@ -4,7 +4,9 @@
 //! For a tired person: the first screen is the answer, the rest is there.
 
 use super::words::{blocked_words, hazards, label, lower, named, torque_words};
-use super::{FEW, RefitView, blocker_line, blockers, head, loops, short_line, wanted};
+use super::{
+    FEW, RefitView, blocker_line, blockers, figures_missing, head, loops, short_line, wanted,
+};
 use crate::presentation::text::{Text, TextStyle, plain};
 use crate::reports::refit::Blocker;
 
@@ -119,6 +121,7 @@ fn tonight_in_short(text: &mut Text, shown: &RefitView<'_>) {
             ],
         );
     }
+    figures_missing(text, shown, &[tonight, then, bench, perhaps].concat());
 }
 
 fn more(text: &mut Text, count: usize, hint: &str) {
@@ -185,15 +188,25 @@ fn loose(text: &mut Text, shown: &RefitView<'_>) {
 
 /// Every step in one line, under its system.
 fn all_steps(text: &mut Text, shown: &RefitView<'_>) {
-    let sections = &shown.answer.plan.sections;
+    let plan = &shown.answer.plan;
     let mut last = None;
-    for step in &shown.steps {
-        let section = &sections[*step];
-        if last != Some(section) {
-            let system = section.system.as_deref().unwrap_or("without a system");
+    for (at, step) in shown.steps.iter().enumerate() {
+        let heading = plan.heading(*step);
+        if last.as_ref() != Some(&heading) {
             text.gap();
-            text.line(0, TextStyle::Title, system);
-            last = Some(section);
+            text.line(0, TextStyle::Title, &heading);
+            let under = shown.steps[at..].iter();
+            let under = under.take_while(|step| plan.heading(**step) == heading);
+            let usual: Vec<String> = under
+                .map(|step| plan.steps[*step])
+                .filter(|place| plan.places.system_is_assumed(*place))
+                .map(|place| label(shown.answer, place))
+                .collect();
+            if !usual.is_empty() {
+                let words = format!("system assumed: {}", usual.join("; "));
+                text.wrapped(2, 4, &[(TextStyle::Faint, words)]);
+            }
+            last = Some(heading);
         }
         short_line(text, shown, *step);
     }

@@ -8,7 +8,8 @@ use super::words::{
     order_words, shelf, spot_words, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{Text, TextStyle, plain};
-use crate::reports::refit::{Assumed, RefitReport, settles_on_wheels};
+use crate::reports::refit::{Assumed, NotTaken, RefitReport, settles_on_wheels};
+use crate::vocabulary::status::Surface;
 
 /// One step, by its number counted from 0.
 pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Date) {
@@ -18,7 +19,7 @@ pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Dat
         plain(format!("{} ", number + 1)),
         (TextStyle::Part, state.label()),
     ];
-    if let Some(system) = answer.plan.places.system(place) {
+    if let Some(system) = answer.plan.places.system_words(place) {
         head.push((TextStyle::Faint, format!(" ({system})")));
     }
     text.wrapped(0, 5, &head);
@@ -68,7 +69,7 @@ pub fn step(text: &mut Text, answer: &RefitReport<'_>, number: usize, today: Dat
     for manual in distinct(&state.manuals) {
         say("manual", TextStyle::Plain, manual);
     }
-    for implied in answer.plan.order.implied.get(&place).into_iter().flatten() {
+    for implied in answer.plan.small_parts.get(&place).into_iter().flatten() {
         let words = format!(
             "{}, which is named only here ({})",
             implied.part.written(),
@@ -137,22 +138,44 @@ pub fn order(text: &mut Text, answer: &RefitReport<'_>, number: usize) {
             "order assumed: no record says what goes before or after",
         );
     }
+    for said in &answer.plan.order.not_taken {
+        if said.of == place {
+            text.line(5, TextStyle::Warning, &not_taken_words(answer, said));
+        }
+    }
     let now = &answer.now.steps[number];
     if let Some(assumed) = now.assumed.filter(|_| now.waits.is_empty()) {
         text.line(5, TextStyle::Faint, &assumed_words(answer, &assumed));
     }
 }
 
-/// What the plan puts before a step without knowing.
+/// An order that another record contradicts.
+fn not_taken_words(answer: &RefitReport<'_>, said: &NotTaken<'_>) -> String {
+    format!(
+        "order not taken: after {}, {}: it was still on, {}",
+        lower(&label(answer, said.other)),
+        spot_words(said.spot),
+        spot_words(&said.against.spot)
+    )
+}
+
+/// What holds a step back without anyone knowing that it does.
 #[must_use]
 pub fn assumed_words(answer: &RefitReport<'_>, assumed: &Assumed) -> String {
-    let of = if assumed.same_corner {
-        "corner"
-    } else {
-        "system"
-    };
-    format!(
-        "assumed: {} goes first, in the same {of}",
-        named(answer, assumed.before)
-    )
+    match assumed {
+        Assumed::Step {
+            before,
+            same_corner,
+        } => {
+            let of = if *same_corner { "corner" } else { "system" };
+            let before = named(answer, *before);
+            format!("assumed: {before} goes first, in the same {of}")
+        }
+        Assumed::Surface(area) => {
+            let state = answer.plan.places.states[*area];
+            let surface = state.surface.map_or("open", Surface::word);
+            let area = lower(&state.label());
+            format!("{area} is {surface}, and does not say what waits for it (`holds up:`)")
+        }
+    }
 }

@@ -3,7 +3,8 @@
 
 use super::step::{assumed_words, order_in_short, step};
 use super::{
-    FEW, RefitView, blocker_line, blockers, general_cautions, head, loops, short_line, wanted,
+    FEW, RefitView, blocker_line, blockers, figures_missing, general_cautions, head, loops,
+    short_line, wanted,
 };
 use crate::presentation::text::{Text, TextStyle};
 
@@ -45,9 +46,10 @@ pub fn tonight(shown: &RefitView<'_>, others: &[String], width: usize) -> Text {
             continue;
         }
         text.line(0, TextStyle::Title, heading);
-        for number in steps {
-            short_line(&mut text, shown, number);
+        for number in &steps {
+            short_line(&mut text, shown, *number);
         }
+        figures_missing(&mut text, shown, &steps);
         text.gap();
     }
     perhaps(&mut text, shown);
@@ -69,12 +71,13 @@ fn perhaps(text: &mut Text, shown: &RefitView<'_>) {
     text.line(
         0,
         TextStyle::Title,
-        "Perhaps: no record holds these back, only the assumed order",
+        "Perhaps: no record surely holds these back",
     );
-    for number in perhaps {
-        short_line(text, shown, number);
-        if let Some(assumed) = answer.now.steps[number].assumed {
+    for number in &perhaps {
+        short_line(text, shown, *number);
+        if let Some(assumed) = answer.now.steps[*number].assumed {
             text.line(5, TextStyle::Faint, &assumed_words(answer, &assumed));
         }
     }
+    figures_missing(text, shown, &perhaps);
 }

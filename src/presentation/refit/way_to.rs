@@ -2,7 +2,7 @@
 
 use super::step::{order, step};
 use super::words::{label, open_words};
-use super::{RefitView, general_cautions, loops, short_line};
+use super::{RefitView, figures_missing, general_cautions, loops, short_line};
 use crate::presentation::text::{Text, TextStyle, counted, plain};
 use crate::reports::refit::Blocker;
 
@@ -67,9 +67,10 @@ pub fn way_to(shown: &RefitView<'_>, targets: &[usize], width: usize) -> Text {
             counted(before.len(), "part", "parts")
         );
         text.line(0, TextStyle::Title, &words);
-        for number in before {
-            short_line(&mut text, shown, number);
+        for number in &before {
+            short_line(&mut text, shown, *number);
         }
+        figures_missing(&mut text, shown, &before);
     }
     loops(&mut text, shown);
     text.gap();

@@ -8,8 +8,8 @@ use crate::problem::Spot;
 use crate::reports::cautions::{Raised, of_step, once};
 use crate::reports::lacking;
 use crate::reports::refit::{
-    Blocker, Connect, OrderConstraint, OrderReason, RefitReport, RefitStanding, Wait, hardware,
-    lacks_torque, piece_words,
+    Blocker, Connect, FIGURE_MISSING, OrderConstraint, OrderReason, RefitReport, RefitStanding,
+    WHOM_TO_ASK, Wait, hardware, lacks_torque, piece_words,
 };
 use crate::reports::torque::in_both_systems;
 use crate::vocabulary::reference::Reference;
@@ -78,11 +78,17 @@ pub fn wait_words(answer: &RefitReport<'_>, wait: &Wait<'_>, today: Date) -> Str
         Wait::Gone(status) => format!("get one: it was {}", status.word()),
         Wait::Area(area) => {
             let state = answer.plan.places.states[*area];
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return joint_words(answer, *area, today);
+            }
             let mut words = format!("finish {}", lower(&state.label()));
             if let Some(surface) = state.surface.filter(|surface| !surface.is_finished()) {
                 words.push_str(&format!(" (it is {})", surface.word()));
             }
             words
+        }
+        Wait::Assembly(assembly) => {
+            format!("no {} to go into yet", lower(&label(answer, *assembly)))
         }
         Wait::Part(part) => format!("first {}", named(answer, *part)),
         Wait::InTheWay(part) => {
@@ -92,6 +98,16 @@ pub fn wait_words(answer: &RefitReport<'_>, wait: &Wait<'_>, today: Date) -> Str
             )
         }
     }
+}
+
+/// What is open on a joint that others wait for.
+fn joint_words(answer: &RefitReport<'_>, joint: usize, today: Date) -> String {
+    let waits = answer.plan.own_waits(joint);
+    let open: Vec<String> = waits
+        .iter()
+        .map(|wait| wait_words(answer, wait, today))
+        .collect();
+    format!("{}: {}", lower(&label(answer, joint)), open.join("; "))
 }
 
 /// Why a place cannot be put back, and what is to be connected to it then.
@@ -136,7 +152,15 @@ pub fn short_wait(answer: &RefitReport<'_>, wait: &Wait<'_>) -> String {
         Wait::Away(None) => "away".to_owned(),
         Wait::Apart => "in pieces".to_owned(),
         Wait::Gone(status) => status.word().to_owned(),
-        Wait::Area(area) => format!("surface: {}", lower(&label(answer, *area))),
+        Wait::Area(area) => {
+            let state = answer.plan.places.states[*area];
+            let label = lower(&label(answer, *area));
+            if state.surface.is_none() && state.holds_up.is_empty() {
+                return format!("work on {label}");
+            }
+            format!("surface: {label}")
+        }
+        Wait::Assembly(assembly) => format!("no {} yet", lower(&label(answer, *assembly))),
         Wait::Part(part) => match answer.step_of(*part) {
             Some(step) => format!("after {step}"),
             None => format!("after {}", lower(&label(answer, *part))),
@@ -351,13 +375,35 @@ pub fn distinct(said: &[Dated<String>]) -> Vec<&str> {
     seen
 }
 
+/// Which of some steps lack the manual's figure, and whom to ask; `None` if none does.
+#[must_use]
+pub fn missing_figures(answer: &RefitReport<'_>, steps: &[usize]) -> Option<String> {
+    let lacks = |step: &&usize| {
+        let place = answer.plan.steps[**step];
+        lacks_torque(
+            answer.plan.places.states[place],
+            answer.plan.places.system(place),
+        )
+    };
+    let mut numbers: Vec<usize> = steps.iter().filter(lacks).map(|step| step + 1).collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let words: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    (!words.is_empty()).then(|| {
+        format!(
+            "torque: {FIGURE_MISSING} for {}: {WHOM_TO_ASK}",
+            words.join(", ")
+        )
+    })
+}
+
 /// The recorded torques in both unit systems, each with its source; where one
 /// has to be and none is, that it is missing.
 #[must_use]
 pub fn torque_words(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
     if lacks_torque(state, answer.plan.places.system(place)) {
-        return vec!["the manual's figure is missing".to_owned()];
+        return vec![format!("{FIGURE_MISSING}: {WHOM_TO_ASK}")];
     }
     distinct(&state.torques)
         .into_iter()

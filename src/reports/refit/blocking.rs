@@ -38,7 +38,9 @@ impl<'l> RefitPlan<'l> {
                 state.open_needs().map(Wait::Need).collect()
             };
             let unfinished = !state.surface.is_some_and(Surface::is_finished);
-            let surface = (holds && unfinished).then_some(state.surface);
+            // Others wait for a joint as well, and that has no surface to finish.
+            let is_area = !state.holds_up.is_empty();
+            let surface = (holds && is_area && unfinished).then_some(state.surface);
             if !open.is_empty() || surface.is_some() {
                 blockers.push(Blocker {
                     place,

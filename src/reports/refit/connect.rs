@@ -57,6 +57,24 @@ impl<'l> RefitPlan<'l> {
                 }
             }
         }
+        for joint in &self.order.joints {
+            let states = &self.places.states;
+            let open = states[joint.of].connections.iter();
+            let is_said = open.map(|link| &link.what).any(|what| what == joint.part);
+            let carrier = joint.joint.and_then(|joint| self.places.assembly(joint));
+            let ends = [Some(joint.of), joint.joint, carrier].into_iter().flatten();
+            let ends: Vec<usize> = ends.filter(|end| self.returns[*end]).collect();
+            let no_step = ends.iter().find(|end| self.step_of(**end).is_none());
+            let last = || ends.iter().max_by_key(|end| self.step_of(**end));
+            if let Some(place) = no_step.or_else(last).filter(|_| !is_said) {
+                connections.entry(*place).or_default().push(Connect {
+                    what: joint.part,
+                    to: None,
+                    of: joint.of,
+                    spot: joint.spot,
+                });
+            }
+        }
         for list in connections.values_mut() {
             list.sort_by(|a, b| (a.of, a.spot).cmp(&(b.of, b.spot)));
         }

@@ -2,6 +2,7 @@
 //!
 //! No figure comes from anywhere but the records.
 
+use crate::handbook::parts::{KnownPart, known_part};
 use crate::handbook::restricted::field;
 use crate::ledger::{Pieces, PlaceState};
 use crate::vocabulary::hardware::{Hardware, PurchaseMark};
@@ -26,23 +27,26 @@ pub fn hardware(state: &PlaceState) -> Vec<&Pieces> {
     kept().filter(|pieces| Some(pieces.date) == last).collect()
 }
 
+/// Said of a part whose figure is missing, wherever the part is offered.
+pub const FIGURE_MISSING: &str = "the manual's figure is missing";
+
+/// Where a missing figure comes from.
+pub const WHOM_TO_ASK: &str = "take it from the service manual; without one, ask someone licensed";
+
 /// Whether the manual's figure is missing: a life hangs on the part, it is held
-/// by bolts, nuts or studs, and no record gives a torque. None is ever made up
-/// for it.
+/// by bolts, nuts or studs, or nobody wrote down by what, and no record gives a torque.
+/// None is ever made up for it.
 #[must_use]
 pub fn lacks_torque(state: &PlaceState, system: Option<&str>) -> bool {
-    let restricted = field(&state.name, system.unwrap_or_default()).is_some();
-    restricted
-        && state.torques.is_empty()
-        && hardware(state)
-            .into_iter()
-            .chain(
-                state
-                    .hardware
-                    .iter()
-                    .filter(|pieces| pieces.hardware.to_buy()),
-            )
-            .any(|pieces| is_tightened(&pieces.hardware))
+    let restricted = field(&state.name, system.unwrap_or_default()).is_some()
+        || known_part(&state.name).is_some_and(KnownPart::only_manual);
+    if !restricted || !state.torques.is_empty() {
+        return false;
+    }
+    let to_buy = state.hardware.iter();
+    let to_buy = to_buy.filter(|pieces| pieces.hardware.to_buy());
+    let mut pieces = hardware(state).into_iter().chain(to_buy).peekable();
+    pieces.peek().is_none() || pieces.any(|pieces| is_tightened(&pieces.hardware))
 }
 
 /// Whether a piece is one that manuals give a torque for. Small screws with a

@@ -4,13 +4,15 @@
 //! it), `graph` and `knots` (where they contradict each other), `sequence` (the
 //! order of everything), `waiting` (what stands behind what), `now` (what can go
 //! on) and `blocking` (what cannot, and why); `connect`, `lessons` and `gear` say
-//! what belongs to a step. How a plan looks is decided in `presentation`.
+//! what belongs to a step, `asked` what a person has to settle. How a plan looks is decided in `presentation`.
 
 mod answer;
+mod asked;
 mod blocking;
 mod connect;
 mod gear;
 mod graph;
+mod holds;
 mod knots;
 mod lessons;
 mod loose;
@@ -19,23 +21,27 @@ mod order;
 mod places;
 mod scope;
 mod sequence;
+mod small_parts;
 mod waiting;
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
 
 pub use answer::RefitReport;
+pub use asked::{asked, may_ask};
 pub use blocking::Blocker;
 pub use connect::Connect;
-pub use gear::{hardware, lacks_torque, piece_words};
+pub use gear::{FIGURE_MISSING, WHOM_TO_ASK, hardware, lacks_torque, piece_words};
 pub use graph::{Components, Graph, components};
+pub use holds::{Areas, HeldUp, Hold, is_finished};
 pub use knots::{Knots, knots};
 pub use lessons::{PartRemark, Tellings};
 pub use loose::settles_on_wheels;
 pub use now::{Assumed, PlanNow, StepNow, Wait};
-pub use order::{Hold, Implied, KnownOrder, OrderConstraint, OrderReason, is_finished};
+pub use order::{Implied, Joint, KnownOrder, NotTaken, OrderConstraint, OrderReason};
 pub use places::{RefitPlaces, RefitStanding};
 pub use sequence::{Sequence, sequence};
+use small_parts::small_parts;
 pub use waiting::{Start, Waiting, waiting};
 
 use crate::ledger::Ledger;
@@ -58,9 +64,11 @@ pub struct RefitPlan<'l> {
     /// The places in their order, without those that have no unit to put back
     /// and those that are in a loop.
     pub steps: Vec<usize>,
-    /// For each step, the system it stands under: its own, or that of what it was
-    /// brought forward for.
+    /// For each step, its own system, or that of what it was brought forward for.
     pub sections: Vec<SystemHeading>,
+    /// Small parts that only records of others name, by the place in whose step they
+    /// go on.
+    pub small_parts: HashMap<usize, Vec<Implied<'l>>>,
     step_of: Vec<Option<usize>>,
     untangled: Graph,
     parts: Components,
@@ -71,7 +79,7 @@ pub struct RefitPlan<'l> {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct SystemHeading {
     order: usize,
-    /// The system; `None` for parts of which nobody said it.
+    /// The system; `None` for parts without one.
     pub system: Option<String>,
 }
 
@@ -79,7 +87,7 @@ pub struct SystemHeading {
 #[must_use]
 pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> RefitPlan<'l> {
     let places = RefitPlaces::new(ledger, vehicle);
-    let order = order::order(&places);
+    let order = order::order(&places, systems);
     let edges = order.known.iter().map(|known| (known.first, known.then));
     let graph = Graph::new(places.keys.len(), edges.collect());
     let returns: Vec<bool> = places
@@ -110,6 +118,7 @@ pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> RefitP
         step_of[*place] = Some(step);
     }
     RefitPlan {
+        small_parts: small_parts(&places, &order.implied, &step_of),
         places,
         order,
         graph,
@@ -145,14 +154,19 @@ impl<'l> RefitPlan<'l> {
         self.returns[place] && self.own_waits(place).is_empty()
     }
 
-    /// The system of a step that was brought forward for one of another.
+    /// What stands over a step: its own system, and the one for which it was brought
+    /// forward: "engine, needed for rear suspension".
     #[must_use]
-    pub fn brought_forward(&self, step: usize) -> Option<&'l str> {
-        let own = self.places.system(self.steps[step])?;
+    pub fn heading(&self, step: usize) -> String {
         let under = self.sections[step].system.as_deref();
-        under
-            .is_none_or(|under| fold(under) != fold(own))
-            .then_some(own)
+        let own = self.places.system(self.steps[step]);
+        let same = own.map(fold) == under.map(fold);
+        match (own, under) {
+            (Some(own), Some(under)) if !same => format!("{own}, needed for {under}"),
+            (None, Some(under)) => format!("without a system, needed for {under}"),
+            (Some(own), Some(_) | None) => under.filter(|_| same).unwrap_or(own).to_owned(),
+            (None, None) => "without a system".to_owned(),
+        }
     }
 
     /// The step that puts a place on, counted from 0.

@@ -6,12 +6,14 @@ use std::collections::HashMap;
 
 use super::RefitPlan;
 use super::graph::components;
-use super::order::Hold;
+use super::holds::Hold;
 use super::places::RefitStanding;
 use crate::entry::Sent;
+use crate::handbook::restricted::{Field, field};
 use crate::ledger::NeedState;
+use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::status::Status;
-use crate::vocabulary::words::fold;
+use crate::vocabulary::words::{fold, telling_stems};
 
 /// Something that has to happen before a part can go on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,18 +30,26 @@ pub enum Wait<'l> {
     Area(usize),
     /// Another part is known to go on before, and is off.
     Part(usize),
+    /// The assembly that it goes into is not there.
+    Assembly(usize),
     /// Another part is on that is known to go on afterwards, and has to come
     /// off again.
     InTheWay(usize),
 }
 
-/// A step that goes before another by nothing but assumption.
+/// What holds a step back by nothing but assumption.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Assumed {
-    /// The place of that step.
-    pub before: usize,
-    /// Whether it is of the same corner, rather than of the same system.
-    pub same_corner: bool,
+pub enum Assumed {
+    /// The plan puts another step before it.
+    Step {
+        /// The place of that step.
+        before: usize,
+        /// Whether it is of the same corner, rather than of the same system.
+        same_corner: bool,
+    },
+    /// It may lie on this area, whose surface is not finished and which does not say
+    /// what waits for it.
+    Surface(usize),
 }
 
 /// How things stand with one step.
@@ -90,7 +100,12 @@ impl<'l> RefitPlan<'l> {
                     .into_iter()
                     .map(Wait::InTheWay),
             );
-            let assumed = unsure.of(self, *place);
+            let missing = self
+                .carrier(*place)
+                .filter(|assembly| !self.is_at_hand(*assembly));
+            waits.extend(missing.map(Wait::Assembly));
+            let surface = self.order.unsaid.get(place).copied().map(Assumed::Surface);
+            let assumed = surface.or_else(|| unsure.of(self, *place));
             let only_parts_of_tonight = waits
                 .iter()
                 .all(|wait| matches!(wait, Wait::Part(part) if done[*part]));
@@ -104,7 +119,8 @@ impl<'l> RefitPlan<'l> {
             } else if waits.is_empty() && assumed.is_none() {
                 now.tonight.push(number);
                 done[*place] = true;
-            } else if only_parts_of_tonight && still.of(self, *place).is_none() {
+            } else if only_parts_of_tonight && surface.is_none() && still.of(self, *place).is_none()
+            {
                 now.then.push(number);
                 done[*place] = true;
             }
@@ -155,6 +171,24 @@ impl<'l> RefitPlan<'l> {
         self.is_off(assembly).then_some(assembly)
     }
 
+    /// Whether an assembly that is off is here, and is the one that goes back: nobody buys
+    /// another.
+    fn is_at_hand(&self, assembly: usize) -> bool {
+        let state = self.places.states[assembly];
+        let name: Vec<String> = telling_stems(&state.name);
+        let buys_it = state.holding_needs().any(|need| {
+            let words = telling_stems(&need.need.text);
+            need.need.is_purchase() && name.iter().all(|word| words.contains(word))
+        });
+        match self.places.standings[assembly] {
+            RefitStanding::On
+            | RefitStanding::Undone
+            | RefitStanding::Here
+            | RefitStanding::Apart => !buys_it,
+            RefitStanding::Away | RefitStanding::Gone | RefitStanding::Stays => false,
+        }
+    }
+
     /// Whether a part is off and is to go back.
     #[must_use]
     pub fn is_off(&self, place: usize) -> bool {
@@ -171,7 +205,7 @@ impl<'l> RefitPlan<'l> {
     }
 
     /// The nearest parts that are known to go on before a place and are off.
-    fn off_before(&self, place: usize) -> Vec<usize> {
+    pub(super) fn off_before(&self, place: usize) -> Vec<usize> {
         let mut found = self.search(place, true, &|node| self.is_off(node), &|_| true);
         found.sort_unstable();
         found
@@ -252,7 +286,15 @@ impl<'l> RefitPlan<'l> {
 #[derive(Debug, Default)]
 struct Earlier {
     systems: HashMap<Option<String>, usize>,
-    corners: HashMap<String, usize>,
+    corners: HashMap<Corner, usize>,
+}
+
+/// Parts that may be in each other's way wherever they were filed: those at one wheel,
+/// and the panels, lamps and trim of one corner.
+#[derive(Debug, PartialEq, Eq, Hash)]
+struct Corner {
+    at: String,
+    at_wheel: bool,
 }
 
 impl Earlier {
@@ -264,7 +306,7 @@ impl Earlier {
     }
 
     fn of(&self, plan: &RefitPlan<'_>, place: usize) -> Option<Assumed> {
-        let assumed = |before: &usize, same_corner| Assumed {
+        let assumed = |before: &usize, same_corner| Assumed::Step {
             before: *before,
             same_corner,
         };
@@ -282,8 +324,26 @@ fn system(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
     plan.places.system(place).map(fold)
 }
 
-/// The corner of the vehicle in which a place is, if its position says one.
-fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<String> {
-    let corner = plan.places.states[place].at.corner();
-    (!corner.is_empty()).then(|| corner.to_string())
+/// The corner of the vehicle in which a place is, if its position and its system say one:
+/// a side, and front or rear. "Left" alone is none: a mirror on the left is in no way of
+/// a lamp on the left.
+fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<Corner> {
+    let state = plan.places.states[place];
+    let system = plan.places.system(place).unwrap_or_default();
+    let end = ["front", "rear"]
+        .into_iter()
+        .find(|end| fold(system).starts_with(end));
+    let end = end.and_then(|end| Position::of_words(end, Driven::Unsaid));
+    let own = state.at.corner();
+    let at = end.map_or_else(|| own.clone(), |end| own.with_corner_of(&end));
+    let at_wheel = field(&state.name, system).is_some_and(|(field, _)| match field {
+        Field::Brakes | Field::Steering | Field::Suspension | Field::Wheels | Field::Driveline => {
+            true
+        }
+        Field::Restraints | Field::Towing | Field::RollOver | Field::Engine => false,
+    });
+    (at.sides().len() > 1).then(|| Corner {
+        at: at.to_string(),
+        at_wheel,
+    })
 }

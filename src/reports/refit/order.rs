@@ -6,12 +6,13 @@
 use std::collections::{BTreeSet, HashMap};
 
 use super::graph::{Graph, components};
-use super::places::{RefitPlaces, turns};
+use super::holds::{Areas, Hold};
+use super::places::{RefitPlaces, RefitStanding, turns};
 use crate::entry::Key;
+use crate::handbook::parts::{KnownPart, known_part};
+use crate::ledger::TimelineStep;
 use crate::problem::Spot;
-use crate::vocabulary::name::Name;
 use crate::vocabulary::reference::Reference;
-use crate::vocabulary::words::fold;
 
 /// Why one part goes back before another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,13 +54,30 @@ pub struct Implied<'l> {
     pub spot: &'l Spot,
 }
 
-/// What an unfinished surface holds up.
+/// A joint that was separated and stays on one of the parts that it joins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Hold {
-    /// The area.
-    pub area: usize,
-    /// What waits for it.
-    pub place: usize,
+pub struct Joint<'l> {
+    /// The part that had to be separated from it.
+    pub of: usize,
+    /// The joint; `None` where no record describes it.
+    pub joint: Option<usize>,
+    /// As it is called there.
+    pub part: &'l Reference,
+    /// The record.
+    pub spot: &'l Spot,
+}
+
+/// An `after` that the record of the part named there contradicts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NotTaken<'l> {
+    /// The part that is said to have come off afterwards.
+    pub of: usize,
+    /// The part that is said to have come off first, and was still on.
+    pub other: usize,
+    /// The record that says so.
+    pub spot: &'l Spot,
+    /// The moment that contradicts it.
+    pub against: &'l TimelineStep,
 }
 
 /// Everything that is known about the order.
@@ -69,13 +87,20 @@ pub struct KnownOrder<'l> {
     pub known: Vec<OrderConstraint<'l>>,
     /// Small parts, by the place that names them.
     pub implied: HashMap<usize, Vec<Implied<'l>>>,
-    /// What waits for a surface.
+    /// What waits for a surface, or for work on a joint.
     pub holds: Vec<Hold>,
+    /// What may lie on an unfinished area that does not say what waits for it, with
+    /// that area.
+    pub unsaid: HashMap<usize, usize>,
+    /// Joints that were separated.
+    pub joints: Vec<Joint<'l>>,
+    /// What was said of the order and is contradicted.
+    pub not_taken: Vec<NotTaken<'l>>,
 }
 
-/// Gathers the known order of these places.
+/// Gathers the known order of these places; `systems` are those of the journal.
 #[must_use]
-pub fn order<'l>(places: &RefitPlaces<'l>) -> KnownOrder<'l> {
+pub fn order<'l>(places: &RefitPlaces<'l>, systems: &[String]) -> KnownOrder<'l> {
     let mut order = KnownOrder::default();
     for place in 0..places.keys.len() {
         stated(places, place, &mut order);
@@ -85,8 +110,33 @@ pub fn order<'l>(places: &RefitPlaces<'l>) -> KnownOrder<'l> {
     order
         .known
         .retain(|known| pairs.insert((known.first, known.then)));
-    order.holds = holds(places);
+    let areas = Areas::of(places, systems);
+    order.holds = areas.holds();
+    order.holds.extend(held_by_joints(places, &order.joints));
+    order.holds.sort_unstable();
+    order.holds.dedup();
+    order.unsaid = areas.unsaid(systems);
     order
+}
+
+/// Open work on a joint holds up both parts that it joins.
+fn held_by_joints(places: &RefitPlaces<'_>, joints: &[Joint<'_>]) -> Vec<Hold> {
+    let known = joints
+        .iter()
+        .filter_map(|joint| Some((joint.of, joint.joint?)));
+    let open = known.filter(|(_, joint)| {
+        let gone = places.standings[*joint] == RefitStanding::Gone;
+        gone || places.states[*joint].holding_needs().next().is_some()
+    });
+    let both = open.flat_map(|(of, joint)| {
+        let carrier = places.assembly(joint);
+        [Some(of), carrier]
+            .into_iter()
+            .flatten()
+            .map(move |place| Hold { area: joint, place })
+    });
+    both.filter(|hold| hold.area != hold.place && places.standings[hold.place].returns())
+        .collect()
 }
 
 /// What a place's own records state.
@@ -115,15 +165,37 @@ fn stated<'l>(places: &RefitPlaces<'l>, place: usize, order: &mut KnownOrder<'l>
         if !is_back && !is_counted {
             continue;
         }
-        let meant = places.meant(place, &said.part);
-        if meant.is_empty() {
+        let mut meant = places.meant(place, &said.part);
+        meant.retain(|other| *other != place);
+        if is_counted && is_separated(places, &meant, &said.part) {
+            let joint = |joint| Joint {
+                of: place,
+                joint,
+                part: &said.part,
+                spot: &said.spot,
+            };
+            let known = meant.iter().copied().map(|other| joint(Some(other)));
+            let unknown = meant.is_empty().then(|| joint(None));
+            order.joints.extend(known.chain(unknown));
+            continue;
+        }
+        if meant.is_empty() && !names_itself(places, place, &said.part) {
             order.implied.entry(place).or_default().push(Implied {
                 part: &said.part,
                 before: is_back,
                 spot: &said.spot,
             });
         }
-        for other in meant.into_iter().filter(|other| *other != place) {
+        for other in meant {
+            if is_counted && let Some(against) = places.was_on_after(other, said.date) {
+                order.not_taken.push(NotTaken {
+                    of: place,
+                    other,
+                    spot: &said.spot,
+                    against,
+                });
+                continue;
+            }
             let last = latest.entry(other).or_default();
             *last = (*last).max(*turn);
             let (first, then, why) = if is_back {
@@ -153,13 +225,32 @@ fn stated<'l>(places: &RefitPlaces<'l>, place: usize, order: &mut KnownOrder<'l>
     order.known.extend(last.map(|(known, _)| known));
 }
 
+/// Whether what had to come off first stays on one of the parts that it joins: by its
+/// kind, and as no record took it off.
+fn is_separated(places: &RefitPlaces<'_>, meant: &[usize], said: &Reference) -> bool {
+    let stays = |name: &str| known_part(name).is_some_and(KnownPart::stays_in_place);
+    stays(said.name.written()) && meant.iter().all(|other| places.never_came_off(*other))
+}
+
+/// Whether a reference means the part in whose record it stands.
+fn names_itself(places: &RefitPlaces<'_>, place: usize, said: &Reference) -> bool {
+    places.meant(place, said).contains(&place)
+}
+
 /// How often a part had come off by one of its [`turns`].
 fn time_off(turn: usize) -> usize {
     turn.div_ceil(2)
 }
 
-/// The order of pieces and their assemblies, where nothing else is said.
+/// The order of pieces and their assemblies, where nothing else is said. A piece that
+/// came off before its assembly goes on after it, unless the assembly's records say what
+/// was in its way and the piece is none of that: then neither is known.
 fn pieces<'l>(places: &RefitPlaces<'l>, known: &mut Vec<OrderConstraint<'l>>) {
+    let says_what_first: BTreeSet<usize> = known
+        .iter()
+        .filter(|known| known.why == OrderReason::After && known.of == known.first)
+        .map(|known| known.of)
+        .collect();
     let explicit: BTreeSet<(usize, usize)> = known
         .iter()
         .map(|known| (known.first.min(known.then), known.first.max(known.then)))
@@ -173,6 +264,9 @@ fn pieces<'l>(places: &RefitPlaces<'l>, known: &mut Vec<OrderConstraint<'l>>) {
                     continue;
                 }
                 let inside = places.with[place].is_some() || places.was_off_before(assembly, place);
+                if !inside && says_what_first.contains(&assembly) {
+                    continue;
+                }
                 let (first, then, why) = if inside {
                     (place, assembly, OrderReason::PieceInside)
                 } else {
@@ -226,45 +320,4 @@ fn leads(graph: &Graph, from: usize, to: usize) -> bool {
         }
     }
     false
-}
-
-/// What unfinished areas hold up: parts, or whole systems.
-fn holds(places: &RefitPlaces<'_>) -> Vec<Hold> {
-    let mut by_system: HashMap<(&str, String), Vec<usize>> = HashMap::new();
-    let any = places.states.iter().any(|state| !state.holds_up.is_empty());
-    for (place, state) in places.states.iter().enumerate().filter(|_| any) {
-        if let Some(system) = places.system(place) {
-            let system = Name::new(&fold(system)).key().to_owned();
-            let list = by_system.entry((state.vehicle.as_str(), system));
-            list.or_default().push(place);
-        }
-    }
-    let mut holds = Vec::new();
-    for (area, state) in places.states.iter().enumerate() {
-        if state.holds_up.is_empty() || is_finished(places, area) {
-            continue;
-        }
-        let mut held = BTreeSet::new();
-        for waits in &state.holds_up {
-            let whole = by_system.get(&(state.vehicle.as_str(), waits.name.key().to_owned()));
-            match whole.filter(|_| waits.at.is_empty()) {
-                Some(whole) => held.extend(whole.iter().copied()),
-                None => held.extend(places.meant(area, waits)),
-            }
-        }
-        let held = held
-            .into_iter()
-            .filter(|place| *place != area && places.standings[*place].returns());
-        holds.extend(held.map(|place| Hold { area, place }));
-    }
-    holds
-}
-
-/// Whether parts may cover an area: its surface is finished and nothing is open
-/// on it.
-#[must_use]
-pub fn is_finished(places: &RefitPlaces<'_>, area: usize) -> bool {
-    let state = places.states[area];
-    let surface = state.surface.is_some_and(|surface| surface.is_finished());
-    surface && state.open_needs().next().is_none()
 }

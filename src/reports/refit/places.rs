@@ -4,6 +4,8 @@
 
 use std::collections::HashMap;
 
+use jiff::civil::Date;
+
 use crate::ledger::{
     Fitted, Ledger, MOST_LEVELS, PlaceKey, PlaceState, RecordTime, SessionWord, TimelineStep,
     assembly, fit_reference,
@@ -175,19 +177,73 @@ impl<'l> RefitPlaces<'l> {
         before.last().is_some_and(is_off)
     }
 
-    /// The system of a place: its own, else that of the nearest assembly it is
-    /// of that has one.
+    /// Whether no record of its own ever took a place off; what was scrapped or
+    /// replaced may have stayed where it was until then.
+    #[must_use]
+    pub fn never_came_off(&self, place: usize) -> bool {
+        let timeline = &self.states[place].timeline;
+        timeline.iter().all(|moment| {
+            let came_off = |status: Status| !status.is_on() && !status.is_gone();
+            !moment.status.is_some_and(came_off)
+        })
+    }
+
+    /// The record by which a place was still on at the end of a day: the one that took
+    /// it off later, or the one that had put it on. `None` where records leave that
+    /// open, or something on it was disconnected.
+    #[must_use]
+    pub fn was_on_after(&self, place: usize, day: Date) -> Option<&'l TimelineStep> {
+        let state = self.states[place];
+        let later = state
+            .timeline
+            .partition_point(|moment| moment.when.date <= day);
+        let (until, later) = state.timeline.split_at(later);
+        let last = until.last();
+        if last.is_some_and(|last| !is_on(last)) {
+            return None;
+        }
+        let put_on = state.went_on.iter().rev().find(|when| when.date <= day);
+        let put_on = put_on.and_then(|when| until.iter().find(|moment| moment.when == *when));
+        let is_off = |moment: &&TimelineStep| moment.status.is_some_and(|status| !status.is_on());
+        let first = later.iter().find(|moment| moment.status.is_some());
+        put_on.or(first.filter(is_off))
+    }
+
+    /// The system of a place: its own if a record says one, else that of the nearest
+    /// assembly it is of that has one, else the usual one of its name.
     #[must_use]
     pub fn system(&self, place: usize) -> Option<&'l str> {
+        self.system_of(place)?.system.as_deref()
+    }
+
+    /// The system of a place for a person, marked where nobody said it.
+    #[must_use]
+    pub fn system_words(&self, place: usize) -> Option<String> {
+        self.system_of(place)?.system_words()
+    }
+
+    /// The place that says the system of a place.
+    fn system_of(&self, place: usize) -> Option<&'l PlaceState> {
         let mut of = Some(place);
+        let mut usual = None;
         for _ in 0..=MOST_LEVELS {
-            let own = self.states[of?].system.as_deref();
-            if own.is_some() {
-                return own;
+            let Some(at) = of else { break };
+            let state = self.states[at];
+            if state.system_is_assumed() {
+                usual = usual.or(Some(state));
+            } else if state.system.is_some() {
+                return Some(state);
             }
-            of = self.assembly(of?);
+            of = self.assembly(at);
         }
-        None
+        usual
+    }
+
+    /// Whether nobody said the system of a place.
+    #[must_use]
+    pub fn system_is_assumed(&self, place: usize) -> bool {
+        self.system_of(place)
+            .is_some_and(|state| state.system_is_assumed())
     }
 
     /// The outermost assembly that a silent piece follows; else itself.

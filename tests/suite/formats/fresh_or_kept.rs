@@ -37,6 +37,8 @@ fn edit() -> impl Strategy<Value = Edit> {
         "\n## Starter motor\n\n- replaced by: used\n  - from: pavetta, starter motor\n",
         "\n## Bag 9\n\n- holds: horn; fuel tank\n",
         "\nMore prose about a rusty spindle.\n",
+        "\n## Horn\n\n- system: body\n- needs: paint\n",
+        "\n## Fuel tank\n\n- cost: 12.50 paint\n- replaced by: made\n",
     ];
     prop_oneof![
         4 => (0_usize..5, text()).prop_map(|(file, text)| Edit::Write(file, text)),

@@ -77,7 +77,14 @@ fn checking(text: &str) {
     let entries = [entry];
     let ledger = Ledger::fold(&entries);
     let today = date(2026, 3, 14);
-    let all = check(&entries, &ledger, &problems, today, &|_| true);
+    let all = check(
+        &entries,
+        &ledger,
+        &problems,
+        &context().systems,
+        today,
+        &|_| true,
+    );
     let text_of = |_: &str| Some(text.to_owned());
     drop(render(&all, ProblemLimit::First, &text_of, 80, false));
 }

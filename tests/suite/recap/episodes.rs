@@ -1,5 +1,7 @@
 //! Episodes: where they lie, and how they leave when a person has edited them.
 
+use std::fs;
+
 use super::{demo, json, text};
 use crate::support::{Shop, TINY_PNG};
 
@@ -136,4 +138,18 @@ fn an_episode_without_a_sentence_is_not_written() {
     let ran = shop.run(["recap", "--vehicle", "wren", "--write"]).ends(2);
     assert!(ran.err.contains("no episode was written"), "{}", ran.err);
     assert!(!shop.root.join("episodes").exists());
+}
+
+#[test]
+fn a_kept_draft_is_not_shown_again_when_an_episode_came_or_went() {
+    let shop = demo();
+    let ask = || shop.run(["recap", "--vehicle", "wren", "--minutes", "4"]);
+    let first = ask().ends(0).out;
+    assert_eq!(ask().ends(0).out, first);
+    let written = shop
+        .run(["recap", "--vehicle", "wren", "--minutes", "4", "--write"])
+        .ends(0);
+    assert_ne!(ask().out, first, "{written:?}");
+    fs::remove_dir_all(shop.root.join("episodes")).expect("episodes");
+    assert_eq!(ask().ends(0).out, first);
 }

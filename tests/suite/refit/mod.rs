@@ -9,6 +9,8 @@ mod pairs;
 mod records;
 mod shop;
 mod steps;
+mod trade;
+mod vehicles;
 
 use serde_json::Value;
 

@@ -135,7 +135,7 @@ fn an_order_in_the_front_matter_above_the_name_is_one_of_its_record() {
         "after: pipe\npart: tank\nstatus: removed\n",
         "It is down.\n",
     );
-    entry(&shop, 4, "a", "", "- removed: pipe\n");
+    entry(&shop, 3, "b", "", "- removed: pipe\n");
     assert_eq!(steps(&shop), ["Tank", "pipe"]);
 }
 
