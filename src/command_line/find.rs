@@ -8,7 +8,7 @@ use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
 use crate::handbook::heading::split_name;
-use crate::index::{MatchMode, Query, SearchAnswer};
+use crate::index::{Hit, Query, SearchAnswer};
 use crate::journal::Journal;
 use crate::ledger::{PlaceKey, PlaceState};
 use crate::presentation::export::Exporter;
@@ -26,29 +26,29 @@ pub(super) fn run(verb: &FindArgs, common: &Common, world: &World) -> Result<Rep
     let query = query(verb, &journal, world)?;
     let mut fresh = fresh(&journal, world)?;
     let mut answer = search(&mut fresh, &journal, &query, usize::from(verb.most))?;
-    if let Some(bag) = bag_asked(&query.text)
-        && answer.how == MatchMode::AnyWord
-    {
+    if let Some(bag) = bag_asked(&query.text) {
         // Records of other bags would be no answer to a bag in the hand.
         answer
-            .hits
+            .also
             .retain(|hit| hit.bags.iter().any(|own| fold(own) == bag));
-        answer.total = answer.hits.len();
     }
-    let found = found(&fresh, &answer);
+    let found = with_places(&fresh, &answer.hits);
+    let also = with_places(&fresh, &answer.also);
     let hits = Hits {
         query: &query.text,
         answer: &answer,
         found: &found,
+        also: &also,
     };
     let document = match verb.output.form() {
         WordsForm::Text => terminal(&verb.output, world).export(&hits),
         WordsForm::Json => Json.export(&hits),
     };
-    let any = !answer.hits.is_empty();
+    let any = answer.total > 0;
     let mut reply =
         deliver(document, &verb.output, DocumentSummary::default(), world)?.answering(any);
-    let texts = answer.hits.iter().map(|hit| hit.entry.as_str());
+    let shown = answer.hits.iter().chain(&answer.also);
+    let texts = shown.map(|hit| hit.entry.as_str());
     reply.said.extend(opened::in_conflict(&journal, texts));
     let index = fresh.index;
     reply.afterwards = Some(Box::new(move || index.end()));
@@ -119,10 +119,8 @@ fn search(
 }
 
 /// The hits with where their places stand now.
-pub(super) fn found<'a>(fresh: &Fresh, answer: &'a SearchAnswer) -> Vec<HitView<'a>> {
-    answer
-        .hits
-        .iter()
+fn with_places<'a>(fresh: &Fresh, hits: &'a [Hit]) -> Vec<HitView<'a>> {
+    hits.iter()
         .map(|hit| HitView {
             hit,
             now: hit

@@ -6,6 +6,7 @@ use std::ops::Range;
 
 use super::encoding::EncodedText;
 use super::lines::{RawRow, rows};
+use crate::vocabulary::spreadsheet_cell::unmarked;
 use crate::vocabulary::words::fold;
 
 /// A table as read.
@@ -106,13 +107,14 @@ impl TableRow {
     }
 }
 
-/// A row's cells as text. Empty cells at the end may be missing.
+/// A row's cells as text, without the mark that keeps a spreadsheet from running one.
+/// Empty cells at the end may be missing.
 fn cells(row: &RawRow, stored: &EncodedText, width: usize) -> Result<Vec<String>, String> {
     let mut cells: Vec<String> = row
         .cells
         .clone()?
         .iter()
-        .map(|cell| stored.text(cell))
+        .map(|cell| Some(unmarked(&stored.text(cell)?).to_owned()))
         .collect::<Option<_>>()
         .ok_or("it holds bytes that are not UTF-8")?;
     let full = cells
@@ -186,6 +188,15 @@ mod tests {
             );
         }
         assert_eq!(read("\"a,b,c\";\"text\"\n1;x\n").header, ["a,b,c", "text"]);
+    }
+
+    #[test]
+    fn a_cell_marked_as_text_is_read_as_it_was() {
+        let table = read("a,b,c\n'=1+1,'-x,'tis\n");
+        assert_eq!(
+            table.rows[0].cells.as_deref(),
+            Ok(&["=1+1".into(), "-x".into(), "'tis".into()][..])
+        );
     }
 
     #[test]

@@ -24,15 +24,6 @@ pub struct Query {
     pub until: Option<String>,
 }
 
-/// How much of the question the hits answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum MatchMode {
-    /// Every hit has all the words.
-    AllWords,
-    /// No record has all the words; these have some of them.
-    AnyWord,
-}
-
 /// A word that is nowhere, and the one that was searched instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Correction {
@@ -47,14 +38,15 @@ pub struct Correction {
 pub struct SearchAnswer {
     /// What was really searched.
     pub searched: String,
-    /// Whether all of it, or any.
-    pub how: MatchMode,
     /// Slips that were set right.
     pub corrected: Vec<Correction>,
-    /// How many records were found, shown or not.
+    /// How many records have all the words that say something, shown or not.
     pub total: usize,
     /// The best of them.
     pub hits: Vec<Hit>,
+    /// The best of those that have only some of the words, where `hits` are fewer
+    /// than were wanted.
+    pub also: Vec<Hit>,
 }
 
 /// One record that was found.

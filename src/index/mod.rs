@@ -35,7 +35,7 @@ use std::time::Duration;
 
 use tantivy::{IndexReader, IndexWriter};
 
-pub use answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
+pub use answer::{Correction, Hit, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
 pub use pages::{ShareKind, Shares, shares};

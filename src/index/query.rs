@@ -1,8 +1,9 @@
-//! What someone typed, as words and quoted phrases.
+//! What someone typed, as words and quoted phrases: those that a record must have,
+//! and those that only make it better.
 //!
 //! Never fails: what is not a word is passed over, and a quotation mark without
 //! its partner, or after a figure (inches), is none. What the words are looked
-//! for as is decided in `wanted`.
+//! for as is decided in `terms`.
 
 use super::tokens::{Chunk, chunks};
 use crate::vocabulary::words::{fold, is_stop_word, straighten};
@@ -51,9 +52,21 @@ impl QueryWord {
     }
 }
 
+/// A question, read.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct ParsedQuery {
+    /// What a record must have to be an answer to all of it.
+    pub required: Vec<QueryTerm>,
+    /// What counts in its favour besides.
+    pub optional: Vec<QueryTerm>,
+    /// Whether it is a sentence and not key words.
+    pub is_sentence: bool,
+}
+
 /// Reads a question. Words that only join others are left out unless there is
-/// nothing else.
-pub(super) fn parse(text: &str) -> Vec<QueryTerm> {
+/// nothing else. In a whole sentence ("when did I take the wheel off") so are the
+/// verbs it is put with, and words of place and direction ("off") are optional.
+pub(super) fn parse(text: &str) -> ParsedQuery {
     let text: String = straighten(text).chars().take(LONGEST).collect();
     let mut asked = Vec::new();
     let mut rest = text.as_str();
@@ -69,15 +82,171 @@ pub(super) fn parse(text: &str) -> Vec<QueryTerm> {
     }
     read_words(rest, &mut asked);
     asked.truncate(MOST);
-    let joins = |asked: &QueryTerm| match asked {
-        QueryTerm::Word(word) => is_stop_word(&word.shown),
-        QueryTerm::Phrase { .. } => false,
+    let is_sentence = is_sentence(&asked);
+    let mut parsed = ParsedQuery {
+        is_sentence,
+        ..ParsedQuery::default()
     };
-    if !asked.iter().all(joins) {
-        asked.retain(|asked| !joins(asked));
+    for term in &asked {
+        let word = match term {
+            QueryTerm::Word(word) => word.shown.as_str(),
+            QueryTerm::Phrase { .. } => "",
+        };
+        let says_nothing = is_stop_word(word) || is_sentence && contains(&LIGHT_WORDS, word);
+        if is_sentence && contains(&DIRECTIONS, word) {
+            parsed.optional.push(term.clone());
+        } else if !says_nothing {
+            parsed.required.push(term.clone());
+        }
     }
-    asked
+    if parsed.required.is_empty() {
+        parsed.optional.clear();
+        parsed.required = asked;
+    }
+    parsed
 }
+
+/// Whether the words are put as a question and not as key words.
+fn is_sentence(asked: &[QueryTerm]) -> bool {
+    match asked {
+        [QueryTerm::Word(first), _, _, ..] => {
+            let first = first.pieces.first().map_or("", String::as_str);
+            contains(&OPENINGS, first)
+        }
+        _ => false,
+    }
+}
+
+/// Whether a sorted list has a word.
+fn contains(list: &[&str], word: &str) -> bool {
+    list.binary_search(&word).is_ok()
+}
+
+/// With these a question begins: interrogatives and auxiliary verbs.
+const OPENINGS: [&str; 36] = [
+    "am", "are", "at", "can", "could", "did", "do", "does", "from", "had", "has", "have", "how",
+    "in", "is", "may", "might", "must", "of", "on", "shall", "should", "to", "was", "were", "what",
+    "when", "where", "which", "who", "whom", "whose", "why", "will", "with", "would",
+];
+
+/// Words that say nothing in a sentence: the pronouns, auxiliaries and quantities of
+/// the English stop list of the Snowball project (BSD licence) that are not stop words
+/// anyway, and the commonest verbs with little meaning of their own.
+const LIGHT_WORDS: [&str; 105] = [
+    "already",
+    "am",
+    "another",
+    "anybody",
+    "anyone",
+    "anything",
+    "anywhere",
+    "because",
+    "being",
+    "both",
+    "came",
+    "come",
+    "comes",
+    "coming",
+    "could",
+    "doing",
+    "done",
+    "each",
+    "else",
+    "ever",
+    "every",
+    "everybody",
+    "everyone",
+    "everything",
+    "few",
+    "gave",
+    "gets",
+    "getting",
+    "give",
+    "given",
+    "gives",
+    "go",
+    "goes",
+    "going",
+    "gone",
+    "got",
+    "have",
+    "having",
+    "here",
+    "hers",
+    "herself",
+    "him",
+    "himself",
+    "itself",
+    "keep",
+    "keeps",
+    "kept",
+    "knew",
+    "know",
+    "known",
+    "let",
+    "lets",
+    "made",
+    "make",
+    "makes",
+    "making",
+    "many",
+    "may",
+    "might",
+    "mine",
+    "more",
+    "most",
+    "much",
+    "must",
+    "myself",
+    "need",
+    "nor",
+    "now",
+    "only",
+    "other",
+    "ought",
+    "ours",
+    "own",
+    "put",
+    "puts",
+    "putting",
+    "same",
+    "shall",
+    "should",
+    "somebody",
+    "someone",
+    "something",
+    "sometime",
+    "somewhere",
+    "still",
+    "such",
+    "take",
+    "taken",
+    "takes",
+    "taking",
+    "these",
+    "thing",
+    "things",
+    "those",
+    "took",
+    "until",
+    "very",
+    "want",
+    "wanted",
+    "went",
+    "while",
+    "whom",
+    "whose",
+    "would",
+    "your",
+];
+
+/// Words of place and direction of the same list, and their like: what happened to a
+/// part is often written without them.
+const DIRECTIONS: [&str; 24] = [
+    "above", "against", "along", "around", "away", "back", "below", "between", "down", "during",
+    "further", "off", "once", "onto", "out", "over", "round", "through", "toward", "towards",
+    "under", "upon", "within", "without",
+];
 
 /// The next quotation: it opens before a word and has an end.
 fn next_quoted(text: &str) -> Option<(&str, &str, &str)> {
@@ -106,4 +275,40 @@ fn read_words(text: &str, asked: &mut Vec<QueryTerm>) {
 
 fn piece_texts<'c>(chunk: &'c Chunk<'_>) -> impl Iterator<Item = String> + use<'c> {
     chunk.pieces.iter().map(|piece| piece.text.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(terms: &[QueryTerm]) -> Vec<&str> {
+        let shown = |term| match term {
+            &QueryTerm::Word(QueryWord { ref shown, .. })
+            | &QueryTerm::Phrase { ref shown, .. } => shown.as_str(),
+        };
+        terms.iter().map(shown).collect()
+    }
+
+    #[test]
+    fn lists_are_sorted() {
+        assert!(OPENINGS.is_sorted() && LIGHT_WORDS.is_sorted() && DIRECTIONS.is_sorted());
+    }
+
+    #[test]
+    fn a_sentence_requires_what_says_something() {
+        for (text, required, optional) in [
+            ("When did I take the wheel off?", vec!["wheel"], vec!["off"]),
+            ("take wheel off", vec!["take", "wheel", "off"], vec![]),
+            ("where is it", vec!["where", "is", "it"], vec![]),
+            (
+                "how many \"spindle nuts\" did we put back",
+                vec!["spindle nuts"],
+                vec!["back"],
+            ),
+        ] {
+            let parsed = parse(text);
+            assert_eq!(shown(&parsed.required), required, "{text}");
+            assert_eq!(shown(&parsed.optional), optional, "{text}");
+        }
+    }
 }

@@ -1,5 +1,5 @@
-//! Answers a question: all words first, then with slips set right, then any of
-//! the words, always saying which it was.
+//! Answers a question: records with all words, if need be with slips set right; where
+//! they are fewer than wanted, the best of the rest, apart.
 //!
 //! Does not look at the disk: the text of a passage is asked of the caller.
 
@@ -8,11 +8,11 @@ use tantivy::query::{BooleanQuery, ConstScoreQuery, Occur, RangeQuery, TermQuery
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, Searcher, Term};
 
-use super::answer::{Correction, Hit, MatchMode, Query, SearchAnswer};
+use super::answer::{Correction, Hit, Query, SearchAnswer};
 use super::error::{IndexError, reading};
-use super::query::{QueryTerm, QueryWord, parse};
+use super::query::{ParsedQuery, QueryTerm, QueryWord, parse};
 use super::schema::{self, DocumentMark, IndexFields, KeptRecord, day};
-use super::terms::{RequiredTerm, itself, units};
+use super::terms::{ADJACENT, LOOSELY_ADJACENT, RequiredTerm, adjacent, itself, units};
 use super::{Index, excerpt, places, ranking, slips};
 use crate::vocabulary::words::fold;
 
@@ -44,17 +44,35 @@ impl Index {
             query,
             limit,
         };
-        let asked = parse(&query.text);
-        let (answer, units, found) = if asked.is_empty() {
+        let parsed = parse(&query.text);
+        let Outcome {
+            units,
+            optional,
+            corrected,
+            found: (total, found),
+        } = if parsed.required.is_empty() {
             search.without_words()?
         } else {
-            search.with_words(asked)?
+            search.with_words(parsed)?
         };
-        let mut hits = Vec::new();
-        for (score, address) in found {
-            hits.push(search.hit(score, address, &units, read_passage)?);
-        }
-        Ok(SearchAnswer { hits, ..answer })
+        let rest = if found.len() < limit && !units.is_empty() {
+            search.find_rest(&units, &optional, &found)?
+        } else {
+            Vec::new()
+        };
+        let marked: Vec<_> = units.iter().chain(&optional).cloned().collect();
+        let show = |found: Vec<(f32, DocAddress)>| -> Result<Vec<Hit>, IndexError> {
+            let hit = |(score, address)| search.hit(score, address, &marked, read_passage);
+            found.into_iter().map(hit).collect()
+        };
+        let shown: Vec<_> = units.iter().flat_map(|unit| unit.shown.clone()).collect();
+        Ok(SearchAnswer {
+            searched: shown.join(" "),
+            corrected,
+            total,
+            hits: show(found)?,
+            also: show(rest)?,
+        })
     }
 }
 
@@ -66,57 +84,64 @@ struct SearchRun<'q> {
     limit: usize,
 }
 
-/// An answer without its hits yet, what was looked for, and what was found.
-type Outcome = (SearchAnswer, Vec<RequiredTerm>, Vec<(f32, DocAddress)>);
+/// What was looked for, and what has all of it.
+struct Outcome {
+    units: Vec<RequiredTerm>,
+    optional: Vec<RequiredTerm>,
+    corrected: Vec<Correction>,
+    found: RankedDocs,
+}
 
 impl SearchRun<'_> {
     /// All records that fit, for an empty question; none for one of mere signs.
     fn without_words(&self) -> Result<Outcome, IndexError> {
-        let (total, found) = if self.query.text.trim().is_empty() {
-            self.find(&[], MatchMode::AllWords)?
+        let found = if self.query.text.trim().is_empty() {
+            self.find(&[], &[])?
         } else {
             (0, Vec::new())
         };
-        Ok(outcome(
-            Vec::new(),
-            MatchMode::AllWords,
-            Vec::new(),
-            (total, found),
-        ))
+        Ok(Outcome {
+            units: Vec::new(),
+            optional: Vec::new(),
+            corrected: Vec::new(),
+            found,
+        })
     }
 
-    fn with_words(&self, mut asked: Vec<QueryTerm>) -> Result<Outcome, IndexError> {
+    fn with_words(&self, parsed: ParsedQuery) -> Result<Outcome, IndexError> {
+        let mut asked = parsed.required;
+        let optional = units(&parsed.optional, |_| false);
+        let outcome = |units, corrected, found| Outcome {
+            units,
+            optional: optional.clone(),
+            corrected,
+            found,
+        };
         let bags = units(&asked, |label| self.is_bag(label));
-        let found = self.find(&bags, MatchMode::AllWords)?;
+        let found = self.find(&bags, &optional)?;
         if found.0 > 0 {
-            return Ok(outcome(bags, MatchMode::AllWords, Vec::new(), found));
+            return Ok(outcome(bags, Vec::new(), found));
         }
-        let corrected = self.correct(&mut asked)?;
+        let corrected = self.correct(&mut asked, parsed.is_sentence)?;
         let with_bags = units(&asked, |label| self.is_bag(label));
         for units in [&with_bags, &units(&asked, |_| false)] {
-            let found = self.find(units, MatchMode::AllWords)?;
+            let found = self.find(units, &optional)?;
             if found.0 > 0 {
-                return Ok(outcome(
-                    units.clone(),
-                    MatchMode::AllWords,
-                    corrected,
-                    found,
-                ));
+                return Ok(outcome(units.clone(), corrected, found));
             }
         }
         // A bag that exists is meant even if the rest is nowhere.
-        let found = self.find(&with_bags, MatchMode::AnyWord)?;
-        let how = if asked.len() > 1 {
-            MatchMode::AnyWord
-        } else {
-            MatchMode::AllWords
-        };
-        Ok(outcome(with_bags, how, corrected, found))
+        Ok(outcome(with_bags, corrected, (0, Vec::new())))
     }
 
     /// Sets right, one by one, the words that are nowhere and are one slip from
-    /// one that is; of several, the most frequent with which something is found.
-    fn correct(&self, asked: &mut [QueryTerm]) -> Result<Vec<Correction>, IndexError> {
+    /// one that is; of several, the most frequent with which something is found. In a
+    /// sentence a word that is nowhere is mostly no slip, so it must be found.
+    fn correct(
+        &self,
+        asked: &mut [QueryTerm],
+        is_sentence: bool,
+    ) -> Result<Vec<Correction>, IndexError> {
         let mut unknown = Vec::new();
         for unit in units(asked, |_| false) {
             if self.count(unit.query(&self.fields))? > 0 {
@@ -138,8 +163,8 @@ impl SearchRun<'_> {
         for (turn, (at, from, near)) in unknown.iter().enumerate() {
             let Some(first) = near.first() else { continue };
             let later: Vec<_> = unknown[turn + 1..].iter().map(|(at, ..)| *at).collect();
-            let mut best = first;
-            if near.len() > 1 {
+            let mut best = (!is_sentence).then_some(first);
+            if near.len() > 1 || best.is_none() {
                 for to in near {
                     let tried: Vec<_> = asked
                         .iter()
@@ -150,12 +175,13 @@ impl SearchRun<'_> {
                             false => word.clone(),
                         })
                         .collect();
-                    if self.find(&units(&tried, |_| false), MatchMode::AllWords)?.0 > 0 {
-                        best = to;
+                    if self.find(&units(&tried, |_| false), &[])?.0 > 0 {
+                        best = Some(to);
                         break;
                     }
                 }
             }
+            let Some(best) = best else { continue };
             asked[*at] = QueryTerm::Word(QueryWord::plain(best));
             corrected.push(Correction {
                 from: from.clone(),
@@ -176,33 +202,65 @@ impl SearchRun<'_> {
         reading(|| self.searcher.search(&query, &Count))
     }
 
-    fn find(&self, units: &[RequiredTerm], how: MatchMode) -> Result<RankedDocs, IndexError> {
+    /// The records that have all of `units`; `optional` only order them, as does
+    /// what stands side by side as it was asked for.
+    fn find(
+        &self,
+        units: &[RequiredTerm],
+        optional: &[RequiredTerm],
+    ) -> Result<RankedDocs, IndexError> {
         let mut clauses = self.filters()?;
-        match how {
-            MatchMode::AllWords => {
-                let all = units.iter().map(|unit| unit.query(&self.fields));
-                clauses.extend(all.map(|query| (Occur::Must, query)));
-            }
-            MatchMode::AnyWord => {
-                let any = units.iter().map(|unit| unit.loose_query(&self.fields));
-                let any = any.map(|query| (Occur::Should, query)).collect();
-                clauses.push((Occur::Must, Box::new(BooleanQuery::new(any))));
-            }
-        }
+        let all = units.iter().map(|unit| unit.query(&self.fields));
+        clauses.extend(all.map(|query| (Occur::Must, query)));
+        let better = optional.iter().map(|unit| unit.query(&self.fields));
+        let better = better.chain(adjacent(units, &self.fields, ADJACENT));
+        clauses.extend(better.map(|query| (Occur::Should, query)));
         if units.is_empty() {
             clauses.push(must(self.fields.records_term()));
         }
+        self.ranked(clauses, units, self.limit)
+    }
+
+    /// The best of the records that have some of the words but are not among `all`, which
+    /// have all of them: as many as are missing to the limit.
+    fn find_rest(
+        &self,
+        units: &[RequiredTerm],
+        optional: &[RequiredTerm],
+        all: &[(f32, DocAddress)],
+    ) -> Result<Vec<(f32, DocAddress)>, IndexError> {
+        let mut clauses = self.filters()?;
+        let any = units.iter().map(|unit| unit.loose_query(&self.fields));
+        let any = any.map(|query| (Occur::Should, query)).collect();
+        clauses.push((Occur::Must, Box::new(BooleanQuery::new(any))));
+        let better = optional.iter().map(|unit| unit.query(&self.fields));
+        let better = better.chain(adjacent(units, &self.fields, LOOSELY_ADJACENT));
+        clauses.extend(better.map(|query| (Occur::Should, query)));
+        // Those with all the words are among the best of these too, and few.
+        let (_, mut found) = self.ranked(clauses, units, self.limit + all.len())?;
+        found.retain(|(_, address)| !all.iter().any(|(_, other)| other == address));
+        found.truncate(self.limit - all.len());
+        Ok(found)
+    }
+
+    /// How many records the clauses fit, and the best `limit` of them.
+    fn ranked(
+        &self,
+        clauses: Vec<Clause>,
+        units: &[RequiredTerm],
+        limit: usize,
+    ) -> Result<RankedDocs, IndexError> {
         let query = BooleanQuery::new(clauses);
         let statistics = ranking::Statistics::of(&self.searcher, &self.fields, units)?;
         // The collector sets aside memory for as many hits as it may return.
-        let limit = self.limit.clamp(1, 1 + self.searcher.num_docs() as usize);
+        let most = limit.clamp(1, 1 + self.searcher.num_docs() as usize);
         let (total, best) = reading(|| {
-            let collector = (Count, ranking::best(limit));
+            let collector = (Count, ranking::best(most));
             let searcher = &self.searcher;
             searcher.search_with_statistics_provider(&query, &collector, &statistics)
         })?;
         let found = best.into_iter().map(|(key, address)| (key.0, address));
-        Ok((total, found.take(self.limit).collect()))
+        Ok((total, found.take(limit).collect()))
     }
 
     /// What must be so besides the words; it adds nothing to the score.
@@ -286,25 +344,4 @@ impl SearchRun<'_> {
 fn must(term: Term) -> Clause {
     let query = Box::new(TermQuery::new(term, IndexRecordOption::Basic));
     (Occur::Must, Box::new(ConstScoreQuery::new(query, 0.0)))
-}
-
-fn outcome(
-    units: Vec<RequiredTerm>,
-    how: MatchMode,
-    corrected: Vec<Correction>,
-    (total, found): RankedDocs,
-) -> Outcome {
-    let between = match how {
-        MatchMode::AllWords => " ",
-        MatchMode::AnyWord => " or ",
-    };
-    let shown: Vec<_> = units.iter().flat_map(|unit| unit.shown.clone()).collect();
-    let answer = SearchAnswer {
-        searched: shown.join(between),
-        how,
-        corrected,
-        total,
-        hits: Vec::new(),
-    };
-    (answer, units, found)
 }

@@ -16,6 +16,8 @@ use super::schema::IndexFields;
 
 /// Fewer letters than this begin too many words to mean one.
 const SHORTEST_BEGINNING: usize = 4;
+/// From so many letters on, two slips still leave the word to be known.
+const SHORTEST_OF_TWO_SLIPS: usize = 7;
 
 /// Words that living records contain and that begin with this one; those of most
 /// records first.
@@ -45,16 +47,30 @@ pub(super) fn begun_by(
 }
 
 /// Words that living records contain and that are one letter too many, one
-/// missing, one wrong or two swapped away; those of most records first.
+/// missing, one wrong or two swapped away; those of most records first. Where there
+/// are none, a long word may be two such slips away.
 pub(super) fn near(
     searcher: &Searcher,
     fields: &IndexFields,
     word: &str,
 ) -> Result<Vec<String>, IndexError> {
+    let near = within(searcher, fields, word, 1)?;
+    if near.is_empty() && word.chars().count() >= SHORTEST_OF_TWO_SLIPS {
+        return within(searcher, fields, word, 2);
+    }
+    Ok(near)
+}
+
+fn within(
+    searcher: &Searcher,
+    fields: &IndexFields,
+    word: &str,
+    slips: u8,
+) -> Result<Vec<String>, IndexError> {
     let mut found: HashMap<String, u64> = HashMap::new();
     reading(|| {
         let automaton =
-            FuzzyTermQuery::new(IndexFields::term(fields.plain, word), 1, true).automaton()?;
+            FuzzyTermQuery::new(IndexFields::term(fields.plain, word), slips, true).automaton()?;
         for reader in searcher.segment_readers() {
             let index = reader.inverted_index(fields.plain)?;
             let mut terms = index.terms().search(&automaton).into_stream()?;

@@ -18,7 +18,11 @@ use crate::handbook::shop_words;
 use crate::vocabulary::words::{fold, stem};
 
 /// How much a word in the name of the part adds to the same word in the text.
-const HEADING: f32 = 0.6;
+const HEADING: f32 = 0.4;
+/// How much two words side by side, as they were asked for, add to the two apart:
+/// where a record has all the words, and where it has some.
+pub(super) const ADJACENT: f32 = 1.5;
+pub(super) const LOOSELY_ADJACENT: f32 = 0.3;
 /// How much another shop's word counts against the word itself.
 const SYNONYM: f32 = 0.6;
 /// A label of more words than this is not looked for after `bag`.
@@ -70,6 +74,24 @@ pub(super) fn units(asked: &[QueryTerm], is_bag: impl Fn(&str) -> bool) -> Vec<R
         units.push(unit);
     }
     units
+}
+
+/// Queries for each two words that stand side by side in the text as they were asked
+/// for ("spindle nut").
+pub(super) fn adjacent<'u>(
+    units: &'u [RequiredTerm],
+    fields: &'u IndexFields,
+    weight: f32,
+) -> impl Iterator<Item = Box<dyn Query>> + 'u {
+    units.windows(2).filter_map(move |pair| {
+        let (TermMatch::Stems(first), TermMatch::Stems(second)) =
+            (&pair[0].itself, &pair[1].itself)
+        else {
+            return None;
+        };
+        let row = row(fields.text, &[first.as_slice(), second].concat());
+        Some(Box::new(BoostQuery::new(row, weight)) as Box<dyn Query>)
+    })
 }
 
 /// `bag 31`, the longest label that is in use.

@@ -3,7 +3,7 @@
 use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
-use crate::index::{MatchMode, SearchAnswer};
+use crate::index::SearchAnswer;
 use crate::reports::parts::PartStanding;
 
 /// Where one place of a hit stands now.
@@ -38,13 +38,15 @@ pub struct Hits<'a> {
     pub answer: &'a SearchAnswer,
     /// The hits, best first.
     pub found: &'a [HitView<'a>],
+    /// The best of what has only some of the words.
+    pub also: &'a [HitView<'a>],
 }
 
 impl Exporter<Hits<'_>> for Terminal {
     fn export(&self, hits: &Hits<'_>) -> Document {
-        let text = match hits.answer.hits.is_empty() {
+        let text = match hits.found.is_empty() && hits.also.is_empty() {
             true => nothing(hits, self.width),
-            false => render(hits.answer, hits.found, self.width),
+            false => render(hits, self.width),
         };
         self.document(&text)
     }
@@ -61,27 +63,44 @@ fn nothing(hits: &Hits<'_>, width: usize) -> Text {
     text
 }
 
-/// The hits, best first.
-fn render(answer: &SearchAnswer, found: &[HitView<'_>], width: usize) -> Text {
+/// The hits, best first; apart from them those with only some of the words.
+fn render(hits: &Hits<'_>, width: usize) -> Text {
+    let answer = hits.answer;
     let mut text = Text::new(width);
     if let Some(said) = what_was_searched(answer) {
         text.line(0, TextStyle::Note, &said);
         text.gap();
     }
-    for found in found {
+    for found in hits.found {
         hit(&mut text, found);
         text.gap();
     }
-    let shown = found.len();
-    let summary = if answer.total > shown {
+    if answer.total > 0 && !hits.also.is_empty() {
+        text.line(0, TextStyle::Note, "with some of the words:");
+        text.gap();
+    }
+    for found in hits.also {
+        hit(&mut text, found);
+        text.gap();
+    }
+    let shown = hits.found.len();
+    let mut summary = if answer.total > shown {
         format!(
             "{} of {} shown; `--most 50` shows more",
             shown,
             counted(answer.total, "record", "records")
         )
-    } else {
+    } else if answer.total > 0 || hits.also.is_empty() {
         counted(answer.total, "record", "records")
+    } else {
+        "no record".to_owned()
     };
+    if !hits.also.is_empty() {
+        summary.push_str(&format!(
+            " with all the words, {} with some",
+            hits.also.len()
+        ));
+    }
     text.line(0, TextStyle::Faint, &summary);
     text
 }
@@ -96,7 +115,7 @@ pub fn what_was_searched(answer: &SearchAnswer) -> Option<String> {
             correction.from, correction.to
         ));
     }
-    if answer.how == MatchMode::AnyWord && answer.total > 0 {
+    if answer.total == 0 && !answer.also.is_empty() {
         said.push("no record has all the words; these have some of them".to_owned());
     }
     (!said.is_empty()).then(|| said.join("; "))

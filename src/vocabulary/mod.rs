@@ -40,6 +40,7 @@ pub mod size;
 pub mod size_text;
 pub mod spoken;
 pub mod spoken_number;
+pub mod spreadsheet_cell;
 pub mod status;
 pub mod status_words;
 pub mod system_source;

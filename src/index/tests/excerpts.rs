@@ -8,7 +8,7 @@ use super::super::terms::units;
 use super::{TestJournal, marked};
 
 fn cut(file: &str, from: usize, question: &str) -> (String, u32, Vec<String>) {
-    let units = units(&parse(question), |label| label == "31");
+    let units = units(&parse(question).required, |label| label == "31");
     let excerpt = of_file(file, (from as u32, file.len() as u32), &units);
     let chars: Vec<char> = excerpt.text.chars().collect();
     let marks = excerpt
@@ -66,7 +66,11 @@ fn nothing_that_steers_a_terminal_gets_through() {
 #[test]
 fn a_file_that_changed_since_is_cut_all_the_same() {
     for span in [(0, 900), (5, 6), (900, 1000), (7, 3)] {
-        let excerpt = of_file("Kühler, é", span, &units(&parse("kühler"), |_| false));
+        let excerpt = of_file(
+            "Kühler, é",
+            span,
+            &units(&parse("kühler").required, |_| false),
+        );
         assert!(excerpt.text.len() < 20);
     }
     let mut shop = TestJournal::of(&[("a.md", "Horn\nloud")]);
@@ -95,7 +99,7 @@ proptest! {
         to in 0..2000_u32,
     ) {
         let file = words.join(" ");
-        let units = units(&parse(&question), |label| label == "31");
+        let units = units(&parse(&question).required, |label| label == "31");
         for span in [(0, file.len() as u32), (from, to)] {
             let excerpt = of_file(&file, span, &units);
             let length = excerpt.text.chars().count();

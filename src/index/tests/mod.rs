@@ -185,6 +185,12 @@ pub(super) fn found(answer: &SearchAnswer) -> Vec<String> {
     answer.hits.iter().map(name).collect()
 }
 
+/// The same of what has only some of the words.
+pub(super) fn found_besides(answer: &SearchAnswer) -> Vec<String> {
+    let name = |hit: &super::Hit| format!("{}:{}", hit.entry, hit.line);
+    answer.also.iter().map(name).collect()
+}
+
 /// The words that are marked in a hit.
 pub(super) fn marked(hit: &super::Hit) -> Vec<String> {
     let chars: Vec<char> = hit.passage.chars().collect();
