@@ -57,7 +57,7 @@ pub enum Verb {
     /// Put everything written into the history, problems or not
     Keep(KeepArgs),
     /// Bring in notes you have as a table (CSV), or a camera's pictures
-    Adopt(AdoptArgs),
+    Adopt(Box<AdoptArgs>),
     /// Find a passage, a bag, a size; see where the part is now
     Find(FindArgs),
     /// Everything about a part; without a name, all parts
