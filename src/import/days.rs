@@ -1,7 +1,7 @@
 //! Days in a column of a table, as people and spreadsheets write them.
 //!
 //! One column has one reading; where its cells allow several, it says so instead
-//! of choosing. Days as one says them ("yesterday") are for `vocabulary::day`.
+//! of choosing. Days as one says them ("yesterday") are for `vocabulary::day_reading`.
 
 use jiff::ToSpan;
 use jiff::civil::Date;

@@ -1,6 +1,6 @@
 //! The fold: a place's state, a fact, the state afterwards.
 //!
-//! Every fact is matched here and nowhere else; what cannot be is a problem
+//! Every fact is matched here, so that none is forgotten; what cannot be is a problem
 //! and never stops the fold.
 
 use super::event::{PlaceEvent, PlaceEventKind, PlaceRecord};

@@ -3,11 +3,11 @@
 //! The fold of a place sees that place's own records and nothing else, so it
 //! can be kept, refolded alone, or made again from any set of entries. Where
 //! the entries come from, it does not know; what places mean for each other is
-//! for `reports` to say, and for [`agreement`] where records contradict.
+//! for `reports` to say, and for [`disagreements`] where records contradict.
 
-mod agreement;
 mod aliases;
 mod bags;
+mod disagreements;
 mod event;
 mod fitting;
 mod fold;
@@ -27,11 +27,11 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-pub use agreement::{names, near_names};
 pub use aliases::{Aliases, Join, key};
 pub use bags::{
     BagLedger, BagSection, Filling, Held, Holder, Lot, alike, by_label, held_places, holders,
 };
+pub use disagreements::{names, near_names};
 pub use event::{PlaceEvent, PlaceEventKind, PlaceRecord, bag_sections, events, shares, when};
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use lean::PlaceHardware;
@@ -147,7 +147,7 @@ impl Ledger {
             .values()
             .flat_map(|state| state.problems.iter().cloned())
             .collect();
-        problems.extend(agreement::problems(self, entries));
+        problems.extend(disagreements::problems(self, entries));
         problems
     }
 }

@@ -1,6 +1,6 @@
 //! Which names are one slip apart, found without comparing each with each.
 //!
-//! Which of two such names is the slip is decided in `agreement`.
+//! Which of two such names is the slip is decided in `disagreements`.
 
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};

@@ -10,6 +10,7 @@ mod choose;
 mod compose;
 mod draft;
 mod edited;
+mod edited_outline;
 mod frame;
 mod material;
 mod measures;
@@ -19,7 +20,6 @@ mod numbers;
 mod outline;
 mod people;
 mod request;
-mod sheet;
 mod shots;
 mod stock;
 mod ties;
@@ -31,10 +31,10 @@ pub use draft::{
     StatementOrigin,
 };
 pub use edited::{EpisodeDetails, edited, inside_journal};
+pub use edited_outline::{Ticks, read_sheet};
 pub use material::{Material, RecapSource};
 pub use outline::{Outline, OutlineRow};
 pub use request::Request;
-pub use sheet::{Ticks, read_sheet};
 pub use shots::shots;
 pub use stock::{Drafted, UntoldStock};
 pub use untold::Untold;

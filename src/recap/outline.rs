@@ -1,7 +1,8 @@
 //! The outline: every untold moment in the order of the work, those that the draft
 //! tells ticked.
 //!
-//! How it looks as a sheet, and how an edited sheet is read, is in `sheet`.
+//! How it is written as a sheet is in `presentation/recap/outline_sheet.rs`, how an
+//! edited sheet is read in `edited_outline`.
 
 use jiff::civil::Date;
 

@@ -1,6 +1,6 @@
 //! A moment by some clock, as one number that can be compared and stored.
 //!
-//! Days, and what a person calls a time, are in `day`.
+//! Days, and what a person calls a time, are read in `day_reading`.
 
 use std::time::{SystemTime, UNIX_EPOCH};
 

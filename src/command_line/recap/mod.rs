@@ -27,7 +27,7 @@ use crate::presentation::recap::description::Description;
 use crate::presentation::recap::edit_list::{Cmx3600, EditList, Otio};
 use crate::presentation::recap::markdown::EpisodeFile;
 use crate::presentation::recap::marks::{ChapterList, WebVtt, short_clock};
-use crate::presentation::recap::outline::{Sheet, line as sheet_line};
+use crate::presentation::recap::outline_sheet::{Sheet, line as sheet_line};
 use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{

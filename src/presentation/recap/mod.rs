@@ -7,6 +7,6 @@ pub mod description;
 pub mod edit_list;
 pub mod markdown;
 pub mod marks;
-pub mod outline;
+pub mod outline_sheet;
 pub mod shots;
 pub mod untold;

@@ -1,7 +1,7 @@
 //! The known order: what records say about which part goes back before which.
 //!
-//! Nothing is assumed here; how a plan goes on where records are silent is
-//! decided in `sequence`.
+//! Nothing is assumed here; what goes first where records are silent is decided by
+//! `by_rank` in `mod.rs`.
 
 use std::collections::{BTreeSet, HashMap};
 

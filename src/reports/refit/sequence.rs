@@ -1,7 +1,7 @@
 //! The order in which nodes go back, where records say something and where
 //! they do not.
 //!
-//! What ranks first goes first, and brings forward what it needs. A node that
+//! The rank of each is given (`by_rank` in `mod.rs`): what ranks first goes first, and brings forward what it needs. A node that
 //! does not go back keeps what is before it before what is after it.
 
 use super::graph::{Components, Graph};

@@ -1,8 +1,8 @@
 //! The edited outline read back.
 //!
 //! Only the box and the id of a line are read; lines may be moved or deleted. Reading
-//! never fails: what is not understood is said. How a sheet is written, `presentation`
-//! says.
+//! never fails: what is not understood is said. How it is
+//! written is in `presentation/recap/outline_sheet.rs`.
 
 use std::collections::BTreeMap;
 

@@ -1,7 +1,7 @@
 //! The outline as a sheet of plain text that a person edits: a line a moment,
 //! `[x] id rank length day part | clip | words`.
 //!
-//! `recap` reads the edited sheet.
+//! `recap/edited_outline.rs` reads the edited sheet.
 
 use std::fmt::Write;
 
