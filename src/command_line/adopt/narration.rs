@@ -41,7 +41,10 @@ pub(super) fn heard_in(file: &Path, world: &World) -> Result<Option<Vec<u8>>, Fa
         .any(|known| kind == *known);
     let path = world.here.join(file);
     let Some(bytes) = read_if_there(&path)? else {
-        return Err(Failure::file(&path, io::ErrorKind::NotFound.into()));
+        return match by_name {
+            true => Err(Failure::file(&path, io::ErrorKind::NotFound.into())),
+            false => Ok(None),
+        };
     };
     let head = &bytes[..bytes.len().min(4096)];
     let has_times = head.windows(3).any(|window| window == b"-->");
