@@ -2,6 +2,7 @@
 //!
 //! The rules of `docs/entry-format.md` stand here, one function each.
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use super::fact::Fact;
@@ -39,6 +40,10 @@ pub(super) struct Walk<'r, 'a> {
     open: Option<(usize, u8)>,
     /// Whether the first `#` heading was seen.
     titled: bool,
+    /// Lines of which a problem more serious than a note is said, as far as the first
+    /// `told_until` problems go.
+    told: HashSet<u32>,
+    told_until: usize,
 }
 
 impl<'r, 'a> Walk<'r, 'a> {
@@ -54,6 +59,8 @@ impl<'r, 'a> Walk<'r, 'a> {
             system: None,
             open: None,
             titled: false,
+            told: HashSet::new(),
+            told_until: 0,
         }
     }
 
@@ -555,6 +562,10 @@ impl<'r, 'a> Walk<'r, 'a> {
 
     /// Short lines under a part that are read as words although a fact stands in them.
     fn lines_read_as_words(&mut self, bytes: Range<usize>) {
+        let new = self.reader.problems.iter().skip(self.told_until);
+        let serious = new.filter(|problem| problem.severity != Severity::Note);
+        self.told.extend(serious.map(|problem| problem.spot.line));
+        self.told_until = self.reader.problems.len();
         let text = self.reader.lines.text();
         let mut at = bytes.start;
         for line in text[bytes].split_inclusive('\n') {
@@ -564,10 +575,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             let count = said.split_whitespace().count();
             // A sentence that ends is told; "both in fitted" is a note.
             let is_note = count > 0 && !said.ends_with(['.', '!', '?', ':', '>', '|', ')']);
-            let told = self.reader.problems.iter().any(|problem| {
-                problem.severity != Severity::Note
-                    && problem.spot.line == self.reader.lines.number_of(start)
-            });
+            let told = self.told.contains(&self.reader.lines.number_of(start));
             if count <= LONGEST_LINE && !told && (is_note || fact_lines::holds_a_fact(said)) {
                 self.reader.warning(
                     start..start + line.trim_end().len(),

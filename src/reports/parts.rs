@@ -201,6 +201,7 @@ impl NameContext<'_> {
     pub fn exact(&self, text: &str, keys: &[&PlaceKey]) -> Meant {
         let mut named = Vec::new();
         let mut fitting = Vec::new();
+        let mut there = Vec::new();
         for key in keys.iter().filter(|key| self.is_ours(key)) {
             let driven = self.context.driven(Some(&key.vehicle));
             for (name, at) in readings(text, driven) {
@@ -208,7 +209,7 @@ impl NameContext<'_> {
                     continue;
                 }
                 if key.at == at.to_string() && !at.is_empty() {
-                    return Meant::One((*key).clone());
+                    there.push(*key);
                 }
                 named.push(*key);
                 let says = at.to_string();
@@ -218,7 +219,12 @@ impl NameContext<'_> {
                 }
             }
         }
-        let mut found = if fitting.is_empty() { named } else { fitting };
+        // Two vehicles may have the same part in the same place.
+        let mut found = match (there.is_empty(), fitting.is_empty()) {
+            (false, _) => there,
+            (true, false) => fitting,
+            (true, true) => named,
+        };
         found.sort();
         found.dedup();
         let whole: Vec<&PlaceKey> = found

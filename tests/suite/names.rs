@@ -180,3 +180,23 @@ fn an_option_in_another_word_is_named() {
     let ran = shop.run(["part", "--status", "on the shelf"]).ends(2);
     assert!(ran.err.contains("removed, or ready"), "{}", ran.err);
 }
+
+#[test]
+fn the_same_part_of_two_vehicles_is_asked_about() {
+    let shop = Shop::new();
+    shop.run(["begin", "--vehicle", "pavetta"]).ends(0);
+    for vehicle in ["wren", "pavetta"] {
+        shop.write(
+            &format!("entries/2026/2026-03-14-{vehicle}.md"),
+            format!("---\ndate: 2026-03-14\nvehicle: {vehicle}\n---\n\n# Evening\n\n## Semaphore, left\n\n- status: removed\n"),
+        );
+    }
+    let asked = shop.run(["part", "semaphore", "left"]).ends(1);
+    assert!(
+        asked.out.contains("(wren)") && asked.out.contains("(pavetta)"),
+        "{asked:?}"
+    );
+    shop.run(["part", "--vehicle", "wren", "semaphore", "left"])
+        .ends(0)
+        .shows("wren");
+}

@@ -51,6 +51,9 @@ pub fn parts() -> &'static [KnownPart] {
     PARTS.get_or_init(|| read_table(include_str!("parts.txt")))
 }
 
+/// Words in the longest name of the table; a test counts them.
+const LONGEST_NAME: usize = 6;
+
 /// The kind of part that a name means: the one of this name, else the one at the
 /// end of it ("the wide bench seat"), the longest first. Nothing is guessed from
 /// words at its beginning: a wiper bracket is no wiper.
@@ -58,7 +61,7 @@ pub fn parts() -> &'static [KnownPart] {
 pub fn known_part(name: &str) -> Option<&'static KnownPart> {
     let folded = fold(name).replace(['-', '/'], " ");
     let words: Vec<&str> = folded.split_whitespace().collect();
-    (0..words.len()).find_map(|from| {
+    (words.len().saturating_sub(LONGEST_NAME)..words.len()).find_map(|from| {
         let key = Name::new(&words[from..].join(" "));
         by_key().get(key.key()).copied()
     })
@@ -141,6 +144,21 @@ pub(super) fn names(line: &'static str) -> Vec<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_name_is_longer_than_the_longest() {
+        let words = |name: &&str| {
+            fold(name)
+                .replace(['-', '/'], " ")
+                .split_whitespace()
+                .count()
+        };
+        let longest = parts().iter().flat_map(|part| &part.names).map(words).max();
+        assert!(
+            longest.is_some_and(|longest| longest <= LONGEST_NAME),
+            "{longest:?}"
+        );
+    }
 
     #[test]
     fn a_part_is_known_by_any_of_its_names() {
