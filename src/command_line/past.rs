@@ -7,6 +7,7 @@ use super::arguments::{Common, PastArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
+use super::kept_reply::Question;
 use super::scope::DateSpan;
 use super::world::World;
 use super::{Reply, opened};
@@ -74,13 +75,40 @@ impl PartNames {
 pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     let journal = opened::journal(common, world)?;
     let history = opened::history(&journal)?;
-    let asked = asked(&verb.what.join(" "), &journal, &history, world)?;
     if let Some(when) = &verb.bring_back {
+        let asked = asked(&verb.what.join(" "), &journal, &history, world)?;
         return bring_back(when, &asked, &journal, &history, verb, world);
     }
+    // A commit that is named may be another one tomorrow.
+    let fresh = match &verb.as_written {
+        None => fresh(&journal, world).ok(),
+        Some(_) => None,
+    };
+    let Some(fresh) = fresh else {
+        return told(verb, &journal, &history, world);
+    };
+    let known = (history.newest()?, history.cut_off_at()?);
+    let question = Question::of("past", verb, &verb.output, world).and(&known);
+    match question.kept(&fresh, &journal) {
+        Ok(mut reply) => {
+            reply.afterwards = Some(Box::new(move || fresh.index.end()));
+            Ok(reply)
+        }
+        Err(keeper) => Ok(keeper.keeping(told(verb, &journal, &history, world)?, fresh)),
+    }
+}
+
+/// The reply, made from the history.
+fn told(
+    verb: &PastArgs,
+    journal: &Journal,
+    history: &History,
+    world: &World,
+) -> Result<Reply, Failure> {
+    let asked = asked(&verb.what.join(" "), journal, history, world)?;
     let span = DateSpan::typed(&verb.days, world)?;
     let from = match &verb.as_written {
-        Some(text) => Some(opened::commit(&history, text, world)?),
+        Some(text) => Some(opened::commit(history, text, world)?),
         None => None,
     };
     let of = match &asked.paths {
@@ -93,7 +121,7 @@ pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Rep
     let mut shown = Vec::new();
     let mut names = asked.names;
     history.each_change(from, of, &is_in_span, &mut |change| {
-        shown.extend(read(&change, &journal, names.as_mut(), verb.text));
+        shown.extend(read(&change, journal, names.as_mut(), verb.text));
         shown.len() < verb.most
     })?;
     shown.truncate(verb.most);
@@ -102,7 +130,7 @@ pub(super) fn run(verb: &PastArgs, common: &Common, world: &World) -> Result<Rep
         WordsForm::Json => Json.export(&shown[..]),
     };
     let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
-    reply.said.extend(opened::cut_off(&history)?);
+    reply.said.extend(opened::cut_off(history)?);
     Ok(reply.answering(!shown.is_empty()))
 }
 
