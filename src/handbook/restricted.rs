@@ -79,6 +79,8 @@ struct RestrictedTable {
     harmless: Vec<RestrictedPhrase>,
     no_load: Vec<RestrictedPhrase>,
     outside: Vec<RestrictedPhrase>,
+    /// The words for the engine as a whole.
+    engine: Vec<RestrictedPhrase>,
 }
 
 /// The field that a part's name, or the name of its system, belongs to, with
@@ -99,10 +101,7 @@ pub fn field(part: &str, system: &str) -> Option<(Field, &'static str)> {
     if let Some(found) = named(&part_stems).or_else(|| named(&system_stems)) {
         return Some(found);
     }
-    let engine = |stems: &[String]| {
-        let words = ["engine", "power unit"].map(RestrictedPhrase::new);
-        words.iter().any(|word| word.is_in(stems))
-    };
+    let engine = |stems: &[String]| table.engine.iter().any(|word| word.is_in(stems));
     let outside = table.outside.iter().any(|word| word.is_in(&part_stems));
     let inside = engine(&part_stems) || engine(&system_stems);
     (inside && !outside).then_some((Field::Engine, "engine"))
@@ -132,7 +131,10 @@ fn table() -> &'static RestrictedTable {
 
 /// Reads a table; the second list holds headings that it does not know.
 fn read(text: &'static str) -> (RestrictedTable, Vec<&'static str>) {
-    let mut table = RestrictedTable::default();
+    let mut table = RestrictedTable {
+        engine: ["engine", "power unit"].map(RestrictedPhrase::new).into(),
+        ..RestrictedTable::default()
+    };
     let mut faults = Vec::new();
     let mut heading = "";
     for line in text.lines() {
@@ -179,6 +181,10 @@ impl RestrictedPhrase {
     /// Where it stands, and in how many words: "tow ball" also as "towball".
     fn find(&self, text: &[String]) -> Option<(usize, usize)> {
         (0..text.len()).find_map(|at| {
+            // Stems are cut at the end, never at the beginning.
+            if text[at].chars().next() != self.joined.chars().next() {
+                return None;
+            }
             let mut joined = String::new();
             for (count, word) in text[at..].iter().enumerate() {
                 // A gap that was left by something harmless.

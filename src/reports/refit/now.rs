@@ -336,13 +336,16 @@ fn corner(plan: &RefitPlan<'_>, place: usize) -> Option<Corner> {
     let end = end.and_then(|end| Position::of_words(end, Driven::Unsaid));
     let own = state.at.corner();
     let at = end.map_or_else(|| own.clone(), |end| own.with_corner_of(&end));
+    if at.sides().len() < 2 {
+        return None;
+    }
     let at_wheel = field(&state.name, system).is_some_and(|(field, _)| match field {
         Field::Brakes | Field::Steering | Field::Suspension | Field::Wheels | Field::Driveline => {
             true
         }
         Field::Restraints | Field::Towing | Field::RollOver | Field::Engine => false,
     });
-    (at.sides().len() > 1).then(|| Corner {
+    Some(Corner {
         at: at.to_string(),
         at_wheel,
     })
