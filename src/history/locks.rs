@@ -42,8 +42,8 @@ pub struct StaleLock {
 }
 
 /// Our own lock around everything that writes. The system lets go of it when the
-/// process ends, however it ends. Its file is empty unless somebody is at work: if it
-/// is not when the lock is taken, whoever had it died.
+/// process ends, however it ends. Its file is empty unless a process is at work: if it
+/// is not empty when the lock is taken, the last process that held it died.
 pub(super) struct KeepLock {
     file: File,
 }

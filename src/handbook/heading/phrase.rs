@@ -257,7 +257,7 @@ fn joined_letters<'t>(raw: &[RawWord<'t>]) -> Vec<RawWord<'t>> {
     words
 }
 
-/// At most so many words ahead are looked at together: no kept name and no term of
+/// Maximum number of words that are looked at together: no kept name and no term of
 /// position is longer.
 const LONGEST_PHRASE: usize = 12;
 
@@ -322,7 +322,7 @@ fn terms(raw: &[RawWord<'_>], driven: Driven) -> Vec<HeadingWord> {
     words
 }
 
-/// How many words are covered by so many of their small forms, if they are
+/// Number of words that this number of their small forms covers, if they are
 /// covered whole.
 fn whole(raw: &[RawWord<'_>], forms: usize) -> usize {
     let mut covered = 0;

@@ -76,7 +76,7 @@ impl HeardKind {
 /// How sure a line is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Tier {
-    /// Said in so many words.
+    /// Stated expressly.
     Sure,
     /// Inferred: ticked, and to be looked at.
     Inferred,

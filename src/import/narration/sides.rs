@@ -107,7 +107,7 @@ fn of_both_sides(scene: &Scene, clause: usize) -> bool {
         .any(|pair| pair[0].key == "both" && matches!(pair[1].key.as_str(), "sides" | "side"))
 }
 
-/// Whether a clause says nothing but a part, besides so many words.
+/// Whether a clause names a part and has at most this many other words.
 fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
     let own = &scene.mentions[number].words;
     scene.clauses[clause].words.len() <= own.len() + besides
