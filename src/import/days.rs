@@ -6,6 +6,8 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use crate::vocabulary::calendar_words::MONTHS;
+
 /// How the days of a column are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DayOrder {
@@ -171,20 +173,6 @@ fn in_letters(cell: &str) -> Option<Date> {
 
 /// The number of a month by its name in English, or its first three letters.
 fn month(word: &str) -> Option<i8> {
-    const MONTHS: [&str; 12] = [
-        "january",
-        "february",
-        "march",
-        "april",
-        "may",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-    ];
     let word = word.to_ascii_lowercase();
     let at = MONTHS.iter().position(|month| {
         *month == word || month[..3] == word || word == "sept" && *month == "september"

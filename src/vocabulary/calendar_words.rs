@@ -16,8 +16,8 @@ const DAYS: [(Weekday, &[&str]); 7] = [
     (Weekday::Sunday, &["sunday", "sun"]),
 ];
 
-/// Names of the months.
-const MONTHS: [&str; 12] = [
+/// Names of the months in English.
+pub const MONTHS: [&str; 12] = [
     "january",
     "february",
     "march",

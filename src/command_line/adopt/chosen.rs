@@ -59,18 +59,7 @@ fn name(verb: &AdoptArgs, table: &Table, columns: &mut Columns) -> Result<(), Fa
             )
         })
     };
-    for (content, name) in [
-        (ColumnContent::Date, &verb.date),
-        (ColumnContent::Vehicle, &verb.vehicle),
-        (ColumnContent::Cost, &verb.cost),
-        (ColumnContent::Part, &verb.part),
-        (ColumnContent::Status, &verb.status),
-        (ColumnContent::Bag, &verb.bag),
-        (ColumnContent::Shelf, &verb.shelf),
-        (ColumnContent::Needs, &verb.needs),
-        (ColumnContent::Replaced, &verb.replaced),
-        (ColumnContent::Hours, &verb.hours),
-    ] {
+    for (content, name) in named_columns(verb) {
         if let Some(name) = name {
             columns.set(content, find(name)?);
         }
@@ -235,4 +224,20 @@ fn unsure_mark(unsure: Unsure, content: ColumnContent) -> Failure {
             "say one with --decimal point or --decimal comma: rows with the other are put aside, to be adopted by themselves",
         ),
     }
+}
+
+/// The columns that were named, each for one kind of content.
+pub(super) fn named_columns(verb: &AdoptArgs) -> [(ColumnContent, &Option<String>); 10] {
+    [
+        (ColumnContent::Date, &verb.date),
+        (ColumnContent::Vehicle, &verb.vehicle),
+        (ColumnContent::Cost, &verb.cost),
+        (ColumnContent::Part, &verb.part),
+        (ColumnContent::Status, &verb.status),
+        (ColumnContent::Bag, &verb.bag),
+        (ColumnContent::Shelf, &verb.shelf),
+        (ColumnContent::Needs, &verb.needs),
+        (ColumnContent::Replaced, &verb.replaced),
+        (ColumnContent::Hours, &verb.hours),
+    ]
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::super::arguments::Decimal;
 use super::super::failure::Failure;
 use super::AdoptPlan;
-use super::chosen::order_word;
+use super::chosen::{named_columns, order_word};
 use crate::import::amounts::DecimalMark;
 use crate::import::columns::ColumnContent;
 use crate::journal::{JournalError, read_if_there, write_new};
@@ -81,18 +81,7 @@ fn again(plan: &AdoptPlan<'_>, table: &Path) -> String {
             words.push(format!("--{option} {}", in_quotes(value)));
         }
     };
-    for (content, named) in [
-        (ColumnContent::Date, &verb.date),
-        (ColumnContent::Vehicle, &verb.vehicle),
-        (ColumnContent::Cost, &verb.cost),
-        (ColumnContent::Part, &verb.part),
-        (ColumnContent::Status, &verb.status),
-        (ColumnContent::Bag, &verb.bag),
-        (ColumnContent::Shelf, &verb.shelf),
-        (ColumnContent::Needs, &verb.needs),
-        (ColumnContent::Replaced, &verb.replaced),
-        (ColumnContent::Hours, &verb.hours),
-    ] {
+    for (content, named) in named_columns(verb) {
         add(content.word(), named.as_deref());
     }
     for (option, names) in [("text", &verb.text), ("also", &verb.also)] {

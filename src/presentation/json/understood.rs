@@ -177,44 +177,14 @@ fn fact(all: &[&Stated]) -> Value {
 /// The key under which the format keeps what was understood: work written as a
 /// status is `done`. What has no key that anyone knows has none here.
 fn key(stated: &Stated) -> Value {
-    let key = match &stated.fact {
-        Fact::Unknown(_) => return Value::Null,
-        Fact::Surface(_) => Key::Surface,
-        Fact::Done(_) => Key::Done,
-        Fact::Status(_)
-        | Fact::HoldsUp(_)
-        | Fact::After(_)
-        | Fact::OffAfter(_)
-        | Fact::RefitAfter(_)
-        | Fact::Undone(_)
-        | Fact::Hands(_)
-        | Fact::Of(_)
-        | Fact::Hardware(_)
-        | Fact::Leftover(_)
-        | Fact::Short(_)
-        | Fact::Bag(_)
-        | Fact::Holds(_)
-        | Fact::Stored(_)
-        | Fact::SentTo(_)
-        | Fact::Found(_)
-        | Fact::Needs(_)
-        | Fact::ReplacedBy(_)
-        | Fact::Question(_)
-        | Fact::Answer(_)
-        | Fact::Cost(_)
-        | Fact::Hours(_)
-        | Fact::Torque(_)
-        | Fact::Manual(_)
-        | Fact::Tool(_)
-        | Fact::Photo(_)
-        | Fact::Footage(_)
-        | Fact::Lesson(_)
-        | Fact::Caution(_)
-        | Fact::Tell(_)
-        | Fact::Ask(_)
-        | Fact::Number(_)
-        | Fact::Also(_)
-        | Fact::System(_) => stated.key,
+    let key = if let Fact::Unknown(_) = stated.fact {
+        return Value::Null;
+    } else if let Fact::Surface(_) = stated.fact {
+        Key::Surface
+    } else if let Fact::Done(_) = stated.fact {
+        Key::Done
+    } else {
+        stated.key
     };
     json!(key.word())
 }
