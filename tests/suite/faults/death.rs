@@ -44,16 +44,23 @@ impl Chance {
     }
 }
 
-/// Kills a process after some time, or as soon as a file is there. Whether it
-/// was still alive.
+/// When a process is killed.
+enum Moment<'a> {
+    After(Duration),
+    /// As soon as this file is there, however long that takes.
+    Sign(&'a Path),
+}
+
+/// Kills a process. Whether it was still alive.
 #[allow(clippy::disallowed_methods, reason = "the moment is the test")]
-fn kill(mut child: Child, after: Duration, sign: Option<&Path>) -> bool {
+fn kill(mut child: Child, moment: Moment) -> bool {
     let begun = Instant::now();
-    while begun.elapsed() < after {
-        match sign {
-            Some(sign) if sign.exists() => break,
-            Some(_) => std::hint::spin_loop(),
-            None => thread::sleep(Duration::from_micros(300)),
+    while matches!(child.try_wait(), Ok(None)) {
+        match moment {
+            Moment::After(time) if begun.elapsed() >= time => break,
+            Moment::After(_) => thread::sleep(Duration::from_micros(300)),
+            Moment::Sign(sign) if sign.exists() => break,
+            Moment::Sign(_) => thread::yield_now(),
         }
     }
     let alive = matches!(child.try_wait(), Ok(None));
@@ -110,6 +117,7 @@ fn spread(kills: usize, one: impl Fn(usize, usize) + Sync) {
 }
 
 #[test]
+#[allow(clippy::disallowed_methods, reason = "the moment is the test")]
 fn a_keep_killed_at_any_moment_loses_nothing() {
     let kills = kills(120);
     let (alive, stale, kept) = (
@@ -122,6 +130,8 @@ fn a_keep_killed_at_any_moment_loses_nothing() {
         shop.keep();
         let mut chance = Chance::new(thread);
         let mut texts: Vec<(String, String)> = Vec::new();
+        // How long a keep takes here and now, beside all the others.
+        let mut usual = 200_000;
         for round in 0..rounds {
             let before = shop.git(["rev-parse", "HEAD"]);
             for part in 0..=chance.below(4) {
@@ -141,14 +151,14 @@ fn a_keep_killed_at_any_moment_loses_nothing() {
                 .spawn()
                 .expect("the program runs");
             // Some die in the short moments that chance would seldom meet.
-            let sign = match chance.below(6) {
-                0 => Some(shop.root.join(".git/index.lock")),
-                1 => Some(shop.root.join(".git/refs/heads/main.lock")),
-                _ => None,
+            let (index, branch) = (".git/index.lock", ".git/refs/heads/main.lock");
+            let signs = [shop.root.join(index), shop.root.join(branch)];
+            let moment = match chance.below(6) {
+                0 => Moment::Sign(&signs[0]),
+                1 => Moment::Sign(&signs[1]),
+                _ => Moment::After(Duration::from_micros(chance.below(usual))),
             };
-            let sign = sign.as_deref();
-            let after = Duration::from_micros(chance.below(200_000));
-            if kill(child, after, sign) {
+            if kill(child, moment) {
                 alive.fetch_add(1, Ordering::Relaxed);
             }
 
@@ -156,11 +166,12 @@ fn a_keep_killed_at_any_moment_loses_nothing() {
             if shop.git(["rev-parse", "HEAD"]) != before {
                 kept.fetch_add(1, Ordering::Relaxed);
             }
-            let locks = [".git/index.lock", ".git/refs/heads/main.lock"];
-            if locks.iter().any(|lock| shop.root.join(lock).exists()) {
+            if signs.iter().any(|lock| lock.exists()) {
                 stale.fetch_add(1, Ordering::Relaxed);
             }
+            let begun = Instant::now();
             let next = shop.run(["keep"]);
+            usual = begun.elapsed().as_micros() as u64;
             assert_no_panic(&next);
             next.ends(0);
             shop.assert_clean();
@@ -216,7 +227,10 @@ fn a_refresh_killed_at_any_moment_changes_no_answer() {
                 .stderr(Stdio::null())
                 .spawn()
                 .expect("the program runs");
-            if kill(child, Duration::from_micros(chance.below(80_000)), None) {
+            if kill(
+                child,
+                Moment::After(Duration::from_micros(chance.below(80_000))),
+            ) {
                 alive.fetch_add(1, Ordering::Relaxed);
             }
             for question in [format!("\"rusted in round{round}\""), "bracket".to_owned()] {
