@@ -14,7 +14,7 @@ use matchmark::vocabulary::money::Currency;
 use crate::support::{Ran, Shop};
 
 /// The labels of the table.
-const LABELS: [(&str, Hazard); 16] = [
+const LABELS: [(&str, Hazard); 22] = [
     ("silica", Hazard::Silica),
     ("asbestos", Hazard::Asbestos),
     ("lead", Hazard::Lead),
@@ -31,6 +31,12 @@ const LABELS: [(&str, Hazard); 16] = [
     ("airbag", Hazard::Airbag),
     ("magnesium", Hazard::Magnesium),
     ("fluoroelastomer", Hazard::Fluoroelastomer),
+    ("split rims", Hazard::SplitRims),
+    ("gas struts", Hazard::GasStruts),
+    ("acid", Hazard::Acid),
+    ("hydraulic injection", Hazard::Injection),
+    ("rotating parts", Hazard::Rotating),
+    ("toxic metal", Hazard::ToxicMetal),
 ];
 
 struct Row {

@@ -54,7 +54,8 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
             continue;
         }
         for words in sentences(said.text) {
-            if said.key == "needs" && is_done_elsewhere(&words) {
+            let elsewhere = is_in(&rules().elsewhere, &words);
+            if elsewhere || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             for rule in &rules().words {
@@ -110,8 +111,7 @@ impl WordRule {
     /// The bytes of the first words of a sentence that the rule is about. The
     /// name of the part may stand for some of them, never for all.
     fn find(&self, words: &[TextWord], part: &[TextWord]) -> Option<Range<usize>> {
-        let speaks_of = |no: &PatternPhrase| no.find(words).or_else(|| no.find(part)).is_some();
-        if self.unless.iter().any(speaks_of) {
+        if is_in(&self.unless, words) || is_in(&self.unless, part) {
             return None;
         }
         let mut shown: Option<Range<usize>> = None;
@@ -124,12 +124,16 @@ impl WordRule {
                 Some(at) => {
                     shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
                 }
-                None if group.iter().any(|phrase| phrase.find(part).is_some()) => {}
+                None if is_in(group, part) => {}
                 None => return None,
             }
         }
         shown
     }
+}
+
+fn is_in(phrases: &[PatternPhrase], words: &[TextWord]) -> bool {
+    phrases.iter().any(|phrase| phrase.find(words).is_some())
 }
 
 /// "no asbestos", "never ran it", "asbestos-free".
