@@ -6,12 +6,8 @@
 use super::text::{Text, TextStyle, plain};
 use crate::reports::cautions::{Raised, SAFETY, once};
 
-/// The most cautions that are shown in full; who wrote so much at once has more
-/// to read than this.
-const MOST: usize = 6;
-
-/// The cautions that new or changed records raise, each hazard once, and the
-/// sentence about who comes first; empty if they raise none.
+/// The cautions that new or changed records raise, each hazard once and in one line,
+/// and who comes first; empty if they raise none.
 #[must_use]
 pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
     let raised = once(raised.to_vec());
@@ -22,28 +18,27 @@ pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
         .iter()
         .any(|other| other.spot.file != first.spot.file);
     let mut text = Text::new(width);
-    let (shown, more) = raised.split_at(raised.len().min(MOST));
-    general(&mut text, "caution", shown, &|raised| {
+    for raised in &raised {
+        let caution = raised.caution();
         let file = raised.spot.file.rsplit('/').next().unwrap_or_default();
-        if files {
-            format!("{file}:{}", raised.spot.line)
-        } else {
-            format!("line {}", raised.spot.line)
-        }
-    });
-    if !more.is_empty() {
-        let names: Vec<&str> = more.iter().map(|raised| raised.caution().name).collect();
+        let line = raised.spot.line;
+        let place = match files {
+            true => format!("{file}:{line}"),
+            false => format!("line {line}"),
+        };
         text.wrapped(
             2,
             4,
             &[
-                (TextStyle::Caution, "and: ".into()),
-                plain(names.join(", ")),
-                plain(" (`matchmark part PART` says more)"),
+                (TextStyle::Caution, format!("caution, {}", caution.name)),
+                (TextStyle::Faint, format!(" (`{}`, {place})", raised.word)),
+                plain(format!(": {}", caution.brief)),
             ],
         );
     }
     text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
+    let more = "In full, with sources: `matchmark part PART`, or with --json.";
+    text.line(2, TextStyle::Faint, more);
     text.render(colours)
 }
 
