@@ -3,8 +3,11 @@
 //!
 //! They are general; a part's own written cautions are shown by `part`.
 
-use super::text::{Text, TextStyle, plain};
+use super::text::{Text, TextStyle, cut, plain};
 use crate::reports::cautions::{Raised, SAFETY, once};
+
+/// So much is left of the words that raised a caution, in columns.
+const SHORTEST_WORD: usize = 8;
 
 /// The cautions that new or changed records raise, each hazard once and in one line,
 /// and who comes first; empty if they raise none.
@@ -26,13 +29,18 @@ pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
             true => format!("{file}:{line}"),
             false => format!("line {line}"),
         };
+        let name = format!("caution, {}", caution.name);
+        let brief = format!(": {}", caution.brief);
+        // The words that raised it are cut before the line is broken.
+        let rest = 2 + name.len() + " (``, )".len() + place.len() + brief.len();
+        let word = cut(&raised.word, width.saturating_sub(rest).max(SHORTEST_WORD));
         text.wrapped(
             2,
             4,
             &[
-                (TextStyle::Caution, format!("caution, {}", caution.name)),
-                (TextStyle::Faint, format!(" (`{}`, {place})", raised.word)),
-                plain(format!(": {}", caution.brief)),
+                (TextStyle::Caution, name),
+                (TextStyle::Faint, format!(" (`{word}`, {place})")),
+                plain(brief),
             ],
         );
     }

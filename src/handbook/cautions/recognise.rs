@@ -138,7 +138,10 @@ fn is_in(phrases: &[PatternPhrase], words: &[TextWord]) -> bool {
 
 /// "no asbestos", "never ran it", "asbestos-free".
 fn is_denied(words: &[TextWord], at: &Range<usize>) -> bool {
-    let before = &words[at.start.saturating_sub(3)..at.start];
+    // "Oil no, but asbestos": a comma ends what is denied.
+    let since = (0..=at.start).rev().find(|word| words[*word].apart);
+    let from = at.start.saturating_sub(3).max(since.unwrap_or_default());
+    let before = &words[from..at.start];
     let denies = |word: &TextWord| {
         ["no", "not", "never", "without", "non"].contains(&word.folded.as_str())
             || word.folded.ends_with("n't")
@@ -266,7 +269,9 @@ mod tests {
         ] {
             assert_eq!(prose(text), [], "{text}");
         }
-        assert_eq!(prose("Asbestos, no doubt about it.").len(), 1);
+        for text in ["Asbestos, no doubt about it.", "Cork no, but asbestos."] {
+            assert_eq!(prose(text).len(), 1, "{text}");
+        }
     }
 
     #[test]
