@@ -64,7 +64,9 @@ fn is_mark(c: char) -> bool {
 
 fn word(text: &str, bytes: Range<usize>, apart: bool) -> TextWord {
     let folded = fold(&text[bytes.clone()]);
-    let folded = folded.strip_suffix("'s").unwrap_or(&folded).to_owned();
+    // "the car's", "tig'd".
+    let whole = ["'s", "'d"].iter().find_map(|end| folded.strip_suffix(end));
+    let folded = whole.unwrap_or(&folded).to_owned();
     TextWord {
         stem: stem(&folded),
         folded,
@@ -80,6 +82,17 @@ struct PatternWord {
     word: String,
     /// Its stem, which any form of it has; `None` if no other form will do.
     stem: Option<String>,
+}
+
+/// The stem of some words written as one; `None` where one of them is short or one form
+/// alone, or where it would be the stem of another word ("sender ring" of "sender").
+fn as_one(parts: &[&str]) -> Option<String> {
+    let is_whole = |part: &&str| part.len() > 2 && !part.starts_with('=');
+    let (last, first) = parts.split_last().filter(|(_, first)| !first.is_empty())?;
+    let joined = parts.concat();
+    let stemmed = stem(&joined);
+    let expected = first.concat() + &stem(last);
+    (parts.iter().all(is_whole) && stemmed == expected).then_some(stemmed)
 }
 
 /// Words that stand side by side, or are written as one.
@@ -104,13 +117,9 @@ impl PatternPhrase {
             },
         };
         let parts: Vec<&str> = words.split(' ').collect();
-        let is_one = parts.len() > 1
-            && parts
-                .iter()
-                .all(|part| part.len() > 2 && !part.starts_with('='));
         PatternPhrase {
             words: parts.iter().copied().map(wanted).collect(),
-            as_one: is_one.then(|| stem(&parts.concat())),
+            as_one: as_one(&parts),
         }
     }
 
@@ -202,9 +211,10 @@ mod tests {
             ("trolley-jack", true),
             ("upon reflection", false),
             ("trolleyjackson", false),
+            ("a sender", false),
         ] {
             let words = sentences(text).remove(0);
-            let known = ["trolley jack", "up on"].map(PatternPhrase::new);
+            let known = ["trolley jack", "up on", "sender ring"].map(PatternPhrase::new);
             let any = known.iter().any(|phrase| phrase.find(&words).is_some());
             assert_eq!(any, found, "{text}");
         }

@@ -143,7 +143,7 @@ fn is_denied(words: &[TextWord], at: &Range<usize>) -> bool {
     let from = at.start.saturating_sub(3).max(since.unwrap_or_default());
     let before = &words[from..at.start];
     let denies = |word: &TextWord| {
-        ["no", "not", "never", "without", "non"].contains(&word.folded.as_str())
+        ["no", "not", "never", "without", "non", "nobody", "none"].contains(&word.folded.as_str())
             || word.folded.ends_with("n't")
     };
     let free_of = before
