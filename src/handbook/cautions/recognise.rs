@@ -275,6 +275,21 @@ mod tests {
     }
 
     #[test]
+    fn what_is_sold_read_or_done_by_others_raises_nothing() {
+        for text in [
+            "Sold the axle stands and the air line.",
+            "Read about torsion bars under load.",
+            "The two pack primer is sprayed in his own booth.",
+        ] {
+            assert_eq!(prose(text), [], "{text}");
+        }
+        assert_eq!(
+            prose("Bought axle stands, and up she went on them.").len(),
+            1
+        );
+    }
+
+    #[test]
     fn a_part_raises_what_its_facts_say() {
         let drum = PartContext {
             part: Some("Brake drum"),
