@@ -88,11 +88,11 @@ struct PatternWord {
 /// alone, or where it would be the stem of another word ("sender ring" of "sender").
 fn as_one(parts: &[&str]) -> Option<String> {
     let is_whole = |part: &&str| part.len() > 2 && !part.starts_with('=');
-    let (last, first) = parts.split_last().filter(|(_, first)| !first.is_empty())?;
+    let (_, first) = parts.split_last().filter(|(_, first)| !first.is_empty())?;
     let joined = parts.concat();
     let stemmed = stem(&joined);
-    let expected = first.concat() + &stem(last);
-    (parts.iter().all(is_whole) && stemmed == expected).then_some(stemmed)
+    let keeps_last = stemmed.len() > first.concat().len();
+    (parts.iter().all(is_whole) && keeps_last).then_some(stemmed)
 }
 
 /// Words that stand side by side, or are written as one.
