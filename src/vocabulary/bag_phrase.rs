@@ -142,9 +142,19 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
             Some(doubt),
         ));
     }
-    // "baf 12" at the end
+    // "2 screws b6", "1 clamp bolt, b. 10"
+    let glued = word.strip_prefix('b').filter(|label| {
+        !label.is_empty() && label.len() <= 3 && label.bytes().all(|b| b.is_ascii_digit())
+    });
+    if let Some(label) = glued.filter(|_| at + 1 == words.len()) {
+        let doubt = BagDoubt::Slip("b".to_owned());
+        return Some(parted(at, Some(label), at + 1, Some(doubt)));
+    }
+    // "baf 12", "b. 12", "in 12" at the end
     let last = at + 2 == words.len() && at > 0;
-    if last && one_slip(word, "bag") && next.is_some_and(|next| is_short_label(next)) {
+    let figures = next.is_some_and(|next| bare(next).bytes().all(|b| b.is_ascii_digit()));
+    let short = figures && (word == "b" || matches!(word, "in" | "into"));
+    if last && (one_slip(word, "bag") || short) && next.is_some_and(|next| is_short_label(next)) {
         let doubt = BagDoubt::Slip(words[at].to_owned());
         return Some(parted(at, Some(bare(words[at + 1])), at + 2, Some(doubt)));
     }
@@ -333,6 +343,9 @@ mod tests {
             ("6 nuts in the biscuit tin 4", "6 nuts", "biscuit tin 4", ""),
             ("small tin 3", "", "tin 3", ""),
             ("4 bolts baf 12", "4 bolts", "12?", ""),
+            ("2 screws b6", "2 screws", "6?", ""),
+            ("1 clamp bolt b. 10", "1 clamp bolt", "10?", ""),
+            ("4 bolts in 12", "4 bolts", "12?", ""),
             ("bag 12 or 13", "", "?", ""),
             ("bags 12 and 13", "", "?", ""),
             ("bag 12/13", "", "?", ""),
