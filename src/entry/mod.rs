@@ -43,7 +43,7 @@ pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::FrontMatterFields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
-pub use key_words::key_meant;
+pub use key_words::{is_seller, key_meant};
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
 pub use sentences::{sentences, spoken_words};
