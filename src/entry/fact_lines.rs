@@ -52,7 +52,8 @@ impl FactPiece<'_> {
             (Key::Status, Key::Status) | (Key::Hardware, Key::Bag) => false,
             (Key::Status | Key::Bag, _) => true,
             // "shelf 3, bag 12", "worn, needs a new bush"
-            (Key::Stored, Key::Bag | Key::Needs | Key::Status) => true,
+            (Key::Stored, Key::Bag | Key::Needs) => true,
+            (Key::Stored, Key::Status) => is_bare_status(next.value),
             (Key::Found, Key::Bag) => true,
             (Key::Found, Key::Needs) => next.is_said,
             (_, _) => !self.keyed,
@@ -243,6 +244,15 @@ fn segments(text: &str) -> Vec<&str> {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
             }
+            // "on - screws 2 - tight": behind a status a dash parts as a comma does.
+            '-' | '–' | '—'
+                if depth == 0
+                    && around
+                    && (start > 0 || is_bare_status(text[start..at].trim())) =>
+            {
+                segments.push(text[start..at].trim());
+                start = at + c.len_utf8();
+            }
             '/' | '|' if depth == 0 && around => {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
@@ -298,6 +308,10 @@ fn at_keys(segment: &str) -> Vec<&str> {
     pieces
 }
 
+fn is_bare_status(text: &str) -> bool {
+    key_words::read(text).is_none() && matches!(read_bare(text), StatusReading::Clear(_))
+}
+
 /// Where a slice of a text begins in it.
 fn offset(text: &str, slice: &str) -> usize {
     slice.as_ptr() as usize - text.as_ptr() as usize
@@ -348,14 +362,6 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
 
 /// The facts without keys that a segment consists of: "removed and in bag 3".
 fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
-    if let Some(piece) = keyless(segment).filter(|piece| !segment.contains(" - ") || piece.is_said)
-    {
-        return Some(vec![piece]);
-    }
-    let count = segment.split_whitespace().count();
-    if count > LONGEST_KEYLESS {
-        return None;
-    }
     // "off (bag 3)"
     if let Some((bare, inner)) = segment
         .strip_suffix(')')
@@ -365,6 +371,14 @@ fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
     {
         all.extend(more);
         return Some(all);
+    }
+    if let Some(piece) = keyless(segment).filter(|piece| !segment.contains(" - ") || piece.is_said)
+    {
+        return Some(vec![piece]);
+    }
+    let count = segment.split_whitespace().count();
+    if count > LONGEST_KEYLESS {
+        return None;
     }
     // "off - bag 3 - loft"
     let dash = [" - ", " – ", " — "]

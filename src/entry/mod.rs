@@ -21,6 +21,7 @@ mod model;
 mod outline;
 mod paragraphs;
 mod placing;
+mod prose_money;
 mod record;
 mod sections;
 mod sentences;
@@ -120,6 +121,9 @@ fn read_named(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>
     images::add(&mut entry, &lines);
     whole_entry(&mut reader, &session, &entry);
     reader.problems.extend(telling::contradictions(&entry));
+    reader
+        .problems
+        .extend(prose_money::find(&entry, &lines, context.currency));
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
     let in_order = |a: &Problem, b: &Problem| {

@@ -24,6 +24,7 @@ use crate::vocabulary::hedge::is_elsewhere;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::words::fold;
 
 /// The usual system of a part at each of its places; none where one was said, and
 /// none for a system or a vehicle as a whole.
@@ -249,6 +250,14 @@ impl RecordBuilder {
 
     fn at_of(&mut self, reader: &mut FactContext<'_>, item: &Item) {
         reader.ask_about_doubt(&item.value, item.span.clone());
+        let folded = fold(&item.value);
+        if is_elsewhere(&folded) || folded.contains("other side") || folded.contains("opposite") {
+            reader.error(
+                item.span.clone(),
+                format!("`{}` does not say which side", item.whole()),
+                "write the side: `at: left`",
+            );
+        }
         let values = reader.values(Key::At, item);
         if values.is_empty() {
             reader.warning(

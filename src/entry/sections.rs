@@ -15,7 +15,7 @@ use super::outline::{List, MOST_ITEMS, Section};
 use super::record::RecordBuilder;
 use super::session::Session;
 use super::stated::Stated;
-use super::understand::{FactContext, Value};
+use super::understand::{FactContext, Value, joins_parts};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
 use crate::handbook::tools::is_tool;
@@ -343,6 +343,12 @@ impl<'r, 'a> Walk<'r, 'a> {
                     section.title
                 ),
                 "write the part's own name, with its place: `## Wheel cylinder, left front lower`",
+            );
+        } else if joins_parts(name) {
+            self.reader.warning(
+                heading.clone(),
+                format!("`{}` was read as the name of one part", section.title),
+                "two parts stand under two headings; a hyphen keeps a word in a name",
             );
         } else {
             self.reader.ask_about_doubt(&section.title, heading.clone());
@@ -904,6 +910,43 @@ mod tests {
                 "## Horn\n\nhardware 4 bolts M8 bag 3",
                 "Horn: hardware 4 bolts M8 bag 3",
             ),
+            (
+                "## Horn\n\n- off, in bag 2, 1.5 h",
+                "Horn: status off; bag 2; hours 1.5 h",
+            ),
+            (
+                "## Horn\n\n- off - bag 3 - loft",
+                "Horn: status off; bag 3; stored loft",
+            ),
+            ("## Horn\n\n- off (bag 3)", "Horn: status off; bag 3"),
+            (
+                "## Horn\n\n- status: removed bag: 3 stored: loft",
+                "Horn: status removed; bag 3; stored loft",
+            ),
+            (
+                "## Horn\n\n- status: off\n- stored: shelf 3, bag 12",
+                "Horn: status off; stored shelf 3; bag 12",
+            ),
+            (
+                "## Horn\n\n- status: off\n- stored: on the bench, in the box frame",
+                "Horn: status off; stored on the bench, in the box frame",
+            ),
+            (
+                "## Horn\n\n- status: off\n- found: worn, needs a new bush",
+                "Horn: status off; found worn; needs a new bush",
+            ),
+            (
+                "## Horn\n\n- on\n- one screw short",
+                "Horn: status on; short one screw",
+            ),
+            (
+                "## Horn\n\n- bags: 8 and 9\n- off",
+                "Horn: bag 8; bag 9; status off",
+            ),
+            (
+                "## Horn\n\n- missing 1 screw\n- off",
+                "Horn: hardware missing 1 screw; status off",
+            ),
         ] {
             let (records, _) = read_below(body);
             let first = records
@@ -939,6 +982,24 @@ mod tests {
                 "is read as words",
             ),
             ("- off: fan belt, air filter", "was read as 2 parts"),
+            (
+                "## Bottom one same corner\n\n- off",
+                "points to another heading",
+            ),
+            (
+                "## The other one\n\n- status: off",
+                "points to another heading",
+            ),
+            ("## Wiper arm, left?\n\n- status: off", "is it so"),
+            (
+                "## Inlet and exhaust manifold\n\n- status: off",
+                "name of one part",
+            ),
+            ("## Horn\n\n- off\n- one screw short", "was read as `short`"),
+            (
+                "## Horn\n\n- off\n- same again but two screws",
+                "leaves open",
+            ),
         ] {
             let (_, problems) = read_below(body);
             assert!(

@@ -5,6 +5,7 @@
 
 use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind, mark_word};
 use super::label::BagLabel;
+use super::spoken_number::number_word;
 use super::words::{is_stop_word, one_slip};
 
 /// A phrase parted at its bag.
@@ -39,6 +40,23 @@ pub fn bag_phrase(phrase: &str) -> Option<BagPhrase> {
     let spread = spread(phrase);
     let words: Vec<&str> = spread.split_whitespace().collect();
     let small: Vec<String> = words.iter().map(|word| plain(word)).collect();
+    // "2 chains, jam jar": nothing else is said behind the comma.
+    if let [first, .., last] = small.as_slice()
+        && small.len() == 2
+        && is_container(last)
+        && first.chars().all(char::is_alphabetic)
+        && named_from(&small, 1) == 0
+        && number_word(first).is_none()
+        && !matches!(first.as_str(), "in" | "into" | "the" | "a" | "an" | "my")
+    {
+        return Some(BagPhrase {
+            before: String::new(),
+            label: Some(BagLabel::new(&words.join(" "))),
+            after: String::new(),
+            doubt: None,
+            for_all: false,
+        });
+    }
     (0..words.len()).find_map(|at| bag_at(&words, &small, at))
 }
 
@@ -341,6 +359,7 @@ mod tests {
             ("clips in the tobacco tin", "clips", "tobacco tin", ""),
             ("coffee jar 2", "", "coffee jar 2", ""),
             ("6 nuts in the biscuit tin 4", "6 nuts", "biscuit tin 4", ""),
+            ("jam jar", "", "jam jar", ""),
             ("small tin 3", "", "tin 3", ""),
             ("4 bolts baf 12", "4 bolts", "12?", ""),
             ("2 screws b6", "2 screws", "6?", ""),

@@ -175,6 +175,18 @@ pub fn price_in(text: &str, usual: Currency) -> Option<String> {
         .map(|amount| amount.written.clone())
 }
 
+/// An amount with its currency in a line of prose, as written.
+#[must_use]
+pub fn named_money_in(line: &str, usual: Currency) -> Option<String> {
+    let plain = straighten(line);
+    let tokens = cost_tokens(&plain);
+    let found = amounts(&tokens, &plain, usual).ok()?;
+    // Pounds are a weight as well.
+    let is_money = |amount: &&FoundAmount| amount.named && !amount.written.contains("ound");
+    let named = found.iter().find(is_money)?;
+    Some(named.written.clone())
+}
+
 /// Why a line holds no amount.
 fn nothing(tokens: &[CostToken]) -> CostError {
     let odd = tokens.iter().find_map(|token| match token.figure {

@@ -174,7 +174,7 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
             1 + usize::from(word(1) == "side"),
             side_of(Some(Side::Right)),
         )),
-        "driver's" | "drivers" | "driver" | "drv" | "drvr" if word(1) == "side" => {
+        "driver's" | "drivers" | "driver" | "drv" | "drvr" | "dr" if word(1) == "side" => {
             Some((2, side_of(drivers(driven))))
         }
         "passenger's" | "passengers" | "passenger" | "pass" if word(1) == "side" => {
@@ -207,6 +207,13 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
             };
             Some((1, side_of(side)))
         }
+        // "Driver door": which of two; the driver's seat is a name.
+        "driver" | "drivers" | "driver's" if of_both_sides(word(1)) => {
+            Some((1, side_of(drivers(driven))))
+        }
+        "passenger" | "passengers" | "passenger's" if of_both_sides(word(1)) => {
+            Some((1, side_of(drivers(driven).and_then(Side::opposite))))
+        }
         "driver" | "drivers" if end(1) => Some((1, side_of(drivers(driven)))),
         "passenger" | "passengers" if end(1) => {
             Some((1, side_of(drivers(driven).and_then(Side::opposite))))
@@ -230,6 +237,23 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         "or" => Some((1, PlaceTerm::Or)),
         _ => None,
     }
+}
+
+/// Parts of which each side has one.
+fn of_both_sides(word: &str) -> bool {
+    const PARTS: [&str; 10] = [
+        "door",
+        "window",
+        "mirror",
+        "wing",
+        "fender",
+        "headlamp",
+        "headlight",
+        "sill",
+        "footwell",
+        "wheel",
+    ];
+    PARTS.contains(&word)
 }
 
 fn plain_side(word: &str) -> Option<Side> {

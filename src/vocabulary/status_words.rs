@@ -168,7 +168,8 @@ pub fn unread_pieces(text: &str) -> Vec<String> {
         let (found, left) = found(&said);
         let harmless =
             |word: &String| word == PIECE_END || table().harmless.contains(&word.as_str());
-        !found.is_empty() || read_status(piece).is_some() || left.iter().all(harmless)
+        let said = found.iter().any(|phrase| !phrase.alone);
+        said || read_status(piece).is_some() || left.iter().all(harmless)
     };
     let mut unread: Vec<String> = Vec::new();
     for piece in &pieces {

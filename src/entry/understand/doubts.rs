@@ -329,6 +329,9 @@ mod tests {
             ("after: bumper or grille", "name of one part"),
             ("after: bumper, its bracket", "name of one part"),
             ("hands: 2-3", "no number of people"),
+            ("torque: 25/30 Nm", "which of the figures"),
+            ("torque: 25 Nm (or 30)", "which of the figures"),
+            ("at: other side", "which side"),
         ] {
             let all = asked(line);
             assert!(all.contains(said), "{line}: {all}");

@@ -10,6 +10,8 @@ mod named_parts;
 mod replacement;
 mod values;
 
+pub(super) use named_parts::joins_parts;
+
 use std::ops::Range;
 
 use jiff::civil::Date;
@@ -471,6 +473,13 @@ impl FactContext<'_> {
         let example = "write figure, unit and source: `75-90 lbf·ft, shop manual 3-12`";
         match Torque::read(text) {
             Ok(torque) => {
+                if is_one_of_two(text) {
+                    self.warning(
+                        value.span.clone(),
+                        format!("`{text}`: which of the figures?"),
+                        "write the one that counts, or a range as `25-30 N·m`",
+                    );
+                }
                 if torque.unit.is_none() {
                     self.warning(
                         value.span.clone(),
@@ -617,6 +626,23 @@ fn is_pictured(sign: char) -> bool {
     matches!(sign, ' ' | '\u{200d}' | '\u{fe0f}' | '\u{2600}'..='\u{27bf}' | '\u{1f000}'..='\u{1faff}')
 }
 
+/// "25/30 Nm", "25 Nm (or 30)": two figures of which one is meant. Halves and quarters
+/// are one figure.
+fn is_one_of_two(text: &str) -> bool {
+    let figure = |text: &str| -> Option<u32> {
+        let end = text
+            .find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(text.len());
+        text[..end].parse().ok()
+    };
+    let slashed = text
+        .split_once('/')
+        .and_then(|(one, other)| Some(figure(one.trim())? > 3 && figure(other)? > 3))
+        .unwrap_or_default();
+    let either = text.split([' ', '(']).any(|word| word == "or");
+    slashed || either
+}
+
 /// Whether a label says only that nobody knows the bag.
 fn is_nowhere(text: &str) -> bool {
     matches!(
@@ -689,7 +715,18 @@ fn is_nothing(text: &str) -> bool {
 
 /// Words that show that a day was meant.
 fn names_a_time(text: &str) -> bool {
-    const WORDS: [&str; 22] = [
+    const WORDS: [&str; 33] = [
+        "day",
+        "eve",
+        "week",
+        "month",
+        "year",
+        "spring",
+        "summer",
+        "autumn",
+        "winter",
+        "xmas",
+        "end",
         "monday",
         "tuesday",
         "wednesday",

@@ -93,6 +93,17 @@ fn is_several(text: &str) -> bool {
     name.contains(" or ") || !is_exactly_known(&name) && (known > 1 || listed)
 }
 
+/// Whether the name of a heading joins a known part with another by "and": "Inlet and
+/// exhaust manifold". What pairs with a pinion is one.
+pub(in crate::entry) fn joins_parts(name: &str) -> bool {
+    let joined = pieces(name, &[" and ", " & ", " + "]);
+    let last = joined.last().copied().unwrap_or_default();
+    joined.len() > 1
+        && !is_exactly_known(name)
+        && !last.to_lowercase().starts_with("pinion")
+        && joined.iter().any(|piece| is_part(piece))
+}
+
 /// What stands between these marks.
 fn pieces<'t>(text: &'t str, marks: &[&str]) -> Vec<&'t str> {
     let mut all = vec![text];
