@@ -3,6 +3,7 @@
 //! The phrases stand in `status_words.txt`. What has two readings is not settled
 //! here: both come back.
 
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::status::{Status, StatusWord, read_status, read_surface};
@@ -37,8 +38,8 @@ enum Meaning {
 }
 
 struct StatusTable {
-    /// The longest first.
-    phrases: Vec<StatusPhrase>,
+    /// By their first word, of each the longest first.
+    phrases: HashMap<&'static str, Vec<StatusPhrase>>,
     harmless: Vec<&'static str>,
 }
 
@@ -280,7 +281,8 @@ fn found(said: &[String]) -> (Vec<&'static StatusPhrase>, Vec<String>) {
 
 /// The phrases that begin at this word, the longest first.
 fn phrases_at(said: &[String], at: usize) -> impl Iterator<Item = &'static StatusPhrase> {
-    table().phrases.iter().filter(move |phrase| {
+    let begin = table().phrases.get(said[at].as_str());
+    begin.into_iter().flatten().filter(move |phrase| {
         said.len() - at >= phrase.words.len()
             && phrase.words.iter().zip(&said[at..]).all(|(a, b)| a == b)
     })
@@ -293,7 +295,7 @@ fn table() -> &'static StatusTable {
 
 fn read_table(text: &'static str) -> StatusTable {
     let mut table = StatusTable {
-        phrases: Vec::new(),
+        phrases: HashMap::new(),
         harmless: Vec::new(),
     };
     let mut means = None;
@@ -324,16 +326,21 @@ fn read_table(text: &'static str) -> StatusTable {
                 table.harmless.push(phrase);
                 continue;
             };
-            table.phrases.push(StatusPhrase {
-                words: phrase.trim_start_matches('=').split(' ').collect(),
-                means,
-                alone: phrase.starts_with('='),
-            });
+            let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
+            table
+                .phrases
+                .entry(words[0])
+                .or_default()
+                .push(StatusPhrase {
+                    words,
+                    means,
+                    alone: phrase.starts_with('='),
+                });
         }
     }
-    table
-        .phrases
-        .sort_by_key(|phrase| std::cmp::Reverse(phrase.words.len()));
+    for phrases in table.phrases.values_mut() {
+        phrases.sort_by_key(|phrase| std::cmp::Reverse(phrase.words.len()));
+    }
     table
 }
 
