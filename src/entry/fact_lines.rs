@@ -482,7 +482,10 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     }
     match read_bare(segment) {
         StatusReading::Clear(_) => return piece(Key::Status, segment),
-        StatusReading::Doubtful(_) if all.len() <= 6 => return piece(Key::Status, segment),
+        // "in the loft" alone is where it lies.
+        StatusReading::Doubtful(_) if all.len() <= 6 && shelf(&all, segment).is_none() => {
+            return piece(Key::Status, segment);
+        }
         StatusReading::Doubtful(_) | StatusReading::Unread => {}
     }
     shelf(&all, segment).and_then(|value| piece(Key::Stored, value))

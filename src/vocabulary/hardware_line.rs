@@ -351,6 +351,18 @@ impl Reading {
 
     /// Pieces, kind by kind.
     fn pieces(&mut self, text: &str, words: &[&str], phrase: &Phrase, next: Option<&Phrase>) {
+        // "spring x1 clip x2": each number belongs to the kind before it.
+        if let Some(at) = counted_behind(words) {
+            for part in [&words[..=at], &words[at + 1..]] {
+                let part = Phrase {
+                    text: part.join(" "),
+                    brackets: Vec::new(),
+                    joined: PhraseJoin::Comma,
+                };
+                self.words(&part, None);
+            }
+            return;
+        }
         let (mut count, used) = leading_count(words);
         let mut rest: Vec<&str> = words[used..].to_vec();
         let mut each = false;
@@ -1211,6 +1223,25 @@ fn further_phrase(words: &[&str]) -> Option<usize> {
     })
 }
 
+/// Where the number of a first kind stands with another kind behind it, in "spring x1
+/// clip x2".
+fn counted_behind(words: &[&str]) -> Option<usize> {
+    let times = |word: &str| {
+        let small = word.to_lowercase();
+        let digits = small.trim_start_matches('x').trim_end_matches('x');
+        digits.len() + 1 == small.len() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let kind = |word: &&str| is_kind(&word.to_lowercase());
+    (1..words.len().saturating_sub(1)).find(|at| {
+        let behind = &words[at + 1..];
+        times(words[*at])
+            && !words[*at].eq_ignore_ascii_case("x")
+            && kind(&words[at - 1])
+            && behind.iter().any(|word| kind(word))
+            && behind.iter().any(|word| times(word))
+    })
+}
+
 /// The mark that the word at this place gives its piece: "stripped nut",
 /// "split pin new", but "new old stock", "cut washer".
 fn marks_here(small: &[String], at: usize) -> Option<PurchaseMark> {
@@ -1309,6 +1340,7 @@ mod tests {
         ("8 x 13mm head bolts bag 3", "8 bolt @3 (13mm head)"),
         ("2 17mm spanner nuts, bag 4", "2 nut @4 (17mm spanner)"),
         ("2 split pins NEW!", "2 split pin [new]"),
+        ("spring x1 clip x2 in bag 12", "1 spring @12; 2 clip @12"),
         (
             "six 5/16-18 bolts, gr 8, one sheared off in the frame. bag 14",
             "5 bolt 5/16-18 grade 8 @14; 1 bolt 5/16-18 grade 8 [sheared]",

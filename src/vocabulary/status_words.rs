@@ -125,11 +125,27 @@ pub fn read_said(text: &str) -> StatusReading {
 fn still_to_come(said: &[String]) -> Option<Status> {
     said.split(|word| word == PIECE_END).find_map(|piece| {
         let (found, left) = found(piece);
-        let coming = left.windows(2).any(|pair| pair == ["to", "be"])
-            || left
-                .iter()
-                .any(|word| matches!(word.as_str(), "will" | "shall" | "should" | "wants"));
-        let announced = found.first().filter(|_| coming)?;
+        let announced = found.first()?;
+        // "Sent off to be plated" has been sent.
+        let start = piece.iter().position(|word| word == announced.words[0])?;
+        let (before, _) = piece.split_at(start);
+        let unread = |word: &String| left.contains(word);
+        before
+            .windows(2)
+            .find(|pair| *pair == ["to", "be"])
+            .or_else(|| {
+                before
+                    .iter()
+                    .position(|word| {
+                        let word = word.as_str();
+                        matches!(
+                            word,
+                            "will" | "shall" | "should" | "wants" | "needs" | "need" | "must"
+                        )
+                    })
+                    .map(|at| &before[at..])
+            })
+            .filter(|coming| coming.iter().any(unread))?;
         match announced.means {
             Meaning::Status(status) => Some(status),
             Meaning::Unclear(_) | Meaning::Open(_) => None,
@@ -196,6 +212,16 @@ fn without_marks(text: &str) -> String {
 fn with_off(mut piece: Vec<String>) -> Vec<String> {
     if let Some(last) = piece.last_mut().filter(|last| *last == "of") {
         last.push('f');
+    }
+    // "put it back on": the phrase is "put back on".
+    let parted = (1..piece.len().saturating_sub(1)).find(|at| {
+        let it = matches!(piece[*at].as_str(), "it" | "them" | "this" | "that");
+        let phrases = table().phrases.get(piece[*at - 1].as_str());
+        let mut begins = phrases.into_iter().flatten();
+        it && begins.any(|phrase| phrase.words.get(1) == Some(&piece[*at + 1].as_str()))
+    });
+    if let Some(at) = parted {
+        piece.remove(at);
     }
     piece.push(PIECE_END.to_owned());
     piece
@@ -327,15 +353,19 @@ fn read_table(text: &'static str) -> StatusTable {
                 continue;
             };
             let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
-            table
-                .phrases
-                .entry(words[0])
-                .or_default()
-                .push(StatusPhrase {
+            // "At the platers" is "at platers" to some.
+            let bare = match words.as_slice() {
+                ["at", "the", rest @ ..] => Some([&["at"], rest].concat()),
+                _ => None,
+            };
+            for words in [Some(words), bare].into_iter().flatten() {
+                let of_word = table.phrases.entry(words[0]).or_default();
+                of_word.push(StatusPhrase {
                     words,
                     means,
                     alone: phrase.starts_with('='),
                 });
+            }
         }
     }
     for phrases in table.phrases.values_mut() {
@@ -379,6 +409,11 @@ mod tests {
             ("hanging by its wires", Status::Undone),
             ("left alone", Status::Fitted),
             ("to be torqued", Status::Loose),
+            ("put it back on", Status::Fitted),
+            ("pulled it off, seized", Status::Removed),
+            ("sent off to be plated", Status::Out),
+            ("at chromers till friday", Status::Out),
+            ("wont go back on", Status::LeftOff),
         ] {
             assert_eq!(
                 read_said(text),
@@ -410,6 +445,7 @@ mod tests {
             "to be removed",
             "will be removed tomorrow",
             "should be removed",
+            "needs to come off",
             "removed or scrapped",
             "scrapped or sold",
             "unbolted, still in place",
