@@ -546,7 +546,9 @@ fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     );
     // "put in bag 3", "went in bag 3"
     let put = matches!(all[0], "put" | "went" | "goes" | "all" | "now");
-    let first = usize::from(pieces || put);
+    // "All nuts in bag 4"
+    let all_of = all[0] == "all" && all.get(1).is_some_and(|word| is_hardware(word));
+    let first = usize::from(pieces || put) + usize::from(all_of);
     let into = matches!(all.get(first), Some(&("in" | "into")));
     if (pieces || put) && !into && all[0] != "hardware" {
         return None;

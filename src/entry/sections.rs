@@ -405,7 +405,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             match short_key(self.reader, item) {
                 Some(_) if self.reader.is_too_long(item) => {}
                 Some(key) => {
-                    let values = self.reader.values(Key::Status, item);
+                    let values = self.reader.values(Key::Of, item);
                     if values.is_empty() {
                         self.reader.warning(
                             item.span.clone(),
@@ -942,6 +942,10 @@ mod tests {
             (
                 "## Horn\n\n- bags: 8 and 9\n- off",
                 "Horn: bag 8; bag 9; status off",
+            ),
+            (
+                "## Horn\n\n- off, all nuts in bag 4",
+                "Horn: status off; bag 4",
             ),
             (
                 "## Horn\n\n- missing 1 screw\n- off",

@@ -613,18 +613,7 @@ impl Reading {
                 if counted != count_alone(inner) {
                     self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
                 }
-            } else if words
-                .first()
-                .is_some_and(|word| word.eq_ignore_ascii_case("of"))
-                && words.get(1).is_some_and(|word| word.parse::<u32>().is_ok())
-            {
-                self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
-            } else if words.len() == 2
-                && leading_count(&words).0 != Count::Unsaid
-                && words
-                    .last()
-                    .is_some_and(|word| matches!(*word, "short" | "left" | "over" | "more"))
-            {
+            } else if counts_some_of(&words) {
                 self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
             } else if let Some(found) = bag_phrase(inner).filter(|found| found.before.is_empty()) {
                 let after = found.after.clone();
@@ -1046,6 +1035,16 @@ fn count_alone(text: &str) -> Option<u32> {
     }
 }
 
+/// "of 6", "1 short": a number that says something of pieces that were counted already.
+fn counts_some_of(words: &[&str]) -> bool {
+    let [first, second, rest @ ..] = words else {
+        return false;
+    };
+    let of_all = first.eq_ignore_ascii_case("of") && second.parse::<u32>().is_ok();
+    let too_few = rest.is_empty() && matches!(*second, "short" | "left" | "over" | "more");
+    of_all || too_few && leading_count(words).0 != Count::Unsaid
+}
+
 /// "bolt M8 x30": thirty of them, or their length.
 fn length_or_count(words: &[&str], left: usize) -> Option<HardwareDoubt> {
     let count: u32 = words.last()?.trim_start_matches(['x', 'X']).parse().ok()?;
@@ -1086,15 +1085,12 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
                 "hex" | "socket" | "allen" | "ring" | "key" | "torx"
             )
         });
-        let of_kind = forms
-            && small[(tool + 1).min(small.len())..]
-                .iter()
-                .any(|word| is_kind(word))
-            || forms
-                && small.get(tool + 1).is_some_and(|word| {
-                    matches!(word.as_str(), "head" | "screw" | "screws" | "cap")
-                });
-        if !said || of_kind {
+        let behind = &small[(tool + 1).min(small.len())..];
+        let named = behind.iter().any(|word| is_kind(word))
+            || behind
+                .first()
+                .is_some_and(|word| matches!(word.as_str(), "head" | "cap"));
+        if !said || forms && named {
             continue;
         }
         let mut end = tool + 1;
@@ -1237,7 +1233,7 @@ fn counted_behind(words: &[&str]) -> Option<usize> {
         times(words[*at])
             && !words[*at].eq_ignore_ascii_case("x")
             && kind(&words[at - 1])
-            && behind.iter().any(|word| kind(word))
+            && behind.iter().any(kind)
             && behind.iter().any(|word| times(word))
     })
 }
@@ -1340,6 +1336,7 @@ mod tests {
         ("8 x 13mm head bolts bag 3", "8 bolt @3 (13mm head)"),
         ("2 17mm spanner nuts, bag 4", "2 nut @4 (17mm spanner)"),
         ("2 split pins NEW!", "2 split pin [new]"),
+        ("2 nylocks m8 (use new)", "2 nylock M8 [new]"),
         ("spring x1 clip x2 in bag 12", "1 spring @12; 2 clip @12"),
         (
             "six 5/16-18 bolts, gr 8, one sheared off in the frame. bag 14",

@@ -122,11 +122,9 @@ impl FactContext<'_> {
         let padded = format!(" {folded} ");
         let says = |mark: &&str| padded.contains(*mark);
         // In a longer text "no" may be anybody's word.
-        let denied = folded.split(' ').count() <= 5
-            && [" not ", " no ", " no longer "]
-                .iter()
-                .any(|mark| says(&mark));
-        let open = denied || [" or ", "->", "→", "=>"].iter().any(|mark| says(&mark));
+        let denied =
+            folded.split(' ').count() <= 5 && [" not ", " no ", " no longer "].iter().any(says);
+        let open = denied || [" or ", "->", "→", "=>"].iter().any(says);
         let standing = matches!(
             read_bare(&folded),
             StatusReading::Clear(StatusWord::Standing(_))

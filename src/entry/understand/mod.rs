@@ -103,6 +103,11 @@ impl FactContext<'_> {
     /// takes several, and the plain ones nested below.
     pub fn values(&self, key: Key, item: &Item) -> Vec<Value> {
         let mut values = Vec::new();
+        // Names stand as they were typed.
+        let is_read = matches!(
+            key.reads(),
+            Reads::Status | Reads::Bag | Reads::Hours | Reads::Cost | Reads::Pieces(_)
+        );
         let mut add = |text: &str, span: &Range<usize>| {
             let source = self.lines.text().get(span.clone()).unwrap_or_default();
             let pieces = if key == Key::Bag {
@@ -115,7 +120,7 @@ impl FactContext<'_> {
             let mut from = 0;
             for piece in pieces {
                 let mut piece = piece.trim();
-                if key.asks_about_doubt() {
+                if is_read {
                     piece = piece.trim_end_matches(is_pictured);
                 }
                 if piece.is_empty() {
