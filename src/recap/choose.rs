@@ -128,10 +128,12 @@ impl Choice<'_> {
         groups.collect()
     }
 
-    /// Whether somebody must agree first, and the person has not chosen the moment.
+    /// Whether somebody must agree first, or its own words hold it back, and the person
+    /// has not chosen the moment.
     fn waits(&self, moment: usize) -> bool {
         let own = &self.material.moments[moment];
-        !own.worth && !self.material.sources[own.source].asks.is_empty()
+        let source = &self.material.sources[own.source];
+        !own.worth && (own.held_back || !source.asks.is_empty())
     }
 
     /// The highest moment of the latest evening: how the work stands.
@@ -154,7 +156,9 @@ impl Choice<'_> {
         while let Some(one) = group.get(next).copied() {
             next += 1;
             for need in &self.needs[one] {
-                if self.ranking.rank[*need] > 0 && !group.contains(need) && group.len() < MOST {
+                let is_free = self.ticked.is_some() || !self.waits(*need);
+                let may = self.ranking.rank[*need] > 0 && is_free;
+                if may && !group.contains(need) && group.len() < MOST {
                     group.push(*need);
                 }
             }
@@ -183,7 +187,7 @@ impl Choice<'_> {
             self.ranking.order.iter().filter(|moment| {
                 self.ticked.is_none() && is_lesson(&self.material.moments[**moment])
             });
-        for lesson in lessons {
+        for lesson in lessons.filter(|lesson| !self.waits(**lesson)) {
             let is_known = |one: &usize| {
                 let source = self.material.moments[*one].source;
                 self.ranking.rank[*one] == 0 || basket.sources.contains(&source)

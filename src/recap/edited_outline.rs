@@ -6,10 +6,11 @@
 
 use std::collections::BTreeMap;
 
+use super::request::Surroundings;
 use crate::vocabulary::tick_box::{boxed, is_tick};
 
 /// What a sheet says.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ticks {
     /// The vehicle it names.
     pub vehicle: Option<String>,
@@ -17,8 +18,22 @@ pub struct Ticks {
     pub minutes: Option<u16>,
     /// The ids that are ticked, in the order of the lines, with these.
     pub ticked: Vec<(u32, String)>,
+    /// What is said beside the moments.
+    pub surroundings: Surroundings,
     /// What was not understood.
     pub said: Vec<String>,
+}
+
+impl Default for Ticks {
+    fn default() -> Ticks {
+        Ticks {
+            vehicle: None,
+            minutes: None,
+            ticked: Vec::new(),
+            surroundings: Surroundings::ALL,
+            said: Vec::new(),
+        }
+    }
 }
 
 /// Reads an edited sheet.
@@ -73,6 +88,11 @@ pub fn read_sheet(text: &str) -> Ticks {
             false
         });
         let id = id.to_lowercase();
+        let mut beside = ticks.surroundings.named().into_iter();
+        if let Some((_, tick)) = beside.find(|(name, _)| *name == id) {
+            *tick = is_ticked;
+            continue;
+        }
         match seen.get(&id) {
             None => {
                 seen.insert(id.clone(), (number, is_ticked));
@@ -100,12 +120,14 @@ mod tests {
 
     #[test]
     fn an_edited_sheet_is_read_as_it_was_meant() {
-        let text = "\u{feff}# a heading\r\nvehicle: wren\r\nminutes: 4\r\n\r\n[x] aaaaaa 1 0:20 ...\r\n[ ] bbbbbb 2\n[X]cccccc\n- [*] dddddd gone\n> [ v ] EEEEEE\n[] ffffff\n[?] gggggg\nsome words\n[x] aaaaaa again\n[x] bbbbbb\n[✓] hhhhhh\n[x]\n";
+        let text = "\u{feff}# a heading\r\nvehicle: wren\r\nminutes: 4\r\n\r\n[x] aaaaaa 1 0:20 ...\r\n[ ] bbbbbb 2\n[X]cccccc\n- [*] dddddd gone\n> [ v ] EEEEEE\n[] ffffff\n[?] gggggg\nsome words\n[x] aaaaaa again\n[x] bbbbbb\n[✓] hhhhhh\n[x]\n[ ] numbers\n[x] next\n";
         let ticks = read_sheet(text);
         assert_eq!(ticks.vehicle.as_deref(), Some("wren"));
         assert_eq!(ticks.minutes, Some(4));
         let ids: Vec<&str> = ticks.ticked.iter().map(|(_, id)| id.as_str()).collect();
         assert_eq!(ids, ["aaaaaa", "cccccc", "dddddd", "eeeeee", "hhhhhh"]);
+        assert!(!ticks.surroundings.numbers && ticks.surroundings.next);
+        assert!(read_sheet("").surroundings == Surroundings::ALL);
         let said = ticks.said.join("\n");
         for part in [
             "line 11: is `[?]`",

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 
+use super::held_back::{LeftOut, asked_for, is_private_title};
 use super::moments::{LineEnds, Moment, Voice, moments};
 use crate::entry::{Context, Entry, Fact, Passage, Record, Stated, Telling, telling};
 use crate::ledger::{Ledger, RecordTime, key, when};
@@ -185,6 +186,7 @@ fn of_entry(
     let mut found = Vec::new();
     let lines = LineEnds::of(&entry.text);
     let is_worth = telling(&entry.facts) == Some(Telling::Worth);
+    let is_private = entry.title.as_deref().is_some_and(is_private_title);
     let is_ours = entry.vehicle.as_deref() == Some(vehicle);
     if let Some(when) = when(entry, entry.date, 0).filter(|_| is_ours) {
         let session = RecapSource {
@@ -203,6 +205,7 @@ fn of_entry(
         };
         let mut moments = moments(entry, &lines, entry.facts.iter(), &entry.prose);
         mark(&mut moments, is_worth);
+        hold_back(&mut moments, is_private);
         found.push((session, moments));
     }
     for (((index, record), system), twin) in own.into_iter().zip(systems).zip(twins) {
@@ -236,9 +239,30 @@ fn of_entry(
             &mut moments,
             is_worth || telling(&record.facts) == Some(Telling::Worth),
         );
+        hold_back(&mut moments, is_private);
         found.push((source, moments));
     }
     found
+}
+
+/// Holds back the paragraphs in which a sentence asks for that, or all moments if the
+/// title or a sentence asks for all.
+fn hold_back(moments: &mut [Moment], is_private: bool) {
+    let asks = |moment: &Moment| {
+        moment
+            .sentences
+            .iter()
+            .filter_map(|one| asked_for(&one.text))
+            .max()
+    };
+    let all = is_private || moments.iter().any(|one| asks(one) == Some(LeftOut::All));
+    let paragraphs = moments.chunk_by_mut(|_, next| next.goes_on);
+    for paragraph in paragraphs {
+        let is_held = all || paragraph.iter().any(|one| asks(one).is_some());
+        for moment in paragraph {
+            moment.held_back = is_held;
+        }
+    }
 }
 
 /// Takes a mark on a record or an entry over to its prose.

@@ -45,6 +45,8 @@ pub struct Moment {
     pub words: usize,
     /// Whether the person marked it as worth telling.
     pub worth: bool,
+    /// Whether its own words say that it is not for the film.
+    pub held_back: bool,
     /// Whether it begins what its source says in prose.
     pub opens: bool,
     /// Whether it goes on with the paragraph of the moment before.
@@ -63,6 +65,7 @@ impl Moment {
             words: sentences.iter().map(|one| spoken_words(&one.text)).sum(),
             sentences,
             worth: false,
+            held_back: false,
             opens: false,
             goes_on: false,
             passage: 0,

@@ -7,6 +7,7 @@
 use jiff::civil::Date;
 
 use super::material::RecapSource;
+use super::request::Surroundings;
 use crate::entry::{Clip, Fact};
 
 /// What there is to choose from.
@@ -22,6 +23,10 @@ pub struct Outline {
     pub minutes: u32,
     /// How long the draft of the ticked moments takes, all told.
     pub seconds: u64,
+    /// How much of that is said beside the moments.
+    pub beside: u64,
+    /// What that is.
+    pub surroundings: Surroundings,
     /// The moments.
     pub rows: Vec<OutlineRow>,
 }
@@ -51,6 +56,8 @@ pub struct OutlineRow {
     pub is_prose: bool,
     /// Whether the person marked it as worth telling.
     pub worth: bool,
+    /// Whether its own words say that it is not for the film.
+    pub held_back: bool,
     /// The ids of those it needs, as far as they are untold.
     pub needs: Vec<String>,
     /// All its words.

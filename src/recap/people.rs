@@ -43,7 +43,7 @@ pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m s
         for (sentence, one) in own.sentences.iter().enumerate() {
             for name in names.iter().filter(|name| says(one, name)) {
                 let is_first = seen.insert(name);
-                let is_fit = is_first && may[own.source];
+                let is_fit = is_first && may[own.source] && !own.held_back;
                 if is_fit && begins_with(one, name) && spoken_words(&one.text) <= BREATH {
                     found.insert(*name, Introduction { moment, sentence });
                 }

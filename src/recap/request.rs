@@ -14,6 +14,35 @@ use crate::reports::needs::OpenNeed;
 use crate::reports::spending::Posting;
 use crate::vocabulary::words::fold;
 
+/// What a draft says beside the moments, unless a person unticks it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Surroundings {
+    /// Who is in it.
+    pub people: bool,
+    /// The figures.
+    pub numbers: bool,
+    /// What comes next.
+    pub next: bool,
+}
+
+impl Surroundings {
+    /// All of it.
+    pub const ALL: Surroundings = Surroundings {
+        people: true,
+        numbers: true,
+        next: true,
+    };
+
+    /// The names by which a sheet lists it, each with the place to tick.
+    pub fn named(&mut self) -> [(&'static str, &mut bool); 3] {
+        [
+            ("people", &mut self.people),
+            ("numbers", &mut self.numbers),
+            ("next", &mut self.next),
+        ]
+    }
+}
+
 /// What is asked for.
 pub struct Request<'r> {
     /// The vehicle's slug.
@@ -38,6 +67,8 @@ pub struct Request<'r> {
     pub minutes: u32,
     /// Words said in a minute.
     pub pace: u32,
+    /// What is said beside the moments.
+    pub surroundings: Surroundings,
     /// The entries as anyone may read them, and their ledger on that day.
     pub public: (&'r [Entry], &'r Ledger),
     /// All entries and their ledger on that day, if anything in them is private.

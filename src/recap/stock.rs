@@ -37,8 +37,10 @@ pub struct Drafted {
     pub outline: Outline,
     /// Ticked moments for which there was no room.
     pub too_much: Vec<OutlineRow>,
-    /// Ticked moments without one that they need: both ids.
-    pub alone: Vec<(String, String)>,
+    /// Ticked moments without one that they need.
+    pub alone: Vec<(OutlineRow, OutlineRow)>,
+    /// How long all that is ticked would take.
+    pub wanted: u64,
 }
 
 impl<'s> UntoldStock<'s> {
@@ -130,6 +132,10 @@ impl<'s> UntoldStock<'s> {
             .iter()
             .map(|entry| (entry.path.as_str(), entry));
         let entries = entries.collect();
+        let people = match request.surroundings.people {
+            true => introductions(material, &may),
+            false => BTreeMap::new(),
+        };
         let mut desk = ComposeContext {
             material,
             ranking: &ranking,
@@ -137,13 +143,14 @@ impl<'s> UntoldStock<'s> {
             entries: &entries,
             hazards: RefCell::new(BTreeMap::new()),
             frame: self.frame(request, &asked, &may),
-            people: &introductions(material, &may),
-            is_ordered: ticked.is_some_and(|ticked| !ticked.is_sorted()),
+            people: &people,
+            is_ordered: false,
             // A chapter that takes less than ten seconds (common practice, no source),
             // or very little of the whole, is none.
             least: (target / 24).max(pace.div_ceil(6) + 1),
         };
-        shorten(&mut desk, target);
+        let none = MomentSelection::default();
+        shorten(&mut desk, |desk| compose(desk, &none).words() * 3 > target);
         let cautions: Vec<usize> = (0..material.sources.len())
             .map(|source| {
                 let own = material.moments[material.of_source(source)].iter();
@@ -151,28 +158,43 @@ impl<'s> UntoldStock<'s> {
                 own.map(|moment| moment.words).sum()
             })
             .collect();
-        let choice = Choice {
+        let choice = |ticked| Choice {
             material,
             ranking: &ranking,
             needs: &needs,
             cautions: &cautions,
             ticked,
         };
-        let chosen = choice.fit(target, &|chosen| compose(&desk, chosen).words());
+        let mut chosen = choice(None).fit(target, &|chosen| compose(&desk, chosen).words());
+        let mut wanted = compose(&desk, &chosen).seconds();
+        // What a person chose stands as it was chosen, and before figures; else it is
+        // the proposal.
+        let own = ticked.filter(|ticked| *ticked != chosen.moments);
+        if let Some(ticked) = own {
+            let all = MomentSelection {
+                moments: ticked.to_vec(),
+                cut: None,
+            };
+            desk.is_ordered = true;
+            let is_full = |desk: &ComposeContext<'_>| compose(desk, &all).words() > target;
+            shorten(&mut desk, is_full);
+            wanted = compose(&desk, &all).seconds();
+            let length = |chosen: &MomentSelection| compose(&desk, chosen).words();
+            chosen = choice(Some(ticked)).fit(target, &length);
+        }
         let draft = compose(&desk, &chosen);
+        let beside = compose(&desk, &none).seconds();
         let told: BTreeSet<usize> = chosen.moments.iter().copied().collect();
-        let row = |moment: usize| self.row(moment, &ranking, &needs, &told, request.pace);
+        let ticks: BTreeSet<usize> = ticked.unwrap_or(&chosen.moments).iter().copied().collect();
+        let row = |moment: usize| self.row(moment, &ranking, &needs, &ticks, request.pace);
         let mut order = ranking.order.clone();
         order.sort_unstable();
-        let wanted = ticked.unwrap_or_default();
-        let too_much = wanted.iter().filter(|moment| !told.contains(moment));
+        let ticked = ticked.unwrap_or_default();
+        let too_much = ticked.iter().filter(|moment| !told.contains(moment));
         let alone = chosen.moments.iter().flat_map(|moment| {
             let lacks = needs[*moment].iter();
             let lacks = lacks.filter(|need| ranking.rank[**need] > 0 && !told.contains(need));
-            lacks.map(|need| {
-                let id = |one: usize| material.moments[one].id.clone();
-                (id(*moment), id(*need))
-            })
+            lacks.map(|need| (row(*moment), row(*need)))
         });
         Drafted {
             outline: Outline {
@@ -181,10 +203,13 @@ impl<'s> UntoldStock<'s> {
                 days: desk.frame.days,
                 minutes: request.minutes,
                 seconds: draft.seconds(),
+                beside,
+                surroundings: request.surroundings,
                 rows: order.into_iter().map(row).collect(),
             },
             too_much: too_much.map(|moment| row(*moment)).collect(),
             alone: alone.collect(),
+            wanted,
             draft,
         }
     }
@@ -207,6 +232,7 @@ impl<'s> UntoldStock<'s> {
             ticked: told.contains(&moment),
             is_prose: own.voice == Voice::Prose,
             worth: own.worth,
+            held_back: own.held_back,
             needs: needs
                 .map(|need| self.material.moments[*need].id.clone())
                 .collect(),
@@ -241,16 +267,20 @@ impl<'s> UntoldStock<'s> {
             own.numbers.retain(|one| all.numbers.contains(one));
             own.next.retain(|one| all.next.contains(one));
         }
+        if !request.surroundings.numbers {
+            own.numbers.clear();
+        }
+        if !request.surroundings.next {
+            own.next.clear();
+        }
         own
     }
 }
 
-/// Leaves out what a short draft can do without, until a third of it at most is
-/// something else than the story: all but one of the needs and figures, what the
-/// vehicle is, then those.
-fn shorten(desk: &mut ComposeContext<'_>, target: usize) {
-    let none = MomentSelection::default();
-    while compose(desk, &none).words() * 3 > target {
+/// Leaves out what a draft can do without while it `is_full`: all but one of the needs
+/// and figures, what the vehicle is, then those.
+fn shorten<'d>(desk: &mut ComposeContext<'d>, is_full: impl Fn(&ComposeContext<'d>) -> bool) {
+    while is_full(desk) {
         let frame = &mut desk.frame;
         if frame.next.len() > 1 {
             frame.next.pop();

@@ -31,8 +31,8 @@ use crate::presentation::recap::outline_sheet::{Sheet, line as sheet_line};
 use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Drafted, EpisodeDetails, EpisodeDraft, Outline, RecapSource, Request, StatementOrigin, Ticks,
-    UntoldStock, edited, read_sheet, shots,
+    Drafted, EpisodeDetails, EpisodeDraft, Outline, OutlineRow, RecapSource, Request,
+    StatementOrigin, Surroundings, Ticks, UntoldStock, edited, read_sheet, shots,
 };
 use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
@@ -142,6 +142,9 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
         as_of,
         minutes: minutes.into(),
         pace: journal.settings().speaking_pace,
+        surroundings: ticks
+            .as_ref()
+            .map_or(Surroundings::ALL, |ticks| ticks.surroundings),
         public: (entries, then),
         all: all_then.map(|ledger| (&contents.entries[..], ledger)),
     };
@@ -180,7 +183,7 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     };
     reply.said.extend(said);
     if ticked.is_some() {
-        reply.said.extend(of_ticks(&drafted));
+        reply.said.extend(of_ticks(&drafted, minutes));
     }
     reply
         .said
@@ -222,15 +225,45 @@ fn sheet_of(file: &Path) -> Result<Ticks, Failure> {
 }
 
 /// What became of ticks that are not told as they stood.
-fn of_ticks(drafted: &Drafted) -> Vec<String> {
+fn of_ticks(drafted: &Drafted, minutes: u16) -> Vec<String> {
     let mut said = Vec::new();
-    for row in &drafted.too_much {
-        said.push(format!("no room for {}", sheet_line(row)));
+    if !drafted.too_much.is_empty() {
+        let (wanted, asked) = (drafted.wanted, u64::from(minutes) * 60);
+        said.push(format!(
+            "all that is ticked takes {}, {} more than {minutes}:00; untick some, or set `minutes:` higher. Left out, by rank:",
+            short_clock(wanted),
+            short_clock(wanted.saturating_sub(asked)),
+        ));
+        said.extend(drafted.too_much.iter().map(sheet_line));
     }
-    for (one, need) in &drafted.alone {
-        said.push(format!("`{one}` is told without `{need}`, which it needs"));
+    for (one, need) in drafted.alone.iter().take(MOST_ALONE) {
+        said.push(format!(
+            "{} is told without {}; their records belong together",
+            by_words(one),
+            by_words(need)
+        ));
     }
+    if let Some(more @ 1..) = drafted.alone.len().checked_sub(MOST_ALONE) {
+        said.push(format!("and {more} more without what belongs to them"));
+    }
+    let held = drafted.outline.rows.iter();
+    let held = held.filter(|row| row.ticked && row.held_back);
+    said.extend(held.map(|row| {
+        format!(
+            "{} reads as if it were not to be told; it is told as you ticked it",
+            by_words(row)
+        )
+    }));
     said
+}
+
+/// Moments without others that are said one by one.
+const MOST_ALONE: usize = 4;
+
+/// A moment by its id and first words.
+fn by_words(row: &OutlineRow) -> String {
+    let words: Vec<&str> = row.text.split_whitespace().take(6).collect();
+    format!("`{}` \"{} ...\"", row.id, words.join(" "))
 }
 
 /// An episode as it was edited, in another form.
@@ -340,10 +373,12 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
             short_clock(is)
         ));
     }
-    (is * 10 < asked * 9).then(|| match (is_ticked, is_all) {
-        (true, _) => format!("the ticked moments take {length}"),
-        (false, true) => format!("this is all there is to tell: {length}"),
-        (false, false) => format!("what else there is to tell does not fit in: {length}"),
+    if is_ticked {
+        return Some(format!("the ticked moments take {length}, all told"));
+    }
+    (is * 10 < asked * 9).then(|| match is_all {
+        true => format!("this is all there is to tell: {length}"),
+        false => format!("what else there is to tell does not fit in: {length}"),
     })
 }
 

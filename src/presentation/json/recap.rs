@@ -136,6 +136,7 @@ fn outline(outline: &Outline) -> Value {
                 "ticked": row.ticked,
                 "mark": row.worth.then_some("tell"),
                 "ask": row.source.asks,
+                "held_back": row.held_back,
                 "needs": row.needs,
                 "text": row.text,
             })
@@ -145,6 +146,7 @@ fn outline(outline: &Outline) -> Value {
         "vehicle": outline.vehicle,
         "minutes": outline.minutes,
         "length": clock(outline.seconds),
+        "beside": clock(outline.beside),
         "moments": moments,
     })
 }

@@ -33,10 +33,11 @@ fn sheet(outline: &Outline) -> String {
     let _ = write!(
         out,
         ": {ticked} of {} moments ticked, {} of {}:00 minutes\n\
-         # Tick [x] what to tell, empty [ ] what not; move and delete lines as you like.\n\
-         # Then: matchmark recap --from THIS-FILE\n\
-         # Each line: id, rank, length, day, part, clip, first words.\n\
-         # `!` is marked as worth telling, `+id` needs that one, `?name` must be asked.\n\
+         # Tick [x] what to tell, empty [ ] what not; move and delete lines, change `minutes`.\n\
+         # Then: matchmark recap --from THIS-FILE; with --as outline it counts anew.\n\
+         # Each line: id, rank (1 promises most), length, day, part, clip, first words.\n\
+         # `!` is marked as worth telling, `+id` belongs to that one, `?name` must be asked,\n\
+         # `~?` reads as if it were not to be told.\n\
          vehicle: {}\nminutes: {}\n",
         outline.rows.len(),
         short_clock(outline.seconds),
@@ -44,6 +45,15 @@ fn sheet(outline: &Outline) -> String {
         shown(&outline.vehicle),
         outline.minutes,
     );
+    let _ = write!(
+        out,
+        "\n# Said beside the moments, {} in all\n",
+        short_clock(outline.beside)
+    );
+    let mut beside = outline.surroundings;
+    for (name, ticked) in beside.named() {
+        let _ = writeln!(out, "[{}] {name}", if *ticked { 'x' } else { ' ' });
+    }
     let mut entry = "";
     for row in &outline.rows {
         let own = &row.source;
@@ -81,6 +91,9 @@ pub fn line(row: &OutlineRow) -> String {
     out.push_str(" |");
     if row.worth {
         out.push_str(" !");
+    }
+    if row.held_back {
+        out.push_str(" ~?");
     }
     for need in &row.needs {
         let _ = write!(out, " +{need}");
