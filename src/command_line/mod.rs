@@ -28,6 +28,8 @@ mod part;
 mod past;
 mod picture_sums;
 mod pictures;
+#[cfg(unix)]
+mod raw_terminal;
 mod recap;
 mod refit;
 mod replaced;
@@ -111,6 +113,8 @@ pub fn run() -> ExitCode {
     let tell = panic::take_hook();
     panic::set_hook(Box::new(move |fall| {
         if !crate::index::expects_damage() {
+            #[cfg(unix)]
+            raw_terminal::put_back();
             tell(fall);
         }
     }));

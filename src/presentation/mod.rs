@@ -29,3 +29,4 @@ pub mod terminal;
 pub mod text;
 pub mod torque;
 pub mod understood;
+pub mod walk;

@@ -16,6 +16,8 @@ mod narration;
 mod narrow;
 mod needs;
 mod pictures;
+#[cfg(unix)]
+mod pty;
 mod recap;
 mod refit;
 mod stored_forms;
@@ -25,4 +27,6 @@ mod tally;
 mod torque;
 mod uncounted;
 mod units;
+#[cfg(unix)]
+mod walk;
 mod write;

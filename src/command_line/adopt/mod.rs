@@ -11,6 +11,7 @@ mod chosen;
 mod left_over;
 mod narration;
 mod plan;
+mod walk;
 mod writing;
 
 use super::arguments::{AdoptArgs, Common, WordsForm};
@@ -50,7 +51,10 @@ struct AdoptPlan<'a> {
 pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     if let Some(sheet) = &verb.from {
-        return narration::entry_from(sheet, verb, common, world);
+        if verb.walk {
+            return walk::sheet_again(sheet, verb, common, world);
+        }
+        return narration::entry_from(sheet, verb.yes, verb, common, world);
     }
     let file = world.here.join(verb.source());
     if file.is_dir() {

@@ -170,6 +170,10 @@ pub struct AdoptArgs {
     /// A sheet of a narration, ticked: shows its entry, and writes it with --yes
     #[arg(long, value_name = "SHEET", conflicts_with = "file")]
     pub from: Option<PathBuf>,
+    /// Walk the sheet of a narration with single keys; at a terminal that is done
+    /// unless --into says where the sheet goes
+    #[arg(long, conflicts_with_all = ["yes", "json", "form"])]
+    pub walk: bool,
     /// Go on without asking; otherwise only what would be done is shown
     #[arg(long)]
     pub yes: bool,

@@ -23,7 +23,9 @@ pub enum SheetKind {
 }
 
 impl SheetKind {
-    const fn word(self) -> &'static str {
+    /// The word before the colon.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
         match self {
             SheetKind::Of(kind) => kind.word(),
             SheetKind::Order => "first",
@@ -390,7 +392,7 @@ fn line_text(line: &SheetLine) -> String {
 }
 
 /// Seconds as a sheet writes them: `1:02:03`, `0:02:03`.
-fn clock(seconds: u32) -> String {
+pub(super) fn clock(seconds: u32) -> String {
     format!(
         "{}:{:02}:{:02}",
         seconds / 3600,
@@ -399,7 +401,7 @@ fn clock(seconds: u32) -> String {
     )
 }
 
-fn read_clock(text: &str) -> Option<u32> {
+pub(super) fn read_clock(text: &str) -> Option<u32> {
     let mut total = 0_u32;
     let mut count = 0;
     for piece in text.split(':') {
@@ -472,7 +474,11 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
     sheet
 }
 
-fn read_line(text: &str, number: u32, is_ticked: bool) -> Result<SheetLine, &'static str> {
+pub(super) fn read_line(
+    text: &str,
+    number: u32,
+    is_ticked: bool,
+) -> Result<SheetLine, &'static str> {
     let mut rest = text.trim();
     let mut at = None;
     let mut is_marked = false;
