@@ -15,6 +15,7 @@ pub mod find;
 pub mod json;
 pub mod labels;
 pub mod needs;
+pub mod notes;
 pub mod page;
 pub mod part;
 pub mod past;

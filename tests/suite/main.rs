@@ -15,6 +15,7 @@ mod names;
 mod narration;
 mod narrow;
 mod needs;
+mod notes;
 mod pictures;
 #[cfg(unix)]
 mod pty;

@@ -117,6 +117,7 @@ pub(super) fn listen(
         vehicle: vehicle.clone(),
         date: Some(date.clone()),
         clip: verb.clip.clone(),
+        ..SheetHead::default()
     };
     let sheet = write_sheet(&narration, &head, offset, &shop.names);
     if let SheetWay::Walk(file) = &way {
@@ -166,14 +167,14 @@ pub(super) fn listen(
 }
 
 /// What is known of the vehicle.
-struct Shop {
-    names: Vec<String>,
+pub(super) struct Shop {
+    pub(super) names: Vec<String>,
     systems: Vec<String>,
-    driven: Driven,
+    pub(super) driven: Driven,
 }
 
 impl Shop {
-    fn new(
+    pub(super) fn new(
         journal: Option<&Journal>,
         vehicle: Option<&str>,
         verb: &AdoptArgs,

@@ -25,3 +25,4 @@ pub mod sheet_text;
 mod sides;
 mod speech;
 pub mod walk;
+pub mod written;

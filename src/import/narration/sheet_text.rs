@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use super::sheet::{SheetKind, SheetLine, clock, read_clock, read_line};
+use super::sheet::{SheetKind, SheetLine, read_clock, read_line};
 use crate::vocabulary::tick_box::{boxed, is_tick};
 
 /// The lines of a sheet with their line ends.
@@ -170,10 +170,14 @@ impl SheetText {
             .map_or_else(Vec::new, |like| like.news);
         self.lines[at] = own.with(part, &news);
         let end = self.end_of(at);
-        let mut below = format!(
-            "[ ] {}",
-            line.at.map_or_else(String::new, |at| clock(at) + " ")
-        );
+        let stamp = own
+            .head
+            .split_whitespace()
+            .find(|word| read_clock(word).is_some());
+        let mut below = String::from("[ ] ");
+        if let Some(stamp) = stamp {
+            below.push_str(&format!("{stamp} "));
+        }
         below.push_str(&format!("{}: {}", line.kind.word(), own.part));
         for piece in &own.news {
             below.push_str(&format!(" | {piece}"));
@@ -360,7 +364,7 @@ mod tests {
         );
         assert_eq!(
             sheet.bare(5),
-            "[ ] 0:00:01 removed: pin | new, near clevis pin"
+            "[ ] 0:01 removed: pin | new, near clevis pin"
         );
         sheet.put_part(8, "drum", None);
         assert!(

@@ -1,0 +1,371 @@
+//! A text taken apart: front matter of another kind, title, and the notes in it, each
+//! with its day.
+//!
+//! One file is one note, unless several of its headings are days: then it is a diary, and
+//! each such heading begins a note. What becomes of a note is in `adopted`.
+
+use jiff::civil::Date;
+
+use super::days::note_days;
+use crate::entry::FrontMatterFields;
+use crate::import::days::DayOrder;
+
+/// A note with its day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TextNote {
+    /// The day.
+    pub date: Date,
+    /// The title, if the note has one.
+    pub title: Option<String>,
+    /// The words below front matter and title.
+    pub body: String,
+    /// The front matter as it stands, if it says anything besides day and title.
+    pub front: Option<String>,
+}
+
+/// Where else a day may stand.
+#[derive(Clone, Copy, Debug)]
+pub struct NoteDayHints<'n> {
+    /// The file's name without its ending.
+    pub stem: &'n str,
+    /// The folders above it, the nearest last.
+    pub folders: &'n str,
+    /// In which order numbers of days stand, if the person said so.
+    pub order: Option<DayOrder>,
+    /// The day of notes that say none, if the person said one.
+    pub day: Option<Date>,
+}
+
+/// Keys under which front matter names the day, the best first.
+const DAY_KEYS: [&str; 6] = [
+    "date",
+    "day",
+    "created",
+    "created_at",
+    "date created",
+    "created at",
+];
+
+/// The notes in a text.
+///
+/// # Errors
+/// When it has no day, or one that can be read two ways: why, in words.
+pub fn notes(text: &str, hints: &NoteDayHints<'_>) -> Result<Vec<TextNote>, String> {
+    let front = Front::of(text);
+    let below = text[front.end..].trim_start_matches('\n');
+    let headings = headings(below);
+    let dated: Vec<(Heading<'_>, Vec<Date>)> = headings
+        .iter()
+        .filter_map(|heading| {
+            let days = note_days(heading.words, hints.order).days;
+            (!days.is_empty()).then_some((*heading, days))
+        })
+        .collect();
+    if dated.len() > 1 && front.day.is_none() {
+        return diary(below, &front, &dated);
+    }
+    let found = [
+        front.day.clone().unwrap_or_default(),
+        hints.stem.to_owned(),
+        dated
+            .first()
+            .map_or_else(String::new, |(heading, _)| heading.words.to_owned()),
+        hints.folders.to_owned(),
+    ];
+    let days = found
+        .iter()
+        .map(|words| note_days(words, hints.order).days)
+        .find(|days| !days.is_empty())
+        .or(hints.day.map(|day| vec![day]))
+        .ok_or("no day in its front matter, its name or a heading; --day DAY gives it one")?;
+    let date = one_day(&days)?;
+    // A heading at the top is the title.
+    let top = headings
+        .first()
+        .filter(|heading| below[..heading.from].trim().is_empty());
+    let (title, body) = match (&front.title, top) {
+        (None, Some(top)) if top.is_marked => (title_of(top.words), &below[top.until..]),
+        (title, _) => (title.clone(), below),
+    };
+    Ok(vec![TextNote {
+        date,
+        title,
+        body: body.trim_matches('\n').to_owned(),
+        front: front.rest,
+    }])
+}
+
+/// A heading without its day, if anything else stands in it.
+fn title_of(words: &str) -> Option<String> {
+    let found = note_days(words, None);
+    let words = if found.days.is_empty() {
+        words
+    } else {
+        &found.rest
+    };
+    Some(words.trim().to_owned()).filter(|words| !words.is_empty())
+}
+
+fn one_day(days: &[Date]) -> Result<Date, String> {
+    match days {
+        [day] => Ok(*day),
+        _ => {
+            let days: Vec<String> = days.iter().map(ToString::to_string).collect();
+            Err(format!(
+                "its day can be {}; say `--date-order dmy` or `--date-order mdy`",
+                days.join(" or ")
+            ))
+        }
+    }
+}
+
+fn diary(
+    below: &str,
+    front: &Front,
+    dated: &[(Heading<'_>, Vec<Date>)],
+) -> Result<Vec<TextNote>, String> {
+    let mut notes = Vec::new();
+    for (at, (heading, days)) in dated.iter().enumerate() {
+        let end = dated.get(at + 1).map_or(below.len(), |(next, _)| next.from);
+        let mut body = below[heading.until..end].trim_matches('\n').to_owned();
+        // What stands before the first day goes with it.
+        let before = below[..heading.from].trim_matches('\n');
+        if at == 0 && !before.is_empty() {
+            body = format!("{before}\n\n{body}");
+        }
+        if body.trim().is_empty() {
+            continue;
+        }
+        notes.push(TextNote {
+            date: one_day(days)?,
+            title: title_of(heading.words),
+            body,
+            front: front.rest.clone().filter(|_| at == 0),
+        });
+    }
+    match notes.is_empty() {
+        true => Err("nothing stands below its days".to_owned()),
+        false => Ok(notes),
+    }
+}
+
+/// Front matter, as far as a note needs it.
+struct Front {
+    day: Option<String>,
+    title: Option<String>,
+    rest: Option<String>,
+    end: usize,
+}
+
+impl Front {
+    fn of(text: &str) -> Front {
+        let none = Front {
+            day: None,
+            title: None,
+            rest: None,
+            end: 0,
+        };
+        let (inside, end, value): (&str, usize, Box<dyn Fn(&str) -> Option<String>>) =
+            if text.starts_with("+++\n") {
+                let Some(close) = text[4..].find("\n+++") else {
+                    return none;
+                };
+                let inside = &text[4..4 + close];
+                let own = inside.to_owned();
+                let value = move |key: &str| line_value(&own, key, '=');
+                let after = 4 + close + 4;
+                let end = text[after..]
+                    .find('\n')
+                    .map_or(text.len(), |line| after + line + 1);
+                (inside, end, Box::new(value))
+            } else if text.starts_with("---\n") && text[4..].contains("\n---") {
+                let fields = FrontMatterFields::read(text);
+                if fields.end == 0 {
+                    return none;
+                }
+                let end = fields.end;
+                let inside = text[4..end].trim_end().trim_end_matches('-');
+                (inside, end, Box::new(move |key: &str| fields.get(key)))
+            } else {
+                return none;
+            };
+        // Two lines of a rule with prose between them are no front matter.
+        let is_fields = inside.lines().any(|line| {
+            line.split_once([':', '=']).is_some_and(|(key, _)| {
+                !key.trim().is_empty() && key.split_whitespace().count() <= 3
+            })
+        });
+        if !is_fields && !inside.trim().is_empty() {
+            return none;
+        }
+        let day = DAY_KEYS.iter().find_map(|key| value(key));
+        let known = |line: &str| {
+            let key = line.split([':', '=']).next().unwrap_or_default().trim();
+            let is_known = key.eq_ignore_ascii_case("title")
+                || DAY_KEYS.iter().any(|day| key.eq_ignore_ascii_case(day));
+            line.trim().is_empty() || is_known && !line.starts_with([' ', '\t'])
+        };
+        let rest = inside
+            .lines()
+            .any(|line| !known(line))
+            .then(|| inside.trim_matches('\n').to_owned());
+        Front {
+            day,
+            title: value("title").filter(|title| !title.trim().is_empty()),
+            rest,
+            end,
+        }
+    }
+}
+
+/// The value behind a key in lines of `key = value`.
+fn line_value(text: &str, key: &str, sign: char) -> Option<String> {
+    text.lines().find_map(|line| {
+        let (own, value) = line.split_once(sign)?;
+        let is_meant = own.trim().eq_ignore_ascii_case(key);
+        is_meant.then(|| value.trim().trim_matches(['"', '\'']).to_owned())
+    })
+}
+
+/// A heading of Markdown, or a line of plain text that is a day and nothing else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Heading<'t> {
+    words: &'t str,
+    from: usize,
+    until: usize,
+    /// Whether Markdown marks it as one.
+    is_marked: bool,
+}
+
+/// Bytes of the longest line that can be a day by itself.
+const LONGEST_DAY_LINE: usize = 40;
+
+fn headings(text: &str) -> Vec<Heading<'_>> {
+    let mut found = Vec::new();
+    let mut fence: Option<&str> = None;
+    let mut from = 0;
+    for line in text.split_inclusive('\n') {
+        let until = from + line.len();
+        let own = line.trim();
+        let mark = ["```", "~~~"]
+            .into_iter()
+            .find(|mark| own.starts_with(mark));
+        match (fence, mark) {
+            (None, Some(mark)) => fence = Some(mark),
+            (Some(open), Some(mark)) if open == mark => fence = None,
+            (Some(_), _) => {}
+            (None, None) => {
+                let level = own.len() - own.trim_start_matches('#').len();
+                let words = own[level..].trim_end_matches('#').trim();
+                let is_marked = (1..=6).contains(&level) && own[level..].starts_with([' ', '\t']);
+                let is_day = || own.len() <= LONGEST_DAY_LINE && is_only_a_day(own);
+                if is_marked || is_day() {
+                    found.push(Heading {
+                        words: if is_marked { words } else { own },
+                        from,
+                        until,
+                        is_marked,
+                    });
+                }
+            }
+        }
+        from = until;
+    }
+    found
+}
+
+fn is_only_a_day(line: &str) -> bool {
+    let found = note_days(line.trim_matches(['*', '=', '-', '_', ' ']), None);
+    !found.days.is_empty() && found.rest.is_empty()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str, stem: &str) -> Result<Vec<TextNote>, String> {
+        let hints = NoteDayHints {
+            stem,
+            folders: "",
+            order: None,
+            day: None,
+        };
+        notes(text, &hints)
+    }
+
+    fn only(text: &str, stem: &str) -> TextNote {
+        let mut notes = read(text, stem).unwrap_or_default();
+        assert_eq!(notes.len(), 1, "{text}");
+        notes.remove(0)
+    }
+
+    #[test]
+    fn the_day_comes_from_front_matter_name_or_heading_in_this_order() {
+        for (text, stem, expected) in [
+            (
+                "---\ndate: 2026-03-14T21:05:00Z\n---\nx",
+                "2025-01-01",
+                "2026-03-14",
+            ),
+            (
+                "+++\ndate = 2026-03-14\ntitle = \"Tank\"\n+++\nx",
+                "a",
+                "2026-03-14",
+            ),
+            ("# 1 May 2026\nx", "2026-03-14 tank", "2026-03-14"),
+            ("# Tank, 14 March 2026\nx", "tank", "2026-03-14"),
+            ("14 March 2026\n\nThe tank.", "tank", "2026-03-14"),
+        ] {
+            assert_eq!(only(text, stem).date.to_string(), expected, "{text}");
+        }
+        assert!(read("x", "tank").unwrap_err().contains("no day"));
+        assert!(read("x", "3-4-2026").unwrap_err().contains("--date-order"));
+        assert!(read("```\n# 14 March 2026\n```\n", "tank").is_err());
+    }
+
+    #[test]
+    fn front_matter_of_another_kind_is_kept_and_means_nothing() {
+        let note = only(
+            "---\ntitle: The tank\ndate: 2026-03-14\nstatus: draft\ntags: [a, b]\n---\n\n# Head\n\nText.\n",
+            "a",
+        );
+        assert_eq!(note.title.as_deref(), Some("The tank"));
+        assert_eq!(note.body, "# Head\n\nText.");
+        assert!(
+            note.front
+                .is_some_and(|front| front.contains("status: draft"))
+        );
+        assert_eq!(only("---\ndate: 2026-03-14\n---\nText", "a").front, None);
+        let ruled = only("---\nJust a rule.\n---\nText", "2026-03-14");
+        assert!(ruled.body.contains("Just a rule."), "{ruled:?}");
+        // A front matter that nothing closes is prose.
+        let open = only("---\ntitle: x\n\nText", "2026-03-14");
+        assert!(open.body.contains("title: x"), "{open:?}");
+    }
+
+    #[test]
+    fn several_days_in_one_file_are_a_diary() {
+        let notes = read("# My log\n\nBought it.\n\n## 14 March 2026: tank\n\nOut.\n\n### Straps\n\nRusty.\n\n## 2026-03-15\n\nSeats.\n", "log").expect("notes");
+        let told: Vec<(String, Option<&str>, &str)> = notes
+            .iter()
+            .map(|note| {
+                (
+                    note.date.to_string(),
+                    note.title.as_deref(),
+                    note.body.as_str(),
+                )
+            })
+            .collect();
+        assert_eq!(
+            told,
+            [
+                (
+                    "2026-03-14".to_owned(),
+                    Some("tank"),
+                    "# My log\n\nBought it.\n\nOut.\n\n### Straps\n\nRusty."
+                ),
+                ("2026-03-15".to_owned(), None, "Seats."),
+            ]
+        );
+    }
+}
