@@ -15,7 +15,7 @@ use super::super::write::{target, written};
 use super::super::{Reply, opened};
 use super::walk::{self, SheetWay};
 use crate::entry::decode;
-use crate::import::narration::cues::{LONGEST, NoCues, read_cues};
+use crate::import::narration::cues::{LONGEST, NoCues, lines_without_time, read_cues};
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
 use crate::import::narration::hear::hear;
 use crate::import::narration::sheet::{
@@ -37,7 +37,7 @@ pub(super) fn heard_in(file: &Path, world: &World) -> Result<Option<Vec<u8>>, Fa
         return standard_input().map(Some);
     }
     let kind = file.extension().unwrap_or_default().to_ascii_lowercase();
-    let by_name = ["vtt", "srt", "txt", "md"]
+    let by_name = ["vtt", "srt", "sbv", "txt", "md"]
         .iter()
         .any(|known| kind == *known);
     let path = world.here.join(file);
@@ -157,6 +157,14 @@ pub(super) fn listen(
         ));
     }
     let mut reply = deliver(document, &verb.output, about, world)?;
+    let lost = lines_without_time(&text);
+    if !lost.is_empty() {
+        let lost: Vec<String> = lost.iter().take(10).map(ToString::to_string).collect();
+        reply.said.push(format!(
+            "the time at line {} cannot be read, so the words below it were passed over",
+            lost.join(", ")
+        ));
+    }
     if way == SheetWay::NoTerminal {
         reply.said.push(
             "a sheet cannot be walked at this terminal; tick it in any editor, then `matchmark adopt --from SHEET`"

@@ -272,7 +272,7 @@ fn text_of(folder: &Path, path: &Path, item: &FolderItem) -> Result<String, Stri
         let ending = path.extension().unwrap_or_default().to_ascii_lowercase();
         return Err(match ending.to_string_lossy().as_ref() {
             "csv" | "tsv" => "a table: adopt it by itself".to_owned(),
-            "vtt" | "srt" => "a narration: adopt it by itself".to_owned(),
+            "vtt" | "srt" | "sbv" => "a narration: adopt it by itself".to_owned(),
             _ if is_picture(&file) => "a picture or a clip: `--only pictures`".to_owned(),
             _ => "neither Markdown nor plain text".to_owned(),
         });
