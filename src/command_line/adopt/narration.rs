@@ -15,7 +15,9 @@ use super::super::write::{target, written};
 use super::super::{Reply, opened};
 use super::walk::{self, SheetWay};
 use crate::entry::decode;
-use crate::import::narration::cues::{LONGEST, NoCues, lines_without_time, read_cues};
+use crate::import::narration::cues::{
+    LONGEST, NoCues, caption_text, lines_without_time, read_cues,
+};
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
 use crate::import::narration::hear::hear;
 use crate::import::narration::sheet::{
@@ -85,7 +87,7 @@ pub(super) fn listen(
         return Ok(reply);
     }
     let name = verb.source().display();
-    let text = decode(bytes.to_vec()).text;
+    let text = caption_text(bytes);
     let cues = read_cues(&text).map_err(|why| {
         Failure::misuse(
             format!("{name} cannot be read as a narration: {why}"),

@@ -4,7 +4,7 @@
 //! A person who ticks them gets what rules cannot know.
 
 use super::happened::TalkFrame;
-use super::hear::is_same_name;
+use super::hear::{holds_or_flows, is_same_name};
 use super::heard::{Heard, HeardKind, LeftOutLine, Tier};
 use super::lexicon::Thing;
 use super::scene::Scene;
@@ -38,7 +38,7 @@ pub fn asked(
             && heard
                 .iter()
                 .any(|other| other.kind == HeardKind::Stored && other.clause == clause);
-        if is_resting_place {
+        if is_resting_place || holds_or_flows(&mention.name) {
             continue;
         }
         let is_bare = mention.known.thing == Thing::Fastener && !mention.name.contains(' ');

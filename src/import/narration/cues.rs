@@ -6,6 +6,8 @@
 
 use std::fmt;
 
+use crate::import::encoding::EncodedText;
+
 /// What was said from one time to another.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cue {
@@ -43,6 +45,15 @@ impl fmt::Display for NoCues {
 
 /// The longest text that is read, in bytes: a day of fast talk with its times.
 pub const LONGEST: usize = 8 << 20;
+
+/// The bytes of captions as text: UTF-8, UTF-16 or code page 1252; what is damaged is shown.
+#[must_use]
+pub fn caption_text(bytes: &[u8]) -> String {
+    let encoded = EncodedText::read(bytes).ok();
+    encoded
+        .and_then(|encoded| encoded.text(&encoded.bytes))
+        .unwrap_or_else(|| String::from_utf8_lossy(bytes).into_owned())
+}
 
 /// Reads the cues of a text, in the order of their times.
 ///

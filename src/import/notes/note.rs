@@ -79,12 +79,12 @@ pub fn notes(text: &str, hints: &NoteDayHints<'_>) -> Result<Vec<TextNote>, Stri
         .or(hints.day.map(|day| vec![day]))
         .ok_or("no day in its front matter, its name or a heading; --day DAY gives it one")?;
     let date = one_day(&days)?;
-    // A heading at the top is the title.
+    // A heading of the first level at the top is the title.
     let top = headings
         .first()
         .filter(|heading| below[..heading.from].trim().is_empty());
     let (title, body) = match (&front.title, top) {
-        (None, Some(top)) if top.is_marked => (title_of(top.words), &below[top.until..]),
+        (None, Some(top)) if top.level == 1 => (title_of(top.words), &below[top.until..]),
         (title, _) => (title.clone(), below),
     };
     Ok(vec![TextNote {
@@ -233,8 +233,8 @@ struct Heading<'t> {
     words: &'t str,
     from: usize,
     until: usize,
-    /// Whether Markdown marks it as one.
-    is_marked: bool,
+    /// The level that Markdown gives it; 0 for a line of plain text.
+    level: usize,
 }
 
 /// Bytes of the longest line that can be a day by itself.
@@ -264,7 +264,7 @@ fn headings(text: &str) -> Vec<Heading<'_>> {
                         words: if is_marked { words } else { own },
                         from,
                         until,
-                        is_marked,
+                        level: if is_marked { level } else { 0 },
                     });
                 }
             }
@@ -318,6 +318,9 @@ mod tests {
         ] {
             assert_eq!(only(text, stem).date.to_string(), expected, "{text}");
         }
+        // A part's heading stays where it is.
+        let part = only("## Horn\n\n- stored: rack 2", "2026-03-14");
+        assert_eq!((part.title, &part.body[..7]), (None, "## Horn"));
         assert!(read("x", "tank").unwrap_err().contains("no day"));
         assert!(read("x", "3-4-2026").unwrap_err().contains("--date-order"));
         assert!(read("```\n# 14 March 2026\n```\n", "tank").is_err());

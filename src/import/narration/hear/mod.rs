@@ -203,9 +203,6 @@ impl Ear<'_> {
         clause: usize,
     ) {
         let mention = &self.scene.mentions[number];
-        if is_off_rule(rule) && holds_or_flows(&mention.name) {
-            return;
-        }
         let kind = kind.unwrap_or(match mention.known.comes_undone {
             true => HeardKind::Undone,
             false => HeardKind::Removed,
@@ -286,6 +283,9 @@ impl Ear<'_> {
             return;
         }
         let mention = &self.scene.mentions[number];
+        if kind.is_off() && holds_or_flows(&mention.name) {
+            return;
+        }
         let at = self.sides[number].clone();
         let same = |heard: &&mut Heard| {
             let together = start.abs_diff(heard.start) <= 45_000;
@@ -371,7 +371,7 @@ fn detail_of(kind: HeardKind, words: &str) -> Option<String> {
 }
 
 /// Whether a name is of what flows out or lies about, and never comes off as a part.
-fn holds_or_flows(name: &str) -> bool {
+pub(super) fn holds_or_flows(name: &str) -> bool {
     const FLOWING: [&str; 10] = [
         "oil",
         "petrol",
