@@ -36,6 +36,8 @@ mod replaced;
 mod scope;
 mod shell;
 mod tally;
+#[cfg(unix)]
+mod terminal_keys;
 mod torque;
 mod tour;
 mod uncounted;

@@ -4,9 +4,8 @@
 //! What a key does is not known here.
 
 use std::ffi::c_int;
-use std::fs::File;
-use std::io::{self, ErrorKind, Read, Write};
-use std::os::fd::{AsFd, BorrowedFd};
+use std::io::{self, Read, Write};
+use std::os::fd::{AsFd, BorrowedFd, OwnedFd};
 use std::os::unix::net::UnixStream;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -22,12 +21,13 @@ use signal_hook::SigId;
 use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH};
 use signal_hook::low_level::{emulate_default_handler, pipe, unregister};
 
+use super::terminal_keys::{KeyRead, read_key};
 use crate::import::narration::walk::WalkKey;
 
 /// A terminal as it was before, with what it takes to put it back.
 struct TerminalBefore {
-    input: File,
-    output: File,
+    input: OwnedFd,
+    output: OwnedFd,
     modes: Termios,
 }
 
@@ -45,8 +45,8 @@ pub fn put_back() {
     let Ok(mut before) = BEFORE.try_lock() else {
         return;
     };
-    if let Some(mut before) = before.take() {
-        let _ = before.output.write_all(FIRST_SCREEN);
+    if let Some(before) = before.take() {
+        let _ = show(&before.output, FIRST_SCREEN);
         let _ = tcsetattr(&before.input, OptionalActions::Now, &before.modes);
     }
 }
@@ -61,17 +61,26 @@ fn turn_on(input: BorrowedFd<'_>, output: BorrowedFd<'_>) -> io::Result<()> {
     raw.input_modes &= !InputModes::IXON;
     raw.special_codes[SpecialCodeIndex::VMIN] = 1;
     raw.special_codes[SpecialCodeIndex::VTIME] = 0;
-    let mut output = File::from(output.try_clone_to_owned()?);
-    let input = File::from(input.try_clone_to_owned()?);
     if let Ok(mut before) = BEFORE.lock() {
         *before = Some(TerminalBefore {
-            input: input.try_clone()?,
-            output: output.try_clone()?,
+            input: input.try_clone_to_owned()?,
+            output: output.try_clone_to_owned()?,
             modes,
         });
     }
-    tcsetattr(&input, OptionalActions::Now, &raw)?;
-    output.write_all(OTHER_SCREEN)
+    tcsetattr(input, OptionalActions::Now, &raw)?;
+    show(&output, OTHER_SCREEN)
+}
+
+fn show(output: &impl AsFd, mut bytes: &[u8]) -> io::Result<()> {
+    while !bytes.is_empty() {
+        match rustix::io::write(output, bytes) {
+            Ok(count) => bytes = &bytes[count..],
+            Err(rustix::io::Errno::INTR) => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Ok(())
 }
 
 /// What came from the terminal.
@@ -132,8 +141,7 @@ impl RawTerminal {
         };
         terminal.watch_signals(sender.clone())?;
         turn_on(io::stdin().as_fd(), io::stdout().as_fd())?;
-        let input = File::from(io::stdin().as_fd().try_clone_to_owned()?);
-        thread::Builder::new().spawn(move || hand_over_keys(input, &sender))?;
+        thread::Builder::new().spawn(move || hand_over_keys(&sender))?;
         Ok(terminal)
     }
 
@@ -204,9 +212,17 @@ impl RawTerminal {
                 return Ok(event);
             }
             match read_key(&self.bytes, is_all) {
-                KeyRead::Event(event, length) => {
+                KeyRead::Key(key, length) => {
                     self.bytes.drain(..length);
-                    return Ok(event);
+                    return Ok(TerminalEvent::Key(key));
+                }
+                KeyRead::End => {
+                    self.bytes.remove(0);
+                    return Ok(TerminalEvent::Ended);
+                }
+                KeyRead::Redraw => {
+                    self.bytes.remove(0);
+                    return Ok(TerminalEvent::Redraw);
                 }
                 KeyRead::Stop => {
                     self.bytes.remove(0);
@@ -277,12 +293,13 @@ impl RawTerminal {
 }
 
 /// Reads what is typed as long as somebody wants it.
-fn hand_over_keys(mut input: File, sender: &Sender<Woken>) {
+fn hand_over_keys(sender: &Sender<Woken>) {
     let mut read = [0; 256];
     loop {
-        let woken = match input.read(&mut read) {
+        // Not through the standard buffer: what is typed ahead stays the shell's.
+        let woken = match rustix::io::read(io::stdin(), &mut read) {
             Ok(count) if count > 0 => Woken::Typed(read[..count].to_vec()),
-            Err(error) if error.kind() == ErrorKind::Interrupted => continue,
+            Err(rustix::io::Errno::INTR) => continue,
             Ok(_) | Err(_) => Woken::Gone,
         };
         let is_gone = matches!(woken, Woken::Gone);
@@ -301,67 +318,6 @@ impl Drop for RawTerminal {
     }
 }
 
-/// What stands at the beginning of the bytes that were read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum KeyRead {
-    /// An event, and how many bytes it took.
-    Event(TerminalEvent, usize),
-    /// Ctrl-Z.
-    Stop,
-    /// Nothing yet, with so many bytes that mean nothing.
-    Nothing(usize),
-}
-
-/// Reads one key. `is_all` says that no more bytes follow, so that a lone Escape is one.
-fn read_key(bytes: &[u8], is_all: bool) -> KeyRead {
-    let key = |key: WalkKey, length: usize| KeyRead::Event(TerminalEvent::Key(key), length);
-    match bytes {
-        [] => KeyRead::Nothing(0),
-        [0x03 | 0x04, ..] => KeyRead::Event(TerminalEvent::Ended, 1),
-        [0x0c, ..] => KeyRead::Event(TerminalEvent::Redraw, 1),
-        [0x1a, ..] => KeyRead::Stop,
-        [b'\r' | b'\n', ..] => key(WalkKey::Enter, 1),
-        [0x1b] if is_all => key(WalkKey::Escape, 1),
-        [0x1b] => KeyRead::Nothing(0),
-        [0x1b, b'[' | b'O', rest @ ..] => {
-            let Some(end) = rest.iter().position(|byte| (0x40..=0x7e).contains(byte)) else {
-                return KeyRead::Nothing(if is_all || rest.len() > 16 {
-                    bytes.len()
-                } else {
-                    0
-                });
-            };
-            let length = end + 3;
-            let named = match (rest[end], &rest[..end]) {
-                (b'A', _) => WalkKey::Up,
-                (b'B', _) => WalkKey::Down,
-                (b'C', _) | (b'~', b"6") => WalkKey::On,
-                (b'D', _) | (b'~', b"5") => WalkKey::Back,
-                (b'H', _) | (b'~', b"1" | b"7") => WalkKey::Home,
-                (b'F', _) | (b'~', b"4" | b"8") => WalkKey::End,
-                (_, _) => return KeyRead::Nothing(length),
-            };
-            key(named, length)
-        }
-        [0x1b, ..] => key(WalkKey::Escape, 1),
-        [first, ..] if first.is_ascii_control() => KeyRead::Nothing(1),
-        [first, ..] => {
-            let length = match first {
-                0x00..=0x7f => 1,
-                0x80..=0xdf => 2,
-                0xe0..=0xef => 3,
-                0xf0..=0xff => 4,
-            };
-            match bytes.get(..length).map(str::from_utf8) {
-                Some(Ok(sign)) => key(WalkKey::Sign(sign.chars().next().unwrap_or(' ')), length),
-                Some(Err(_)) => KeyRead::Nothing(1),
-                None if is_all => KeyRead::Nothing(bytes.len()),
-                None => KeyRead::Nothing(0),
-            }
-        }
-    }
-}
-
 #[cfg(test)]
 #[path = "../../tests/suite/pty.rs"]
 mod pty;
@@ -369,29 +325,6 @@ mod pty;
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn keys_are_told_by_their_bytes() {
-        let key = |key: WalkKey, length: usize| KeyRead::Event(TerminalEvent::Key(key), length);
-        for (bytes, is_all, expected) in [
-            (&b" x"[..], false, key(WalkKey::Sign(' '), 1)),
-            (b"\x1b[A", false, key(WalkKey::Up, 3)),
-            (b"\x1bOBj", false, key(WalkKey::Down, 3)),
-            (b"\x1b[6~", false, key(WalkKey::On, 4)),
-            (b"\x1b[1;5C", false, key(WalkKey::On, 6)),
-            (b"\x1b[", false, KeyRead::Nothing(0)),
-            (b"\x1b", false, KeyRead::Nothing(0)),
-            (b"\x1b", true, key(WalkKey::Escape, 1)),
-            (b"\x1b[15~q", false, KeyRead::Nothing(5)),
-            ("é".as_bytes(), false, key(WalkKey::Sign('é'), 2)),
-            (b"\xff\xff\xff\xff", false, KeyRead::Nothing(1)),
-            (b"\x03", false, KeyRead::Event(TerminalEvent::Ended, 1)),
-            (b"\x1a", false, KeyRead::Stop),
-            (b"\x07", false, KeyRead::Nothing(1)),
-        ] {
-            assert_eq!(read_key(bytes, is_all), expected, "{bytes:?}");
-        }
-    }
 
     #[test]
     fn a_panic_leaves_the_terminal_as_it_was() {
@@ -404,7 +337,7 @@ mod tests {
         put_back();
         assert_eq!(local(), before);
         let mut shown = [0; 64];
-        let count = File::from(ours).read(&mut shown).expect("what was shown");
+        let count = rustix::io::read(&ours, &mut shown).expect("what was shown");
         assert!(shown[..count].ends_with(FIRST_SCREEN), "{shown:?}");
     }
 }

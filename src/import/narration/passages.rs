@@ -42,10 +42,13 @@ impl SheetPassage {
     }
 }
 
+/// When a line is, and its number.
+type TimedLine = (Option<u32>, usize);
+
 /// The passages of a sheet: words that follow upon lines begin the next one.
 #[must_use]
 pub fn passages(sheet: &SheetText) -> Vec<SheetPassage> {
-    let mut passages: Vec<(Vec<PassageRow>, Vec<(Option<u32>, usize)>)> = Vec::new();
+    let mut passages: Vec<(Vec<PassageRow>, Vec<TimedLine>)> = Vec::new();
     for at in 0..sheet.len() {
         if let Some((from, words)) = sheet.words(at) {
             let begins = passages.last().is_none_or(|(_, lines)| !lines.is_empty());
@@ -81,7 +84,7 @@ pub fn passages(sheet: &SheetText) -> Vec<SheetPassage> {
 }
 
 /// Words with the lines below those they come from.
-fn woven(words: Vec<PassageRow>, lines: Vec<(Option<u32>, usize)>) -> SheetPassage {
+fn woven(words: Vec<PassageRow>, lines: Vec<TimedLine>) -> SheetPassage {
     let starts: Vec<Option<u32>> = words
         .iter()
         .map(|row| match row {

@@ -248,13 +248,13 @@ impl SheetWalk {
             WalkKey::Sign('u' | 'U') => self.undo(),
             WalkKey::Sign('j' | 'J') | WalkKey::Down | WalkKey::Enter => self.next_line(),
             WalkKey::Sign('k' | 'K') | WalkKey::Up => self.previous_line(),
-            WalkKey::Sign('n' | 'N') | WalkKey::On => self.to_passage(self.passage + 1),
+            WalkKey::Sign('n' | 'N') | WalkKey::On => self.go_to_passage(self.passage + 1),
             WalkKey::Sign('p' | 'P') | WalkKey::Back => match self.passage.checked_sub(1) {
-                Some(before) => self.to_passage(before),
+                Some(before) => self.go_to_passage(before),
                 None => self.stay("this is the first passage"),
             },
-            WalkKey::Home => self.to_passage(0),
-            WalkKey::End => self.to_passage(self.passages.len().saturating_sub(1)),
+            WalkKey::Home => self.go_to_passage(0),
+            WalkKey::End => self.go_to_passage(self.passages.len().saturating_sub(1)),
             WalkKey::Sign('w' | 'W') => {
                 if self.ticks().0 == 0 {
                     return self.stay("nothing is ticked, so there is no entry to write");
@@ -425,7 +425,7 @@ impl SheetWalk {
             self.at += 1;
             return WalkOutcome::Same;
         }
-        self.to_passage(self.passage + 1)
+        self.go_to_passage(self.passage + 1)
     }
 
     fn previous_line(&mut self) -> WalkOutcome {
@@ -436,13 +436,13 @@ impl SheetWalk {
         let Some(before) = self.passage.checked_sub(1) else {
             return self.stay("this is the first line");
         };
-        let step = self.to_passage(before);
+        let step = self.go_to_passage(before);
         self.at = self.shown_passage().lines().len().saturating_sub(1);
         step
     }
 
     /// Goes to a passage. The sheet remembers it, so the text is another.
-    fn to_passage(&mut self, passage: usize) -> WalkOutcome {
+    fn go_to_passage(&mut self, passage: usize) -> WalkOutcome {
         if passage >= self.passages.len() {
             return self.stay("this is the last passage; w writes the entry, q leaves");
         }

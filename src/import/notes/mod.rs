@@ -6,5 +6,6 @@
 
 pub mod adopted;
 pub mod days;
+mod front;
 pub mod note;
 pub mod text;

@@ -7,7 +7,7 @@
 use jiff::civil::Date;
 
 use super::days::note_days;
-use crate::entry::FrontMatterFields;
+use super::front::NoteFront;
 use crate::import::days::DayOrder;
 
 /// A note with its day.
@@ -36,22 +36,12 @@ pub struct NoteDayHints<'n> {
     pub day: Option<Date>,
 }
 
-/// Keys under which front matter names the day, the best first.
-const DAY_KEYS: [&str; 6] = [
-    "date",
-    "day",
-    "created",
-    "created_at",
-    "date created",
-    "created at",
-];
-
 /// The notes in a text.
 ///
 /// # Errors
 /// When it has no day, or one that can be read two ways: why, in words.
 pub fn notes(text: &str, hints: &NoteDayHints<'_>) -> Result<Vec<TextNote>, String> {
-    let front = Front::of(text);
+    let front = NoteFront::of(text);
     let below = text[front.end..].trim_start_matches('\n');
     let headings = headings(below);
     let dated: Vec<(Heading<'_>, Vec<Date>)> = headings
@@ -121,7 +111,7 @@ fn one_day(days: &[Date]) -> Result<Date, String> {
 
 fn diary(
     below: &str,
-    front: &Front,
+    front: &NoteFront,
     dated: &[(Heading<'_>, Vec<Date>)],
 ) -> Result<Vec<TextNote>, String> {
     let mut notes = Vec::new();
@@ -147,84 +137,6 @@ fn diary(
         true => Err("nothing stands below its days".to_owned()),
         false => Ok(notes),
     }
-}
-
-/// Front matter, as far as a note needs it.
-struct Front {
-    day: Option<String>,
-    title: Option<String>,
-    rest: Option<String>,
-    end: usize,
-}
-
-impl Front {
-    fn of(text: &str) -> Front {
-        let none = Front {
-            day: None,
-            title: None,
-            rest: None,
-            end: 0,
-        };
-        let (inside, end, value): (&str, usize, Box<dyn Fn(&str) -> Option<String>>) =
-            if text.starts_with("+++\n") {
-                let Some(close) = text[4..].find("\n+++") else {
-                    return none;
-                };
-                let inside = &text[4..4 + close];
-                let own = inside.to_owned();
-                let value = move |key: &str| line_value(&own, key, '=');
-                let after = 4 + close + 4;
-                let end = text[after..]
-                    .find('\n')
-                    .map_or(text.len(), |line| after + line + 1);
-                (inside, end, Box::new(value))
-            } else if text.starts_with("---\n") && text[4..].contains("\n---") {
-                let fields = FrontMatterFields::read(text);
-                if fields.end == 0 {
-                    return none;
-                }
-                let end = fields.end;
-                let inside = text[4..end].trim_end().trim_end_matches('-');
-                (inside, end, Box::new(move |key: &str| fields.get(key)))
-            } else {
-                return none;
-            };
-        // Two lines of a rule with prose between them are no front matter.
-        let is_fields = inside.lines().any(|line| {
-            line.split_once([':', '=']).is_some_and(|(key, _)| {
-                !key.trim().is_empty() && key.split_whitespace().count() <= 3
-            })
-        });
-        if !is_fields && !inside.trim().is_empty() {
-            return none;
-        }
-        let day = DAY_KEYS.iter().find_map(|key| value(key));
-        let known = |line: &str| {
-            let key = line.split([':', '=']).next().unwrap_or_default().trim();
-            let is_known = key.eq_ignore_ascii_case("title")
-                || DAY_KEYS.iter().any(|day| key.eq_ignore_ascii_case(day));
-            line.trim().is_empty() || is_known && !line.starts_with([' ', '\t'])
-        };
-        let rest = inside
-            .lines()
-            .any(|line| !known(line))
-            .then(|| inside.trim_matches('\n').to_owned());
-        Front {
-            day,
-            title: value("title").filter(|title| !title.trim().is_empty()),
-            rest,
-            end,
-        }
-    }
-}
-
-/// The value behind a key in lines of `key = value`.
-fn line_value(text: &str, key: &str, sign: char) -> Option<String> {
-    text.lines().find_map(|line| {
-        let (own, value) = line.split_once(sign)?;
-        let is_meant = own.trim().eq_ignore_ascii_case(key);
-        is_meant.then(|| value.trim().trim_matches(['"', '\'']).to_owned())
-    })
 }
 
 /// A heading of Markdown, or a line of plain text that is a day and nothing else.
