@@ -33,6 +33,8 @@ pub struct World {
     pub colours: bool,
     /// Whether a person can be asked.
     pub can_ask: bool,
+    /// Whether keys come from a terminal.
+    pub has_keys: bool,
     /// Whether the terminal can only add lines.
     pub is_dumb: bool,
     /// The person's editor, if one is set.
@@ -62,6 +64,7 @@ impl World {
             is_seen: terminal,
             colours: terminal && !is_dumb && set("NO_COLOR").is_none(),
             is_dumb,
+            has_keys: io::stdin().is_terminal(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
             said: Arc::default(),

@@ -9,6 +9,7 @@ use super::super::Reply;
 use super::super::arguments::{AdoptArgs, Common};
 use super::super::failure::Failure;
 use super::super::world::World;
+use super::left_over::in_quotes;
 use super::narration::entry_from;
 use crate::import::narration::sheet_text::SheetText;
 use crate::import::narration::walk::{SheetWalk, WalkOutcome};
@@ -30,7 +31,7 @@ pub(super) enum SheetWay {
 /// or one beside the narration.
 pub(super) fn way(verb: &AdoptArgs, world: &World) -> SheetWay {
     let is_piped = verb.source() == Path::new("-");
-    let is_at_terminal = world.is_seen && world.can_ask;
+    let is_at_terminal = world.is_seen && world.has_keys;
     let is_wanted = verb.walk || is_at_terminal && verb.output.is_unsaid() && !is_piped;
     if !is_wanted {
         return SheetWay::Answer;
@@ -43,7 +44,7 @@ pub(super) fn way(verb: &AdoptArgs, world: &World) -> SheetWay {
 }
 
 fn can_walk(world: &World) -> bool {
-    cfg!(unix) && world.is_seen && world.can_ask && !world.is_dumb
+    cfg!(unix) && world.is_seen && world.has_keys && !world.is_dumb
 }
 
 /// Goes on with a sheet that is there already.
@@ -152,6 +153,7 @@ pub(super) fn walk(
     let (mut walked, text) = WalkedFile::open(file, world)?;
     let mut walk = SheetWalk::new(&text);
     let shown = file.strip_prefix(&world.here).unwrap_or(file).display();
+    let shown = in_quotes(&shown.to_string());
     match keys(&mut walked, &mut walk, world)? {
         WalkOutcome::Write => entry_from(file, true, verb, common, world),
         WalkOutcome::Same | WalkOutcome::Changed | WalkOutcome::Left => {
