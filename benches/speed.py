@@ -160,6 +160,35 @@ def verbs(binary, counts):
         print(f"| {name} | " + " | ".join(cells) + " |")
 
 
+def past_of_many_commits(binary, commits=1000):
+    """`past`, asked again and for the first time, where each entry is a commit."""
+    above = tempfile.mkdtemp(prefix="speed-")
+    folder = f"{above}/journal"
+    os.makedirs(folder)
+    make_full(folder, commits)
+    entries = sorted(os.path.join(root, name) for root, _, files in os.walk(f"{folder}/entries") for name in files)
+    texts = []
+    for entry in entries:
+        with open(entry) as opened:
+            texts.append(opened.read())
+        os.remove(entry)
+    for entry, text in zip(entries, texts):
+        with open(entry, "w") as out:
+            out.write(text)
+        once([binary, "keep"], folder, (0, 1))
+    # An answer kept is an answer not measured.
+    first = []
+    for _ in range(5):
+        shutil.rmtree(f"{folder}/.matchmark")
+        once([binary, "find", "hammer"], folder, (0, 1))
+        first.append(once([binary, "past"], folder))
+    again = statistics.median(once([binary, "past"], folder) for _ in range(21))
+    found = statistics.median(once([binary, "find", "hammer"], folder, (0, 1)) for _ in range(21))
+    shutil.rmtree(above)
+    print(f"\n`past` on {commits:,} commits: {again * 1e3:.0f} ms ({again / found:.1f} times `find`), "
+          f"for the first time {statistics.median(first) * 1e3:.0f} ms ({statistics.median(first) / found:.1f})")
+
+
 def environment():
     clean = {key: value for key, value in os.environ.items() if not key.startswith("GIT_")}
     return clean | {"GIT_CONFIG_GLOBAL": "/dev/null", "GIT_CONFIG_NOSYSTEM": "1"}
@@ -287,6 +316,7 @@ if __name__ == "__main__":
     counts = [int(count) for count in arguments[1:]]
     if "--verbs" in sys.argv:
         verbs(binary, counts or [53, 1000, 10000])
+        past_of_many_commits(binary)
     else:
         for count in counts or [1000, 10000]:
             measure(binary, count)
