@@ -6,6 +6,7 @@
 //! what only the person can know: that is why there is a sheet.
 
 mod asked;
+pub mod choices;
 mod counted;
 pub mod cues;
 pub mod draft;

@@ -3,11 +3,11 @@
 //!
 //! It reads no keys, draws nothing and saves nothing.
 
+use super::choices::{PartChoice, part_choices};
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
 use super::sheet::{SheetKind, SheetLine, clock, read_clock};
 use super::sheet_text::SheetText;
-use crate::vocabulary::name::Name;
 
 /// A key that was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,17 +58,6 @@ pub enum WalkMode {
     Helping,
 }
 
-/// A part that the line under the cursor may have been about.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PartChoice {
-    /// The part, as the sheet names it.
-    pub part: String,
-    /// A line that has it.
-    line: usize,
-    /// Whether that line says the same kind of thing, so that the two can exchange parts.
-    is_alike: bool,
-}
-
 /// A sheet with a cursor in it.
 #[derive(Clone, Debug)]
 pub struct SheetWalk {
@@ -85,12 +74,6 @@ pub struct SheetWalk {
 
 /// So many changes can be undone.
 const MOST_UNDONE: usize = 200;
-
-/// "It" is looked for among what was spoken of in so many seconds around.
-const NEAR: u32 = 45;
-
-/// One key chooses among so many parts.
-const MOST_CHOICES: usize = 9;
 
 impl SheetWalk {
     /// Begins to walk a sheet, at the passage where the person left it.
@@ -343,7 +326,8 @@ impl SheetWalk {
         if line.kind == SheetKind::Order {
             return self.stay("this line says which came first");
         }
-        let choices = self.choices(at, &line);
+        let passage = self.shown_passage().lines();
+        let choices = part_choices((at, &line), &self.all_lines(), &passage);
         match choices.as_slice() {
             [] => self.stay("no other part was spoken of near here"),
             [only] => self.take(&only.clone()),
@@ -352,43 +336,6 @@ impl SheetWalk {
                 WalkOutcome::Same
             }
         }
-    }
-
-    /// The other parts that were spoken of near a line, those of its kind first.
-    fn choices(&self, at: usize, line: &SheetLine) -> Vec<PartChoice> {
-        let in_passage = self.shown_passage().lines();
-        let apart = |other: usize, there: &SheetLine| match (line.at, there.at) {
-            (Some(one), Some(two)) => Some(one.abs_diff(two)).filter(|apart| *apart <= NEAR),
-            (_, _) => in_passage.contains(&other).then_some(NEAR),
-        };
-        let mut near: Vec<(bool, u32, PartChoice)> = Vec::new();
-        for (other, there) in self.all_lines() {
-            let is_other = Name::new(&there.part) != Name::new(&line.part);
-            let Some(apart) = apart(other, &there).filter(|_| is_other && other != at) else {
-                continue;
-            };
-            let is_off = |kind: SheetKind| matches!(kind, SheetKind::Of(kind) if kind.is_off());
-            let is_alike = !there.is_ticked
-                && (there.kind == line.kind || is_off(there.kind) && is_off(line.kind));
-            near.push((
-                !is_alike,
-                apart,
-                PartChoice {
-                    part: there.part,
-                    line: other,
-                    is_alike,
-                },
-            ));
-        }
-        near.sort_by_key(|(other_kind, apart, choice)| (*other_kind, *apart, choice.line));
-        let mut choices: Vec<PartChoice> = Vec::new();
-        for (_, _, choice) in near {
-            let is_there = |known: &PartChoice| Name::new(&known.part) == Name::new(&choice.part);
-            if !choices.iter().any(is_there) && choices.len() < MOST_CHOICES {
-                choices.push(choice);
-            }
-        }
-        choices
     }
 
     fn choose(&mut self, key: WalkKey, choices: &[PartChoice]) -> WalkOutcome {
@@ -410,7 +357,13 @@ impl SheetWalk {
         };
         self.remember();
         match choice.is_alike {
-            true => self.sheet.exchange_parts(at, choice.line),
+            true => {
+                let other = self.sheet.line(choice.line).map(|other| other.kind);
+                self.sheet.exchange_parts(at, choice.line);
+                // A hose is undone where a lid is removed: the word goes with the part.
+                self.sheet.set_kind(at, other.unwrap_or(line.kind));
+                self.sheet.set_kind(choice.line, line.kind);
+            }
             false => self.sheet.put_part(at, &choice.part, Some(choice.line)),
         }
         self.sheet.tick(at, true);
@@ -538,6 +491,15 @@ mod tests {
         );
         assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
         assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
+        // The word goes with the part, as a hose is undone where a drum is removed.
+        let hose = SHEET.replace("removed: pin", "undone: hose");
+        let mut other = SheetWalk::new(&hose);
+        typed(&mut other, "i1");
+        assert_eq!(
+            line(&other, "hose"),
+            "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
+        );
+        assert_eq!(line(&other, ": drum"), "[ ] 0:00:06 removed: drum");
         // Any other key leaves the part alone.
         assert_eq!(
             typed(&mut walk, "ix"),
