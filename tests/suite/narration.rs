@@ -139,6 +139,25 @@ fn only_a_ticked_order_is_claimed_as_known() {
     assert!(entry.contains("- after: bottom hose\n"), "{entry}");
 }
 
+#[test]
+fn the_times_of_the_clip_stand_with_each_part() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    from_sheet(&shop, &sheet, &["--yes"]).ends(0);
+    shop.keep();
+    shop.run(["find", "perished"])
+        .ends(0)
+        .shows("footage A020 00:29-00:46");
+    shop.run(["part", "grille"])
+        .ends(0)
+        .shows("filmed: A020 00:09-00:29 (2026-03-14)");
+    let part = json(&shop, &["part", "grille"]);
+    assert_eq!(part["clips"][0]["clip"], "A020 00:09-00:29");
+    shop.run(["recap", "--vehicle", "wren", "--as", "shots"])
+        .ends(0)
+        .shows("A020 0:09 to 0:29 Grille");
+}
+
 /// The orders of the refit plan that it calls known: what goes on, and what before it.
 fn known_orders(shop: &Shop) -> BTreeSet<(String, String)> {
     let plan = json(shop, &["refit", "--vehicle", "wren"]);
