@@ -1,5 +1,7 @@
 //! `keep`: everything written goes into the history, problems or not.
 
+use std::collections::{BTreeSet, HashMap, HashSet};
+
 use super::arguments::{Common, KeepArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::entry_problems::entry_problems;
@@ -10,7 +12,7 @@ use super::write::waiting_lines;
 use super::{Reply, echo, opened, picture_sums};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
-use crate::journal::{Journal, is_text_of_journal, walk};
+use crate::journal::{Journal, is_text_of_journal, walk, walk_entries};
 use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
@@ -20,7 +22,7 @@ use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::text::{Text, TextStyle, shown};
 use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
-use crate::reports::cautions::{Raised, new_in};
+use crate::reports::cautions::{Hazard, Raised, hazards_of, of_entry};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::message::{TextToKeep, message};
 use crate::reports::understood::Understood;
@@ -252,7 +254,7 @@ fn keep(
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
     };
-    let (raised, kept) = parallel::both(|| texts.raised(), || as_kept.keep(&wanted));
+    let (raised, kept) = parallel::both(|| texts.raised(journal), || as_kept.keep(&wanted));
     Ok(Some((texts, kept?, raised)))
 }
 
@@ -284,6 +286,12 @@ pub(super) fn who(history: &History, journal: &Journal, world: &World) -> Result
         return Err(nobody());
     }
     Ok(Who { name, email })
+}
+
+/// The day with which the name of an entry's file begins.
+fn day_of(path: &str) -> &str {
+    let name = path.rsplit('/').next().unwrap_or_default();
+    name.get(..10).unwrap_or_default()
 }
 
 /// The changed texts, before and after.
@@ -366,13 +374,39 @@ impl ChangedTexts {
         message(&kept)
     }
 
-    /// The hazards that the new and changed records raise.
-    fn raised(&self) -> Vec<Raised> {
-        self.all
-            .iter()
-            .filter_map(|text| Some((text.before.as_ref(), text.after.as_ref()?)))
-            .flat_map(|(before, after)| new_in(before, after))
-            .collect()
+    /// The hazards that the new and changed records raise and that nothing kept before
+    /// of the same day did.
+    fn raised(&self, journal: &Journal) -> Vec<Raised> {
+        let said = self.said_of_days(journal);
+        let entries = self.all.iter().filter_map(|text| text.after.as_ref());
+        let is_new = |raised: &Raised| {
+            let said = said.get(day_of(&raised.spot.file));
+            said.is_none_or(|said| !said.contains(&raised.hazard))
+        };
+        entries.flat_map(of_entry).filter(is_new).collect()
+    }
+
+    /// What was kept before raises, by the days of these texts.
+    fn said_of_days(&self, journal: &Journal) -> HashMap<&str, BTreeSet<Hazard>> {
+        let mut said: HashMap<&str, BTreeSet<Hazard>> = HashMap::new();
+        let mut changed = HashSet::new();
+        for text in &self.all {
+            changed.insert(text.path.as_str());
+            let before = text.before.as_ref().map(hazards_of);
+            said.entry(day_of(&text.path))
+                .or_default()
+                .extend(before.unwrap_or_default());
+        }
+        // A folder that cannot be looked into has said nothing.
+        for file in walk_entries(&journal.root).unwrap_or_default() {
+            let is_changed = changed.contains(file.path.as_str());
+            if let Some(day) = said.get_mut(day_of(&file.path)).filter(|_| !is_changed)
+                && let Ok((entry, _)) = journal.entry(&file.path)
+            {
+                day.extend(hazards_of(&entry));
+            }
+        }
+        said
     }
 
     /// What was understood of the new and changed records.

@@ -3,15 +3,14 @@
 //!
 //! They are general; a part's own written cautions are shown by `part`.
 
-use super::text::{Text, TextStyle, plain};
+use super::text::{Text, TextStyle, cut, plain};
 use crate::reports::cautions::{Raised, SAFETY, once};
 
-/// The most cautions that are shown in full; who wrote so much at once has more
-/// to read than this.
-const MOST: usize = 6;
+/// So much is left of the words that raised a caution, in columns.
+const SHORTEST_WORD: usize = 8;
 
-/// The cautions that new or changed records raise, each hazard once, and the
-/// sentence about who comes first; empty if they raise none.
+/// The cautions that new or changed records raise, each hazard once and in one line,
+/// and who comes first; empty if they raise none.
 #[must_use]
 pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
     let raised = once(raised.to_vec());
@@ -22,28 +21,32 @@ pub fn arising(raised: &[Raised], width: usize, colours: bool) -> String {
         .iter()
         .any(|other| other.spot.file != first.spot.file);
     let mut text = Text::new(width);
-    let (shown, more) = raised.split_at(raised.len().min(MOST));
-    general(&mut text, "caution", shown, &|raised| {
+    for raised in &raised {
+        let caution = raised.caution();
         let file = raised.spot.file.rsplit('/').next().unwrap_or_default();
-        if files {
-            format!("{file}:{}", raised.spot.line)
-        } else {
-            format!("line {}", raised.spot.line)
-        }
-    });
-    if !more.is_empty() {
-        let names: Vec<&str> = more.iter().map(|raised| raised.caution().name).collect();
+        let line = raised.spot.line;
+        let place = match files {
+            true => format!("{file}:{line}"),
+            false => format!("line {line}"),
+        };
+        let name = format!("caution, {}", caution.name);
+        let brief = format!(": {}", caution.brief);
+        // The words that raised it are cut before the line is broken.
+        let rest = 2 + name.len() + " (``, )".len() + place.len() + brief.len();
+        let word = cut(&raised.word, width.saturating_sub(rest).max(SHORTEST_WORD));
         text.wrapped(
             2,
             4,
             &[
-                (TextStyle::Caution, "and: ".into()),
-                plain(names.join(", ")),
-                plain(" (`matchmark part PART` says more)"),
+                (TextStyle::Caution, name),
+                (TextStyle::Faint, format!(" (`{word}`, {place})")),
+                plain(brief),
             ],
         );
     }
     text.line(2, TextStyle::Faint, &format!("General. {SAFETY}"));
+    let more = "In full, with sources: `matchmark part PART`, or with --json.";
+    text.line(2, TextStyle::Faint, more);
     text.render(colours)
 }
 

@@ -171,10 +171,10 @@ fn found(
 }
 
 /// What the records of a place raise about the unit that is there now, each
-/// hazard once. Units that are gone, needs that are closed, work that is done and
-/// what was found before the part went back on raise nothing, and of the
-/// statuses only the present one does. `prose_of`
-/// gives the prose of a moment.
+/// hazard once. The newest record raises what it raised when it was written. Of the
+/// older ones units that are gone, needs that are closed, work that is done and what
+/// was found before the part went back on raise nothing, and of the statuses only the
+/// present one does. `prose_of` gives the prose of a moment.
 #[must_use]
 pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&TimelineStep) -> String) -> Vec<Raised> {
     let unit = state.unit();
@@ -182,9 +182,12 @@ pub fn of_place(state: &PlaceState, prose_of: &dyn Fn(&TimelineStep) -> String) 
     let mut raised = Vec::new();
     let mut back_on = false;
     for (age, moment) in moments.rev().enumerate() {
-        let status = unit.status.filter(|_| age == 0);
-        let prose = prose_of(moment);
-        raised.extend(of_moment(state, moment, (status, back_on), &prose));
+        let age = match (age, back_on) {
+            (0, _) => MomentAge::Newest,
+            (_, false) => MomentAge::Older,
+            (_, true) => MomentAge::BeforeItWentOn,
+        };
+        raised.extend(of_moment(state, moment, age, &prose_of(moment)));
         back_on |= moment.status.is_some_and(Status::is_on) && says(moment, "status");
     }
     once(raised)
@@ -195,12 +198,20 @@ fn says(moment: &TimelineStep, key: &str) -> bool {
     moment.facts.iter().any(|(word, _)| word == key)
 }
 
-/// What one moment of a place raises, with the status that counts for it and
-/// whether the part was put back on since.
+/// Where a moment of a place stands among the others of its unit.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum MomentAge {
+    Newest,
+    Older,
+    /// The part was put back on since.
+    BeforeItWentOn,
+}
+
+/// What one moment of a place raises.
 fn of_moment(
     state: &PlaceState,
     moment: &TimelineStep,
-    (status, back_on): (Option<Status>, bool),
+    age: MomentAge,
     prose: &str,
 ) -> Vec<Raised> {
     let is_open = |text: &str| {
@@ -208,10 +219,12 @@ fn of_moment(
             need.spot.file == moment.spot.file && text.starts_with(need.need.text.as_str())
         })
     };
+    let is_newest = age == MomentAge::Newest;
     let is_over = |key: &str, text: &str| match key {
+        _ if is_newest => false,
         "done" => true,
         "needs" => !is_open(text),
-        "found" => back_on,
+        "found" => age == MomentAge::BeforeItWentOn,
         _ => false,
     };
     let line = moment.spot.line;
@@ -231,8 +244,10 @@ fn of_moment(
     let about = PartContext {
         system: state.system.as_deref(),
         part: Some(&state.name),
-        status,
-        surface: None,
+        status: state.unit().status.filter(|_| is_newest),
+        surface: state
+            .surface
+            .filter(|_| is_newest && says(moment, "surface")),
     };
     let mut raised = found(&about, &texts, &moment.spot.file, line);
     for raised in &mut raised {
@@ -292,18 +307,9 @@ pub fn once(mut raised: Vec<Raised>) -> Vec<Raised> {
     raised
 }
 
-/// What `after` raises and `before` did not: the same hazard at the same part
-/// from the same words is nothing new.
+/// The hazards that an entry raises: what is said once for its day is not said again.
 #[must_use]
-pub fn new_in(before: Option<&Entry>, after: &Entry) -> Vec<Raised> {
-    type Reason = (Hazard, String, Option<String>);
-    let reason =
-        |raised: &Raised| -> Reason { (raised.hazard, raised.word.clone(), raised.part.clone()) };
-    let known: BTreeSet<Reason> = before
-        .map(|entry| of_entry(entry).iter().map(reason).collect())
-        .unwrap_or_default();
-    of_entry(after)
-        .into_iter()
-        .filter(|raised| !known.contains(&reason(raised)))
-        .collect()
+pub fn hazards_of(entry: &Entry) -> BTreeSet<Hazard> {
+    let raised = of_entry(entry);
+    raised.into_iter().map(|raised| raised.hazard).collect()
 }

@@ -14,7 +14,7 @@ use matchmark::vocabulary::money::Currency;
 use crate::support::{Ran, Shop};
 
 /// The labels of the table.
-const LABELS: [(&str, Hazard); 16] = [
+const LABELS: [(&str, Hazard); 22] = [
     ("silica", Hazard::Silica),
     ("asbestos", Hazard::Asbestos),
     ("lead", Hazard::Lead),
@@ -31,6 +31,12 @@ const LABELS: [(&str, Hazard); 16] = [
     ("airbag", Hazard::Airbag),
     ("magnesium", Hazard::Magnesium),
     ("fluoroelastomer", Hazard::Fluoroelastomer),
+    ("split rims", Hazard::SplitRims),
+    ("gas struts", Hazard::GasStruts),
+    ("acid", Hazard::Acid),
+    ("hydraulic injection", Hazard::Injection),
+    ("rotating parts", Hazard::Rotating),
+    ("toxic metal", Hazard::ToxicMetal),
 ];
 
 struct Row {
@@ -295,7 +301,7 @@ fn cautions_are_shown_when_they_arise_and_once() {
             "{ran:?}"
         );
         assert_eq!(count(ran, "caution, battery acid and gas"), 1, "{ran:?}");
-        assert_eq!(count(ran, "29 CFR 1910.1001"), 1, "{ran:?}");
+        assert_eq!(count(ran, "wet wash or HEPA"), 1, "{ran:?}");
         assert_eq!(count(ran, "Local rules, the service manual"), 1, "{ran:?}");
     }
     // What is added speaks for itself alone.
@@ -322,6 +328,88 @@ fn cautions_are_shown_when_they_arise_and_once() {
     let kept = shop.keep();
     assert_eq!(count(&kept, "vehicle off the ground"), 1, "{kept:?}");
     assert_eq!(count(&kept, "asbestos"), 0, "{kept:?}");
+}
+
+#[test]
+fn a_hazard_is_said_once_for_a_day_and_in_one_line() {
+    let shop = Shop::new();
+    let drum = |day: &str, part: &str| {
+        let verb = ["write", "--date", day, "--part", part];
+        let verb = [&verb[..], &["--status", "removed"][..]].concat();
+        shop.run(verb).ends(0)
+    };
+    let first = drum("2026-03-14", "Brake drum, left");
+    let lines: Vec<&str> = first
+        .out
+        .lines()
+        .filter(|line| line.contains("caution,"))
+        .collect();
+    assert_eq!(
+        lines,
+        ["  caution, asbestos (`Brake drum`, line 8): wet wash or HEPA, no air jet"]
+    );
+    assert_eq!(
+        count(&drum("2026-03-14", "Brake drum, right"), "caution"),
+        0
+    );
+    assert_eq!(count(&shop.keep(), "caution, asbestos"), 1);
+    // The day has said it, in this text as in another one of it.
+    drum("2026-03-14", "Brake shoe, left");
+    assert_eq!(count(&shop.keep(), "caution"), 0);
+    let more = [
+        "write",
+        "--new",
+        "--date",
+        "2026-03-14",
+        "Brushed the brake dust out.",
+    ];
+    assert_eq!(count(&shop.run(more).ends(0), "caution"), 0);
+    assert_eq!(count(&shop.keep(), "caution"), 0);
+    // Another day says it again.
+    assert_eq!(
+        count(&drum("2026-03-15", "Brake drum, rear"), "caution, asbestos"),
+        1
+    );
+    assert_eq!(count(&shop.keep(), "caution, asbestos"), 1);
+}
+
+/// The names of the hazards in an answer, as `head` begins their lines.
+fn hazards_said(ran: &Ran, head: &str) -> BTreeSet<String> {
+    let lines = ran
+        .out
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix(head));
+    lines
+        .filter_map(|rest| Some(rest.split_once(" (`")?.0.to_owned()))
+        .collect()
+}
+
+#[test]
+fn part_says_of_the_newest_record_what_write_said() {
+    for (day, facts) in [
+        ("2026-03-01", "- status: removed\n- found: dust in the drum"),
+        ("2026-03-02", "- done: blew it out with the air line"),
+        ("2026-03-03", "- surface: bare"),
+        ("2026-03-04", "- needs: reline it, and wash it in petrol"),
+        (
+            "2026-03-05",
+            "- status: fitted\n- found: petrol leaks on it\n\nUp on axle stands.",
+        ),
+        (
+            "2026-03-06",
+            "- lesson: cut a gas strut open with the grinder.",
+        ),
+    ] {
+        let shop = Shop::new();
+        let entry = format!(
+            "---\ndate: {day}\nvehicle: wren\n---\n\n# A day\n\n## Brake drum\n\n{facts}\n"
+        );
+        let written = shop.run_with(["write", "-"], entry.as_bytes()).ends(0);
+        let shown = shop.run(["part", "brake drum"]).ends(0);
+        let said = hazards_said(&written, "caution, ");
+        assert_eq!(said, hazards_said(&shown, "general caution, "), "{facts}");
+        assert!(!said.is_empty(), "{facts}");
+    }
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod section;
 pub(super) mod target;
 mod typed;
 
+use std::collections::BTreeSet;
 use std::io::{self, IsTerminal};
 use std::ops::Range;
 
@@ -21,7 +22,7 @@ use super::failure::Failure;
 use super::fresh_index::fresh;
 use super::world::World;
 use super::{Reply, echo, opened};
-use crate::entry::{add_prose, add_section, add_to_front, new_entry, set_in_front};
+use crate::entry::{Entry, add_prose, add_section, add_to_front, new_entry, set_in_front};
 use crate::journal::{Journal, JournalError, entry_path, remove_draft, slug};
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
@@ -31,7 +32,7 @@ use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::text::{Text, TextStyle, counted, cut};
 use crate::presentation::understood::render as understood_lines;
 use crate::problem::Severity;
-use crate::reports::cautions::of_entry;
+use crate::reports::cautions::{Hazard, Raised, hazards_of, of_entry};
 use crate::vocabulary::hours_reading::read_hours;
 use drafts::kept_safe;
 pub(super) use drafts::{waiting, waiting_lines};
@@ -506,6 +507,23 @@ fn nothing(said: &str, output: &Output<WordsForm>, world: &World) -> Result<Repl
     deliver(document, output, DocumentSummary::default(), world)
 }
 
+/// The hazards that other entries of the same day raise.
+fn said_by_others(journal: &Journal, entry: &Entry) -> Result<BTreeSet<Hazard>, Failure> {
+    let mut said = BTreeSet::new();
+    let Some(day) = entry.date else {
+        return Ok(said);
+    };
+    for path in entries_of_day(journal, day)? {
+        // One that cannot be read has raised nothing.
+        if path != entry.path
+            && let Ok((other, _)) = journal.entry(&path)
+        {
+            said.extend(hazards_of(&other));
+        }
+    }
+    Ok(said)
+}
+
 /// Shows at once what is wrong with what was written: in these lines, or in
 /// the whole entry.
 fn look_at(
@@ -523,8 +541,12 @@ fn look_at(
             .as_ref()
             .is_none_or(|lines| lines.contains(&line))
     };
-    let mut raised = of_entry(&entry);
-    raised.retain(|raised| is_new(raised.spot.line));
+    let (mut raised, said): (Vec<Raised>, Vec<Raised>) = of_entry(&entry)
+        .into_iter()
+        .partition(|raised| is_new(raised.spot.line));
+    let mut said: BTreeSet<Hazard> = said.iter().map(|raised| raised.hazard).collect();
+    said.extend(said_by_others(journal, &entry)?);
+    raised.retain(|raised| !said.contains(&raised.hazard));
     let date = entry.date.map(|day| day.to_string());
     let vehicle = entry.vehicle.clone();
     let entry = [entry];

@@ -16,6 +16,8 @@ pub(super) struct TextWord {
     pub stem: String,
     /// Its bytes in the text.
     pub bytes: Range<usize>,
+    /// Whether a comma or the like stands before it: no phrase goes across one.
+    pub apart: bool,
 }
 
 /// The sentences of a text, each as its words. One of a word or two is joined
@@ -24,6 +26,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
     let mut all: Vec<Vec<TextWord>> = Vec::new();
     let mut current: Vec<TextWord> = Vec::new();
     let mut start: Option<usize> = None;
+    let mut apart = false;
     let mut chars = text.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
         let next = chars.peek().map(|(_, next)| *next);
@@ -34,8 +37,9 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
             continue;
         }
         if let Some(start) = start.take() {
-            current.push(word(text, start..at));
+            current.push(word(text, start..at, std::mem::take(&mut apart)));
         }
+        apart |= matches!(c, ',' | ';' | ':' | '(' | ')' | '.' | '!' | '?');
         let ends = matches!(c, '.' | '!' | '?') && next.is_none_or(char::is_whitespace);
         let paragraph = c == '\n' && matches!(next, Some('\n' | '-' | '*'));
         if (ends || paragraph) && current.len() > 2 {
@@ -43,7 +47,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
         }
     }
     if let Some(start) = start {
-        current.push(word(text, start..text.len()));
+        current.push(word(text, start..text.len(), apart));
     }
     match all.last_mut() {
         // The rest of a text in short sentences belongs to what stands before.
@@ -58,13 +62,16 @@ fn is_mark(c: char) -> bool {
     unicode_normalization::char::is_combining_mark(c)
 }
 
-fn word(text: &str, bytes: Range<usize>) -> TextWord {
+fn word(text: &str, bytes: Range<usize>, apart: bool) -> TextWord {
     let folded = fold(&text[bytes.clone()]);
-    let folded = folded.strip_suffix("'s").unwrap_or(&folded).to_owned();
+    // "the car's", "tig'd".
+    let whole = ["'s", "'d"].iter().find_map(|end| folded.strip_suffix(end));
+    let folded = whole.unwrap_or(&folded).to_owned();
     TextWord {
         stem: stem(&folded),
         folded,
         bytes,
+        apart,
     }
 }
 
@@ -77,9 +84,24 @@ struct PatternWord {
     stem: Option<String>,
 }
 
-/// Words that stand side by side.
+/// The stem of some words written as one; `None` where one of them is short or one form
+/// alone, or where it would be the stem of another word ("sender ring" of "sender").
+fn as_one(parts: &[&str]) -> Option<String> {
+    let is_whole = |part: &&str| part.len() > 2 && !part.starts_with('=');
+    let (_, first) = parts.split_last().filter(|(_, first)| !first.is_empty())?;
+    let joined = parts.concat();
+    let stemmed = stem(&joined);
+    let keeps_last = stemmed.len() > first.concat().len();
+    (parts.iter().all(is_whole) && keeps_last).then_some(stemmed)
+}
+
+/// Words that stand side by side, or are written as one.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct PatternPhrase(Vec<PatternWord>);
+pub(super) struct PatternPhrase {
+    words: Vec<PatternWord>,
+    /// The stem of all of them written as one: `trolleyjack`.
+    as_one: Option<String>,
+}
 
 impl PatternPhrase {
     /// A phrase from its words; one written `=blew` means that form alone.
@@ -94,7 +116,11 @@ impl PatternPhrase {
                 stem: Some(stem(word)),
             },
         };
-        PatternPhrase(words.split(' ').map(wanted).collect())
+        let parts: Vec<&str> = words.split(' ').collect();
+        PatternPhrase {
+            words: parts.iter().copied().map(wanted).collect(),
+            as_one: as_one(&parts),
+        }
     }
 
     /// Where it stands among some words.
@@ -107,17 +133,29 @@ impl PatternPhrase {
         &'w self,
         words: &'w [TextWord],
     ) -> impl Iterator<Item = Range<usize>> + 'w {
-        words
-            .windows(self.0.len())
-            .enumerate()
-            .filter(|(_, window)| self.0.iter().zip(*window).all(|(a, b)| a.is(b)))
-            .map(|(at, _)| at..at + self.0.len())
+        (0..words.len()).filter_map(|at| self.at(words, at))
+    }
+
+    /// Its words if it stands at this place.
+    fn at(&self, words: &[TextWord], at: usize) -> Option<Range<usize>> {
+        if self.as_one.as_ref() == Some(&words[at].stem) {
+            return Some(at..at + 1);
+        }
+        let end = at + self.words.len();
+        let window = words.get(at..end)?;
+        let together = window.iter().skip(1).all(|word| !word.apart);
+        let same = || self.words.iter().zip(window).all(|(a, b)| a.is(b));
+        (together && same()).then_some(at..end)
     }
 }
 
 impl fmt::Display for PatternPhrase {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let words: Vec<&str> = self.0.iter().map(|wanted| wanted.word.as_str()).collect();
+        let words: Vec<&str> = self
+            .words
+            .iter()
+            .map(|wanted| wanted.word.as_str())
+            .collect();
         f.write_str(&words.join(" "))
     }
 }
@@ -150,6 +188,36 @@ mod tests {
                 vec!["Aircon", "Not", "cold"]
             ]
         );
+    }
+
+    #[test]
+    fn a_phrase_does_not_go_across_a_comma() {
+        for (text, found) in [
+            ("guard on stand to the side", true),
+            ("guard on, stand to the side", false),
+            ("guard (on) stand", false),
+        ] {
+            let words = sentences(text).remove(0);
+            let phrase = PatternPhrase::new("on stand");
+            assert_eq!(phrase.find(&words).is_some(), found, "{text}");
+        }
+    }
+
+    #[test]
+    fn words_are_also_found_written_as_one_and_never_inside_another() {
+        for (text, found) in [
+            ("two trolley jacks", true),
+            ("two trolleyjacks", true),
+            ("trolley-jack", true),
+            ("upon reflection", false),
+            ("trolleyjackson", false),
+            ("a sender", false),
+        ] {
+            let words = sentences(text).remove(0);
+            let known = ["trolley jack", "up on", "sender ring"].map(PatternPhrase::new);
+            let any = known.iter().any(|phrase| phrase.find(&words).is_some());
+            assert_eq!(any, found, "{text}");
+        }
     }
 
     #[test]

@@ -54,7 +54,8 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
             continue;
         }
         for words in sentences(said.text) {
-            if said.key == "needs" && is_done_elsewhere(&words) {
+            let elsewhere = is_in(&rules().elsewhere, &words);
+            if elsewhere || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             for rule in &rules().words {
@@ -110,8 +111,7 @@ impl WordRule {
     /// The bytes of the first words of a sentence that the rule is about. The
     /// name of the part may stand for some of them, never for all.
     fn find(&self, words: &[TextWord], part: &[TextWord]) -> Option<Range<usize>> {
-        let speaks_of = |no: &PatternPhrase| no.find(words).or_else(|| no.find(part)).is_some();
-        if self.unless.iter().any(speaks_of) {
+        if is_in(&self.unless, words) || is_in(&self.unless, part) {
             return None;
         }
         let mut shown: Option<Range<usize>> = None;
@@ -124,7 +124,7 @@ impl WordRule {
                 Some(at) => {
                     shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
                 }
-                None if group.iter().any(|phrase| phrase.find(part).is_some()) => {}
+                None if is_in(group, part) => {}
                 None => return None,
             }
         }
@@ -132,11 +132,18 @@ impl WordRule {
     }
 }
 
+fn is_in(phrases: &[PatternPhrase], words: &[TextWord]) -> bool {
+    phrases.iter().any(|phrase| phrase.find(words).is_some())
+}
+
 /// "no asbestos", "never ran it", "asbestos-free".
 fn is_denied(words: &[TextWord], at: &Range<usize>) -> bool {
-    let before = &words[at.start.saturating_sub(3)..at.start];
+    // "Oil no, but asbestos": a comma ends what is denied.
+    let since = (0..=at.start).rev().find(|word| words[*word].apart);
+    let from = at.start.saturating_sub(3).max(since.unwrap_or_default());
+    let before = &words[from..at.start];
     let denies = |word: &TextWord| {
-        ["no", "not", "never", "without", "non"].contains(&word.folded.as_str())
+        ["no", "not", "never", "without", "non", "nobody", "none"].contains(&word.folded.as_str())
             || word.folded.ends_with("n't")
     };
     let free_of = before
@@ -262,7 +269,24 @@ mod tests {
         ] {
             assert_eq!(prose(text), [], "{text}");
         }
-        assert_eq!(prose("Asbestos, no doubt about it.").len(), 1);
+        for text in ["Asbestos, no doubt about it.", "Cork no, but asbestos."] {
+            assert_eq!(prose(text).len(), 1, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_sold_read_or_done_by_others_raises_nothing() {
+        for text in [
+            "Sold the axle stands and the air line.",
+            "Read about torsion bars under load.",
+            "The two pack primer is sprayed in his own booth.",
+        ] {
+            assert_eq!(prose(text), [], "{text}");
+        }
+        assert_eq!(
+            prose("Bought axle stands, and up she went on them.").len(),
+            1
+        );
     }
 
     #[test]

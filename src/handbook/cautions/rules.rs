@@ -52,6 +52,8 @@ pub(super) enum CautionTrigger {
 pub(super) struct Rules {
     pub words: Vec<WordRule>,
     pub names: Vec<NameRule>,
+    /// Phrases of a sentence that tells of no work on this vehicle.
+    pub elsewhere: Vec<PatternPhrase>,
 }
 
 /// The rules of the table.
@@ -104,6 +106,10 @@ fn joined(table: &str) -> Vec<String> {
 /// Reads one rule; `None` if it is none.
 fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<()> {
     let (head, body) = line.split_once(": ")?;
+    if head == "elsewhere" {
+        rules.elsewhere = phrases(body, lists)?;
+        return Some(());
+    }
     let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
     let unless = phrases(unless, lists)?;
     let (name, happens) = head.split_once(", part that ").unwrap_or((head, ""));

@@ -415,11 +415,8 @@ pub fn missing_figures(answer: &RefitReport<'_>, steps: &[usize]) -> Option<Stri
 #[must_use]
 pub fn torque_words(answer: &RefitReport<'_>, place: usize) -> Vec<String> {
     let state = answer.plan.places.states[place];
-    if lacks_torque(state, answer.plan.places.system(place)) {
-        return vec![format!("{FIGURE_MISSING}: {WHOM_TO_ASK}")];
-    }
-    distinct(&state.torques)
-        .into_iter()
-        .map(in_both_systems)
-        .collect()
+    let is_missing = lacks_torque(state, answer.plan.places.system(place));
+    let missing = is_missing.then(|| format!("{FIGURE_MISSING}: {WHOM_TO_ASK}"));
+    let written = distinct(&state.torques).into_iter().map(in_both_systems);
+    written.chain(missing).collect()
 }

@@ -34,13 +34,14 @@ pub const FIGURE_MISSING: &str = "the manual's figure is missing";
 pub const WHOM_TO_ASK: &str = "take it from the service manual; without one, ask someone licensed";
 
 /// Whether the manual's figure is missing: a life hangs on the part, it is held
-/// by bolts, nuts or studs, or nobody wrote down by what, and no record gives a torque.
-/// None is ever made up for it.
+/// by bolts, nuts or studs, or nobody wrote down by what, and no record gives a torque
+/// with a figure: "hand tight" is none. None is ever made up for it.
 #[must_use]
 pub fn lacks_torque(state: &PlaceState, system: Option<&str>) -> bool {
     let restricted = field(&state.name, system.unwrap_or_default()).is_some()
         || known_part(&state.name).is_some_and(KnownPart::only_manual);
-    if !restricted || !state.torques.is_empty() {
+    let has_figure = |written: &str| written.contains(|c: char| c.is_ascii_digit());
+    if !restricted || state.torques.iter().any(|dated| has_figure(&dated.value)) {
         return false;
     }
     let to_buy = state.hardware.iter();
