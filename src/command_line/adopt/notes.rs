@@ -297,20 +297,31 @@ fn not_there(
 ) -> Result<Vec<FoundNote>, Failure> {
     let mut days: BTreeMap<Date, Vec<(String, String)>> = BTreeMap::new();
     for found in &found {
-        if days.contains_key(&found.note.date) {
-            continue;
+        if !days.contains_key(&found.note.date) {
+            let mut texts = Vec::new();
+            for path in target::entries_of_day(journal, found.note.date)? {
+                texts.push((path.clone(), decode(journal.bytes(&path)?).text));
+            }
+            days.insert(found.note.date, texts);
         }
-        let mut texts = Vec::new();
-        for path in target::entries_of_day(journal, found.note.date)? {
-            texts.push((path.clone(), decode(journal.bytes(&path)?).text));
-        }
-        let paths: Vec<String> = texts.iter().map(|(path, _)| path.clone()).collect();
-        texts.extend(first_texts(&paths, journal)?);
-        days.insert(found.note.date, texts);
     }
+    // The history is asked once, and only about days of notes that are not there now.
+    let mut paths: Vec<String> = Vec::new();
+    for found in &found {
+        let texts = &days[&found.note.date];
+        if !texts.iter().any(|(_, text)| has_words(text, &found.note)) {
+            paths.extend(texts.iter().map(|(path, _)| path.clone()));
+        }
+    }
+    paths.sort();
+    paths.dedup();
+    let first = first_texts(&paths, journal)?;
     let mut fresh = Vec::new();
     for found in found {
-        let texts = days.get(&found.note.date).map_or(&[][..], Vec::as_slice);
+        let now = &days[&found.note.date];
+        let is_of_day = |path: &str| now.iter().any(|(own, _)| own == path);
+        let earlier = first.iter().filter(|(path, _)| is_of_day(path));
+        let texts: Vec<&(String, String)> = now.iter().chain(earlier).collect();
         let having = texts.iter().find(|(_, text)| has_words(text, &found.note));
         let naming = texts.iter().find(|(_, text)| names_note(text, &found.from));
         match (having, naming) {

@@ -156,8 +156,9 @@ fn headings(text: &str) -> Vec<Heading<'_>> {
     let mut found = Vec::new();
     let mut fence: Option<&str> = None;
     let mut from = 0;
-    for line in text.split_inclusive('\n') {
-        let until = from + line.len();
+    let mut lines = text.split_inclusive('\n').peekable();
+    while let Some(line) = lines.next() {
+        let mut until = from + line.len();
         let own = line.trim();
         let mark = ["```", "~~~"]
             .into_iter()
@@ -167,16 +168,21 @@ fn headings(text: &str) -> Vec<Heading<'_>> {
             (Some(open), Some(mark)) if open == mark => fence = None,
             (Some(_), _) => {}
             (None, None) => {
-                let level = own.len() - own.trim_start_matches('#').len();
-                let words = own[level..].trim_end_matches('#').trim();
-                let is_marked = (1..=6).contains(&level) && own[level..].starts_with([' ', '\t']);
+                let underline = lines.peek().filter(|_| !own.is_empty());
+                let (level, words) = match underline.and_then(|next| underlined(next)) {
+                    Some(level) => {
+                        until += lines.next().map_or(0, str::len);
+                        (level, own)
+                    }
+                    None => marked(own),
+                };
                 let is_day = || own.len() <= LONGEST_DAY_LINE && is_only_a_day(own);
-                if is_marked || is_day() {
+                if level > 0 || is_day() {
                     found.push(Heading {
-                        words: if is_marked { words } else { own },
+                        words,
                         from,
                         until,
-                        level: if is_marked { level } else { 0 },
+                        level,
                     });
                 }
             }
@@ -184,6 +190,26 @@ fn headings(text: &str) -> Vec<Heading<'_>> {
         from = until;
     }
     found
+}
+
+/// The level and the words of a line with `#` before it; level 0 for any other.
+fn marked(line: &str) -> (usize, &str) {
+    let level = line.len() - line.trim_start_matches('#').len();
+    match (1..=6).contains(&level) && line[level..].starts_with([' ', '\t']) {
+        true => (level, line[level..].trim_end_matches('#').trim()),
+        false => (0, line),
+    }
+}
+
+/// The level of the heading above a line of `===` or `---`.
+fn underlined(line: &str) -> Option<usize> {
+    let own = line.trim();
+    let is_all = |sign: u8| own.len() >= 3 && own.bytes().all(|byte| byte == sign);
+    match (is_all(b'='), is_all(b'-')) {
+        (true, _) => Some(1),
+        (_, true) => Some(2),
+        (false, false) => None,
+    }
 }
 
 fn is_only_a_day(line: &str) -> bool {
@@ -227,9 +253,19 @@ mod tests {
             ("# 1 May 2026\nx", "2026-03-14 tank", "2026-03-14"),
             ("# Tank, 14 March 2026\nx", "tank", "2026-03-14"),
             ("14 March 2026\n\nThe tank.", "tank", "2026-03-14"),
+            (
+                "The tank, 14 March 2026\n====\n\nOut.",
+                "tank",
+                "2026-03-14",
+            ),
         ] {
             assert_eq!(only(text, stem).date.to_string(), expected, "{text}");
         }
+        let tank = only("The tank, 14 March 2026\n====\n\nOut.", "a");
+        assert_eq!(
+            (tank.title.as_deref(), tank.body.as_str()),
+            (Some("The tank"), "Out.")
+        );
         // A part's heading stays where it is.
         let part = only("## Horn\n\n- stored: rack 2", "2026-03-14");
         assert_eq!((part.title, &part.body[..7]), (None, "## Horn"));
