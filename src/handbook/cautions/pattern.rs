@@ -2,6 +2,7 @@
 //!
 //! What a pattern means is not known here.
 
+use std::collections::{BTreeMap, HashMap};
 use std::fmt;
 use std::ops::Range;
 
@@ -123,19 +124,6 @@ impl PatternPhrase {
         }
     }
 
-    /// Where it stands among some words.
-    pub(super) fn find(&self, words: &[TextWord]) -> Option<Range<usize>> {
-        self.find_all(words).next()
-    }
-
-    /// Everywhere it stands.
-    pub(super) fn find_all<'w>(
-        &'w self,
-        words: &'w [TextWord],
-    ) -> impl Iterator<Item = Range<usize>> + 'w {
-        (0..words.len()).filter_map(|at| self.at(words, at))
-    }
-
     /// Its words if it stands at this place.
     fn at(&self, words: &[TextWord], at: usize) -> Option<Range<usize>> {
         if self.as_one.as_ref() == Some(&words[at].stem) {
@@ -160,6 +148,87 @@ impl fmt::Display for PatternPhrase {
     }
 }
 
+/// One of the lists in [`PhraseLists`].
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct PhraseList(usize);
+
+/// Lists of phrases, all looked for at once: a text of any length is read once.
+#[derive(Default)]
+pub(super) struct PhraseLists {
+    lists: usize,
+    /// Each phrase with its list, list after list.
+    phrases: Vec<(PhraseList, PatternPhrase)>,
+    /// Those that begin with any form of a word, or are one when written as one.
+    by_stem: HashMap<String, Vec<usize>>,
+    /// Those that begin with one form alone.
+    by_form: HashMap<String, Vec<usize>>,
+}
+
+impl PhraseLists {
+    /// Adds a list.
+    pub(super) fn add(&mut self, phrases: Vec<PatternPhrase>) -> PhraseList {
+        let list = PhraseList(self.lists);
+        self.lists += 1;
+        for phrase in phrases {
+            let number = self.phrases.len();
+            let first = &phrase.words[0];
+            let by_first = match &first.stem {
+                Some(stem) => self.by_stem.entry(stem.clone()),
+                None => self.by_form.entry(first.word.clone()),
+            };
+            by_first.or_default().push(number);
+            if let Some(whole) = &phrase.as_one {
+                self.by_stem.entry(whole.clone()).or_default().push(number);
+            }
+            self.phrases.push((list, phrase));
+        }
+        list
+    }
+
+    /// The phrases of each list among some words.
+    pub(super) fn found(&self, words: &[TextWord]) -> PhrasesFound {
+        let mut hits: Vec<(usize, Range<usize>)> = Vec::new();
+        for (at, word) in words.iter().enumerate() {
+            let stem = self.by_stem.get(&word.stem).into_iter().flatten();
+            let form = self.by_form.get(&word.folded).into_iter().flatten();
+            hits.extend(
+                stem.chain(form)
+                    .filter_map(|number| Some((*number, self.phrases[*number].1.at(words, at)?))),
+            );
+        }
+        hits.sort_by_key(|(phrase, at)| (*phrase, at.start));
+        let mut found = PhrasesFound::default();
+        for (phrase, at) in hits {
+            found.0.entry(self.phrases[phrase].0).or_default().push(at);
+        }
+        found
+    }
+
+    /// The phrases of a list.
+    #[cfg(test)]
+    pub(super) fn of(&self, list: PhraseList) -> impl Iterator<Item = &PatternPhrase> {
+        let own = self.phrases.iter().filter(move |(own, _)| *own == list);
+        own.map(|(_, phrase)| phrase)
+    }
+}
+
+/// Where the phrases of each list stand: the places of its first phrase before those
+/// of the next.
+#[derive(Default)]
+pub(super) struct PhrasesFound(BTreeMap<PhraseList, Vec<Range<usize>>>);
+
+impl PhrasesFound {
+    /// The places of a list.
+    pub(super) fn of(&self, list: PhraseList) -> &[Range<usize>] {
+        self.0.get(&list).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a phrase of this list stands there.
+    pub(super) fn has(&self, list: PhraseList) -> bool {
+        self.0.contains_key(&list)
+    }
+}
+
 impl PatternWord {
     fn is(&self, word: &TextWord) -> bool {
         match &self.stem {
@@ -172,6 +241,14 @@ impl PatternWord {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Where these phrases stand among some words.
+    fn places(phrases: &[&str], words: &[TextWord]) -> Vec<Range<usize>> {
+        let mut lists = PhraseLists::default();
+        lists.add(vec![PatternPhrase::new("went")]);
+        let own = lists.add(phrases.iter().map(|one| PatternPhrase::new(one)).collect());
+        lists.found(words).of(own).to_vec()
+    }
 
     #[test]
     fn words_keep_their_places() {
@@ -198,8 +275,7 @@ mod tests {
             ("guard (on) stand", false),
         ] {
             let words = sentences(text).remove(0);
-            let phrase = PatternPhrase::new("on stand");
-            assert_eq!(phrase.find(&words).is_some(), found, "{text}");
+            assert_eq!(!places(&["on stand"], &words).is_empty(), found, "{text}");
         }
     }
 
@@ -214,16 +290,17 @@ mod tests {
             ("a sender", false),
         ] {
             let words = sentences(text).remove(0);
-            let known = ["trolley jack", "up on", "sender ring"].map(PatternPhrase::new);
-            let any = known.iter().any(|phrase| phrase.find(&words).is_some());
-            assert_eq!(any, found, "{text}");
+            let known = places(&["trolley jack", "up on", "sender ring"], &words);
+            assert_eq!(!known.is_empty(), found, "{text}");
         }
     }
 
     #[test]
     fn a_phrase_is_found_in_any_form_of_its_words() {
         let words = sentences("both axle stands went under").remove(0);
-        assert_eq!(PatternPhrase::new("axle stand").find(&words), Some(1..3));
-        assert_eq!(PatternPhrase::new("=axles stand").find(&words), None);
+        assert_eq!(places(&["axle stand"], &words), [1..3]);
+        assert!(places(&["=axles stand"], &words).is_empty());
+        let both = places(&["under", "=went", "stand"], &words);
+        assert_eq!(both, [4..5, 3..4, 2..3]);
     }
 }

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use super::hazard::Hazard;
-use super::pattern::{PatternPhrase, TextWord, sentences};
+use super::pattern::{PhrasesFound, TextWord, sentences};
 use super::rules::{CautionTrigger, NameRule, WordRule, rules};
 use crate::vocabulary::status::{Status, Surface};
 
@@ -48,18 +48,19 @@ pub struct RecognisedHazard {
 pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<RecognisedHazard> {
     let part = about.part.map(|name| sentences(name).concat());
     let part = part.unwrap_or_default();
+    let named = rules().lists.found(&part);
     let mut hits: Vec<RecognisedHazard> = Vec::new();
     for (number, said) in texts.iter().enumerate() {
         if !speaks_of_work(said.key) {
             continue;
         }
         for words in sentences(said.text) {
-            let elsewhere = is_in(&rules().elsewhere, &words);
-            if elsewhere || said.key == "needs" && is_done_elsewhere(&words) {
+            let found = rules().lists.found(&words);
+            if found.has(rules().elsewhere) || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             for rule in &rules().words {
-                if let Some(bytes) = rule.find(&words, &part) {
+                if let Some(bytes) = rule.find(&words, &found, &named) {
                     hits.push(RecognisedHazard {
                         hazard: rule.hazard,
                         said: Some(number),
@@ -70,7 +71,7 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
         }
     }
     for rule in &rules().names {
-        if let Some(bytes) = rule.find(about, &part, texts) {
+        if let Some(bytes) = rule.find(about, &part, &named, texts) {
             hits.push(RecognisedHazard {
                 hazard: rule.hazard,
                 said: None,
@@ -110,30 +111,29 @@ fn is_done_elsewhere(words: &[TextWord]) -> bool {
 impl WordRule {
     /// The bytes of the first words of a sentence that the rule is about. The
     /// name of the part may stand for some of them, never for all.
-    fn find(&self, words: &[TextWord], part: &[TextWord]) -> Option<Range<usize>> {
-        if is_in(&self.unless, words) || is_in(&self.unless, part) {
+    fn find(
+        &self,
+        words: &[TextWord],
+        found: &PhrasesFound,
+        named: &PhrasesFound,
+    ) -> Option<Range<usize>> {
+        if found.has(self.unless) || named.has(self.unless) {
             return None;
         }
         let mut shown: Option<Range<usize>> = None;
         for (number, group) in self.all.iter().enumerate() {
-            let here = group
-                .iter()
-                .flat_map(|phrase| phrase.find_all(words))
-                .find(|at| number > 0 || !is_denied(words, at));
+            let mut here = found.of(*group).iter();
+            let here = here.find(|at| number > 0 || !is_denied(words, at));
             match here {
                 Some(at) => {
                     shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
                 }
-                None if is_in(group, part) => {}
+                None if named.has(*group) => {}
                 None => return None,
             }
         }
         shown
     }
-}
-
-fn is_in(phrases: &[PatternPhrase], words: &[TextWord]) -> bool {
-    phrases.iter().any(|phrase| phrase.find(words).is_some())
 }
 
 /// "no asbestos", "never ran it", "asbestos-free".
@@ -158,12 +158,13 @@ impl NameRule {
         &self,
         about: &PartContext<'_>,
         part: &[TextWord],
+        named: &PhrasesFound,
         texts: &[CautionText<'_>],
     ) -> Option<Range<usize>> {
-        if self.unless.iter().any(|no| no.find(part).is_some()) {
+        if named.has(self.unless) {
             return None;
         }
-        let at = self.names.iter().find_map(|name| name.find(part))?;
+        let at = named.of(self.names).first()?;
         if !self.when.holds(about, texts) {
             return None;
         }
@@ -213,6 +214,7 @@ const MOVES: [Status; 6] = [
 
 #[cfg(test)]
 mod tests {
+    use super::super::pattern::PhraseList;
     use super::*;
 
     /// The hazards of a text, each with the words that show it.
@@ -347,7 +349,8 @@ mod tests {
     #[test]
     fn every_rule_can_be_met() {
         for rule in &rules().words {
-            let words: Vec<String> = rule.all.iter().map(|list| list[0].to_string()).collect();
+            let first = |list: &PhraseList| rules().lists.of(*list).next().map(ToString::to_string);
+            let words: Vec<String> = rule.all.iter().filter_map(first).collect();
             let text = words.join(" ");
             let found = prose(&text);
             assert!(

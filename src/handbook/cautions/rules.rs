@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::hazard::{ALL, Hazard};
-use super::pattern::PatternPhrase;
+use super::pattern::{PatternPhrase, PhraseList, PhraseLists};
 
 /// The table, as text.
 const TABLE: &str = include_str!("rules.txt");
@@ -17,9 +17,9 @@ pub(super) struct WordRule {
     /// What they raise.
     pub hazard: Hazard,
     /// Of each list one phrase must stand in the sentence.
-    pub all: Vec<Vec<PatternPhrase>>,
+    pub all: Vec<PhraseList>,
     /// Phrases that speak of something else.
-    pub unless: Vec<PatternPhrase>,
+    pub unless: PhraseList,
 }
 
 /// A part's name, together with what happens to the part.
@@ -27,9 +27,9 @@ pub(super) struct NameRule {
     /// What it raises.
     pub hazard: Hazard,
     /// The names, or the words in one.
-    pub names: Vec<PatternPhrase>,
+    pub names: PhraseList,
     /// Words in a name that make it something else.
-    pub unless: Vec<PatternPhrase>,
+    pub unless: PhraseList,
     /// What has to happen.
     pub when: CautionTrigger,
 }
@@ -52,8 +52,10 @@ pub(super) enum CautionTrigger {
 pub(super) struct Rules {
     pub words: Vec<WordRule>,
     pub names: Vec<NameRule>,
+    /// All lists of phrases.
+    pub lists: PhraseLists,
     /// Phrases of a sentence that tells of no work on this vehicle.
-    pub elsewhere: Vec<PatternPhrase>,
+    pub elsewhere: PhraseList,
 }
 
 /// The rules of the table.
@@ -107,24 +109,26 @@ fn joined(table: &str) -> Vec<String> {
 fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<()> {
     let (head, body) = line.split_once(": ")?;
     if head == "elsewhere" {
-        rules.elsewhere = phrases(body, lists)?;
+        rules.elsewhere = rules.lists.add(phrases(body, lists)?);
         return Some(());
     }
     let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
-    let unless = phrases(unless, lists)?;
+    let unless = rules.lists.add(phrases(unless, lists)?);
     let (name, happens) = head.split_once(", part that ").unwrap_or((head, ""));
     let hazard = ALL.iter().find(|caution| caution.name == name)?.hazard;
     if happens.is_empty() {
-        let all = wanted.split(" + ").map(|list| phrases(list, lists));
+        let all = wanted.split(" + ");
+        let all = all.map(|words| Some(rules.lists.add(phrases(words, lists)?)));
+        let all = all.collect::<Option<_>>()?;
         rules.words.push(WordRule {
             hazard,
-            all: all.collect::<Option<_>>()?,
+            all,
             unless,
         });
     } else {
         rules.names.push(NameRule {
             hazard,
-            names: phrases(wanted, lists)?,
+            names: rules.lists.add(phrases(wanted, lists)?),
             unless,
             when: match happens {
                 "comes off" => CautionTrigger::ComesOff,
@@ -167,7 +171,11 @@ mod tests {
             );
         }
         let lists = rules.words.iter().flat_map(|rule| &rule.all);
-        assert!(lists.into_iter().all(|list| !list.is_empty()));
+        assert!(
+            lists
+                .into_iter()
+                .all(|list| rules.lists.of(*list).next().is_some())
+        );
     }
 
     #[test]
