@@ -94,7 +94,7 @@ pub(super) fn listen(
             match why {
                 NoCues::TooLong => "adopt it in pieces",
                 NoCues::Empty | NoCues::NoTimes | NoCues::NoWords => {
-                    "save it as WebVTT or SRT, or begin its lines with times: `1:05 the grille's off`"
+                    "save it as WebVTT or SRT, or begin its lines with times: `1:05 the grille's off`; a note without times is adopted with its folder"
                 }
             },
         )
