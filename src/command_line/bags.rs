@@ -198,7 +198,7 @@ fn fits_name(file: &Path, drawings: bool) -> Result<(), Failure> {
         return Ok(());
     }
     Err(Failure::misuse(
-        format!("the name {} says another form", file.display()),
+        format!("the name {} has the ending of another form", file.display()),
         "`--as labels` makes a page (.html), `--as labels-svg` drawings (.svg)",
     ))
 }

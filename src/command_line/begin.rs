@@ -104,7 +104,7 @@ fn add_vehicles(verb: &BeginArgs, journal: &Journal, world: &World) -> Result<Re
     for name in &verb.vehicle {
         let slug = add_vehicle(name, journal)?;
         out.push_str(&format!(
-            "a vehicle more: {slug}, described in vehicles/{slug}.md\n"
+            "vehicle added: {slug}, described in vehicles/{slug}.md\n"
         ));
         slugs.push(slug);
     }
@@ -131,7 +131,7 @@ fn add_vehicle(name: &str, journal: &Journal) -> Result<String, Failure> {
     if let Some(near) = context.near_vehicle(name).filter(|_| slug.len() > 3) {
         return Err(Failure::misuse(
             format!("`{name}` is one slip from the vehicle `{near}`"),
-            "nothing was added; another vehicle needs a name that nobody takes for this one",
+            "nothing was added; give another vehicle a name that is easier to tell from this one",
         ));
     }
     let path = journal.root.join("vehicles").join(format!("{slug}.md"));

@@ -112,7 +112,7 @@ pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Rep
                 None => text.line(0, TextStyle::Plain, "nothing new to keep"),
             }
             if deletions.kept > 0 {
-                let gone = format!("{} taken away", texts_counted(deletions.kept));
+                let gone = format!("{} deleted", texts_counted(deletions.kept));
                 text.line(0, TextStyle::Plain, &gone);
             }
             if !problems.is_empty() {

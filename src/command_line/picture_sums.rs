@@ -154,7 +154,9 @@ pub(super) fn problems(journal: &Journal, named: &BTreeSet<&str>, world: &World)
     let unlistable = unlistable.iter().map(|path| {
         Problem::warning(
             at(PHOTOS),
-            format!("no list of sums can hold the name of {path:?}, so nobody would miss it"),
+            format!(
+                "a list of sums cannot hold the name of {path:?}, so nobody would notice its loss"
+            ),
         )
         .hint("rename it without %, \\ and line breaks, in Unicode")
     });

@@ -9,7 +9,10 @@ use std::ops::Range;
 use super::item::Item;
 use super::key::Key;
 use super::key_words::{self, KeyWord};
+use crate::vocabulary::hardware_words::mark_word;
+use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 use crate::vocabulary::name::singular;
+use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status_words::{StatusReading, read_bare};
 use crate::vocabulary::words::{fold, words};
 
@@ -34,6 +37,10 @@ struct FactPiece<'t> {
     noun: Option<&'t str>,
     /// Whether the key was written.
     keyed: bool,
+    /// Whether another key may have been meant.
+    is_guess: bool,
+    /// Whether the word for it stands before it: "needs a seal", and not "buy a seal".
+    is_said: bool,
 }
 
 impl FactPiece<'_> {
@@ -44,6 +51,11 @@ impl FactPiece<'_> {
             // "on, hand tight only" is one status, "4 bolts, bag 3" one line.
             (Key::Status, Key::Status) | (Key::Hardware, Key::Bag) => false,
             (Key::Status | Key::Bag, _) => true,
+            // "shelf 3, bag 12", "worn, needs a new bush"
+            (Key::Stored, Key::Bag | Key::Needs) => true,
+            (Key::Stored, Key::Status) => is_bare_status(next.value),
+            (Key::Found, Key::Bag) => true,
+            (Key::Found, Key::Needs) => next.is_said,
             (_, _) => !self.keyed,
         }
     }
@@ -76,6 +88,11 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             pieces.push(piece);
             continue;
         }
+        // "off, bag 2, 1.5 h": how long it took, of this part.
+        if !pieces.is_empty() && is_time(segment) {
+            pieces.push(FactPiece::of(Key::Hours, segment));
+            continue;
+        }
         let begins = keyless_all(segment).filter(|next| {
             pieces
                 .last()
@@ -87,7 +104,11 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 last.value = joined(text, last.value, segment);
                 pieces.extend(found.into_iter().filter(|piece| piece.key != Key::Status));
             }
-            (Some(found), _) => pieces.extend(found),
+            (Some(found), _) => {
+                let guessed = found.iter().filter(|piece| piece.is_guess);
+                guesses.extend(guessed.map(|piece| (segment.to_owned(), piece.key)));
+                pieces.extend(found);
+            }
             // "off, fingers worn": behind a status without a key stands how it was found.
             (None, Some(last))
                 if last.key == Key::Status
@@ -153,6 +174,7 @@ pub(super) fn is_fact(item: &Item) -> bool {
     segments(text).into_iter().all(|segment| {
         let piece = match keyed(segment, last.is_none()) {
             Some((_, piece)) => Some(piece),
+            None if last.is_some() && is_time(segment) => Some(FactPiece::of(Key::Hours, segment)),
             None => keyless_all(segment).and_then(|mut found| found.pop()),
         };
         match (piece, &last) {
@@ -183,30 +205,6 @@ pub(super) fn begins_with_fact(item: &Item) -> bool {
 pub(super) fn holds_a_fact(text: &str) -> bool {
     let is_fact = |segment: &&str| keyed(segment, true).is_some() || keyless_all(segment).is_some();
     segments(text).iter().any(is_fact)
-}
-
-/// Whether a line speaks of another part's facts instead of its own.
-#[must_use]
-pub(super) fn is_elsewhere(text: &str) -> bool {
-    let folded = fold(text);
-    [
-        "same as",
-        "same for",
-        "ditto",
-        "as left",
-        "as right",
-        "as other side",
-        "as the other",
-        "like the other",
-        "see other side",
-        "see left",
-        "see right",
-        "as before",
-        "likewise",
-        "as above",
-    ]
-    .iter()
-    .any(|start| folded.starts_with(start))
 }
 
 /// The text behind a box, and whether the box is ticked.
@@ -246,6 +244,15 @@ fn segments(text: &str) -> Vec<&str> {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
             }
+            // "on - screws 2 - tight": behind a status a dash parts as a comma does.
+            '-' | '–' | '—'
+                if depth == 0
+                    && around
+                    && (start > 0 || is_bare_status(text[start..at].trim())) =>
+            {
+                segments.push(text[start..at].trim());
+                start = at + c.len_utf8();
+            }
             '/' | '|' if depth == 0 && around => {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
@@ -254,6 +261,7 @@ fn segments(text: &str) -> Vec<&str> {
         }
     }
     segments.push(text[start..].trim());
+    let mut segments: Vec<&str> = segments.into_iter().flat_map(at_keys).collect();
     segments.retain(|segment| !segment.is_empty());
     // "Status. removed", "bag; 12": the mark stands where the colon belongs.
     if let [first, second, rest @ ..] = segments.as_slice()
@@ -269,6 +277,39 @@ fn segments(text: &str) -> Vec<&str> {
         return merged;
     }
     segments
+}
+
+/// "status: removed bag: 3" cut before each word that is a key with its colon; what is
+/// told under a key may hold such words.
+fn at_keys(segment: &str) -> Vec<&str> {
+    let key = |word: &str| key_words::read(word).filter(|word| !word.is_guess);
+    let first = segment.split_once(':').and_then(|(word, _)| key(word));
+    let short = |key: Key| {
+        matches!(
+            key,
+            Key::Status | Key::Bag | Key::Stored | Key::Hours | Key::Cost | Key::System
+        )
+    };
+    if !first.is_some_and(|first| short(first.key)) {
+        return vec![segment];
+    }
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    let colon = segment.find(':').unwrap_or(segment.len());
+    for (at, _) in segment.match_indices(' ').filter(|(at, _)| *at > colon) {
+        let word = segment[at + 1..].split(' ').next().unwrap_or_default();
+        let named = word.strip_suffix(':').and_then(key).is_some();
+        if named && at > start {
+            pieces.push(segment[start..at].trim());
+            start = at + 1;
+        }
+    }
+    pieces.push(segment[start..].trim());
+    pieces
+}
+
+fn is_bare_status(text: &str) -> bool {
+    key_words::read(text).is_none() && matches!(read_bare(text), StatusReading::Clear(_))
 }
 
 /// Where a slice of a text begins in it.
@@ -321,18 +362,43 @@ fn keyed(segment: &str, first: bool) -> Option<(KeyWord, FactPiece<'_>)> {
 
 /// The facts without keys that a segment consists of: "removed and in bag 3".
 fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
-    if let Some(piece) = keyless(segment) {
+    // "off (bag 3)"
+    if let Some((bare, inner)) = segment
+        .strip_suffix(')')
+        .and_then(|open| open.split_once(" ("))
+        && let (Some(mut all), Some(more)) = (keyless_all(bare), keyless_all(inner))
+        && more.iter().all(|piece| piece.key != Key::Status)
+    {
+        all.extend(more);
+        return Some(all);
+    }
+    if let Some(piece) = keyless(segment).filter(|piece| !segment.contains(" - ") || piece.is_said)
+    {
         return Some(vec![piece]);
     }
     let count = segment.split_whitespace().count();
     if count > LONGEST_KEYLESS {
         return None;
     }
+    // "off - bag 3 - loft"
+    let dash = [" - ", " – ", " — "]
+        .into_iter()
+        .find(|dash| segment.contains(dash));
+    let parted: Vec<&str> = dash.map_or(Vec::new(), |dash| segment.split(dash).collect());
+    if parted.len() > 1 {
+        let all: Option<Vec<Vec<FactPiece<'_>>>> =
+            parted.iter().map(|piece| keyless_all(piece)).collect();
+        if let Some(all) = all {
+            return Some(all.into_iter().flatten().collect());
+        }
+    }
     (1..count).find_map(|at| {
         let cut = word_start(segment, at)?;
         let rest = segment[cut..]
             .trim_start_matches("and ")
-            .trim_start_matches("& ");
+            .trim_start_matches("& ")
+            .trim_start_matches("w/ ")
+            .trim_start_matches("with ");
         let first = keyless(segment[..cut].trim()).filter(|first| fold(first.value) != "in")?;
         let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
         let mut all = vec![first];
@@ -353,6 +419,7 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         return None;
     };
     if rest.is_empty()
+        && *first != "loft"
         && key_words::read(first).is_some()
         && read_bare(segment) == StatusReading::Unread
     {
@@ -362,7 +429,9 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         return piece(Key::Bag, label);
     }
     if let Some(value) = work(segment) {
-        return piece(Key::Needs, value);
+        let mut found = FactPiece::of(Key::Needs, value);
+        found.is_said = first.starts_with("need") || *first == "wants";
+        return Some(found);
     }
     if let ("status", Some(at)) = (*first, word_start(segment, 1)) {
         let value = &segment[at..];
@@ -374,8 +443,8 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     if let ("stored" | "kept", Some(at)) = (*first, word_start(segment, 1)) {
         return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 6);
     }
-    if *first == "found" && !rest.is_empty() {
-        return piece(Key::Found, segment[5..].trim());
+    if let ("found" | "condition", Some(at)) = (*first, word_start(segment, 1)) {
+        return piece(Key::Found, &segment[at..]);
     }
     if let ("hardware", Some(at)) = (*first, word_start(segment, 1))
         && pieces_of_hardware(rest)
@@ -387,18 +456,52 @@ fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     {
         return piece(Key::Torque, &segment[at..]);
     }
-    if pieces_of_hardware(&all) {
+    // "missing 1 screw": the screw is, and not the part.
+    if mark_word(first).is_some() && pieces_of_hardware(rest) {
         return piece(Key::Hardware, segment);
+    }
+    if pieces_of_hardware(&all) {
+        // "one screw short": of those that were there before.
+        let short = all.last() == Some(&"short") && !all.contains(&"long");
+        let mut found = FactPiece::of(Key::Hardware, segment);
+        if short && let Some(at) = segment.to_lowercase().rfind("short") {
+            found = FactPiece::of(Key::Short, segment[..at].trim());
+            found.is_guess = true;
+        }
+        return Some(found);
     }
     if is_money(&all) {
         return piece(Key::Cost, segment);
     }
+    // "removed (rusty)": what stands in brackets is the status's to ask about.
+    let bare = without_note(segment);
+    if bare.len() < segment.len()
+        && let StatusReading::Clear(_) = read_bare(bare)
+    {
+        return piece(Key::Status, segment);
+    }
     match read_bare(segment) {
         StatusReading::Clear(_) => return piece(Key::Status, segment),
-        StatusReading::Doubtful(_) if all.len() <= 6 => return piece(Key::Status, segment),
+        // "in the loft" alone is where it lies.
+        StatusReading::Doubtful(_) if all.len() <= 6 && shelf(&all, segment).is_none() => {
+            return piece(Key::Status, segment);
+        }
         StatusReading::Doubtful(_) | StatusReading::Unread => {}
     }
     shelf(&all, segment).and_then(|value| piece(Key::Stored, value))
+}
+
+/// Whether a segment is a time worked, with its unit: "1.5 h", "45 min".
+fn is_time(segment: &str) -> bool {
+    const UNITS: [&str; 9] = [
+        "h", "hr", "hrs", "hour", "hours", "min", "mins", "minute", "minutes",
+    ];
+    let unit = |word: &str| {
+        UNITS.contains(&word.trim_start_matches(|c: char| c.is_ascii_digit() || ".,:/".contains(c)))
+    };
+    segment.starts_with(|c: char| c.is_ascii_digit())
+        && fold(segment).split(' ').any(unit)
+        && matches!(read_hours(segment), ReadHours::Exactly(_))
 }
 
 /// Whether pieces of hardware are said to be on and not tight.
@@ -441,30 +544,43 @@ fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         all[0],
         "bits" | "hardware" | "fixings" | "fasteners" | "everything" | "rest"
     );
-    let first = usize::from(pieces);
+    // "put in bag 3", "went in bag 3"
+    let put = matches!(all[0], "put" | "went" | "goes" | "all" | "now");
+    // "All nuts in bag 4"
+    let all_of = all[0] == "all" && all.get(1).is_some_and(|word| is_hardware(word));
+    let first = usize::from(pieces || put) + usize::from(all_of);
     let into = matches!(all.get(first), Some(&("in" | "into")));
-    if pieces && !into && all[0] != "hardware" {
+    if (pieces || put) && !into && all[0] != "hardware" {
         return None;
     }
     let lead = first + usize::from(into);
     let noun = *all.get(lead)?;
-    if !matches!(noun, "bag" | "baggie" | "tin" | "jar")
+    if !matches!(noun, "bag" | "bags" | "baggie" | "tin" | "jar")
         || all.len() > lead + 4
         || all.len() < lead + 2
     {
         return None;
     }
+    // "bag 3 loft": the loft is no part of the label.
+    let more = all.get(lead + 2..).unwrap_or_default();
+    let numbered = all[lead + 1].bytes().all(|b| b.is_ascii_digit());
+    if numbered
+        && let Some(at) = word_start(segment, lead + 2)
+        && shelf(more, &segment[at..]).is_some()
+    {
+        return None;
+    }
     let from = word_start(
         segment,
-        lead + usize::from(noun == "bag" || noun == "baggie"),
+        lead + usize::from(matches!(noun, "bag" | "bags" | "baggie")),
     )?;
     Some(without_number_word(&segment[from..]))
 }
 
 /// A label without the word for a number before its figures: "no. 7", "nr 12".
-fn without_number_word(label: &str) -> &str {
-    let label = label.trim();
-    ["number", "no.", "nr.", "no", "nr", "#"]
+pub(super) fn without_number_word(label: &str) -> &str {
+    let label = label.trim().trim_end_matches(['!', '.']);
+    ["number", "no.", "nr.", "n°", "nº", "№", "no", "nr", "#"]
         .iter()
         .find_map(|word| {
             let (said, rest) = label.split_at_checked(word.len())?;
@@ -675,6 +791,8 @@ impl<'t> FactPiece<'t> {
             before: None,
             noun: None,
             keyed: false,
+            is_guess: false,
+            is_said: false,
         }
     }
 

@@ -52,12 +52,12 @@ keys! {
     Title "title" of_entry(one(), Reads::Apart),
     Helpers "helpers" of_entry(several(), Reads::Apart),
     Hours "hours" of_session(one(), Reads::Hours).even_of_one_part(),
-    Footage "footage" of_session(several(), Reads::Clip).even_of_one_part().for_sections(),
+    Footage "footage" of_session(several(), Reads::Clip).even_of_one_part().for_sections().free_text(),
     Part "part" of_entry(several(), Reads::Apart),
     At "at" of_part(several(), Reads::Apart),
     System "system" of_session(one(), Reads::System),
     Also "also" of_part(several(), Reads::Text(Fact::Also)),
-    Number "number" of_part(several(), Reads::Text(Fact::Number)),
+    Number "number" of_part(several(), Reads::Text(Fact::Number)).kept_with_doubt(),
     Of "of" of_part(several(), Reads::Part(Fact::Of)).comes_off(),
     Status "status" of_session(several(), Reads::Status).for_sections().taught(8),
     Surface "surface" of_part(several(), Reads::Surface).about_a_surface(),
@@ -74,21 +74,21 @@ keys! {
     Bag "bag" of_session(several(), Reads::Bag).for_sections().comes_off().taught(3),
     Holds "holds" of_part(several(), Reads::Part(Fact::Holds)),
     Stored "stored" of_session(sentence(), Reads::Text(Fact::Stored)).for_sections().comes_off().taught(4),
-    Found "found" of_part(sentence(), Reads::Text(Fact::Found)).taught(5),
-    Needs "needs" of_part(several(), Reads::Need).taught(6),
-    Done "done" of_part(several(), Reads::Text(Fact::Done)).taught(7),
+    Found "found" of_part(sentence(), Reads::Text(Fact::Found)).kept_with_doubt().taught(5),
+    Needs "needs" of_part(several(), Reads::Need).kept_with_doubt().taught(6),
+    Done "done" of_part(several(), Reads::Text(Fact::Done)).kept_with_doubt().taught(7),
     ReplacedBy "replaced by" of_part(sentence(), Reads::Apart).taught(12),
-    Question "question" of_part(sentence(), Reads::Text(Fact::Question)),
-    Answer "answer" of_part(sentence(), Reads::Text(Fact::Answer)),
+    Question "question" of_part(sentence(), Reads::Text(Fact::Question)).free_text(),
+    Answer "answer" of_part(sentence(), Reads::Text(Fact::Answer)).free_text(),
     Cost "cost" of_session(sentence(), Reads::Cost).taught(9),
     Torque "torque" of_part(sentence(), Reads::Torque),
-    Manual "manual" of_part(sentence(), Reads::Text(Fact::Manual)),
-    Tool "tool" of_session(several(), Reads::Tool),
-    Photo "photo" of_session(several(), Reads::Text(|path| Fact::Photo(NamedPicture::at(path)))),
-    Lesson "lesson" of_session(sentence(), Reads::Text(Fact::Lesson)).taught(10),
-    Caution "caution" of_session(sentence(), Reads::Text(Fact::Caution)).taught(11),
-    Tell "tell" of_session(one(), Reads::Telling).even_of_one_part(),
-    Ask "ask" of_session(several(), Reads::Text(Fact::Ask)).even_of_one_part(),
+    Manual "manual" of_part(sentence(), Reads::Text(Fact::Manual)).free_text(),
+    Tool "tool" of_session(several(), Reads::Tool).free_text(),
+    Photo "photo" of_session(several(), Reads::Text(|path| Fact::Photo(NamedPicture::at(path)))).free_text(),
+    Lesson "lesson" of_session(sentence(), Reads::Text(Fact::Lesson)).free_text().taught(10),
+    Caution "caution" of_session(sentence(), Reads::Text(Fact::Caution)).free_text().taught(11),
+    Tell "tell" of_session(one(), Reads::Telling).even_of_one_part().free_text(),
+    Ask "ask" of_session(several(), Reads::Text(Fact::Ask)).even_of_one_part().free_text(),
 }
 
 /// How a value is read. A key with a kind of value that is here already needs no
@@ -165,7 +165,19 @@ struct KeyRule {
     for_sections: bool,
     comes_off: bool,
     about_a_surface: bool,
+    open: OpenValue,
     taught: Option<u8>,
+}
+
+/// What is made of a value that its own words leave open: "maybe", "12?", "ditto".
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum OpenValue {
+    /// It is asked about.
+    Asked,
+    /// Doubt is part of what was seen; only what points elsewhere is asked about.
+    KeptWithDoubt,
+    /// A text in its own right, which may say anything.
+    Text,
 }
 
 const fn several() -> Values {
@@ -201,6 +213,7 @@ const fn row(belongs: Belongs, values: Values, reads: Reads) -> KeyRule {
         for_sections: false,
         comes_off: false,
         about_a_surface: false,
+        open: OpenValue::Asked,
         taught: None,
     }
 }
@@ -227,6 +240,18 @@ impl KeyRule {
     /// A word about a surface, which takes over neither status nor shelf.
     const fn about_a_surface(mut self) -> KeyRule {
         self.about_a_surface = true;
+        self
+    }
+
+    /// Doubt in a value is part of what was seen: "rusty?".
+    const fn kept_with_doubt(mut self) -> KeyRule {
+        self.open = OpenValue::KeptWithDoubt;
+        self
+    }
+
+    /// A text in its own right, which may doubt and point to anything.
+    const fn free_text(mut self) -> KeyRule {
+        self.open = OpenValue::Text;
         self
     }
 
@@ -325,6 +350,16 @@ impl Key {
     /// Whether it is a sign that the part came off.
     pub(super) const fn comes_off(self) -> bool {
         self.row().comes_off
+    }
+
+    /// Whether a value is asked about that its own words leave open.
+    pub(super) const fn asks_about_doubt(self) -> bool {
+        matches!(self.row().open, OpenValue::Asked)
+    }
+
+    /// Whether a value is asked about that only points to another part: "ditto".
+    pub(super) const fn asks_about_elsewhere(self) -> bool {
+        !matches!(self.row().open, OpenValue::Text)
     }
 
     /// Whether it is a word about a surface.

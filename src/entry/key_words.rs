@@ -42,6 +42,25 @@ pub fn key_meant(word: &str) -> Option<Key> {
     read(word).map(|found| found.key)
 }
 
+/// Whether a word asks for who sold something, which no key of its own holds.
+#[must_use]
+pub fn is_seller(word: &str) -> bool {
+    matches!(
+        fold(word).as_str(),
+        "supplier"
+            | "supplied by"
+            | "seller"
+            | "vendor"
+            | "dealer"
+            | "shop"
+            | "source"
+            | "bought from"
+            | "bought at"
+            | "purchased from"
+            | "from"
+    )
+}
+
 /// The key that was meant by a word with one slip in it; short words have too many
 /// neighbours.
 #[must_use]

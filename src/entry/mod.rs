@@ -21,6 +21,7 @@ mod model;
 mod outline;
 mod paragraphs;
 mod placing;
+mod prose_money;
 mod record;
 mod sections;
 mod sentences;
@@ -43,7 +44,7 @@ pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::FrontMatterFields;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
-pub use key_words::key_meant;
+pub use key_words::{is_seller, key_meant};
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
 pub use sentences::{sentences, spoken_words};
@@ -120,6 +121,9 @@ fn read_named(path: &str, text: &str, context: &Context) -> (Entry, Vec<Problem>
     images::add(&mut entry, &lines);
     whole_entry(&mut reader, &session, &entry);
     reader.problems.extend(telling::contradictions(&entry));
+    reader
+        .problems
+        .extend(prose_money::find(&entry, &lines, context.currency));
     slips::find(&lines, block.end, &mut reader.problems);
     problems.append(&mut reader.problems);
     let in_order = |a: &Problem, b: &Problem| {

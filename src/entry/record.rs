@@ -20,9 +20,11 @@ use super::stated::Stated;
 use super::understand::{FactContext, LONGEST_FACT, Value};
 use crate::handbook::heading::{Heading, read_places};
 use crate::handbook::parts::usual_system;
+use crate::vocabulary::hedge::is_elsewhere;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
 use crate::vocabulary::status::Status;
+use crate::vocabulary::words::fold;
 
 /// The usual system of a part at each of its places; none where one was said, and
 /// none for a system or a vehicle as a whole.
@@ -247,6 +249,15 @@ impl RecordBuilder {
     }
 
     fn at_of(&mut self, reader: &mut FactContext<'_>, item: &Item) {
+        reader.ask_about_doubt(&item.value, item.span.clone());
+        let folded = fold(&item.value);
+        if is_elsewhere(&folded) || folded.contains("other side") || folded.contains("opposite") {
+            reader.error(
+                item.span.clone(),
+                format!("`{}` does not say which side", item.whole()),
+                "write the side: `at: left`",
+            );
+        }
         let values = reader.values(Key::At, item);
         if values.is_empty() {
             reader.warning(
@@ -301,6 +312,7 @@ impl RecordBuilder {
         let spot = reader.lines.spot(self.spot.clone());
         let mut at = self.places(reader);
         self.one_status(reader);
+        self.away_or_taken_out(reader);
         self.not_itself(reader, &at);
         let status_not_taken = self.inherit();
         let on = self
@@ -416,6 +428,25 @@ impl RecordBuilder {
         reader.problems.extend(problems);
     }
 
+    /// Asks about "out" alone: away at someone's, or taken out.
+    fn away_or_taken_out(&self, reader: &mut FactContext<'_>) {
+        if self.own.iter().any(|one| one.key == Key::SentTo) {
+            return;
+        }
+        let bare = |one: &&Stated| {
+            let word = one.written.trim_matches(|c: char| !c.is_alphanumeric());
+            one.fact == Fact::Status(Status::Out) && word.eq_ignore_ascii_case("out")
+        };
+        let asked = self.own.iter().filter(bare).map(|one| {
+            crate::problem::Problem::warning(
+                one.spot.clone(),
+                "`out`: away at someone's, or taken out of the vehicle? It was read as away",
+            )
+            .hint("write `sent to: NAME` below it, or `status: removed`")
+        });
+        reader.problems.extend(asked);
+    }
+
     /// Drops relations of a part to itself.
     fn not_itself(&mut self, reader: &mut FactContext<'_>, at: &[Position]) {
         let name = self.name.clone();
@@ -488,7 +519,7 @@ impl RecordBuilder {
 
 /// An item as the facts that it says; one that says none stays as it is.
 fn as_facts(reader: &mut FactContext<'_>, item: &Item) -> Vec<Item> {
-    if fact_lines::is_elsewhere(&item.whole()) {
+    if is_elsewhere(&item.whole()) {
         reader.error(
             item.span.clone(),
             format!("`{}` leaves open which facts", item.whole()),

@@ -15,12 +15,13 @@ use super::outline::{List, MOST_ITEMS, Section};
 use super::record::RecordBuilder;
 use super::session::Session;
 use super::stated::Stated;
-use super::understand::{FactContext, Value};
+use super::understand::{FactContext, Value, joins_parts};
 use crate::handbook::heading::{Heading, read_heading};
 use crate::handbook::parts::known_part;
 use crate::handbook::tools::is_tool;
 use crate::problem::{Problem, Severity};
 use crate::vocabulary::bag_phrase::bag_phrase;
+use crate::vocabulary::hedge::is_elsewhere;
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
@@ -296,6 +297,7 @@ impl<'r, 'a> Walk<'r, 'a> {
         draft.items(self.reader, &list.items);
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
+        self.ask_about_heading(section, &named.name, &heading);
         if is_tool(&named.name) {
             return self.tool(section, &draft, heading);
         }
@@ -319,6 +321,38 @@ impl<'r, 'a> Walk<'r, 'a> {
         let passage = passage(section, list.prose, self.reader);
         let record = draft.finish(self.reader, passage, None);
         self.push(record, section.level);
+    }
+
+    /// Asks about a heading that doubts its own words, or names no part but points to
+    /// one: "Bottom one, same corner".
+    fn ask_about_heading(&mut self, section: &Section, name: &str, heading: &Range<usize>) {
+        let folded = fold(name);
+        let mut words = folded
+            .split([' ', ','])
+            .filter(|word| !word.is_empty() && *word != "the");
+        let nameless = words
+            .clone()
+            .next()
+            .is_some_and(|word| matches!(word, "one" | "ones" | "other" | "others"));
+        let points = is_elsewhere(&section.title) || nameless || words.any(|word| word == "same");
+        if points {
+            self.reader.warning(
+                heading.clone(),
+                format!(
+                    "`{}` points to another heading; it was read as a name",
+                    section.title
+                ),
+                "write the part's own name, with its place: `## Wheel cylinder, left front lower`",
+            );
+        } else if joins_parts(name) {
+            self.reader.warning(
+                heading.clone(),
+                format!("`{}` was read as the name of one part", section.title),
+                "two parts stand under two headings; a hyphen keeps a word in a name",
+            );
+        } else {
+            self.reader.ask_about_doubt(&section.title, heading.clone());
+        }
     }
 
     /// A section about a tool, which is no part of the vehicle: what it says of the
@@ -371,7 +405,7 @@ impl<'r, 'a> Walk<'r, 'a> {
             match short_key(self.reader, item) {
                 Some(_) if self.reader.is_too_long(item) => {}
                 Some(key) => {
-                    let values = self.reader.values(Key::Status, item);
+                    let values = self.reader.values(Key::Of, item);
                     if values.is_empty() {
                         self.reader.warning(
                             item.span.clone(),
@@ -390,7 +424,7 @@ impl<'r, 'a> Walk<'r, 'a> {
                         );
                     }
                     for value in values {
-                        let several = parted_at_commas(self.reader, &value);
+                        let several = self.reader.parted_at_commas(&value);
                         parts.extend(several.into_iter().map(|part| (part, key.clone())));
                     }
                 }
@@ -574,7 +608,9 @@ impl<'r, 'a> Walk<'r, 'a> {
             let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
             let count = said.split_whitespace().count();
             // A sentence that ends is told; "both in fitted" is a note.
-            let is_note = count > 0 && !said.ends_with(['.', '!', '?', ':', '>', '|', ')']);
+            let in_brackets = said.starts_with('(') && said.ends_with(')');
+            let is_note =
+                count > 0 && !in_brackets && !said.ends_with(['.', '!', '?', ':', '>', '|']);
             let told = self.told.contains(&self.reader.lines.number_of(start));
             if count <= LONGEST_LINE && !told && (is_note || fact_lines::holds_a_fact(said)) {
                 self.reader.warning(
@@ -648,7 +684,7 @@ fn has_facts(list: &List) -> bool {
 /// Whether some item is a fact in other words, and none could be a sentence.
 fn has_dressed_facts(list: &List) -> bool {
     let text = |item: &Item| item.whole();
-    let elsewhere = |item: &Item| fact_lines::is_elsewhere(&text(item));
+    let elsewhere = |item: &Item| is_elsewhere(&text(item));
     let some = list
         .items
         .iter()
@@ -713,40 +749,6 @@ fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
         }
     }
     found
-}
-
-/// The parts of a value of the short form. Commas never separate, but where a known
-/// part stands on each side of all of them nothing else can be meant, and it is said.
-fn parted_at_commas(reader: &mut FactContext<'_>, value: &Value) -> Vec<Value> {
-    let pieces: Vec<&str> = value.text.split(',').map(str::trim).collect();
-    // "earth wire, to inner wing" is one connection.
-    let leads = |piece: &str| {
-        ["to ", "from ", "into "]
-            .iter()
-            .any(|lead| piece.starts_with(lead))
-    };
-    let known = |piece: &&str| {
-        !leads(piece) && known_part(&read_heading(piece, Driven::Unsaid).name).is_some()
-    };
-    let source = reader.lines.text().get(value.span.clone());
-    if pieces.len() < 2 || !pieces.iter().all(known) || source != Some(value.text.as_str()) {
-        return vec![value.clone()];
-    }
-    reader.warning(
-        value.span.clone(),
-        format!("`{}` was read as {} parts", value.text, pieces.len()),
-        "part several names with `;`: commas never separate",
-    );
-    let mut from = 0;
-    let part = |piece: &&str| {
-        let at = value.text[from..].find(*piece).map_or(from, |at| from + at);
-        from = at + piece.len();
-        Value {
-            text: (*piece).to_owned(),
-            span: value.span.start + at..value.span.start + from,
-        }
-    };
-    pieces.iter().map(part).collect()
 }
 
 /// Whether some item has a status or surface word as its key.
@@ -908,6 +910,47 @@ mod tests {
                 "## Horn\n\nhardware 4 bolts M8 bag 3",
                 "Horn: hardware 4 bolts M8 bag 3",
             ),
+            (
+                "## Horn\n\n- off, in bag 2, 1.5 h",
+                "Horn: status off; bag 2; hours 1.5 h",
+            ),
+            (
+                "## Horn\n\n- off - bag 3 - loft",
+                "Horn: status off; bag 3; stored loft",
+            ),
+            ("## Horn\n\n- off (bag 3)", "Horn: status off; bag 3"),
+            (
+                "## Horn\n\n- status: removed bag: 3 stored: loft",
+                "Horn: status removed; bag 3; stored loft",
+            ),
+            (
+                "## Horn\n\n- status: off\n- stored: shelf 3, bag 12",
+                "Horn: status off; stored shelf 3; bag 12",
+            ),
+            (
+                "## Horn\n\n- status: off\n- stored: on the bench, in the box frame",
+                "Horn: status off; stored on the bench, in the box frame",
+            ),
+            (
+                "## Horn\n\n- status: off\n- found: worn, needs a new bush",
+                "Horn: status off; found worn; needs a new bush",
+            ),
+            (
+                "## Horn\n\n- on\n- one screw short",
+                "Horn: status on; short one screw",
+            ),
+            (
+                "## Horn\n\n- bags: 8 and 9\n- off",
+                "Horn: bag 8; bag 9; status off",
+            ),
+            (
+                "## Horn\n\n- off, all nuts in bag 4",
+                "Horn: status off; bag 4",
+            ),
+            (
+                "## Horn\n\n- missing 1 screw\n- off",
+                "Horn: hardware missing 1 screw; status off",
+            ),
         ] {
             let (records, _) = read_below(body);
             let first = records
@@ -943,6 +986,24 @@ mod tests {
                 "is read as words",
             ),
             ("- off: fan belt, air filter", "was read as 2 parts"),
+            (
+                "## Bottom one same corner\n\n- off",
+                "points to another heading",
+            ),
+            (
+                "## The other one\n\n- status: off",
+                "points to another heading",
+            ),
+            ("## Wiper arm, left?\n\n- status: off", "is it so"),
+            (
+                "## Inlet and exhaust manifold\n\n- status: off",
+                "name of one part",
+            ),
+            ("## Horn\n\n- off\n- one screw short", "was read as `short`"),
+            (
+                "## Horn\n\n- off\n- same again but two screws",
+                "leaves open",
+            ),
         ] {
             let (_, problems) = read_below(body);
             assert!(

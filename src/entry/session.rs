@@ -151,7 +151,11 @@ fn resolve(reader: &mut FactContext<'_>, item: &Item) -> Option<Key> {
 /// Reports an unknown key.
 pub(super) fn unknown_key(reader: &mut FactContext<'_>, word: &str, item: &Item) {
     let meant = key_words::read(word).map(|meant| meant.key);
-    let hint = match Key::likest(word).or(meant) {
+    let likely = meant.or_else(|| Key::likest(word));
+    let hint = match likely.filter(|_| !key_words::is_seller(word)) {
+        None if key_words::is_seller(word) => {
+            "who sold it stands behind the amount, `cost: 84.50 hinge, NAME`, or as `from: NAME` indented below `replaced by`".to_owned()
+        }
         Some(key) => format!("did you mean `{}`?", key.word()),
         None => "the text is kept and searched; `matchmark write --keys` lists the keys".to_owned(),
     };

@@ -6,6 +6,7 @@ use std::ops::Range;
 
 use super::encoding::EncodedText;
 use super::lines::{RawRow, rows};
+use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 use crate::vocabulary::spreadsheet_cell::unmarked;
 use crate::vocabulary::words::fold;
 
@@ -69,12 +70,28 @@ impl Table {
         })
     }
 
-    /// The column with this name, without regard to case.
+    /// The column with this name, without regard to case; else the one with this number,
+    /// counted from 1.
     #[must_use]
     pub fn column(&self, name: &str) -> Option<usize> {
-        self.header
+        let named = self
+            .header
             .iter()
-            .position(|column| fold(column) == fold(name))
+            .position(|column| fold(column) == fold(name));
+        let number = || name.trim().parse::<usize>().ok()?.checked_sub(1);
+        named.or_else(|| number().filter(|at| *at < self.header.len()))
+    }
+
+    /// A cell of the first line that is a day, which no column is called: the line is a
+    /// row then, and names nothing.
+    #[must_use]
+    pub fn day_in_header(&self) -> Option<&str> {
+        let is_day = |cell: &&String| {
+            let marks = cell.chars().filter(|c| matches!(c, '-' | '/' | '.'));
+            let digits = cell.bytes().filter(u8::is_ascii_digit).count();
+            marks.count() == 2 && digits > 3 && says_day(cell)
+        };
+        self.header.iter().find(is_day).map(String::as_str)
     }
 
     /// A table of these rows alone, each byte as it stands in the file.
@@ -97,6 +114,12 @@ impl Table {
     pub const fn encoding(&self) -> &'static str {
         self.stored.name()
     }
+}
+
+/// Whether a cell can be read as a day, whatever it is counted from.
+fn says_day(cell: &str) -> bool {
+    let from = jiff::civil::date(2000, 1, 1);
+    read_day(cell, from, Toward::Past) != ReadDay::Unread
 }
 
 impl TableRow {
@@ -188,6 +211,21 @@ mod tests {
             );
         }
         assert_eq!(read("\"a,b,c\";\"text\"\n1;x\n").header, ["a,b,c", "text"]);
+    }
+
+    #[test]
+    fn columns_are_found_by_name_or_number_and_days_name_none() {
+        let table = read("Day,Text,3\n1,x,y\n");
+        assert_eq!(table.column("text"), Some(1));
+        assert_eq!(table.column("2"), Some(1));
+        assert_eq!((table.column("0"), table.column("4")), (None, None));
+        assert_eq!(table.day_in_header(), None);
+        for (row, day) in [
+            ("2026-04-08,Valve,9\n", "2026-04-08"),
+            ("Valve,14-Mar-26\n", "14-Mar-26"),
+        ] {
+            assert_eq!(read(row).day_in_header(), Some(day), "{row}");
+        }
     }
 
     #[test]

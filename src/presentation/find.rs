@@ -111,7 +111,7 @@ pub fn what_was_searched(answer: &SearchAnswer) -> Option<String> {
     let mut said = Vec::new();
     for correction in &answer.corrected {
         said.push(format!(
-            "`{}` is nowhere; searched `{}` instead",
+            "`{}` was not found; searched `{}` instead",
             correction.from, correction.to
         ));
     }

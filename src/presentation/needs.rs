@@ -42,7 +42,7 @@ impl Exporter<NeedsView<'_>> for Terminal {
 fn nothing(shown: &NeedsView<'_>, width: usize) -> Text {
     let mut text = Text::new(width);
     let what = if shown.buy {
-        "nothing is to buy"
+        "nothing to buy"
     } else {
         "nothing is open"
     };
@@ -64,7 +64,7 @@ fn render(shown: &NeedsView<'_>, width: usize) -> Text {
         if open.is_overdue(shown.today) {
             "Overdue"
         } else if open.waiting.all > 0 {
-            "So many parts wait for it"
+            "How many parts wait for it"
         } else {
             "The rest, oldest first"
         }

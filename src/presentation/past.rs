@@ -38,7 +38,7 @@ impl Exporter<[ChangeView]> for Terminal {
 fn render(changes: &[ChangeView], width: usize) -> Text {
     let mut text = Text::new(width);
     if changes.is_empty() {
-        text.line(0, TextStyle::Plain, "nothing was kept that fits");
+        text.line(0, TextStyle::Plain, "no change matches");
         return text;
     }
     for change in changes {

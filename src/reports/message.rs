@@ -44,7 +44,7 @@ pub fn message(kept: &[TextToKeep<'_>]) -> String {
                         || {
                             let are_gone =
                                 kept.iter().all(|kept| matches!(kept, TextToKeep::Gone(_)));
-                            let end = if are_gone { " taken away" } else { "" };
+                            let end = if are_gone { " deleted" } else { "" };
                             format!("{} texts{end}", several.len())
                         },
                         |(line, _)| line.clone(),

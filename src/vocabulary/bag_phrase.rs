@@ -5,6 +5,7 @@
 
 use super::hardware_words::{is_bag, is_bag_kind, is_container, is_kind, mark_word};
 use super::label::BagLabel;
+use super::spoken_number::number_word;
 use super::words::{is_stop_word, one_slip};
 
 /// A phrase parted at its bag.
@@ -39,6 +40,23 @@ pub fn bag_phrase(phrase: &str) -> Option<BagPhrase> {
     let spread = spread(phrase);
     let words: Vec<&str> = spread.split_whitespace().collect();
     let small: Vec<String> = words.iter().map(|word| plain(word)).collect();
+    // "2 chains, jam jar": nothing else is said behind the comma.
+    if let [first, .., last] = small.as_slice()
+        && small.len() == 2
+        && is_container(last)
+        && first.chars().all(char::is_alphabetic)
+        && named_from(&small, 1) == 0
+        && number_word(first).is_none()
+        && !matches!(first.as_str(), "in" | "into" | "the" | "a" | "an" | "my")
+    {
+        return Some(BagPhrase {
+            before: String::new(),
+            label: Some(BagLabel::new(&words.join(" "))),
+            after: String::new(),
+            doubt: None,
+            for_all: false,
+        });
+    }
     (0..words.len()).find_map(|at| bag_at(&words, &small, at))
 }
 
@@ -142,9 +160,19 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
             Some(doubt),
         ));
     }
-    // "baf 12" at the end
+    // "2 screws b6", "1 clamp bolt, b. 10"
+    let glued = word.strip_prefix('b').filter(|label| {
+        !label.is_empty() && label.len() <= 3 && label.bytes().all(|b| b.is_ascii_digit())
+    });
+    if let Some(label) = glued.filter(|_| at + 1 == words.len()) {
+        let doubt = BagDoubt::Slip("b".to_owned());
+        return Some(parted(at, Some(label), at + 1, Some(doubt)));
+    }
+    // "baf 12", "b. 12", "in 12" at the end
     let last = at + 2 == words.len() && at > 0;
-    if last && one_slip(word, "bag") && next.is_some_and(|next| is_short_label(next)) {
+    let figures = next.is_some_and(|next| bare(next).bytes().all(|b| b.is_ascii_digit()));
+    let short = figures && (word == "b" || matches!(word, "in" | "into"));
+    if last && (one_slip(word, "bag") || short) && next.is_some_and(|next| is_short_label(next)) {
         let doubt = BagDoubt::Slip(words[at].to_owned());
         return Some(parted(at, Some(bare(words[at + 1])), at + 2, Some(doubt)));
     }
@@ -331,8 +359,12 @@ mod tests {
             ("clips in the tobacco tin", "clips", "tobacco tin", ""),
             ("coffee jar 2", "", "coffee jar 2", ""),
             ("6 nuts in the biscuit tin 4", "6 nuts", "biscuit tin 4", ""),
+            ("jam jar", "", "jam jar", ""),
             ("small tin 3", "", "tin 3", ""),
             ("4 bolts baf 12", "4 bolts", "12?", ""),
+            ("2 screws b6", "2 screws", "6?", ""),
+            ("1 clamp bolt b. 10", "1 clamp bolt", "10?", ""),
+            ("4 bolts in 12", "4 bolts", "12?", ""),
             ("bag 12 or 13", "", "?", ""),
             ("bags 12 and 13", "", "?", ""),
             ("bag 12/13", "", "?", ""),

@@ -41,6 +41,10 @@ pub enum CostDoubt {
     InBrackets(String),
     /// A second amount that was not counted.
     SecondAmount(String),
+    /// A second amount without a currency, behind one in another than the journal's.
+    CurrencyOfSecond(String),
+    /// "quoted", "deposit": paid, or still to pay.
+    NotAllPaid(String),
     /// A charge without an amount: "plus VAT".
     UnsaidCharge(String),
     /// "1965": an amount, or a year.
@@ -141,6 +145,46 @@ pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
         reading.choose_behind(&amounts, lead)?
     };
     reading.finish(chosen)
+}
+
+/// A price that a text about something else holds, as written: an amount with its
+/// currency, or one with two decimals that stands alone behind a comma or at the end.
+#[must_use]
+pub fn price_in(text: &str, usual: Currency) -> Option<String> {
+    let plain = straighten(text);
+    if plain.len() > LONGEST_COST {
+        return None;
+    }
+    let tokens = cost_tokens(&plain);
+    let found = amounts(&tokens, &plain, usual).ok()?;
+    let is_price = |amount: &FoundAmount| {
+        let token = |at: usize| tokens.get(at).map(|token| &token.figure);
+        let ends = matches!(
+            token(amount.until),
+            None | Some(Figure::Sign(')' | ',' | ';' | '.'))
+        );
+        let measured = amount
+            .from
+            .checked_sub(1)
+            .is_some_and(|at| matches!(tokens[at].word().as_str(), "x" | "*" | "-"));
+        amount.named || amount.is_money && ends && !measured && amount.from > 0
+    };
+    found
+        .iter()
+        .find(|amount| is_price(amount))
+        .map(|amount| amount.written.clone())
+}
+
+/// An amount with its currency in a line of prose, as written.
+#[must_use]
+pub fn named_money_in(line: &str, usual: Currency) -> Option<String> {
+    let plain = straighten(line);
+    let tokens = cost_tokens(&plain);
+    let found = amounts(&tokens, &plain, usual).ok()?;
+    // Pounds are a weight as well.
+    let is_money = |amount: &&FoundAmount| amount.named && !amount.written.contains("ound");
+    let named = found.iter().find(is_money)?;
+    Some(named.written.clone())
 }
 
 /// Why a line holds no amount.
@@ -389,6 +433,13 @@ impl CostReading<'_> {
     /// The amount of a line that begins with one.
     fn choose(&mut self, amounts: &[FoundAmount]) -> Result<ChosenAmount, CostError> {
         let first = &amounts[0];
+        if let Some(whole) = self.with_hundredths(first) {
+            let rest = amounts
+                .iter()
+                .skip_while(|amount| amount.from < whole.until);
+            let rest: Vec<FoundAmount> = rest.cloned().collect();
+            return self.sum(whole, &rest);
+        }
         if let Some(second) = amounts.get(1) {
             self.refuse_two_readings(first, second)?;
             if let Some(product) = self.product(first, second) {
@@ -431,6 +482,29 @@ impl CostReading<'_> {
         self.sum(chosen, &amounts[1..])
     }
 
+    /// "16 euro 20", "eleven euros fifty": two figures behind the currency, and nothing
+    /// behind them that they could count.
+    fn with_hundredths(&mut self, first: &FoundAmount) -> Option<ChosenAmount> {
+        let token = self.tokens.get(first.until)?;
+        let part = match &token.figure {
+            Figure::Number(number) if number.digits.len() == 2 => number.digits.parse().ok()?,
+            Figure::Word(_) => number_word(&token.word()).filter(|number| number % 10 == 0)?,
+            Figure::Number(_) | Figure::Sign(_) => return None,
+        };
+        let until = first.until + 1;
+        let ends = until == self.tokens.len() || matches!(self.sign(until), Some(',' | ';' | ')'));
+        let is_whole = first.money.currency.decimals() == 2 && first.money.minor % 100 == 0;
+        if !(first.named && is_whole && ends && !first.negative && part > 4) {
+            return None;
+        }
+        let whole = self.single(first, first.from);
+        Some(ChosenAmount {
+            minor: whole.minor + i64::from(part),
+            until,
+            ..whole
+        })
+    }
+
     fn single(&mut self, amount: &FoundAmount, from: usize) -> ChosenAmount {
         if amount.comma {
             self.doubts.push(CostDoubt::CommaAsDecimal);
@@ -458,6 +532,14 @@ impl CostReading<'_> {
         lead: usize,
     ) -> Result<ChosenAmount, CostError> {
         self.refuse_misspelt(amounts, lead)?;
+        for (at, pair) in amounts.windows(2).enumerate() {
+            // "bearings 2x 9.00"
+            if self.word(pair[1].from - 1) == "x"
+                && let Some(product) = self.product(&pair[0], &pair[1])
+            {
+                return self.sum(product, &amounts[at + 2..]);
+            }
+        }
         let money: Vec<&FoundAmount> = amounts.iter().filter(|amount| amount.is_money).collect();
         let chosen = match (money.as_slice(), amounts) {
             ([], [only]) => {
@@ -663,6 +745,13 @@ impl CostReading<'_> {
                     .push(CostDoubt::UnsaidCharge(format!("{}%", amount.written)));
                 continue;
             }
+            let taken_back =
+                joint.iter().any(|word| word == "or") || amount.negative && !take && !add;
+            if taken_back {
+                self.doubts
+                    .push(CostDoubt::SecondAmount(amount.written.clone()));
+                continue;
+            }
             if self.in_brackets(amount) {
                 if amount.named {
                     self.doubts
@@ -678,6 +767,10 @@ impl CostReading<'_> {
                 }
                 if amount.comma {
                     self.doubts.push(CostDoubt::CommaAsDecimal);
+                }
+                if !one {
+                    self.doubts
+                        .push(CostDoubt::CurrencyOfSecond(amount.written.clone()));
                 }
                 let part = if take {
                     -amount.money.minor
@@ -727,7 +820,24 @@ impl CostReading<'_> {
             };
             chosen.until += about;
         }
-        const ABOUT: [&str; 8] = [
+        const UNPAID: [&str; 6] = ["quoted", "quote", "agreed", "owed", "owing", "unpaid"];
+        // Of two amounts one may be still to pay.
+        const IN_PARTS: [&str; 5] = ["deposit", "account", "later", "split", "half"];
+        let numbers = self.tokens.iter();
+        let several = numbers
+            .filter(|token| matches!(token.figure, Figure::Number(_)))
+            .count()
+            > 1;
+        let unpaid = |word: &&String| {
+            UNPAID.contains(&word.as_str()) || several && IN_PARTS.contains(&word.as_str())
+        };
+        let coming = words.windows(2).any(|pair| pair == ["to", "be"]);
+        let word = words.iter().find(unpaid).cloned();
+        if let Some(word) = word.or(coming.then(|| "to be".to_owned())) {
+            self.doubts.push(CostDoubt::NotAllPaid(word));
+        }
+        const ABOUT: [&str; 9] = [
+            "est",
             "approx",
             "approx.",
             "approximately",
@@ -760,9 +870,7 @@ impl CostReading<'_> {
             ));
         }
         let slashed = behind.first() == Some(&"/") && self.is_each(chosen.until + 1);
-        if (slashed || matches!(behind.first(), Some(&("each" | "ea" | "apiece"))))
-            && !self.doubts.contains(&CostDoubt::ForEach)
-        {
+        if (slashed || self.is_each(chosen.until)) && !self.doubts.contains(&CostDoubt::ForEach) {
             self.doubts.push(CostDoubt::ForEach);
         }
         let back = has(&["refund", "refunded", "reimbursed"])
@@ -964,6 +1072,10 @@ mod tests {
             ("CAD$40 pads", "40.00 CAD | pads"),
             ("3/8 drill 4.50", "4.50 EUR | 3/8 drill"),
             ("80 cents, bulb", "0.80 EUR | bulb"),
+            ("16 euro 20, made up", "16.20 EUR | made up"),
+            ("eleven euro fifty", "11.50 EUR | "),
+            ("15€50", "15.50 EUR | "),
+            ("bearings 2x 9,00", "18.00 EUR | bearings"),
         ] {
             assert_eq!(read(text), expected, "{text}");
         }
@@ -994,6 +1106,15 @@ mod tests {
             ("brake fluid 12", "12.00 EUR"),
             ("84.50 hinge, 12 postage", "84.50 EUR"),
             ("EUR 12.00 and EUR 14 for the post", "12.00 EUR"),
+            ("15 usd + 22 post", "37.00 USD"),
+            ("20 (or 22)", "20.00 EUR"),
+            ("25 -5 core", "25.00 EUR"),
+            ("40 deposit, 40 on collection", "40.00 EUR"),
+            ("20 quoted", "20.00 EUR"),
+            ("20 to be paid", "20.00 EUR"),
+            ("20 est.", "20.00 EUR"),
+            ("12.50 a pop", "12.50 EUR"),
+            ("12.50 per side", "12.50 EUR"),
         ] {
             let read = read(text);
             assert!(read.starts_with(&format!("{amount} ?")), "{text}: {read}");

@@ -180,6 +180,10 @@ fn number(rest: &str, before: Option<char>) -> Option<(CostNumber, usize)> {
     ))
 }
 
+fn is_currency(word: &str) -> bool {
+    named_currency(word, Currency::EUR).is_some()
+}
+
 /// Whether three digits and a decimal mark, or further groups, follow.
 fn gap_groups(rest: &str) -> bool {
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
@@ -188,7 +192,7 @@ fn gap_groups(rest: &str) -> bool {
         && (tail.starts_with([',', '.']) && tail[1..].starts_with(|c: char| c.is_ascii_digit())
             || tail.strip_prefix(' ').is_some_and(gap_groups)
             || currency_sign(tail.trim_start()).is_some()
-            || tail.trim_start().starts_with("EUR"))
+            || is_currency(tail.split_whitespace().next().unwrap_or_default()))
 }
 
 /// Numbers in words before a currency or at the start, as numbers.

@@ -76,6 +76,8 @@ struct SaidDay {
     pointed: bool,
     /// Whether a number was said as "14th".
     ordinal: bool,
+    /// Whether dashes part the numbers.
+    dashed: bool,
 }
 
 impl SaidDay {
@@ -113,10 +115,11 @@ impl SaidDay {
                 }
                 HoursToken::Word(word) if JOINING.contains(&word.as_str()) => {}
                 HoursToken::Word(word) => said.words.push(word.clone()),
-                HoursToken::Sign('-' | '/') => {
+                HoursToken::Sign(mark @ ('-' | '/')) => {
                     let number =
                         |token: Option<&HoursToken>| matches!(token, Some(HoursToken::Number(_)));
                     dash = at > 0 && number(tokens.get(at - 1)) && number(tokens.get(at + 1));
+                    said.dashed |= dash && *mark == '-';
                 }
                 HoursToken::Sign('.' | ',' | '\'') => {}
                 HoursToken::Sign(sign) => said.words.push(sign.to_string()),
@@ -213,7 +216,14 @@ impl SaidDay {
             }
             (None, [year, month, day]) if *year > 999 => vec![whole(*year, *month, *day)],
             (None, [first, second, year]) => {
-                self.both(&[whole(*year, *second, *first), whole(*year, *first, *second)])
+                let mut days =
+                    self.both(&[whole(*year, *second, *first), whole(*year, *first, *second)]);
+                // "26-11-20": the year may stand first, where that is the later one.
+                let other = days.iter().any(Option::is_some);
+                if self.dashed && other && first > year && *year < 100 {
+                    days.push(whole(*first, *second, *year));
+                }
+                days
             }
             (_, _) => Vec::new(),
         };
@@ -489,6 +499,7 @@ mod tests {
             ("3/4", "2026-04-03 or 2026-03-04"),
             ("03/04/26", "2026-04-03 or 2026-03-04"),
             ("3-4-26", "2026-04-03 or 2026-03-04"),
+            ("26-11-20", "2020-11-26 or 2026-11-20"),
             ("saturday", "2026-11-28 or 2026-11-21"),
             ("december 5", "2025-12-05 or 2026-12-05"),
             ("last friday", "2026-11-27 or 2026-11-20"),

@@ -78,6 +78,7 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         return too_long(text);
     }
     let plain = straighten(text.trim().trim_end_matches('.'))
+        .replace('!', " ")
         .replace(['[', '{'], "(")
         .replace([']', '}'], ")");
     let plain = plain_sizes(&plain);
@@ -154,7 +155,9 @@ impl Reading {
             if alone {
                 self.brackets(&phrase.brackets);
             }
-            if !after.is_empty() {
+            if after.starts_with("on ") || after.starts_with("in ") || after.starts_with("at ") {
+                self.doubt(HardwareDoubt::LeftOver(after));
+            } else if !after.is_empty() {
                 let after = Phrase {
                     text: after,
                     brackets: Vec::new(),
@@ -175,6 +178,15 @@ impl Reading {
         }
         let words: Vec<&str> = text.split_whitespace().collect();
         let first = self.line.pieces.is_empty();
+        // An item of its own that counts pieces of the one before it.
+        if first
+            && words.get(1).is_some_and(|word| *word == "of")
+            && words
+                .get(2)
+                .is_some_and(|word| matches!(*word, "them" | "these" | "those"))
+        {
+            self.doubt(HardwareDoubt::OfThoseOrMore(text.to_owned()));
+        }
         if first && says_none(&words) {
             self.none = true;
             return;
@@ -339,6 +351,18 @@ impl Reading {
 
     /// Pieces, kind by kind.
     fn pieces(&mut self, text: &str, words: &[&str], phrase: &Phrase, next: Option<&Phrase>) {
+        // "spring x1 clip x2": each number belongs to the kind before it.
+        if let Some(at) = counted_behind(words) {
+            for part in [&words[..=at], &words[at + 1..]] {
+                let part = Phrase {
+                    text: part.join(" "),
+                    brackets: Vec::new(),
+                    joined: PhraseJoin::Comma,
+                };
+                self.words(&part, None);
+            }
+            return;
+        }
         let (mut count, used) = leading_count(words);
         let mut rest: Vec<&str> = words[used..].to_vec();
         let mut each = false;
@@ -540,6 +564,19 @@ impl Reading {
             })
             .map(|at| words[at])
             .collect();
+        let mut kept = kept;
+        // "4 bolts of | which 1 sheared", "4 bolts back | in their holes"
+        while kept.len() > 1
+            && kept.last().is_some_and(|word| {
+                matches!(
+                    *word,
+                    "of" | "w" | "w/" | "with" | "back" | "left" | "are" | "is"
+                )
+            })
+            && is_kind(&kept[kept.len() - 2].to_lowercase())
+        {
+            kept.pop();
+        }
         let mut what = kept.join(" ");
         // "two little ones"
         if let (Some(last), Some(before)) = (kept.last(), self.line.pieces.last())
@@ -576,11 +613,7 @@ impl Reading {
                 if counted != count_alone(inner) {
                     self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
                 }
-            } else if words
-                .first()
-                .is_some_and(|word| word.eq_ignore_ascii_case("of"))
-                && words.get(1).is_some_and(|word| word.parse::<u32>().is_ok())
-            {
+            } else if counts_some_of(&words) {
                 self.doubt(HardwareDoubt::OfThoseOrMore(format!("({inner})")));
             } else if let Some(found) = bag_phrase(inner).filter(|found| found.before.is_empty()) {
                 let after = found.after.clone();
@@ -855,7 +888,18 @@ impl Reading {
                 self.doubt(HardwareDoubt::NoBagSaid(what));
             }
         }
+        let several = self.line.pieces.len() > 1;
         for piece in self.line.pieces.clone() {
+            // "1 bolt short": a short one, or one too few?
+            let kind = piece.fastener().kind;
+            if kind.written().to_lowercase().ends_with(" short") {
+                self.doubt(HardwareDoubt::OfThoseOrMore(kind.written().to_owned()));
+            }
+            // "4 bolts, 8 washers all M8": the bolts too?
+            let note = piece.note.as_deref().unwrap_or_default();
+            if several && note.starts_with("all ") && Size::find(note).is_some() {
+                self.doubt(HardwareDoubt::WhichOnes(note.to_owned()));
+            }
             if let Some(left) = left_over(&piece) {
                 self.doubt(HardwareDoubt::LeftOver(left));
             }
@@ -991,6 +1035,16 @@ fn count_alone(text: &str) -> Option<u32> {
     }
 }
 
+/// "of 6", "1 short": a number that says something of pieces that were counted already.
+fn counts_some_of(words: &[&str]) -> bool {
+    let [first, second, rest @ ..] = words else {
+        return false;
+    };
+    let of_all = first.eq_ignore_ascii_case("of") && second.parse::<u32>().is_ok();
+    let too_few = rest.is_empty() && matches!(*second, "short" | "left" | "over" | "more");
+    of_all || too_few && leading_count(words).0 != Count::Unsaid
+}
+
 /// "bolt M8 x30": thirty of them, or their length.
 fn length_or_count(words: &[&str], left: usize) -> Option<HardwareDoubt> {
     let count: u32 = words.last()?.trim_start_matches(['x', 'X']).parse().ok()?;
@@ -1031,14 +1085,12 @@ fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)> {
                 "hex" | "socket" | "allen" | "ring" | "key" | "torx"
             )
         });
-        let of_kind = forms
-            && small[(tool + 1).min(small.len())..]
-                .iter()
-                .any(|word| is_kind(word))
-            || small.get(tool + 1).is_some_and(|word| {
-                matches!(word.as_str(), "head" | "screw" | "screws" | "cap") || is_kind(word)
-            });
-        if !said || of_kind {
+        let behind = &small[(tool + 1).min(small.len())..];
+        let named = behind.iter().any(|word| is_kind(word))
+            || behind
+                .first()
+                .is_some_and(|word| matches!(word.as_str(), "head" | "cap"));
+        if !said || forms && named {
             continue;
         }
         let mut end = tool + 1;
@@ -1167,6 +1219,25 @@ fn further_phrase(words: &[&str]) -> Option<usize> {
     })
 }
 
+/// Where the number of a first kind stands with another kind behind it, in "spring x1
+/// clip x2".
+fn counted_behind(words: &[&str]) -> Option<usize> {
+    let times = |word: &str| {
+        let small = word.to_lowercase();
+        let digits = small.trim_start_matches('x').trim_end_matches('x');
+        digits.len() + 1 == small.len() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let kind = |word: &&str| is_kind(&word.to_lowercase());
+    (1..words.len().saturating_sub(1)).find(|at| {
+        let behind = &words[at + 1..];
+        times(words[*at])
+            && !words[*at].eq_ignore_ascii_case("x")
+            && kind(&words[at - 1])
+            && behind.iter().any(kind)
+            && behind.iter().any(|word| times(word))
+    })
+}
+
 /// The mark that the word at this place gives its piece: "stripped nut",
 /// "split pin new", but "new old stock", "cut washer".
 fn marks_here(small: &[String], at: usize) -> Option<PurchaseMark> {
@@ -1261,6 +1332,16 @@ mod tests {
     }
 
     const EXAMPLES: &[(&str, &str)] = &[
+        ("10mm head bolts x 5, bag 7", "5 bolt @7 (10mm head)"),
+        ("8 x 13mm head bolts bag 3", "8 bolt @3 (13mm head)"),
+        ("2 17mm spanner nuts, bag 4", "2 nut @4 (17mm spanner)"),
+        ("2 split pins NEW!", "2 split pin [new]"),
+        ("2 nylocks m8 (use new)", "2 nylock M8 [new]"),
+        ("spring x1 clip x2 in bag 12", "1 spring @12; 2 clip @12"),
+        (
+            "six 5/16-18 bolts, gr 8, one sheared off in the frame. bag 14",
+            "5 bolt 5/16-18 grade 8 @14; 1 bolt 5/16-18 grade 8 [sheared]",
+        ),
         (
             "4 strap bolt 3/8-24 x 2-1/2 grade 5, bag 31",
             "4 strap bolt 3/8-24 x 2-1/2 grade 5 @31",
@@ -1387,6 +1468,13 @@ mod tests {
     ];
 
     const ASKED: &[&str] = &[
+        "1 bolt short, bag 3",
+        "4 bolts (1 short)",
+        "4 bolts, 8 washers all M8, bag 3",
+        "3 screws bag 4 on shelf 2",
+        "1 of them M10",
+        "4 bolts in 12",
+        "2 screws b6",
         "a handful of washers, bag 12",
         "2-3 shims",
         "1 (of 4) bolts",

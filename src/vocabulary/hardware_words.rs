@@ -181,7 +181,8 @@ pub fn mark_word(word: &str) -> Option<PurchaseMark> {
 /// Words that join in a phrase about a mark and add nothing to it.
 #[must_use]
 pub fn joins_mark(word: &str) -> bool {
-    const JOINING: [&str; 34] = [
+    const JOINING: [&str; 35] = [
+        "use",
         "few",
         "most",
         "half",

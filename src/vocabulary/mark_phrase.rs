@@ -65,6 +65,21 @@ fn without_tool(mut words: Vec<String>) -> Vec<String> {
     words
 }
 
+/// The words without the place where a piece stayed: "one sheared off in the frame".
+fn without_place(mut words: Vec<String>) -> Vec<String> {
+    let broken = words.iter().position(|word| mark_word(word).is_some());
+    let inside = |word: &String| matches!(word.as_str(), "in" | "inside" | "into");
+    // Of all pieces it is told, and stays with them as a note.
+    let counted = |word: &String| number_word(word).is_some() || word.parse::<u32>().is_ok();
+    if let Some(broken) = broken.filter(|at| words[..*at].iter().any(counted))
+        && let Some(at) = words[broken..].iter().position(inside)
+        && words.len() - broken - at <= 4
+    {
+        words.truncate(broken + at);
+    }
+    words
+}
+
 /// Whether a phrase says that something is not so.
 fn denies(words: &[String]) -> bool {
     const NOT: [&str; 10] = [
@@ -76,7 +91,7 @@ fn denies(words: &[String]) -> bool {
 /// Reads a phrase that says nothing but a mark.
 #[must_use]
 pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
-    let words = without_tool(bare_words(phrase));
+    let words = without_place(without_tool(bare_words(phrase)));
     let whole = |mark| MarkPhrase {
         mark,
         count: None,
@@ -190,6 +205,18 @@ mod tests {
                 false,
             ),
             ("threads gone", PurchaseMark::Stripped, None, false),
+            (
+                "one sheared off in the frame",
+                PurchaseMark::Sheared,
+                Some(1),
+                false,
+            ),
+            (
+                "two snapped inside the hub",
+                PurchaseMark::Sheared,
+                Some(2),
+                false,
+            ),
         ] {
             let read = mark_phrase(phrase).expect(phrase);
             assert_eq!(

@@ -20,6 +20,7 @@ pub mod grade;
 pub mod hardware;
 pub mod hardware_line;
 pub mod hardware_words;
+pub mod hedge;
 pub mod hours;
 pub mod hours_reading;
 pub mod label;

@@ -130,7 +130,9 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
     if first == "both" {
         return (Count::Exactly(2), at + 1);
     }
+    // "one only M10 bolt"
     let (count, end) = match number(small, at) {
+        (Count::Exactly(count), end) if word(end) == "only" => (Count::Exactly(count), end + 1),
         (Count::Unsaid, _) if article == 1 && first != "one" => (Count::Exactly(1), at + 1),
         found => found,
     };
@@ -163,6 +165,8 @@ fn counted(small: &[&str], at: usize, words: &[&str]) -> (Count, usize) {
             }
         }
         "x" if !is_measure(word(end + 1))
+            || is_of_a_wrench(word(end + 2))
+            || word(end + 2) == "mm" && is_of_a_wrench(word(end + 3))
             || word(end + 1).contains('/')
             || begins_thread(small, end + 1)
             || twice(small, end) =>
@@ -238,6 +242,14 @@ fn is_plural_end(small: &[&str]) -> bool {
         .rev()
         .find(|word| word.chars().all(char::is_alphabetic))
         .is_some_and(|word| is_plural(word))
+}
+
+/// Whether the measure before this word is a wrench's: "8 x 13mm head bolts".
+fn is_of_a_wrench(word: &str) -> bool {
+    matches!(
+        word,
+        "head" | "heads" | "headed" | "spanner" | "wrench" | "af" | "a/f"
+    )
 }
 
 fn is_measure(word: &str) -> bool {

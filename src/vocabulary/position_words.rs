@@ -88,21 +88,61 @@ pub fn read_term(words: &[&str], stroked: &[bool], driven: Driven) -> Option<Rea
             slip: None,
         });
     }
-    let meant = slip(first)?;
     let mut corrected = words.to_vec();
-    corrected[0] = meant;
+    let mut slipped = None;
+    if let Some(meant) = slip(first) {
+        corrected[0] = meant;
+        slipped = Some(meant);
+    }
+    if OF_SIDES.contains(&corrected[0]) && words.get(1).is_some_and(|word| is_slip_of_side(word)) {
+        corrected[1] = "side";
+        slipped = Some("side");
+    }
+    let slip = Some(slipped?);
     let (taken, term) = long_term(&corrected, driven)?;
     Some(ReadTerm {
         words: taken,
         term,
-        slip: Some(meant),
+        slip,
         weak: false,
     })
 }
 
+/// Words that say a place only with "side" behind them.
+const OF_SIDES: [&str; 9] = [
+    "driver's",
+    "drivers",
+    "driver",
+    "passenger's",
+    "passengers",
+    "passenger",
+    "pass",
+    "near",
+    "off",
+];
+
+/// "sid", "sde": "side" with one slip in it, and no other word.
+fn is_slip_of_side(word: &str) -> bool {
+    word.starts_with('s')
+        && word.len() > 2
+        && one_slip(word, "side")
+        && !matches!(word, "slide" | "site" | "size" | "sid's" | "sides" | "sire")
+}
+
 /// Words that are more often part of a name than a place.
-const WEAK: [&str; 8] = [
-    "back", "top", "bottom", "centre", "center", "middle", "inside", "outside",
+const WEAK: [&str; 12] = [
+    "driver",
+    "drivers",
+    "passenger",
+    "passengers",
+    "back",
+    "top",
+    "bottom",
+    "centre",
+    "center",
+    "middle",
+    "inside",
+    "outside",
 ];
 
 /// A term in whole words, with how many it takes.
@@ -134,7 +174,7 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
             1 + usize::from(word(1) == "side"),
             side_of(Some(Side::Right)),
         )),
-        "driver's" | "drivers" | "driver" if word(1) == "side" => {
+        "driver's" | "drivers" | "driver" | "drv" | "drvr" | "dr" if word(1) == "side" => {
             Some((2, side_of(drivers(driven))))
         }
         "passenger's" | "passengers" | "passenger" | "pass" if word(1) == "side" => {
@@ -159,6 +199,21 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
                 PlaceTerm::Ambiguous("the side of the vehicle, or the side as one sees it"),
             ))
         }
+        "driver" | "drivers" | "passenger" | "passengers" if words.len() == 1 => {
+            let side = drivers(driven);
+            let side = match first.starts_with('d') {
+                true => side,
+                false => side.and_then(Side::opposite),
+            };
+            Some((1, side_of(side)))
+        }
+        // "Driver door": which of two; the driver's seat is a name.
+        "driver" | "drivers" | "driver's" if of_both_sides(word(1)) => {
+            Some((1, side_of(drivers(driven))))
+        }
+        "passenger" | "passengers" | "passenger's" if of_both_sides(word(1)) => {
+            Some((1, side_of(drivers(driven).and_then(Side::opposite))))
+        }
         "driver" | "drivers" if end(1) => Some((1, side_of(drivers(driven)))),
         "passenger" | "passengers" if end(1) => {
             Some((1, side_of(drivers(driven).and_then(Side::opposite))))
@@ -182,6 +237,23 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         "or" => Some((1, PlaceTerm::Or)),
         _ => None,
     }
+}
+
+/// Parts of which each side has one.
+fn of_both_sides(word: &str) -> bool {
+    const PARTS: [&str; 10] = [
+        "door",
+        "window",
+        "mirror",
+        "wing",
+        "fender",
+        "headlamp",
+        "headlight",
+        "sill",
+        "footwell",
+        "wheel",
+    ];
+    PARTS.contains(&word)
 }
 
 fn plain_side(word: &str) -> Option<Side> {
@@ -391,8 +463,8 @@ mod tests {
     #[test]
     fn words_that_are_no_place() {
         for text in [
-            "light", "gear", "lift", "loft", "power", "frost", "rigid", "driver", "ps", "ds",
-            "button", "wing", "read", "near", "off", "ls", "let",
+            "light", "gear", "lift", "loft", "power", "frost", "rigid", "ps", "ds", "button",
+            "wing", "read", "near", "off", "ls", "let",
         ] {
             assert_eq!(term(text, Driven::Right), None, "{text}");
         }

@@ -45,6 +45,15 @@ pub fn plain_sizes(text: &str) -> String {
             if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
                 last.push_str(tail);
             }
+        } else if small.ends_with("mm")
+            && all_digits(&small[..small.len() - 2])
+            && let Some(at) = metric_without_length(&out)
+        {
+            // "M8 30mm", "M8 8.8 30mm"
+            out[at] = format!("{} x {body}", out[at]);
+            if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
+                last.push_str(tail);
+            }
         } else if small == "length" && !out.is_empty() {
             // "bolt M8 length 30mm"
             out.push("x".to_owned());
@@ -305,6 +314,16 @@ fn family_behind(words: &[String], family: &str) -> Option<usize> {
     (diameter(&words[size]).is_some() && is_measure(&words[length])).then_some(size)
 }
 
+/// Where the metric thread stands that a length right behind it belongs to; a grade may
+/// stand between.
+fn metric_without_length(out: &[String]) -> Option<usize> {
+    let last = out.len().checked_sub(1)?;
+    let is_grade = matches!(out[last].as_str(), "8.8" | "10.9" | "12.9");
+    let at = last.checked_sub(usize::from(is_grade))?;
+    let bare = &out[at][1.min(out[at].len())..];
+    (is_metric(&out[at].to_lowercase()) && all_digits(bare)).then_some(at)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -327,6 +346,8 @@ mod tests {
             ("6 5/16\"x1\" UNF setscrews", "6 5/16\" UNF x 1\" setscrews"),
             ("bolt M8 length 30mm", "bolt M8 x 30mm"),
             ("4 M8 bolts 30mm long", "4 M8 x 30mm bolts"),
+            ("4 bolts M8 30mm, bag 2", "4 bolts M8 x 30mm, bag 2"),
+            ("4 bolts M8 8.8 30mm", "4 bolts M8 x 30mm 8.8"),
             ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2 long"),
             ("3 shims 0,8 mm", "3 shims 0.8 mm"),
             ("1 shim 0,15, tin 2", "1 shim 0.15, tin 2"),

@@ -53,7 +53,7 @@ pub fn read_said(text: &str) -> StatusReading {
     // A mark stands where two pieces meet, so that no phrase reaches over it.
     let said: Vec<String> = without_marks
         .split([',', ';', '.', ':', '(', ')', '/'])
-        .flat_map(|piece| words(piece).chain([PIECE_END.to_owned()]))
+        .flat_map(|piece| with_off(words(piece).collect()).into_iter())
         .collect();
     let (found, left) = found(&said);
     let table = table();
@@ -69,6 +69,11 @@ pub fn read_said(text: &str) -> StatusReading {
         && beside
             .iter()
             .all(|word| table.harmless.contains(&word.as_str()));
+    if let Some(status) = still_to_come(&said) {
+        return StatusReading::Doubtful(format!("{}, or still to come", status.word()));
+    }
+    let either = left.iter().any(|word| word == "or");
+    let mut several = 0;
     let mut standing: Option<Status> = None;
     let mut open = None;
     for phrase in &found {
@@ -79,8 +84,15 @@ pub fn read_said(text: &str) -> StatusReading {
                 if phrase.alone
                     && !only_harmless
                     && !(first_is_whole && first[0].words == phrase.words) => {}
+            Meaning::Status(status) if either && several > 0 && standing != Some(status) => {
+                let before = standing.map_or("", Status::word);
+                return StatusReading::Doubtful(format!("{before}, or {}", status.word()));
+            }
             Meaning::Status(status) => match agreed(standing, status) {
-                Ok(agreed) => standing = Some(agreed),
+                Ok(agreed) => {
+                    standing = Some(agreed);
+                    several += 1;
+                }
                 Err(before) => {
                     return StatusReading::Doubtful(format!(
                         "{}, or {}",
@@ -109,21 +121,81 @@ pub fn read_said(text: &str) -> StatusReading {
     }
 }
 
+/// The status that a piece of the text only announces: "to be removed", "will refit".
+fn still_to_come(said: &[String]) -> Option<Status> {
+    said.split(|word| word == PIECE_END).find_map(|piece| {
+        let (found, left) = found(piece);
+        let announced = found.first()?;
+        // "Sent off to be plated" has been sent.
+        let start = piece.iter().position(|word| word == announced.words[0])?;
+        let (before, _) = piece.split_at(start);
+        let unread = |word: &String| left.contains(word);
+        before
+            .windows(2)
+            .find(|pair| *pair == ["to", "be"])
+            .or_else(|| {
+                before
+                    .iter()
+                    .position(|word| {
+                        let word = word.as_str();
+                        matches!(
+                            word,
+                            "will" | "shall" | "should" | "wants" | "needs" | "need" | "must"
+                        )
+                    })
+                    .map(|at| &before[at..])
+            })
+            .filter(|coming| coming.iter().any(unread))?;
+        match announced.means {
+            Meaning::Status(status) => Some(status),
+            Meaning::Unclear(_) | Meaning::Open(_) => None,
+        }
+    })
+}
+
 /// Reads a text that says where a part stands and nothing else; what says more
 /// is unread.
 #[must_use]
 pub fn read_bare(text: &str) -> StatusReading {
-    let said: Vec<String> = words(&without_marks(text)).collect();
+    let said = with_off(words(&without_marks(text)).collect());
     let (_, left) = found(&said);
     // With a person or a thing that does something it is a sentence of a story.
     const SUBJECTS: [&str; 8] = ["it", "i", "we", "they", "this", "that", "he", "she"];
     let harmless = |word: &String| {
-        table().harmless.contains(&word.as_str()) && !SUBJECTS.contains(&word.as_str())
+        let word = word.as_str();
+        word == PIECE_END || table().harmless.contains(&word) && !SUBJECTS.contains(&word)
     };
     match read_status(text).is_some() || left.iter().all(harmless) {
         true => read_said(text),
         false => StatusReading::Unread,
     }
+}
+
+/// The pieces of a text that say nothing of where a part stands, beside one that does;
+/// in brackets too. Words that change nothing are none.
+#[must_use]
+pub fn unread_pieces(text: &str) -> Vec<String> {
+    let pieces: Vec<&str> = text
+        .split([',', ';', '(', ')'])
+        .flat_map(|piece| piece.split(". "))
+        .map(str::trim)
+        .collect();
+    let read = |piece: &str| {
+        let said = with_off(words(&without_marks(piece)).collect());
+        let (found, left) = found(&said);
+        let harmless =
+            |word: &String| word == PIECE_END || table().harmless.contains(&word.as_str());
+        let said = found.iter().any(|phrase| !phrase.alone);
+        said || read_status(piece).is_some() || left.iter().all(harmless)
+    };
+    let mut unread: Vec<String> = Vec::new();
+    for piece in &pieces {
+        if !read(piece) {
+            unread.push((*piece).to_owned());
+        }
+    }
+    unread.retain(|_| pieces.len() > 1);
+    unread
 }
 
 /// The text with "can't" and "de-mounted" as one word each.
@@ -134,6 +206,25 @@ fn without_marks(text: &str) -> String {
         .fold(plain, |text, prefix| {
             text.replace(prefix, prefix.trim_end_matches('-'))
         })
+}
+
+/// The words of a piece and its end; an "of" with nothing behind it is "off", one f short.
+fn with_off(mut piece: Vec<String>) -> Vec<String> {
+    if let Some(last) = piece.last_mut().filter(|last| *last == "of") {
+        last.push('f');
+    }
+    // "put it back on": the phrase is "put back on".
+    let parted = (1..piece.len().saturating_sub(1)).find(|at| {
+        let it = matches!(piece[*at].as_str(), "it" | "them" | "this" | "that");
+        let phrases = table().phrases.get(piece[*at - 1].as_str());
+        let mut begins = phrases.into_iter().flatten();
+        it && begins.any(|phrase| phrase.words.get(1) == Some(&piece[*at + 1].as_str()))
+    });
+    if let Some(at) = parted {
+        piece.remove(at);
+    }
+    piece.push(PIECE_END.to_owned());
+    piece
 }
 
 /// More words than a first piece has that only says where a part stands.
@@ -185,19 +276,22 @@ fn agreed(before: Option<Status>, status: Status) -> Result<Status, Status> {
     }
 }
 
-/// The phrases in these words, the longest first at each place, and the words
-/// that belong to none.
+/// The phrases in these words, and the words that belong to none. At each place the
+/// longest phrase counts that no longer one cuts into: "gone | to the dump".
 fn found(said: &[String]) -> (Vec<&'static StatusPhrase>, Vec<String>) {
     let mut found = Vec::new();
     let mut left = Vec::new();
     let mut at = 0;
     while at < said.len() {
-        let begins = |phrase: &&StatusPhrase| {
-            said.len() - at >= phrase.words.len()
-                && phrase.words.iter().zip(&said[at..]).all(|(a, b)| a == b)
+        let is_whole = |phrase: &&StatusPhrase| {
+            let count = phrase.words.len();
+            (at + 1..at + count).all(|inside| {
+                phrases_at(said, inside)
+                    .next()
+                    .is_none_or(|other| other.words.len() <= count)
+            })
         };
-        let mut phrases = table().phrases.get(said[at].as_str()).into_iter().flatten();
-        match phrases.find(begins) {
+        match phrases_at(said, at).find(is_whole) {
             Some(phrase) => {
                 at += phrase.words.len();
                 found.push(phrase);
@@ -209,6 +303,15 @@ fn found(said: &[String]) -> (Vec<&'static StatusPhrase>, Vec<String>) {
         }
     }
     (found, left)
+}
+
+/// The phrases that begin at this word, the longest first.
+fn phrases_at(said: &[String], at: usize) -> impl Iterator<Item = &'static StatusPhrase> {
+    let begin = table().phrases.get(said[at].as_str());
+    begin.into_iter().flatten().filter(move |phrase| {
+        said.len() - at >= phrase.words.len()
+            && phrase.words.iter().zip(&said[at..]).all(|(a, b)| a == b)
+    })
 }
 
 fn table() -> &'static StatusTable {
@@ -250,15 +353,19 @@ fn read_table(text: &'static str) -> StatusTable {
                 continue;
             };
             let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
-            table
-                .phrases
-                .entry(words[0])
-                .or_default()
-                .push(StatusPhrase {
+            // "At the platers" is "at platers" to some.
+            let bare = match words.as_slice() {
+                ["at", "the", rest @ ..] => Some([&["at"], rest].concat()),
+                _ => None,
+            };
+            for words in [Some(words), bare].into_iter().flatten() {
+                let of_word = table.phrases.entry(words[0]).or_default();
+                of_word.push(StatusPhrase {
                     words,
                     means,
                     alone: phrase.starts_with('='),
                 });
+            }
         }
     }
     for phrases in table.phrases.values_mut() {
@@ -292,6 +399,21 @@ mod tests {
             ("chucked in the skip", Status::Scrapped),
             ("swapped for a new one", Status::Replaced),
             ("not going back on", Status::LeftOff),
+            ("gone to the dump", Status::Scrapped),
+            ("off to the tip", Status::Scrapped),
+            ("gone to the plater", Status::Out),
+            ("taken of", Status::Removed),
+            ("taken of, bag 3", Status::Removed),
+            ("mounted, only with hand tighten", Status::Loose),
+            ("assembled, screws by hand", Status::Loose),
+            ("hanging by its wires", Status::Undone),
+            ("left alone", Status::Fitted),
+            ("to be torqued", Status::Loose),
+            ("put it back on", Status::Fitted),
+            ("pulled it off, seized", Status::Removed),
+            ("sent off to be plated", Status::Out),
+            ("at chromers till friday", Status::Out),
+            ("wont go back on", Status::LeftOff),
         ] {
             assert_eq!(
                 read_said(text),
@@ -320,12 +442,37 @@ mod tests {
             "not removed",
             "ready for paint",
             "new one fitted",
+            "to be removed",
+            "will be removed tomorrow",
+            "should be removed",
+            "needs to come off",
+            "removed or scrapped",
+            "scrapped or sold",
+            "unbolted, still in place",
+            "gone",
         ] {
             assert!(
                 matches!(read_said(text), StatusReading::Doubtful(_)),
                 "{text}: {:?}",
                 read_said(text)
             );
+        }
+    }
+
+    #[test]
+    fn what_stands_beside_a_status_is_found() {
+        for (text, unread) in [
+            ("removed, gasket ruined", vec!["gasket ruined"]),
+            ("removed (bag 12)", vec!["bag 12"]),
+            ("off, hand tight only", vec![]),
+            (
+                "off, thank goodness; rusty",
+                vec!["thank goodness", "rusty"],
+            ),
+            ("removed", vec![]),
+            ("wobbly", vec![]),
+        ] {
+            assert_eq!(unread_pieces(text), unread, "{text}");
         }
     }
 

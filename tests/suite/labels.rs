@@ -207,7 +207,7 @@ fn labels_are_written_and_never_over_anything_else() {
     for (arguments, says) in [
         (
             vec!["--as", "labels", "--into", "l.svg"],
-            "says another form",
+            "has the ending of another form",
         ),
         (
             vec!["--as", "labels-svg", "--into", "no/l.svg"],

@@ -266,7 +266,7 @@ fn needs_can_be_narrowed_down() {
         .shows("nothing is open");
     shop.run(["needs", "--due", "1d", "--on", "2026-03-02", "--buy"])
         .ends(1)
-        .shows("nothing is to buy that is due by 2026-03-03");
+        .shows("nothing to buy that is due by 2026-03-03");
     for (arguments, words) in [
         (["--due", "soon"], "neither a span nor a day"),
         (["--due", "99999999d"], "too far away"),

@@ -31,6 +31,12 @@ pub(super) fn columns(
         })?,
         None => journal.settings().currency,
     };
+    if let Some(day) = table.day_in_header() {
+        return Err(Failure::misuse(
+            format!("the first line of the table names no columns: `{day}` stands in it"),
+            "put a line with their names above it: Date, Part, Cost",
+        ));
+    }
     let mut columns = Columns::guess(&table.header, currency);
     name(verb, table, &mut columns)?;
     columns.day = opened::maybe_day("--day", verb.day.as_ref(), world)?;

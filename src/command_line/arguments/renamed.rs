@@ -5,7 +5,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Error};
 
 use super::Arguments;
-use crate::entry::key_meant;
+use crate::entry::{is_seller, key_meant};
 
 /// Verb, old option, what to type instead.
 const RENAMED: [(&str, &str, &str); 7] = [
@@ -51,17 +51,18 @@ pub fn renamed(error: &Error) -> Option<(String, String)> {
 
 /// The option of a verb that is meant by a word for the same: `--price` is `--cost`.
 fn meant(verb: &str, option: &str) -> Option<(String, String)> {
-    // What people call money paid to somebody has no key of its own.
-    let word = match option.trim_start_matches('-') {
-        "supplier" | "seller" | "shop" | "vendor" => return None,
-        word => word.replace('-', " "),
-    };
-    let own = key_meant(&word)?.word().replace(' ', "-");
+    let word = option.trim_start_matches('-').replace('-', " ");
     let command = Arguments::command();
     let has = |long: &str| {
         let verb = command.find_subcommand(verb);
         verb.is_some_and(|verb| verb.get_arguments().any(|one| one.get_long() == Some(long)))
     };
+    // Who was paid has no key of its own.
+    if is_seller(&word) && has("cost") {
+        let cost = "--cost \"84.50 hinge, NAME\"".to_owned();
+        return Some((option.to_owned(), cost));
+    }
+    let own = key_meant(&word)?.word().replace(' ', "-");
     (has(&own) && own != option.trim_start_matches('-'))
         .then(|| (option.to_owned(), format!("--{own}")))
 }

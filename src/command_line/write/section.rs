@@ -25,7 +25,7 @@ pub(super) fn keys(output: &Output<WordsForm>, world: &World) -> Result<Reply, F
             let mut text = Text::new(terminal.width);
             for line in [
                 format!("first of all: {}", known.taught.join(", ")),
-                format!("for who looks for it: {}", known.others.join(", ")),
+                format!("all others: {}", known.others.join(", ")),
                 "docs/entry-format.md explains each".to_owned(),
             ] {
                 text.line(0, TextStyle::Plain, &line);

@@ -65,7 +65,7 @@ impl FactContext<'_> {
                 );
                 piece.quantity = None;
             }
-            Some(_) if piece.what.is_empty() => {
+            Some(_) if piece.fastener().kind.written().is_empty() => {
                 self.warning(
                     span(),
                     format!("`{}` does not say what it is", value.text),

@@ -4,9 +4,13 @@
 //! understood counts as far as it goes. What belongs together in one record is
 //! decided in `sections`.
 
+mod doubts;
 mod hardware;
+mod named_parts;
 mod replacement;
 mod values;
+
+pub(super) use named_parts::joins_parts;
 
 use std::ops::Range;
 
@@ -14,20 +18,24 @@ use jiff::civil::Date;
 
 use super::context::Context;
 use super::fact::{Connection, Fact};
+use super::fact_lines::without_number_word;
 use super::item::Item;
 use super::key::{Key, Reads};
 use super::source::Lines;
 use super::stated::Stated;
 use super::telling::Telling;
 use crate::handbook::heading::read_reference;
-use crate::problem::Problem;
+use crate::problem::{Problem, Severity};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
+use crate::vocabulary::hedge::hedge;
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::reference::without_note;
-use crate::vocabulary::status::{Status, Surface, near_status, read_status, read_surface};
-use crate::vocabulary::status_words::{StatusReading, read_said};
+use crate::vocabulary::status::{
+    Status, StatusWord, Surface, near_status, read_status, read_surface,
+};
+use crate::vocabulary::status_words::{StatusReading, read_bare, read_said};
 use crate::vocabulary::torque::{Torque, TorqueError};
 use crate::vocabulary::torque_stages::by_hand;
 
@@ -95,16 +103,26 @@ impl FactContext<'_> {
     /// takes several, and the plain ones nested below.
     pub fn values(&self, key: Key, item: &Item) -> Vec<Value> {
         let mut values = Vec::new();
+        // Names stand as they were typed.
+        let is_read = matches!(
+            key.reads(),
+            Reads::Status | Reads::Bag | Reads::Hours | Reads::Cost | Reads::Pieces(_)
+        );
         let mut add = |text: &str, span: &Range<usize>| {
             let source = self.lines.text().get(span.clone()).unwrap_or_default();
-            let pieces = if key.takes_several() {
+            let pieces = if key == Key::Bag {
+                split_values(text).into_iter().flat_map(labels).collect()
+            } else if key.takes_several() {
                 split_values(text)
             } else {
                 vec![text]
             };
             let mut from = 0;
             for piece in pieces {
-                let piece = piece.trim();
+                let mut piece = piece.trim();
+                if is_read {
+                    piece = piece.trim_end_matches(is_pictured);
+                }
                 if piece.is_empty() {
                     continue;
                 }
@@ -160,8 +178,22 @@ impl FactContext<'_> {
         self.copies.is_some()
     }
 
-    /// All that an item with this key says.
+    /// All that an item with this key says; what its own words leave open is asked about.
     pub fn understand(&mut self, key: Key, item: &Item) -> Vec<Stated> {
+        if let Some(kept) = self.elsewhere(key, item) {
+            return vec![kept];
+        }
+        let told = self.problems.len();
+        let stated = self.values_of(key, item);
+        let is_grave = |problem: &Problem| problem.severity != Severity::Note;
+        if !self.problems[told..].iter().any(is_grave) {
+            self.ask_what_is_open(key, item);
+        }
+        stated
+    }
+
+    /// What the values of an item say.
+    fn values_of(&mut self, key: Key, item: &Item) -> Vec<Stated> {
         if key == Key::ReplacedBy {
             return self.replacement(item).into_iter().collect();
         }
@@ -183,9 +215,17 @@ impl FactContext<'_> {
             let fact = self.fact(key, &values[0]);
             return self.stated(key, &values[0], fact).into_iter().collect();
         }
+        if says_none(key) && values.iter().all(|value| is_nothing(&value.text)) {
+            return Vec::new();
+        }
         if let Some(pieces) = self.pieces(key, &values) {
             return pieces;
         }
+        let values = if let Reads::Part(_) = key.reads() {
+            self.named_parts(&values)
+        } else {
+            values
+        };
         values
             .iter()
             .filter_map(|value| {
@@ -262,7 +302,16 @@ impl FactContext<'_> {
     }
 
     fn status(&mut self, value: &Value) -> Option<Fact> {
-        match read_said(without_note(&value.text)) {
+        let bare = without_note(&value.text);
+        // "on (loose)": what stands in brackets says it more closely.
+        let note = read_bare(value.text.trim()[bare.len()..].trim_matches(['(', ')', ' ']));
+        let said = match note {
+            StatusReading::Clear(StatusWord::Standing(_)) => value.text.as_str(),
+            StatusReading::Clear(StatusWord::Surface(_) | StatusWord::Work(_))
+            | StatusReading::Doubtful(_)
+            | StatusReading::Unread => bare,
+        };
+        match read_said(said) {
             StatusReading::Clear(word) => return Some(word.into()),
             StatusReading::Doubtful(readings) => {
                 self.error(
@@ -322,16 +371,29 @@ impl FactContext<'_> {
 
     /// The bag of a part's hardware; "12?" and "12 or 21" are not known yet.
     fn bag(&mut self, value: &Value) -> Option<Fact> {
-        let text = without_note(&value.text);
-        let words: Vec<String> = crate::vocabulary::words::words(text).collect();
-        let several = words.iter().any(|word| word == "or" || word == "and");
-        if several || text.contains('?') {
+        let said = without_denied(&value.text);
+        let text = without_number_word(without_note(said));
+        let either =
+            crate::vocabulary::words::words(text).any(|word| word == "or" || word == "and");
+        if either || hedge(said).is_some() || is_from_to(text) || is_nowhere(text) {
             self.error(
                 value.span.clone(),
                 format!("`{}` does not say which bag", value.text),
                 "write one label; two bags stand in two `hardware` lines, each with its bag",
             );
             return None;
+        }
+        let note = &said[without_note(said).len()..];
+        if note.bytes().any(|b| b.is_ascii_digit()) {
+            self.warning(
+                value.span.clone(),
+                format!(
+                    "`{}` was read as bag {text}; `{}` counts for nothing",
+                    value.text,
+                    note.trim()
+                ),
+                "write what else you mean as a fact of its own: `stored: shelf 3`",
+            );
         }
         Some(Fact::Bag(BagLabel::new(text)))
     }
@@ -416,6 +478,13 @@ impl FactContext<'_> {
         let example = "write figure, unit and source: `75-90 lbf·ft, shop manual 3-12`";
         match Torque::read(text) {
             Ok(torque) => {
+                if is_one_of_two(text) {
+                    self.warning(
+                        value.span.clone(),
+                        format!("`{text}`: which of the figures?"),
+                        "write the one that counts, or a range as `25-30 N·m`",
+                    );
+                }
                 if torque.unit.is_none() {
                     self.warning(
                         value.span.clone(),
@@ -531,6 +600,94 @@ impl FactContext<'_> {
     }
 }
 
+/// The labels in "8 and 9", "12 + 13", "12, 13"; what is no row of short labels is one
+/// value.
+fn labels(text: &str) -> Vec<&str> {
+    let is_label = |piece: &str| {
+        let figures = piece.bytes().any(|b| b.is_ascii_digit());
+        let letter = piece.len() == 1 && piece.bytes().all(|b| b.is_ascii_alphabetic());
+        piece.len() <= 4 && (figures || letter) && piece.bytes().all(|b| b.is_ascii_alphanumeric())
+    };
+    for mark in [" and ", "&", "+", ","] {
+        let pieces: Vec<&str> = text.split(mark).map(str::trim).collect();
+        if pieces.len() > 1 && pieces.iter().all(|piece| is_label(piece)) {
+            return pieces;
+        }
+    }
+    vec![text]
+}
+
+/// "14 not 12", "3 (not 8)" without what it is not.
+fn without_denied(text: &str) -> &str {
+    [" (not ", ", not ", " not "]
+        .iter()
+        .filter_map(|mark| text.find(mark))
+        .min()
+        .map_or(text, |at| text[..at].trim())
+}
+
+/// Whether a sign is one of a phone's little pictures, or a blank before it.
+fn is_pictured(sign: char) -> bool {
+    matches!(sign, ' ' | '\u{200d}' | '\u{fe0f}' | '\u{2600}'..='\u{27bf}' | '\u{1f000}'..='\u{1faff}')
+}
+
+/// "25/30 Nm", "25 Nm (or 30)": two figures of which one is meant. Halves and quarters
+/// are one figure.
+fn is_one_of_two(text: &str) -> bool {
+    let figure = |text: &str| -> Option<u32> {
+        let end = text
+            .find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(text.len());
+        text[..end].parse().ok()
+    };
+    let slashed = text
+        .split_once('/')
+        .and_then(|(one, other)| Some(figure(one.trim())? > 3 && figure(other)? > 3))
+        .unwrap_or_default();
+    let either = text.split([' ', '(']).any(|word| word == "or");
+    slashed || either
+}
+
+/// Whether a label says only that nobody knows the bag.
+fn is_nowhere(text: &str) -> bool {
+    matches!(
+        crate::vocabulary::words::fold(text).as_str(),
+        "somewhere" | "lost" | "unknown" | "missing" | "gone" | "anywhere" | "tba" | "see photo"
+    )
+}
+
+/// "12/13", "12-14": two figures with a mark between them.
+fn is_from_to(text: &str) -> bool {
+    let two = text.split_once(['/', '-']);
+    let figure = |text: &str| text.trim().parse::<u32>().ok();
+    two.and_then(|(one, other)| Some(figure(one)? < figure(other)?))
+        .unwrap_or_default()
+}
+
+/// Whether "none" under this key says nothing of the part: there is just none of it.
+fn says_none(key: Key) -> bool {
+    matches!(
+        key,
+        Key::After
+            | Key::OffAfter
+            | Key::RefitAfter
+            | Key::Of
+            | Key::Undone
+            | Key::Leftover
+            | Key::Short
+            | Key::Bag
+            | Key::Number
+            | Key::Also
+            | Key::Lesson
+            | Key::Caution
+            | Key::Tool
+            | Key::Photo
+            | Key::Footage
+            | Key::Manual
+            | Key::Question
+    )
+}
+
 /// Whether there is nothing to do.
 fn is_nothing(text: &str) -> bool {
     matches!(
@@ -555,6 +712,7 @@ fn is_nothing(text: &str) -> bool {
             | "nothing for now"
             | "not a thing"
             | "no needs"
+            | "no bag"
             | "none left"
             | "all done"
     )
@@ -562,7 +720,18 @@ fn is_nothing(text: &str) -> bool {
 
 /// Words that show that a day was meant.
 fn names_a_time(text: &str) -> bool {
-    const WORDS: [&str; 22] = [
+    const WORDS: [&str; 33] = [
+        "day",
+        "eve",
+        "week",
+        "month",
+        "year",
+        "spring",
+        "summer",
+        "autumn",
+        "winter",
+        "xmas",
+        "end",
         "monday",
         "tuesday",
         "wednesday",

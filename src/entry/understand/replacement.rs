@@ -14,6 +14,7 @@ const DETAILS: [&str; 5] = ["kind", "number", "from", "cost", "old"];
 impl FactContext<'_> {
     /// Reads `replaced by`; `None` when it says nothing at all.
     pub fn replacement(&mut self, item: &Item) -> Option<Stated> {
+        let item = &with_details(item);
         if item.value.is_empty() && item.children.is_empty() {
             self.warning(
                 item.span.clone(),
@@ -172,6 +173,33 @@ impl FactContext<'_> {
     }
 }
 
+/// The item with the details that stand on its own line nested below it:
+/// "magneto coil; kind: rebuilt; cost: 60.00".
+fn with_details(item: &Item) -> Item {
+    let mut pieces = item.value.split(';').map(str::trim);
+    let mut value = pieces.next().unwrap_or_default().to_owned();
+    let mut inline = Vec::new();
+    for piece in pieces {
+        let detail = Item::of_text(piece, item.span.clone());
+        match &detail.key {
+            Some(key) if DETAILS.contains(&fold(key).as_str()) => inline.push(detail),
+            Some(_) | None => {
+                value.push_str("; ");
+                value.push_str(piece);
+            }
+        }
+    }
+    if inline.is_empty() {
+        return item.clone();
+    }
+    inline.extend(item.children.iter().cloned());
+    Item {
+        value,
+        children: inline,
+        ..item.clone()
+    }
+}
+
 /// Whether words say that nothing has taken the place yet: what is said of nothing, with
 /// or without "yet".
 fn is_nothing(text: &str) -> bool {
@@ -221,6 +249,20 @@ fn leading_kind(text: &str) -> Option<ReplacementKind> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn details_may_stand_on_the_same_line() {
+        let item = |text: &str| with_details(&Item::of_text(text, 0..text.len()));
+        let read = item("replaced by: coil, hot; kind: rebuilt; cost: 60.00; old: kept");
+        assert_eq!(read.value, "coil, hot");
+        let details: Vec<String> = read.children.iter().map(Item::whole).collect();
+        assert_eq!(details, ["kind: rebuilt", "cost: 60.00", "old: kept"]);
+        let plain = item("replaced by: coil; the good one");
+        assert_eq!(
+            (plain.value.as_str(), plain.children.len()),
+            ("coil; the good one", 0)
+        );
+    }
 
     #[test]
     fn nothing_is_no_new_unit() {

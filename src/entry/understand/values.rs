@@ -4,9 +4,12 @@ use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
 use super::{FactContext, Value};
 use crate::vocabulary::cost::Cost;
 use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
+use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::ReadDay;
 use crate::vocabulary::hours::Minutes;
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
+use crate::vocabulary::spoken_number::spoken_number;
+use crate::vocabulary::words::fold;
 
 /// Longer than anyone works in one session.
 const LONGEST: Minutes = Minutes(16 * 60);
@@ -70,6 +73,19 @@ impl FactContext<'_> {
                     span,
                     message,
                     "write a `cost` line for each amount, or `+` between them",
+                );
+            }
+            CostDoubt::NotAllPaid(word) => {
+                let message = format!("`{word}`: was {money} paid? It was counted");
+                self.warning(span, message, "write what was paid so far");
+            }
+            CostDoubt::CurrencyOfSecond(written) => {
+                let code = money.currency.code();
+                let message = format!("`{written}` was counted in {code} as well");
+                self.warning(
+                    span,
+                    message,
+                    &format!("write each with its currency: `{code} {written}`"),
                 );
             }
             CostDoubt::UnsaidCharge(written) => {
@@ -145,7 +161,7 @@ impl FactContext<'_> {
     }
 
     pub(super) fn hands(&mut self, value: &Value) -> Option<Fact> {
-        let hands = value.text.parse::<u32>().ok();
+        let hands = people(&value.text);
         match hands.filter(|hands| (1..=99).contains(hands)) {
             Some(hands) => Some(Fact::Hands(hands)),
             None => {
@@ -160,7 +176,13 @@ impl FactContext<'_> {
     }
 
     pub(super) fn need(&mut self, value: &Value) -> Option<Need> {
-        let (text, by) = self.trailing_day(value, "by");
+        let told = self.problems.len();
+        let (mut text, mut by) = self.trailing_day(value, "by");
+        for word in ["before", "until", "till", "due"] {
+            if by.is_none() && self.problems.len() == told {
+                (text, by) = self.trailing_day(value, word);
+            }
+        }
         if text.is_empty() {
             self.error(
                 value.span.clone(),
@@ -168,6 +190,14 @@ impl FactContext<'_> {
                 "put the day behind the work with a comma: `new boards, by 2026-05-01`",
             );
             return None;
+        }
+        let last = text.rsplit(',').next().unwrap_or_default().trim();
+        if by.is_none() && read_date(last).is_some() {
+            self.warning(
+                value.span.clone(),
+                format!("`{last}` was read as words, not as the day it is due"),
+                &format!("write `by {last}`"),
+            );
         }
         Some(Need { text, by })
     }
@@ -184,6 +214,12 @@ impl FactContext<'_> {
                 format!("`{day}` is no date to be back by"),
                 "write `back by 2026-05-01`",
             );
+        } else if back_by.is_none() && says_when(&lower) {
+            self.warning(
+                value.span.clone(),
+                format!("all of `{to}` was read as a name, without a day to be back by"),
+                "write `NAME, back by 2026-05-01`; a part that came back is `removed` or `ready`",
+            );
         }
         Sent { to, back_by }
     }
@@ -198,6 +234,13 @@ impl FactContext<'_> {
             };
         }
         let Some(at) = lower.rfind("return ") else {
+            if says_when(&lower) {
+                self.warning(
+                    value.span.clone(),
+                    format!("all of `{text}` was read as a name, without a day to return it"),
+                    "write `NAME, return by 2026-05-01` or `NAME, return within 90 days`",
+                );
+            }
             return Tool {
                 name: text.to_owned(),
                 back: None,
@@ -215,6 +258,13 @@ impl FactContext<'_> {
             days(span.trim()).map(Return::Within)
         } else {
             // "return spring pliers": a tool, not a promise.
+            if name.len() < at && text[..at].trim_end().ends_with(',') {
+                self.warning(
+                    value.span.clone(),
+                    format!("`return {when}` does not say when"),
+                    "write `return by 2026-05-01` or `return within 90 days`",
+                );
+            }
             return Tool {
                 name: text.to_owned(),
                 back: None,
@@ -259,6 +309,33 @@ impl FactContext<'_> {
         }
         clip
     }
+}
+
+/// Whether words about something given away speak of when it comes back.
+fn says_when(lower: &str) -> bool {
+    const WORDS: [&str; 11] = [
+        "back", "due", "week", "weeks", "wk", "wks", "till", "until", "returned", "asap", "ready",
+    ];
+    let mut words = lower.split(|c: char| !c.is_alphanumeric());
+    words.any(|word| WORDS.contains(&word))
+}
+
+/// The number in "2", "two people", "3 at least", "two of us".
+fn people(text: &str) -> Option<u32> {
+    const MORE: [&str; 15] = [
+        "people", "persons", "men", "man", "hands", "of", "us", "at", "least", "min", "minimum",
+        "lift", "job", "needed", "pairs",
+    ];
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    let (number, used) = match words.first()?.parse() {
+        Ok(number) => (number, 1),
+        Err(_) => spoken_number(&words)?,
+    };
+    words[used..]
+        .iter()
+        .all(|word| MORE.contains(word))
+        .then_some(number)
 }
 
 /// The name in "wheel bearing packer, returned": the word stands behind a comma

@@ -68,7 +68,7 @@ fn parts(text: &mut Text, bag: &Bag) {
         let standing = match (&part.status, part.on_since) {
             (_, Some(day)) => format!("on again since {day}"),
             (Some(status), None) => status.clone(),
-            (None, None) => "no record speaks of it".to_owned(),
+            (None, None) => "no record names it".to_owned(),
         };
         text.pair(
             2,

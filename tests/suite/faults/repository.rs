@@ -419,7 +419,7 @@ fn texts_that_are_gone_are_counted_and_most_of_a_journal_is_asked_about() {
     }
     shop.keep();
     fs::remove_file(shop.root.join("entries/2026/2026-03-15-0.md")).expect("removed");
-    shop.run(["keep"]).ends(0).shows("1 text taken away");
+    shop.run(["keep"]).ends(0).shows("1 text deleted");
 
     fs::remove_dir_all(shop.root.join("entries/2026")).expect("removed");
     shop.removed("entries/2027/2027-01-01-lamp.md", "Lamp", "dark");
