@@ -3,7 +3,7 @@
 //!
 //! Nothing in the folder is changed, and nothing is put into the history yet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Read;
 use std::path::Path;
 
@@ -296,13 +296,11 @@ fn not_there(
     plan: &mut NotesPlan,
 ) -> Result<Vec<FoundNote>, Failure> {
     let mut days: BTreeMap<Date, Vec<(String, String)>> = BTreeMap::new();
-    for found in &found {
-        if !days.contains_key(&found.note.date) {
-            let mut texts = Vec::new();
-            for path in target::entries_of_day(journal, found.note.date)? {
-                texts.push((path.clone(), decode(journal.bytes(&path)?).text));
-            }
-            days.insert(found.note.date, texts);
+    let dates: BTreeSet<Date> = found.iter().map(|found| found.note.date).collect();
+    for date in dates {
+        let texts = days.entry(date).or_default();
+        for path in target::entries_of_day(journal, date)? {
+            texts.push((path.clone(), decode(journal.bytes(&path)?).text));
         }
     }
     // The history is asked once, and only about days of notes that are not there now.
