@@ -112,6 +112,37 @@ fn notes_by_name(text: &str) -> String {
     text.to_owned()
 }
 
+/// The costs of one text: parted at semicolons where each piece begins with an amount
+/// that can be nothing else, as in "2400 bus; 185 tow"; else the whole.
+#[must_use]
+pub fn costs_in(text: &str, usual: Currency) -> Vec<&str> {
+    let is_cost = |piece: &&str| {
+        let first = piece.split_whitespace().next().unwrap_or_default();
+        let is_count = first.parse().is_ok_and(|count: u32| count <= MOST_PIECES);
+        let read = read_cost(piece, usual);
+        begins_with_number(piece) && !is_count && read.is_ok_and(|read| read.doubts.is_empty())
+    };
+    let pieces: Vec<&str> = text.split(';').collect();
+    match pieces.iter().skip(1).all(is_cost) && read_cost(pieces[0], usual).is_ok() {
+        true => pieces,
+        false => vec![text],
+    }
+}
+
+/// A piece behind a semicolon that may be a further amount.
+#[must_use]
+pub fn may_be_another(text: &str) -> Option<&str> {
+    let mut behind = text.split(';').skip(1).map(str::trim);
+    behind.find(|piece| begins_with_number(piece))
+}
+
+fn begins_with_number(piece: &str) -> bool {
+    piece.trim_start().starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// A whole number up to this may count pieces: "14 washers; 2 left".
+const MOST_PIECES: u32 = 24;
+
 /// Reads a line of cost; without a currency it counts in `usual`.
 ///
 /// # Errors
@@ -1006,6 +1037,22 @@ mod tests {
                 format!("{}{mark} | {}", read.cost.money, read.cost.text)
             }
             Err(error) => format!("error: {error}"),
+        }
+    }
+
+    #[test]
+    fn amounts_behind_a_semicolon_are_costs_of_their_own() {
+        for (text, pieces, may_be) in [
+            ("2400 bus; 185 tow", 2, true),
+            ("42 inspection; 118 plates; 760 tires, four", 3, true),
+            ("12.50 washers; 3.50 post", 2, true),
+            // A whole number of few may count pieces: that is asked.
+            ("12 washers; 4 left", 1, true),
+            ("84.50 hinge; reproduction", 1, false),
+            ("84.50 hinge", 1, false),
+        ] {
+            assert_eq!(costs_in(text, Currency::EUR).len(), pieces, "{text}");
+            assert_eq!(may_be_another(text).is_some(), may_be, "{text}");
         }
     }
 

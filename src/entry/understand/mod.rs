@@ -26,6 +26,7 @@ use super::stated::Stated;
 use super::telling::Telling;
 use crate::handbook::heading::read_reference;
 use crate::problem::{Problem, Severity};
+use crate::vocabulary::cost_reading::costs_in;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 use crate::vocabulary::hedge::hedge;
@@ -114,6 +115,8 @@ impl FactContext<'_> {
                 split_values(text).into_iter().flat_map(labels).collect()
             } else if key.takes_several() {
                 split_values(text)
+            } else if key == Key::Cost {
+                costs_in(text, self.context.currency)
             } else {
                 vec![text]
             };

@@ -3,7 +3,7 @@
 use super::super::fact::{Clip, Fact, Need, Return, Sent, Tool};
 use super::{FactContext, Value};
 use crate::vocabulary::cost::Cost;
-use crate::vocabulary::cost_reading::{CostDoubt, CostError, read_cost};
+use crate::vocabulary::cost_reading::{CostDoubt, CostError, may_be_another, read_cost};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::ReadDay;
 use crate::vocabulary::hours::Minutes;
@@ -19,7 +19,9 @@ impl FactContext<'_> {
     pub fn cost(&mut self, value: &Value) -> Option<Cost> {
         match read_cost(&value.text, self.context.currency) {
             Ok(read) => {
-                for doubt in &read.doubts {
+                let another = may_be_another(&value.text).filter(|_| read.doubts.is_empty());
+                let another = another.map(|piece| CostDoubt::SecondAmount(piece.to_owned()));
+                for doubt in read.doubts.iter().chain(&another) {
                     self.cost_doubt(value, &read.cost, doubt);
                 }
                 Some(read.cost)
