@@ -48,7 +48,7 @@ const ROOMS: [(&str, &[&str]); 15] = [
 const OF_ALL: [&str; 3] = ["vocabulary", "problem", "parallel"];
 
 /// Outside crate → the only rooms that may name it.
-const OUTSIDE: [(&str, &[&str]); 23] = [
+const OUTSIDE: [(&str, &[&str]); 24] = [
     ("gix", &["history"]),
     ("gix_pack", &["history"]),
     ("tantivy", &["index"]),
@@ -63,6 +63,7 @@ const OUTSIDE: [(&str, &[&str]); 23] = [
     ("indicatif", &["command_line"]),
     ("console", &["command_line"]),
     ("include_dir", &["command_line"]),
+    ("signal_hook", &["command_line"]),
     ("maud", &["presentation"]),
     ("qrcodegen", &["presentation"]),
     ("base64", &["presentation"]),

@@ -28,12 +28,16 @@ mod part;
 mod past;
 mod picture_sums;
 mod pictures;
+#[cfg(unix)]
+mod raw_terminal;
 mod recap;
 mod refit;
 mod replaced;
 mod scope;
 mod shell;
 mod tally;
+#[cfg(unix)]
+mod terminal_keys;
 mod torque;
 mod tour;
 mod uncounted;
@@ -111,6 +115,8 @@ pub fn run() -> ExitCode {
     let tell = panic::take_hook();
     panic::set_hook(Box::new(move |fall| {
         if !crate::index::expects_damage() {
+            #[cfg(unix)]
+            raw_terminal::put_back();
             tell(fall);
         }
     }));

@@ -33,6 +33,10 @@ pub struct World {
     pub colours: bool,
     /// Whether a person can be asked.
     pub can_ask: bool,
+    /// Whether keys come from a terminal.
+    pub has_keys: bool,
+    /// Whether the terminal can only add lines.
+    pub is_dumb: bool,
     /// The person's editor, if one is set.
     pub editor: Option<String>,
     /// What is to be said on standard error once the answer is given.
@@ -51,14 +55,16 @@ impl World {
     pub fn look() -> World {
         let set = |name: &str| std::env::var(name).ok().filter(|value| !value.is_empty());
         let terminal = io::stdout().is_terminal();
-        let dumb = set("TERM").is_some_and(|term| term == "dumb");
+        let is_dumb = set("TERM").is_some_and(|term| term == "dumb" || term == "unknown");
         let columns = set("COLUMNS").and_then(|columns| columns.parse().ok());
         World {
             now: OnceLock::new(),
             here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
             width: columns.unwrap_or_else(terminal_width).clamp(40, WIDEST),
             is_seen: terminal,
-            colours: terminal && !dumb && set("NO_COLOR").is_none(),
+            colours: terminal && !is_dumb && set("NO_COLOR").is_none(),
+            is_dumb,
+            has_keys: io::stdin().is_terminal(),
             can_ask: io::stdin().is_terminal() && io::stderr().is_terminal(),
             editor: set("VISUAL").or_else(|| set("EDITOR")),
             said: Arc::default(),

@@ -261,9 +261,20 @@ fn details(text: &mut Text, part: &PartView<'_>) {
     }
     let pictures = state.photos.iter().map(|picture| picture.value.written());
     line("pictures", pictures.collect());
+    let timed = clips(state).filter(|(_, clip)| clip.contains(':'));
+    let filmed = timed.map(|(moment, clip)| format!("{clip} ({})", moment.when.date));
+    line("filmed", filmed.collect());
     let costs = sum_by_currency(state.costs.iter().map(|spent| spent.cost.money));
     let costs = costs.iter().map(ToString::to_string).collect();
     line("spent", costs);
+}
+
+/// The clips that show a part, each with the record that names it.
+pub(super) fn clips(state: &PlaceState) -> impl Iterator<Item = (&TimelineStep, &str)> {
+    state.timeline.iter().flat_map(|moment| {
+        let footage = moment.facts.iter().filter(|(key, _)| key == "footage");
+        footage.map(move |(_, clip)| (moment, clip.as_str()))
+    })
 }
 
 /// "in bag 12, with hub, right front": where pieces of several parts are.

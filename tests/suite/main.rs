@@ -15,7 +15,10 @@ mod names;
 mod narration;
 mod narrow;
 mod needs;
+mod notes;
 mod pictures;
+#[cfg(unix)]
+mod pty;
 mod recap;
 mod refit;
 mod stored_forms;
@@ -25,4 +28,6 @@ mod tally;
 mod torque;
 mod uncounted;
 mod units;
+#[cfg(unix)]
+mod walk;
 mod write;

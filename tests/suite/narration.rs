@@ -1,12 +1,13 @@
 //! Narrations: the sheet that is proposed, what becomes of it when it is edited, and
 //! the entry that the ticked lines make.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
 use serde_json::Value;
 
-use crate::support::{Ran, Shop};
+use crate::support::{Ran, Shop, json};
 
 fn spoken(name: &str) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/narrations");
@@ -139,6 +140,73 @@ fn only_a_ticked_order_is_claimed_as_known() {
 }
 
 #[test]
+fn the_times_of_the_clip_stand_with_each_part() {
+    let shop = shop();
+    let sheet = sheet(&shop);
+    from_sheet(&shop, &sheet, &["--yes"]).ends(0);
+    shop.keep();
+    shop.run(["find", "perished"])
+        .ends(0)
+        .shows("footage A020 00:29-00:46");
+    shop.run(["part", "grille"])
+        .ends(0)
+        .shows("filmed: A020 00:09-00:29 (2026-03-14)");
+    let part = json(&shop, &["part", "grille"]);
+    assert_eq!(part["clips"][0]["clip"], "A020 00:09-00:29");
+    shop.run(["recap", "--vehicle", "wren", "--as", "shots"])
+        .ends(0)
+        .shows("A020 0:09 to 0:29 Grille");
+}
+
+/// The orders of the refit plan that it calls known: what goes on, and what before it.
+fn known_orders(shop: &Shop) -> BTreeSet<(String, String)> {
+    let plan = json(shop, &["refit", "--vehicle", "wren"]);
+    let mut orders = BTreeSet::new();
+    for step in plan["steps"].as_array().expect("steps") {
+        for before in step["after"].as_array().expect("a list") {
+            let name = |value: &Value| value["part"].as_str().unwrap_or_default().to_owned();
+            orders.insert((name(step), name(before)));
+        }
+        let has_order = step["after"] != Value::Array(Vec::new());
+        assert!(step["known"] == true || !has_order, "{step}");
+    }
+    orders
+}
+
+#[test]
+fn the_refit_plan_knows_the_ticked_orders_and_no_others() {
+    let parts = ["grille", "bonnet stay", "radiator", "fan", "bumper"];
+    let orders = [
+        ("grille", "radiator"),
+        ("radiator", "fan"),
+        ("bumper", "grille"),
+        ("fan", "bonnet stay"),
+    ];
+    for ticked in [&orders[..2], &orders[..0], &orders[1..], &orders[..]] {
+        let shop = Shop::new();
+        let mut sheet =
+            String::from("vehicle: wren\ndate: 2026-03-14\nclip: A020\n> 0:00:05 All off.\n");
+        for part in parts {
+            sheet.push_str(&format!("[x] 0:00:05 removed: {part}\n"));
+        }
+        for order in orders {
+            let sign = if ticked.contains(&order) { 'x' } else { ' ' };
+            sheet.push_str(&format!(
+                "[{sign}] 0:00:09 first: {} | before: {}\n",
+                order.0, order.1
+            ));
+        }
+        from_sheet(&shop, &sheet, &["--yes"]).ends(0);
+        let capital = |name: &str| name[..1].to_uppercase() + &name[1..];
+        let expected: BTreeSet<(String, String)> = ticked
+            .iter()
+            .map(|(first, later)| (capital(first), capital(later)))
+            .collect();
+        assert_eq!(known_orders(&shop), expected);
+    }
+}
+
+#[test]
 fn the_names_of_the_journal_come_first() {
     let shop = shop();
     shop.write(
@@ -228,9 +296,25 @@ fn what_is_no_narration_is_said_clearly() {
         let file = format!("../{name}");
         shop.run(["adopt", &file]).ends(2).says(says);
     }
+    // A time that cannot be read takes its words with it, and that is said.
+    let lost = "WEBVTT\n\n00:01.000 --> 00:04.000\nThe grille's off.\n\n0x:05 --> 00:07.000\nThe horn's off.\n";
+    fs::write(shop.around().join("lost.vtt"), lost).expect("written");
+    let ran = shop
+        .run(["adopt", "../lost.vtt"])
+        .ends(0)
+        .says("the time at line 6 cannot be read");
+    assert!(
+        ran.out.contains("grille") && !ran.out.contains("horn"),
+        "{ran:?}"
+    );
     shop.run(["adopt", "../nowhere.vtt"])
         .ends(2)
         .says("nowhere.vtt");
+    let sbv = b"0:00:01.000,0:00:04.000\nThe grille's off.\n";
+    fs::write(shop.around().join("talk.sbv"), sbv).expect("written");
+    shop.run(["adopt", "../talk.sbv"])
+        .ends(0)
+        .shows("[x] 0:00:01 removed: grille");
     shop.run_with(["adopt", "-"], &vec![b'a'; 9 << 20])
         .ends(2)
         .says("longer than a day");

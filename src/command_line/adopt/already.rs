@@ -97,18 +97,30 @@ fn as_first_kept(
     paths: &[String],
     journal: &Journal,
 ) -> Result<BTreeMap<String, RowCounts>, Failure> {
-    let Some(history) = History::open(&journal.root)? else {
-        return Ok(BTreeMap::new());
-    };
     let context = journal.context();
-    let rows = |bytes: Vec<u8>| contents(&crate::entry::read(&decode(bytes).text, &context).0);
+    let rows = |text: &str| contents(&crate::entry::read(text, &context).0);
+    let texts = first_texts(paths, journal)?;
+    Ok(texts
+        .into_iter()
+        .map(|(path, text)| (path, rows(&text)))
+        .collect())
+}
+
+/// The texts of entries as they were first kept, by path.
+pub(super) fn first_texts(
+    paths: &[String],
+    journal: &Journal,
+) -> Result<Vec<(String, String)>, Failure> {
+    let Some(history) = History::open(&journal.root)?.filter(|_| !paths.is_empty()) else {
+        return Ok(Vec::new());
+    };
     let mut notes = history.commit_notes();
     let recorded = history.recorded(None, paths, &mut notes)?;
     history.keep_notes(&notes);
-    let mut first_kept = BTreeMap::new();
+    let mut first_kept = Vec::new();
     for (path, versions) in recorded {
         if let Some(first) = versions.into_iter().find_map(|version| version.after) {
-            first_kept.insert(path, rows(history.text(first)?));
+            first_kept.push((path, decode(history.text(first)?).text));
         }
     }
     Ok(first_kept)

@@ -150,13 +150,21 @@ fn cells(table: &Table, column: usize) -> impl Iterator<Item = &str> + Clone {
         .filter_map(move |row| row.cells.as_ref().ok()?.get(column).map(String::as_str))
 }
 
+/// The order of a day's numbers that the person said.
+pub(super) fn order_said(said: DateOrder) -> DayOrder {
+    match said {
+        DateOrder::Ymd => DayOrder::YearMonthDay,
+        DateOrder::Dmy => DayOrder::DayMonthYear,
+        DateOrder::Mdy => DayOrder::MonthDayYear,
+        DateOrder::Number => DayOrder::DayNumber,
+        DateOrder::Number1904 => DayOrder::DayNumber1904,
+    }
+}
+
 fn order(verb: &AdoptArgs, table: &Table, columns: &Columns) -> Result<DayOrder, Failure> {
     match (verb.date_order, columns.of(ColumnContent::Date)) {
-        (Some(DateOrder::Ymd), _) | (None, None) => Ok(DayOrder::YearMonthDay),
-        (Some(DateOrder::Dmy), _) => Ok(DayOrder::DayMonthYear),
-        (Some(DateOrder::Mdy), _) => Ok(DayOrder::MonthDayYear),
-        (Some(DateOrder::Number), _) => Ok(DayOrder::DayNumber),
-        (Some(DateOrder::Number1904), _) => Ok(DayOrder::DayNumber1904),
+        (Some(said), _) => Ok(order_said(said)),
+        (None, None) => Ok(DayOrder::YearMonthDay),
         (None, Some(at)) => day_order(cells(table, at)).map_err(unsure_days),
     }
 }

@@ -124,7 +124,7 @@ fn again(plan: &AdoptPlan<'_>, table: &Path) -> String {
 }
 
 /// A word as a shell takes it.
-fn in_quotes(word: &str) -> String {
+pub(super) fn in_quotes(word: &str) -> String {
     let plain = !word.is_empty()
         && word
             .chars()

@@ -1,5 +1,5 @@
 //! `adopt`: a table of notes becomes entries, every row accounted for; a narration
-//! becomes a sheet, and the sheet an entry.
+//! becomes a sheet, and the sheet an entry; notes and pictures of a folder.
 //!
 //! How the columns were understood, and what the journal has already, is shown
 //! before anything is written. Rows that cannot be read are put beside the table
@@ -10,10 +10,12 @@ mod camera;
 mod chosen;
 mod left_over;
 mod narration;
+mod notes;
 mod plan;
+mod walk;
 mod writing;
 
-use super::arguments::{AdoptArgs, Common, WordsForm};
+use super::arguments::{AdoptArgs, AdoptOnly, Common, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::fresh;
@@ -46,16 +48,22 @@ struct AdoptPlan<'a> {
     near: Vec<(String, String)>,
 }
 
-/// Adopts a table, a narration or a camera's folder, or shows what would be done.
+/// Adopts a table, a narration, notes or a camera's folder, or shows what would be done.
 pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
     if let Some(sheet) = &verb.from {
-        return narration::entry_from(sheet, verb, common, world);
+        if verb.walk {
+            return walk::sheet_again(sheet, verb, common, world);
+        }
+        return narration::entry_from(sheet, verb.yes, verb, common, world);
     }
     let file = world.here.join(verb.source());
     if file.is_dir() {
         let journal = opened::journal(common, world)?;
-        return camera::run(verb, &file, &journal, world);
+        return match notes::kind(verb, &file, world)? {
+            AdoptOnly::Texts => notes::run(verb, &file, &journal, world),
+            AdoptOnly::Pictures => camera::run(verb, &file, &journal, world),
+        };
     }
     if let Some(bytes) = narration::heard_in(verb.source(), world)? {
         return narration::listen(&bytes, verb, common, world);

@@ -13,14 +13,17 @@ use super::super::kept_states::HardwareScope;
 use super::super::world::World;
 use super::super::write::{target, written};
 use super::super::{Reply, opened};
+use super::walk::{self, SheetWay};
 use crate::entry::decode;
-use crate::import::narration::cues::{LONGEST, NoCues, read_cues};
+use crate::import::narration::cues::{
+    LONGEST, NoCues, caption_text, lines_without_time, read_cues,
+};
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
 use crate::import::narration::hear::hear;
 use crate::import::narration::sheet::{
     NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
 };
-use crate::journal::{Journal, read_if_there};
+use crate::journal::{Journal, read_if_there, write_new};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::narration::{NarrationAnswer, SheetPreview};
@@ -36,7 +39,7 @@ pub(super) fn heard_in(file: &Path, world: &World) -> Result<Option<Vec<u8>>, Fa
         return standard_input().map(Some);
     }
     let kind = file.extension().unwrap_or_default().to_ascii_lowercase();
-    let by_name = ["vtt", "srt", "txt", "md"]
+    let by_name = ["vtt", "srt", "sbv", "txt", "md"]
         .iter()
         .any(|known| kind == *known);
     let path = world.here.join(file);
@@ -79,15 +82,19 @@ pub(super) fn listen(
             "leave out --yes; then `matchmark adopt --from SHEET --yes`",
         ));
     }
+    let way = walk::way(verb, world);
+    if let Some(reply) = walk::going_on(&way, verb, common, world)? {
+        return Ok(reply);
+    }
     let name = verb.source().display();
-    let text = decode(bytes.to_vec()).text;
+    let text = caption_text(bytes);
     let cues = read_cues(&text).map_err(|why| {
         Failure::misuse(
             format!("{name} cannot be read as a narration: {why}"),
             match why {
                 NoCues::TooLong => "adopt it in pieces",
                 NoCues::Empty | NoCues::NoTimes | NoCues::NoWords => {
-                    "save it as WebVTT or SRT, or begin its lines with times: `1:05 the grille's off`"
+                    "save it as WebVTT or SRT, or begin its lines with times: `1:05 the grille's off`; a note without times is adopted with its folder"
                 }
             },
         )
@@ -112,8 +119,13 @@ pub(super) fn listen(
         vehicle: vehicle.clone(),
         date: Some(date.clone()),
         clip: verb.clip.clone(),
+        ..SheetHead::default()
     };
     let sheet = write_sheet(&narration, &head, offset, &shop.names);
+    if let SheetWay::Walk(file) = &way {
+        write_new(file, sheet.as_bytes())?;
+        return walk::walk(file, verb, common, world);
+    }
     let document = match verb.output.form() {
         WordsForm::Text => Document::text(sheet),
         WordsForm::Json => {
@@ -143,21 +155,36 @@ pub(super) fn listen(
             .display()
             .to_string();
         about.notes.push(format!(
-            "tick it in any editor; then `matchmark adopt --from {sheet}`"
+            "tick it in any editor, or with single keys: `matchmark adopt --from {sheet} --walk`; then `matchmark adopt --from {sheet}`"
         ));
     }
-    deliver(document, &verb.output, about, world)
+    let mut reply = deliver(document, &verb.output, about, world)?;
+    let lost = lines_without_time(&text);
+    if !lost.is_empty() {
+        let lost: Vec<String> = lost.iter().take(10).map(ToString::to_string).collect();
+        reply.said.push(format!(
+            "the time at line {} cannot be read, so the words below it were passed over",
+            lost.join(", ")
+        ));
+    }
+    if way == SheetWay::NoTerminal {
+        reply.said.push(
+            "a sheet cannot be walked at this terminal; tick it in any editor, then `matchmark adopt --from SHEET`"
+                .to_owned(),
+        );
+    }
+    Ok(reply)
 }
 
 /// What is known of the vehicle.
-struct Shop {
-    names: Vec<String>,
+pub(super) struct Shop {
+    pub(super) names: Vec<String>,
     systems: Vec<String>,
-    driven: Driven,
+    pub(super) driven: Driven,
 }
 
 impl Shop {
-    fn new(
+    pub(super) fn new(
         journal: Option<&Journal>,
         vehicle: Option<&str>,
         verb: &AdoptArgs,
@@ -224,6 +251,7 @@ fn offset(text: &str) -> Result<u32, Failure> {
 /// Shows the entry that a ticked sheet makes, and writes it if that was asked for.
 pub(super) fn entry_from(
     file: &Path,
+    is_written: bool,
     verb: &AdoptArgs,
     common: &Common,
     world: &World,
@@ -272,8 +300,12 @@ pub(super) fn entry_from(
     let shop = Shop::new(Some(&journal), Some(&vehicle), verb, world)?;
     let date = day.to_string();
     let entry = entry_of(&sheet, &vehicle, &date, &shop.context());
-    if verb.yes {
-        return write(&sheet, &entry, day, verb, &journal, world);
+    if is_written {
+        let (reply, path) = write(&sheet, &entry, day, verb, &journal, world)?;
+        if let Some(path) = path.filter(|_| file != Path::new("-")) {
+            walk::remember_entry(&world.here.join(file), &path, world);
+        }
+        return Ok(reply);
     }
     let mut said = sheet.said.clone();
     let document = match verb.output.form() {
@@ -298,7 +330,7 @@ fn write(
     verb: &AdoptArgs,
     journal: &Journal,
     world: &World,
-) -> Result<Reply, Failure> {
+) -> Result<(Reply, Option<String>), Failure> {
     if sheet.has_unread_tick {
         return Err(Failure::misuse(
             format!(
@@ -309,7 +341,7 @@ fn write(
         ));
     }
     let has = |text: &str| without_context(text) == without_context(entry);
-    let mut reply = written(entry, day, &has, &verb.output, (journal, world))?;
+    let (mut reply, path) = written(entry, day, &has, &verb.output, (journal, world))?;
     reply.said.extend(sheet.said.iter().cloned());
-    Ok(reply)
+    Ok((reply, path))
 }

@@ -56,7 +56,7 @@ pub enum Verb {
     Write(Box<WriteArgs>),
     /// Put everything written into the history, problems or not
     Keep(KeepArgs),
-    /// Bring in a table of notes (CSV), a narration's captions, a camera's pictures
+    /// Bring in a table (CSV), a folder of notes, a narration's captions, a camera's pictures
     Adopt(Box<AdoptArgs>),
     /// Find a passage, a bag, a size; see where the part is now
     Find(FindArgs),

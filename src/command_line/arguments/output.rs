@@ -46,6 +46,11 @@ impl<F: Forms> Output<F> {
         self.form() == F::JSON
     }
 
+    /// Whether nothing was said about form and destination.
+    pub fn is_unsaid(&self) -> bool {
+        !self.json && self.form.is_none() && self.into.is_none()
+    }
+
     /// The file that the answer goes into; `None` for standard output.
     pub fn file(&self) -> Option<&Path> {
         self.into.as_deref().filter(|file| *file != Path::new("-"))

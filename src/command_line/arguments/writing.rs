@@ -164,19 +164,25 @@ impl AdoptArgs {
 #[derive(Debug, Args)]
 pub struct AdoptArgs {
     /// A table with a header line (CSV), the captions of a narration (WebVTT, SRT,
-    /// plain text with times), or the folder of a camera; `-` is standard input
+    /// plain text with times), a folder of notes (Markdown, plain text), or the folder
+    /// of a camera; `-` is standard input
     #[arg(value_name = "FILE|FOLDER", required_unless_present = "from")]
     pub file: Option<PathBuf>,
     /// A sheet of a narration, ticked: shows its entry, and writes it with --yes
     #[arg(long, value_name = "SHEET", conflicts_with = "file")]
     pub from: Option<PathBuf>,
+    /// Walk the sheet of a narration with single keys; at a terminal that is done
+    /// unless --into says where the sheet goes
+    #[arg(long, conflicts_with_all = ["yes", "json", "form"])]
+    pub walk: bool,
     /// Go on without asking; otherwise only what would be done is shown
     #[arg(long)]
     pub yes: bool,
     /// The column with the day
     #[arg(long, value_name = "COLUMN")]
     pub date: Option<String>,
-    /// The day of rows for which no column says one; of a narration, its day
+    /// The day of rows for which no column says one, and of notes that say none; of a
+    /// narration, its day
     #[arg(long, value_name = "DAY")]
     pub day: Option<String>,
     /// Of a narration: on which side the vehicle is driven [default: as its file says]
@@ -195,7 +201,7 @@ pub struct AdoptArgs {
     /// The column with the text; may be repeated
     #[arg(long, value_name = "COLUMN")]
     pub text: Vec<String>,
-    /// The column with the vehicle; of a narration, the vehicle
+    /// The column with the vehicle; of a narration or of notes, the vehicle
     #[arg(long, value_name = "COLUMN")]
     pub vehicle: Option<String>,
     /// The vehicle of all rows, if no column says it
@@ -238,6 +244,15 @@ pub struct AdoptArgs {
     /// One entry for each row instead of one for each day and vehicle
     #[arg(long)]
     pub entry_per_row: bool,
+    /// Of a folder that holds both: which of them are brought in
+    #[arg(long, value_enum, value_name = "KIND")]
+    pub only: Option<AdoptOnly>,
+    /// Of texts: a sheet of what their prose says of parts, to be ticked
+    #[arg(long, conflicts_with = "yes")]
+    pub infer: bool,
+    /// Of texts: their lists of facts are meant as records
+    #[arg(long)]
+    pub records: bool,
     /// Of a camera's folder: the part that all of it shows
     #[arg(long, value_name = "NAME")]
     pub of_part: Option<String>,
@@ -250,6 +265,15 @@ pub struct AdoptArgs {
     pub copy_clips: bool,
     #[command(flatten)]
     pub output: Output<WordsForm>,
+}
+
+/// What of a folder is brought in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum AdoptOnly {
+    /// Markdown and plain text
+    Texts,
+    /// Pictures and clips
+    Pictures,
 }
 
 /// The side on which the driver sits.

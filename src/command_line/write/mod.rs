@@ -356,26 +356,25 @@ fn place_whole(
 }
 
 /// Writes a whole entry that another verb has made, and shows what was understood of
-/// it. `has` says whether a text has every word of it already.
+/// it; also the path, if it was written. `has` says whether a text has every word of it
+/// already.
 pub(super) fn written(
     text: &str,
     day: Date,
     has: &dyn Fn(&str) -> bool,
     output: &Output<WordsForm>,
     (journal, world): (&Journal, &World),
-) -> Result<Reply, Failure> {
+) -> Result<(Reply, Option<String>), Failure> {
     for path in entries_of_day(journal, day)? {
         if has(&crate::entry::decode(journal.bytes(&path)?).text) {
-            return nothing(
-                &format!("{path} has every word of it already"),
-                output,
-                world,
-            );
+            let said = format!("{path} has every word of it already");
+            return Ok((nothing(&said, output, world)?, None));
         }
     }
     let (entry, _) = crate::entry::read(text, &journal.context());
     let placed = add_file(text, &entry.title.unwrap_or_default(), journal, day)?;
-    look_at(&placed, output, journal, world)
+    let reply = look_at(&placed, output, journal, world)?;
+    Ok((reply, Some(placed.path)))
 }
 
 /// Whether a text has this title.

@@ -44,7 +44,10 @@ pub(in crate::command_line) fn vehicle(
 }
 
 /// The paths of a day's entries.
-pub(super) fn entries_of_day(journal: &Journal, day: Date) -> Result<Vec<String>, Failure> {
+pub(in crate::command_line) fn entries_of_day(
+    journal: &Journal,
+    day: Date,
+) -> Result<Vec<String>, Failure> {
     let start = format!("{day}");
     Ok(walk_entries(&journal.root)?
         .into_iter()

@@ -298,7 +298,8 @@ mod tests {
     #[test]
     fn a_phrase_is_found_in_any_form_of_its_words() {
         let words = sentences("both axle stands went under").remove(0);
-        assert_eq!(places(&["axle stand"], &words), [1..3]);
+        let found = places(&["axle stand"], &words);
+        assert_eq!((found.len(), found.first()), (1, Some(&(1..3))));
         assert!(places(&["=axles stand"], &words).is_empty());
         let both = places(&["under", "=went", "stand"], &words);
         assert_eq!(both, [4..5, 3..4, 2..3]);

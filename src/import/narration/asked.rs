@@ -4,7 +4,7 @@
 //! A person who ticks them gets what rules cannot know.
 
 use super::happened::TalkFrame;
-use super::hear::is_same_name;
+use super::hear::{holds_or_flows, is_same_name};
 use super::heard::{Heard, HeardKind, LeftOutLine, Tier};
 use super::lexicon::Thing;
 use super::scene::Scene;
@@ -12,6 +12,9 @@ use crate::vocabulary::position::Side;
 
 /// A thing is asked about from this score on.
 const LEAST: i32 = 2;
+
+/// A part that is named again within so many milliseconds has one line.
+const SAME_TALK: u32 = 30_000;
 
 /// The lines to ask, in the order of their times.
 #[must_use]
@@ -35,7 +38,7 @@ pub fn asked(
             && heard
                 .iter()
                 .any(|other| other.kind == HeardKind::Stored && other.clause == clause);
-        if is_resting_place {
+        if is_resting_place || holds_or_flows(&mention.name) {
             continue;
         }
         let is_bare = mention.known.thing == Thing::Fastener && !mention.name.contains(' ');
@@ -69,7 +72,9 @@ pub fn asked(
         let start = scene.at(mention.words.start);
         let same_head = |part: &str| is_same_name(part, &mention.name);
         let is_heard = heard.iter().any(|other| {
-            other.kind.is_off() && same_head(&other.part) && other.start.abs_diff(start) <= 45_000
+            other.kind.is_off()
+                && same_head(&other.part)
+                && other.start.abs_diff(start) <= SAME_TALK
         });
         let is_left = left_out.iter().any(|other| {
             other.kind.is_off() && same_head(&other.part) && other.start.abs_diff(start) <= 5_000
@@ -99,7 +104,7 @@ pub fn asked(
             is_new: !mention.known.in_journal,
         };
         let is_line = |(_, other): &&mut (i32, Heard)| {
-            same_head(&other.part) && start.saturating_sub(other.start) <= 60_000
+            same_head(&other.part) && start.saturating_sub(other.start) <= SAME_TALK
         };
         match lines.iter_mut().rev().find(is_line) {
             Some((before, line)) if score > *before => {
@@ -160,6 +165,13 @@ fn speaks_of_work(scene: &Scene, clause: usize) -> bool {
                 | "comes"
                 | "come"
                 | "came"
+                | "up"
+                | "down"
+                | "went"
+                | "gone"
+                | "lap"
+                | "hand"
+                | "hands"
         )
     })
 }

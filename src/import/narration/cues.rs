@@ -1,10 +1,12 @@
-//! Captions and timed notes read into cues: WebVTT, SRT, and plain text with times
+//! Captions and timed notes read into cues: WebVTT, SRT, SBV, and plain text with times
 //! at the beginnings of lines.
 //!
 //! Words are not looked at here; what stands in a file beside its cues (notes,
 //! styles, numbers) is passed over.
 
 use std::fmt;
+
+use crate::import::encoding::EncodedText;
 
 /// What was said from one time to another.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,6 +46,15 @@ impl fmt::Display for NoCues {
 /// The longest text that is read, in bytes: a day of fast talk with its times.
 pub const LONGEST: usize = 8 << 20;
 
+/// The bytes of captions as text: UTF-8, UTF-16 or code page 1252; what is damaged is shown.
+#[must_use]
+pub fn caption_text(bytes: &[u8]) -> String {
+    let encoded = EncodedText::read(bytes).ok();
+    encoded
+        .and_then(|encoded| encoded.text(&encoded.bytes))
+        .unwrap_or_else(|| String::from_utf8_lossy(bytes).into_owned())
+}
+
 /// Reads the cues of a text, in the order of their times.
 ///
 /// # Errors
@@ -58,7 +69,9 @@ pub fn read_cues(text: &str) -> Result<Vec<Cue>, NoCues> {
     }
     let text = text.replace("\r\n", "\n").replace('\r', "\n");
     let lines: Vec<&str> = text.lines().collect();
-    let timed = lines.iter().any(|line| line.contains("-->"));
+    let timed = lines
+        .iter()
+        .any(|line| line.contains("-->") || two_times(line).is_some());
     let mut cues = match timed {
         true => caption_cues(&lines),
         false => dictated_cues(&lines),
@@ -156,10 +169,29 @@ fn leading_stamp(line: &str) -> (&str, &str) {
     (stamp.trim_end_matches([':', '.', ',']), rest)
 }
 
+/// The two times of a cue: `0:01.000 --> 0:02.500`, or `0:00:01.000,0:00:02.500` alone on
+/// its line, as SBV has them. An end that cannot be read is where the cue begins.
 fn two_times(line: &str) -> Option<(u32, u32)> {
-    let (start, rest) = line.split_once("-->")?;
-    let end = rest.split_whitespace().next()?;
-    Some((time(start.trim())?, time(end)?))
+    let Some((start, rest)) = line.split_once("-->") else {
+        let (start, end) = line.trim().split_once(',')?;
+        let is_in_full = |stamp: &str| stamp.contains('.') && stamp.matches(':').count() == 2;
+        return (is_in_full(start) && is_in_full(end)).then_some((time(start)?, time(end)?));
+    };
+    let start = time(start.trim())?;
+    let end = rest.split_whitespace().next().and_then(time);
+    Some((start, end.unwrap_or(start)))
+}
+
+/// The numbers of lines that have the arrow of a cue and no time to begin at: the words
+/// below them belong to no cue.
+#[must_use]
+pub fn lines_without_time(text: &str) -> Vec<usize> {
+    let lines = text.lines().zip(1..);
+    let is_lost = |line: &str| line.contains("-->") && two_times(line).is_none();
+    lines
+        .filter(|(line, _)| is_lost(line))
+        .map(|(_, number)| number)
+        .collect()
 }
 
 /// `HH:MM:SS.mmm`, `MM:SS,mmm`, `MM:SS`, in milliseconds. Hours may have any length.

@@ -10,6 +10,7 @@ use super::sheet::{NarrationSheet, SheetKind, SheetLine};
 use crate::entry::new_entry;
 use crate::handbook::heading::split_name;
 use crate::handbook::parts::usual_system;
+use crate::import::notes::adopted::origin_line;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::words::shown;
@@ -45,15 +46,24 @@ pub fn entry_of(
     for part in &parts {
         sections.push(section(part, sheet, context, &mut told));
     }
-    let title = match &sheet.head.clip {
-        Some(clip) => format!("What was said in {}", shown(clip)),
-        None => "What was said".to_owned(),
+    let title = match (&sheet.head.title, &sheet.head.clip, &sheet.head.note) {
+        (Some(title), _, _) => shown(title),
+        (None, Some(clip), _) => format!("What was said in {}", shown(clip)),
+        (None, None, Some(_)) => format!("Notes of {date}"),
+        (None, None, None) => "What was said".to_owned(),
     };
-    new_entry(
-        &[("date", date), ("vehicle", vehicle)],
-        &title,
-        &sections.join("\n"),
-    )
+    let mut below = String::new();
+    // Of what was written nothing is left out; of what was said, what nobody ticked.
+    if let Some(note) = &sheet.head.note {
+        let untold = sheet.words.iter().enumerate();
+        for (_, (_, words)) in untold.filter(|(number, _)| !told.contains(number)) {
+            below.push_str(&as_prose(words));
+            below.push_str("\n\n");
+        }
+        below.push_str(&format!("{}\n\n", origin_line(note)));
+    }
+    below.push_str(&sections.join("\n"));
+    new_entry(&[("date", date), ("vehicle", vehicle)], &title, &below)
 }
 
 /// The parts in the order in which they were spoken of.

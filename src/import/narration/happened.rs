@@ -214,6 +214,60 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
 /// How far before a match its "not" or "would" may stand, in words and things.
 const REACH: usize = 8;
 
+/// Words with which somebody is told what to do. Who works alone speaks like that as
+/// well: such a line is asked.
+const ORDERS_TO_DO: [&str; 32] = [
+    "have",
+    "take",
+    "pull",
+    "lift",
+    "drop",
+    "ease",
+    "knock",
+    "get",
+    "slide",
+    "drive",
+    "press",
+    "tap",
+    "prise",
+    "work",
+    "bring",
+    "undo",
+    "unbolt",
+    "wind",
+    "draw",
+    "slip",
+    "leave",
+    "keep",
+    "mind",
+    "unscrew",
+    "remove",
+    "unhook",
+    "unplug",
+    "unclip",
+    "loosen",
+    "slacken",
+    "disconnect",
+    "detach",
+];
+
+/// Words that may stand before an order.
+const BEFORE_AN_ORDER: [&str; 14] = [
+    "and", "then", "so", "now", "just", "right", "okay", "ok", "well", "but", ",", "yes", "yeah",
+    "always",
+];
+
+/// Words of what others say, and of hopes.
+const REPORTING: [&str; 7] = [
+    "hopefully",
+    "says",
+    "reckons",
+    "said",
+    "say",
+    "asks",
+    "tells",
+];
+
 /// Whether what matched in a clause happened.
 #[must_use]
 pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -> Verdict {
@@ -235,6 +289,18 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         "is" | "are" | "did" | "does" | "shall" | "has" | "was" => Verdict::Perhaps,
         _ => Verdict::Yes,
     };
+    let begins_as_order = (0..matched.to)
+        .map(word)
+        .find(|word| !BEFORE_AN_ORDER.contains(word))
+        .is_some_and(|word| ORDERS_TO_DO.contains(&word));
+    // "Drop your back shackles", but "there's your lid" shows one.
+    let is_told_to_you = (0..matched.to).any(|at| word(at) == "your")
+        && !(0..matched.from).any(|at| matches!(word(at), "'s" | "is"));
+    // "Big Leonard says the windshield's coming out."
+    let is_reported = (0..matched.to).any(|at| REPORTING.contains(&word(at)));
+    if begins_as_order || is_told_to_you || is_reported {
+        verdict = Verdict::Perhaps;
+    }
     for at in matched.from.saturating_sub(REACH)..matched.to {
         let next = word(at + 1);
         // What stands before a comma does not reach over a new subject.
@@ -365,6 +431,9 @@ mod tests {
             ),
             ("I'm gonna pull the radiator off.", Verdict::Perhaps),
             ("You lift the radiator out.", Verdict::Perhaps),
+            ("Have the radiator out first.", Verdict::Perhaps),
+            ("Your radiator lifts off.", Verdict::Perhaps),
+            ("Ron says the radiator comes off.", Verdict::Perhaps),
             ("until the radiator is out", Verdict::No(NotDone::Supposed)),
             (
                 "I had a bit of trouble, and the radiator's out.",

@@ -230,7 +230,11 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
     let mut at = 0;
     while at < words.len() {
         let most = run_length(words, at, 4);
-        let Some((count, name, known)) = lexicon.longest(&keys[at..at + most]) else {
+        let unknown = || {
+            is_told_off(words, &keys, at, found.last()).then(|| (1, keys[at].to_owned(), UNLISTED))
+        };
+        let Some((count, name, known)) = lexicon.longest(&keys[at..at + most]).or_else(unknown)
+        else {
             at += 1;
             continue;
         };
@@ -264,6 +268,37 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         found.push(mention);
     }
     found
+}
+
+/// A part that no list knows.
+const UNLISTED: KnownThing = KnownThing {
+    thing: Thing::Head,
+    comes_undone: false,
+    system: "",
+    in_journal: false,
+};
+
+/// Whether a word that no list knows is told of as a part that came off: "that's the tree
+/// off", "the tree's off".
+fn is_told_off(words: &[Spoken], keys: &[&str], at: usize, last: Option<&Mention>) -> bool {
+    let key = |at: Option<usize>| at.and_then(|at| keys.get(at)).copied().unwrap_or_default();
+    let before = |count: usize| key(at.checked_sub(count));
+    let own = keys[at];
+    let is_noun = own.len() > 2
+        && own.bytes().all(|byte| byte.is_ascii_lowercase())
+        && !is_function_word(own)
+        && !ADJECTIVES.contains(&own)
+        && last.is_none_or(|last| last.words.end + 1 < at);
+    let is_off = |word: &str| matches!(word, "off" | "out" | "free" | "undone");
+    let ends = |at: usize| words.get(at).is_some_and(|word| word.stop != Stop::None);
+    let has_the = matches!(before(1), "the" | "your" | "my");
+    let is_that =
+        matches!(before(2), "'s" | "is" | "are") && matches!(before(3), "that" | "there" | "here");
+    let shown = is_that && is_off(key(Some(at + 1))) && ends(at + 1);
+    let told = matches!(key(Some(at + 1)), "'s" | "is" | "are")
+        && is_off(key(Some(at + 2)))
+        && ends(at + 2);
+    is_noun && words[at].stop == Stop::None && has_the && (shown || told)
 }
 
 /// "half shaft seal": a part before a head or a fastener is a piece of its name.
@@ -445,6 +480,17 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
     let before = at.checked_sub(1).map_or("", |at| keys[at]);
     let after = keys.get(at + 1).copied().unwrap_or_default();
     if known.thing == Thing::Head && matches!(keys[at], "half" | "ball" | "eye" | "leg" | "foot") {
+        return true;
+    }
+    // "The left one slides off."
+    if matches!(
+        after,
+        "off" | "out" | "up" | "down" | "away" | "right" | "straight" | "in"
+    ) && matches!(
+        before,
+        "one" | "it" | "that" | "this" | "he" | "she" | "just" | "then" | "which"
+    ) && keys[at].ends_with('s')
+    {
         return true;
     }
     match keys[at] {

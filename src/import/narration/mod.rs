@@ -6,6 +6,7 @@
 //! what only the person can know: that is why there is a sheet.
 
 mod asked;
+pub mod choices;
 mod counted;
 pub mod cues;
 pub mod draft;
@@ -16,9 +17,13 @@ mod items;
 mod lexicon;
 mod mentions;
 mod orders;
+pub mod passages;
 mod pattern;
 mod rules;
 mod scene;
 pub mod sheet;
+pub mod sheet_text;
 mod sides;
 mod speech;
+pub mod walk;
+pub mod written;

@@ -23,7 +23,9 @@ pub enum SheetKind {
 }
 
 impl SheetKind {
-    const fn word(self) -> &'static str {
+    /// The word before the colon.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
         match self {
             SheetKind::Of(kind) => kind.word(),
             SheetKind::Order => "first",
@@ -52,6 +54,10 @@ pub struct SheetHead {
     pub date: Option<String>,
     /// The clip whose times the lines have.
     pub clip: Option<String>,
+    /// The note whose prose it is, if it was written and not said.
+    pub note: Option<String>,
+    /// The title of that note.
+    pub title: Option<String>,
 }
 
 /// A line of a sheet.
@@ -140,7 +146,7 @@ pub fn write_sheet(
             .take_while(|line| line.at.is_none_or(|at| at < next))
             .count();
         for line in &rest[..own] {
-            out.push_str(&line_text(line));
+            out.push_str(&line_text(line, clock));
             out.push('\n');
         }
         rest = &rest[own..];
@@ -371,10 +377,11 @@ fn pieces_in_words(pieces: &HeardPieces) -> String {
     text
 }
 
-fn line_text(line: &SheetLine) -> String {
+/// A line as it is written, its time in the given form.
+pub(super) fn line_text(line: &SheetLine, stamp: fn(u32) -> String) -> String {
     let mut out = format!("[{}] ", if line.is_ticked { 'x' } else { ' ' });
     if let Some(at) = line.at {
-        let _ = write!(out, "{} ", clock(at));
+        let _ = write!(out, "{} ", stamp(at));
     }
     let mark = if line.is_marked { "~ " } else { "" };
     let _ = write!(out, "{mark}{}: {}", line.kind.word(), line.part);
@@ -390,7 +397,7 @@ fn line_text(line: &SheetLine) -> String {
 }
 
 /// Seconds as a sheet writes them: `1:02:03`, `0:02:03`.
-fn clock(seconds: u32) -> String {
+pub(super) fn clock(seconds: u32) -> String {
     format!(
         "{}:{:02}:{:02}",
         seconds / 3600,
@@ -399,7 +406,11 @@ fn clock(seconds: u32) -> String {
     )
 }
 
-fn read_clock(text: &str) -> Option<u32> {
+/// Reads a time; `#12`, the number of a paragraph that was written, stands in for one.
+pub(super) fn read_clock(text: &str) -> Option<u32> {
+    if let Some(number) = text.strip_prefix('#') {
+        return number.parse().ok().filter(|_| number.len() <= 6);
+    }
     let mut total = 0_u32;
     let mut count = 0;
     for piece in text.split(':') {
@@ -463,6 +474,8 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
             Some((key, text)) if key == "vehicle" => sheet.head.vehicle = value(text),
             Some((key, text)) if key == "date" || key == "day" => sheet.head.date = value(text),
             Some((key, text)) if key == "clip" => sheet.head.clip = value(text),
+            Some((key, text)) if key == "note" => sheet.head.note = value(text),
+            Some((key, text)) if key == "title" => sheet.head.title = value(text),
             Some(_) | None => sheet.said.push(format!(
                 "line {number}: no box `[x]` or `[ ]` before it, so it counts for nothing: {}",
                 first_words(own)
@@ -472,7 +485,11 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
     sheet
 }
 
-fn read_line(text: &str, number: u32, is_ticked: bool) -> Result<SheetLine, &'static str> {
+pub(super) fn read_line(
+    text: &str,
+    number: u32,
+    is_ticked: bool,
+) -> Result<SheetLine, &'static str> {
     let mut rest = text.trim();
     let mut at = None;
     let mut is_marked = false;
@@ -554,6 +571,7 @@ mod tests {
             vehicle: Some("wren".to_owned()),
             date: Some("2026-03-14".to_owned()),
             clip: Some("A010".to_owned()),
+            ..SheetHead::default()
         };
         write_sheet(&narration, &head, 60, &[])
     }
@@ -564,7 +582,11 @@ mod tests {
         let read = read_narration_sheet(&text);
         assert_eq!(read.said, Vec::<String>::new(), "{text}");
         assert_eq!(read.head.clip.as_deref(), Some("A010"));
-        let again: Vec<String> = read.lines.iter().map(line_text).collect();
+        let again: Vec<String> = read
+            .lines
+            .iter()
+            .map(|line| line_text(line, clock))
+            .collect();
         let before: Vec<&str> = text.lines().filter(|line| line.starts_with('[')).collect();
         assert_eq!(again, before);
         assert!(

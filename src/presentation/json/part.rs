@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::{Json, document, merge, money, said};
 use crate::ledger::{Dated, PlaceState, TimelineStep};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::part::{Candidates, OnePart, PartList, PartView};
+use crate::presentation::part::{Candidates, OnePart, PartList, PartView, clips};
 use crate::reports::cautions::Raised;
 use crate::reports::parts::{Listed, PartStanding};
 use crate::reports::replaced::origin_words;
@@ -102,11 +102,22 @@ fn part(part: &PartView<'_>, prose_of: &dyn Fn(&TimelineStep) -> String) -> Valu
             "needs": needs,
             "cautions": cautions,
             "pictures": pictures(state),
+            "clips": clips(state).map(clip_value).collect::<Vec<Value>>(),
             "general_cautions": general_cautions(&part.raised),
             "torques": torques(state),
         }),
     );
     value
+}
+
+/// A clip with its times, as a record names it.
+fn clip_value((moment, clip): (&TimelineStep, &str)) -> Value {
+    json!({
+        "clip": clip,
+        "date": moment.when.date.to_string(),
+        "entry": moment.spot.file,
+        "line": moment.spot.line,
+    })
 }
 
 /// The pictures of a part, as its records name them.

@@ -146,9 +146,8 @@ impl Ear<'_> {
                     !(is_done && several) || self.scene.mentions[topic.mention].is_several()
                 };
                 let best = self.foreground_but(clause, !is_done, &fits);
-                // A bare "there" tells of what was worked on just now, or of nothing sure.
+                // A word of success tells of what was worked on just now, or of nothing sure.
                 if is_done
-                    && !rule.is_sure
                     && verdict == Verdict::Yes
                     && !best.is_some_and(|best| self.is_at_hand(&self.topics[best], clause))
                 {
@@ -209,13 +208,18 @@ impl Ear<'_> {
             false => HeardKind::Removed,
         });
         if kind.is_off() && mention.known.thing == Thing::Fastener {
-            // A nut off is work on what it holds.
+            // A nut off is work on what it holds; one that is named alone came off itself.
             if verdict == Verdict::Yes {
+                let is_one = matches!(mention.name.rsplit(' ').next(), Some("nut" | "bolt"));
+                let tier = match is_one && rule.is_sure && matched.thing.is_some() {
+                    true => Tier::Inferred,
+                    false => Tier::Asked,
+                };
                 self.work(clause);
                 self.add(
                     number,
                     HeardKind::Removed,
-                    Tier::Asked,
+                    tier,
                     self.scene.at(mention.words.start),
                     clause,
                 );
@@ -279,6 +283,9 @@ impl Ear<'_> {
             return;
         }
         let mention = &self.scene.mentions[number];
+        if kind.is_off() && holds_or_flows(&mention.name) {
+            return;
+        }
         let at = self.sides[number].clone();
         let same = |heard: &&mut Heard| {
             let together = start.abs_diff(heard.start) <= 45_000;
@@ -361,6 +368,25 @@ fn detail_of(kind: HeardKind, words: &str) -> Option<String> {
         | HeardKind::Cut
         | HeardKind::Stored => None,
     }
+}
+
+/// Whether a name is of what flows out or lies about, and never comes off as a part.
+pub(super) fn holds_or_flows(name: &str) -> bool {
+    const FLOWING: [&str; 10] = [
+        "oil",
+        "petrol",
+        "fuel",
+        "gas",
+        "diesel",
+        "coolant",
+        "water",
+        "grease",
+        "fluid",
+        "antifreeze",
+    ];
+    const LYING_ABOUT: [&str; 7] = ["tin", "toolbox", "jar", "tub", "tray", "bench", "bag"];
+    let last = name.rsplit(' ').next().unwrap_or_default();
+    FLOWING.contains(&last) || LYING_ABOUT.contains(&last)
 }
 
 fn is_off_rule(rule: &Rule) -> bool {

@@ -1,9 +1,9 @@
 //! Parts that are named together: in a list, or right after what is said of another.
 
 use super::Ear;
-use crate::import::narration::happened::TalkFrame;
+use crate::import::narration::happened::{TalkFrame, Verdict, happened};
 use crate::import::narration::heard::Tier;
-use crate::import::narration::pattern::SpokenItem;
+use crate::import::narration::pattern::{RuleSpan, SpokenItem};
 
 impl Ear<'_> {
     /// A thing with those that are named with it behind it: "springs, and shoes".
@@ -125,6 +125,14 @@ impl Ear<'_> {
             || !says(&["all", "off", "out", "everything", "lot", "same", "gone"])
             || says(&["need", "needs", "new", "not", "bag", "tub", "in", "if"])
         {
+            return;
+        }
+        let whole = RuleSpan {
+            from: 0,
+            to: items.len(),
+            thing: None,
+        };
+        if happened(items, whole, frame) != Verdict::Yes {
             return;
         }
         for number in things {

@@ -1,0 +1,62 @@
+//! Which part "it" may have been: those that a sheet names near a line.
+//!
+//! What becomes of the one that is chosen is in `walk`.
+
+use super::sheet::{SheetKind, SheetLine};
+use crate::vocabulary::name::Name;
+
+/// A part that the line under the cursor may have been about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartChoice {
+    /// The part, as the sheet names it.
+    pub part: String,
+    /// A line that has it.
+    pub(super) line: usize,
+    /// Whether that line says the same kind of thing, so that the two can exchange parts.
+    pub(super) is_alike: bool,
+}
+
+/// "It" is looked for among what was spoken of in so many seconds around.
+const NEAR: u32 = 45;
+
+/// One key chooses among so many parts.
+const MOST_CHOICES: usize = 9;
+
+/// The other parts that were spoken of near a line of a sheet, those of its kind first.
+/// `passage` are the lines that count as near where a line has no time.
+pub(super) fn part_choices(
+    (at, line): (usize, &SheetLine),
+    all: &[(usize, SheetLine)],
+    passage: &[usize],
+) -> Vec<PartChoice> {
+    let apart = |other: usize, there: &SheetLine| match (line.at, there.at) {
+        (Some(one), Some(two)) => Some(one.abs_diff(two)).filter(|apart| *apart <= NEAR),
+        (_, _) => passage.contains(&other).then_some(NEAR),
+    };
+    let is_off = |kind: SheetKind| matches!(kind, SheetKind::Of(kind) if kind.is_off());
+    let mut near: Vec<(u32, PartChoice)> = Vec::new();
+    for (other, there) in all {
+        let is_other = *other != at && Name::new(&there.part) != Name::new(&line.part);
+        let Some(apart) = apart(*other, there).filter(|_| is_other) else {
+            continue;
+        };
+        let is_of_kind = there.kind == line.kind || is_off(there.kind) && is_off(line.kind);
+        near.push((
+            apart,
+            PartChoice {
+                part: there.part.clone(),
+                line: *other,
+                is_alike: !there.is_ticked && is_of_kind,
+            },
+        ));
+    }
+    near.sort_by_key(|(apart, choice)| (!choice.is_alike, *apart, choice.line));
+    let mut choices: Vec<PartChoice> = Vec::new();
+    for (_, choice) in near {
+        let is_there = |known: &PartChoice| Name::new(&known.part) == Name::new(&choice.part);
+        if !choices.iter().any(is_there) && choices.len() < MOST_CHOICES {
+            choices.push(choice);
+        }
+    }
+    choices
+}

@@ -1,0 +1,396 @@
+//! The text of a sheet, changed line by line: a box ticked, a word exchanged, a part put
+//! in another's place.
+//!
+//! Every other line keeps its bytes. Where the cursor stands and what a key does is in
+//! `walk`.
+
+use std::ops::Range;
+
+use super::sheet::{SheetKind, SheetLine, read_clock, read_line};
+use crate::vocabulary::tick_box::{boxed, is_tick};
+
+/// The lines of a sheet with their line ends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SheetText {
+    lines: Vec<String>,
+}
+
+/// What the comment that remembers the place begins with.
+const LEFT_AT: &str = "# Left at ";
+
+/// What the comment that remembers the entry begins with.
+const WRITTEN_TO: &str = "# Written to ";
+
+/// How every sheet begins.
+const HEADLINE: &str = "# What was said";
+
+/// A mark of byte order, as some editors put it before a text.
+const BYTE_ORDER_MARK: char = '\u{feff}';
+
+impl SheetText {
+    /// Divides a text into lines.
+    #[must_use]
+    pub fn new(text: &str) -> SheetText {
+        SheetText {
+            lines: text.split_inclusive('\n').map(str::to_owned).collect(),
+        }
+    }
+
+    /// Whether a text begins as a sheet does, or has a line that only a sheet has.
+    #[must_use]
+    pub fn is_sheet(text: &str) -> bool {
+        let text = text.trim_start_matches(BYTE_ORDER_MARK).trim_start();
+        let sheet = SheetText::new(text);
+        text.starts_with(HEADLINE) || (0..sheet.lines.len()).any(|at| sheet.line(at).is_some())
+    }
+
+    /// The whole text.
+    #[must_use]
+    pub fn text(&self) -> String {
+        self.lines.concat()
+    }
+
+    /// How many lines there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.lines.is_empty()
+    }
+
+    /// A line without its end and without blanks around it.
+    #[must_use]
+    pub fn bare(&self, at: usize) -> &str {
+        self.lines
+            .get(at)
+            .map_or("", |line| line.trim_start_matches(BYTE_ORDER_MARK).trim())
+    }
+
+    /// What a line with a box says; `None` for any other line, and for one that is not
+    /// understood.
+    #[must_use]
+    pub fn line(&self, at: usize) -> Option<SheetLine> {
+        let own = self.bare(at);
+        if own.starts_with('#') {
+            return None;
+        }
+        let (sign, rest) = boxed(own)?;
+        let number = u32::try_from(at).unwrap_or(u32::MAX).saturating_add(1);
+        read_line(rest, number, is_tick(sign).unwrap_or(false)).ok()
+    }
+
+    /// The words of a line that begins with `>`: when they begin, and what was said.
+    #[must_use]
+    pub fn words(&self, at: usize) -> Option<(Option<u32>, &str)> {
+        let own = self.bare(at);
+        if boxed(own).is_some() {
+            return None;
+        }
+        let words = own.strip_prefix('>')?.trim();
+        let (stamp, rest) = words.split_once(' ').unwrap_or((words, ""));
+        Some(match read_clock(stamp) {
+            Some(from) => (Some(from), rest.trim()),
+            None => (None, words),
+        })
+    }
+
+    /// Whether a line is the comment above a passage: it ends with its times.
+    #[must_use]
+    pub fn is_passage_head(&self, at: usize) -> bool {
+        let own = self.bare(at);
+        let last = own.rsplit(' ').next().unwrap_or_default();
+        own.starts_with('#')
+            && last.split_once('-').is_some_and(|(from, until)| {
+                read_clock(from).is_some() && read_clock(until).is_some()
+            })
+    }
+
+    /// Ticks a line, or empties its box.
+    pub fn tick(&mut self, at: usize, is_ticked: bool) {
+        if let Some(inside) = self.box_of(at) {
+            self.lines[at].replace_range(inside, if is_ticked { "x" } else { " " });
+        }
+    }
+
+    /// Where the sign in the box of a line stands.
+    fn box_of(&self, at: usize) -> Option<Range<usize>> {
+        let line = self.lines.get(at)?;
+        let from = line.find('[')? + 1;
+        let length = line[from..].find(']')?;
+        Some(from..from + length)
+    }
+
+    /// Where the word before the colon stands.
+    fn kind_of(&self, at: usize) -> Option<Range<usize>> {
+        let line = self.lines.get(at)?;
+        let mut from = self.box_of(at)?.end + 1;
+        loop {
+            from += line[from..].len() - line[from..].trim_start().len();
+            let Some((word, _)) = line[from..].split_once(char::is_whitespace) else {
+                break;
+            };
+            if word != "~" && read_clock(word).is_none() {
+                break;
+            }
+            from += word.len();
+        }
+        let length = line[from..].find(':')?;
+        Some(from..from + length)
+    }
+
+    /// Says another kind of a line.
+    pub fn set_kind(&mut self, at: usize, kind: SheetKind) {
+        if let Some(word) = self.kind_of(at) {
+            self.lines[at].replace_range(word, kind.word());
+        }
+    }
+
+    /// Has two lines exchange their parts, with what is said of the part itself; what
+    /// came of it, hardware and text, stays where it is.
+    pub fn exchange_parts(&mut self, one: usize, other: usize) {
+        let (Some(first), Some(second)) = (self.pieces(one), self.pieces(other)) else {
+            return;
+        };
+        self.lines[one] = first.with(&second.part, &second.news);
+        self.lines[other] = second.with(&first.part, &first.news);
+    }
+
+    /// Puts a part into a line; its own goes into a new line below, unticked. `like` is a
+    /// line with that part, if there is one.
+    pub fn put_part(&mut self, at: usize, part: &str, like: Option<usize>) {
+        let (Some(own), Some(line)) = (self.pieces(at), self.line(at)) else {
+            return;
+        };
+        let news = like
+            .and_then(|like| self.pieces(like))
+            .map_or_else(Vec::new, |like| like.news);
+        self.lines[at] = own.with(part, &news);
+        let end = self.end_of(at);
+        let stamp = own
+            .head
+            .split_whitespace()
+            .find(|word| read_clock(word).is_some());
+        let mut below = String::from("[ ] ");
+        if let Some(stamp) = stamp {
+            below.push_str(&format!("{stamp} "));
+        }
+        below.push_str(&format!("{}: {}", line.kind.word(), own.part));
+        for piece in &own.news {
+            below.push_str(&format!(" | {piece}"));
+        }
+        if !self.lines[at].ends_with('\n') {
+            self.lines[at].push_str(end);
+            self.lines.insert(at + 1, below);
+        } else {
+            self.lines.insert(at + 1, below + end);
+        }
+    }
+
+    fn end_of(&self, at: usize) -> &'static str {
+        let is_crlf = |line: &String| line.ends_with("\r\n");
+        let own = self.lines.get(at).filter(|line| line.ends_with('\n'));
+        match own.or(self.lines.first()).is_some_and(is_crlf) {
+            true => "\r\n",
+            false => "\n",
+        }
+    }
+
+    fn pieces(&self, at: usize) -> Option<LinePieces> {
+        let line = self.lines.get(at)?;
+        let colon = self.kind_of(at)?.end;
+        let text = line.trim_end();
+        let mut pieces = text[colon + 1..].split('|').map(str::trim);
+        let part = pieces.next()?.to_owned();
+        let is_news = |piece: &&str| *piece == "new" || piece.starts_with("new, near ");
+        let (news, rest) = pieces.partition::<Vec<&str>, _>(is_news);
+        let owned = |pieces: Vec<&str>| pieces.into_iter().map(str::to_owned).collect();
+        Some(LinePieces {
+            head: text[..=colon].to_owned(),
+            part,
+            news: owned(news),
+            rest: owned(rest),
+            end: line[text.len()..].to_owned(),
+        })
+    }
+
+    /// Says in the head how many lines are ticked.
+    pub fn count_ticks(&mut self) {
+        let lines: Vec<SheetLine> = (0..self.len()).filter_map(|at| self.line(at)).collect();
+        let ticked = lines.iter().filter(|line| line.is_ticked).count();
+        let counted = format!("{HEADLINE}: {ticked} of {} lines ticked", lines.len());
+        let Some(head) = self.lines.first_mut() else {
+            return;
+        };
+        let from = head.len() - head.trim_start_matches(BYTE_ORDER_MARK).len();
+        let Some(length) = head[from..].find(" lines ticked") else {
+            return;
+        };
+        if head[from..].starts_with(HEADLINE) {
+            head.replace_range(from..from + length + " lines ticked".len(), &counted);
+        }
+    }
+
+    /// Where the person left, as the comment in the sheet says it.
+    #[must_use]
+    pub fn left_at(&self) -> Option<&str> {
+        self.comment(LEFT_AT)
+    }
+
+    /// Remembers where the person is.
+    pub fn set_left_at(&mut self, place: &str) {
+        self.set_comment(LEFT_AT, place);
+    }
+
+    /// The entry that was written from the sheet.
+    #[must_use]
+    pub fn written_to(&self) -> Option<&str> {
+        self.comment(WRITTEN_TO)
+    }
+
+    /// Remembers the entry that was written.
+    pub fn set_written_to(&mut self, path: &str) {
+        self.set_comment(WRITTEN_TO, path);
+    }
+
+    fn comment(&self, begin: &str) -> Option<&str> {
+        (0..self.len()).find_map(|at| self.bare(at).strip_prefix(begin))
+    }
+
+    /// Comments stand below the first lines that are comments, or else at the end.
+    fn set_comment(&mut self, begin: &str, text: &str) {
+        let own = format!("{begin}{text}");
+        if let Some(at) = (0..self.len()).find(|at| self.bare(*at).starts_with(begin)) {
+            let end = self.lines[at].trim_end().len();
+            self.lines[at].replace_range(..end, &own);
+            return;
+        }
+        let end = self.end_of(0);
+        let head = (0..self.len())
+            .take_while(|at| self.bare(*at).starts_with('#'))
+            .count();
+        let at = if head == 0 { self.len() } else { head };
+        if let Some(before) = at.checked_sub(1).and_then(|at| self.lines.get_mut(at))
+            && !before.ends_with('\n')
+        {
+            before.push_str(end);
+        }
+        self.lines.insert(at, own + end);
+    }
+}
+
+/// A line in pieces.
+struct LinePieces {
+    /// All before the part.
+    head: String,
+    part: String,
+    /// That the journal has no such part.
+    news: Vec<String>,
+    /// What else stands behind it.
+    rest: Vec<String>,
+    /// The line's end.
+    end: String,
+}
+
+impl LinePieces {
+    /// The line with another part.
+    fn with(&self, part: &str, news: &[String]) -> String {
+        let mut out = format!("{} {part}", self.head);
+        for piece in self.rest.iter().chain(news) {
+            out.push_str(&format!(" | {piece}"));
+        }
+        out + &self.end
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::import::narration::heard::HeardKind;
+
+    const SHEET: &str = "\u{feff}# What was said: 1 of 3 lines ticked. Tick it.\r\n# more\r\nvehicle: wren\r\n> 0:01 It is off.\r\n- [X] 0:01 ~ removed:  pin | hardware: 2 nuts | new, near clevis pin\r\n[ ] removed: drum, left | left out: planned\r\n[x oops\r\n[ ] found: shoe | worn";
+
+    #[test]
+    fn one_change_leaves_all_other_bytes_alone() {
+        let mut sheet = SheetText::new(SHEET);
+        assert_eq!(sheet.text(), SHEET);
+        sheet.tick(4, false);
+        sheet.set_kind(4, SheetKind::Of(HeardKind::Undone));
+        let expected = SHEET.replace("- [X] 0:01 ~ removed:", "- [ ] 0:01 ~ undone:");
+        assert_eq!(sheet.text(), expected);
+        sheet.tick(4, true);
+        sheet.count_ticks();
+        assert!(
+            sheet
+                .bare(0)
+                .starts_with("# What was said: 1 of 3 lines ticked. Tick it.")
+        );
+        sheet.tick(5, true);
+        sheet.count_ticks();
+        assert!(
+            sheet
+                .text()
+                .starts_with("\u{feff}# What was said: 2 of 3 lines ticked. Tick it.\r\n")
+        );
+    }
+
+    #[test]
+    fn parts_change_places_and_come_back() {
+        let mut sheet = SheetText::new(SHEET);
+        sheet.exchange_parts(4, 5);
+        assert_eq!(
+            sheet.bare(4),
+            "- [X] 0:01 ~ removed: drum, left | hardware: 2 nuts"
+        );
+        assert_eq!(
+            sheet.bare(5),
+            "[ ] removed: pin | left out: planned | new, near clevis pin"
+        );
+        sheet.exchange_parts(4, 5);
+        let once = SHEET.replace("removed:  pin", "removed: pin");
+        assert_eq!(sheet.text(), once);
+    }
+
+    #[test]
+    fn a_part_that_has_no_line_of_its_kind_gets_one() {
+        let mut sheet = SheetText::new(SHEET);
+        sheet.put_part(4, "shoe", Some(7));
+        assert_eq!(
+            sheet.bare(4),
+            "- [X] 0:01 ~ removed: shoe | hardware: 2 nuts"
+        );
+        assert_eq!(
+            sheet.bare(5),
+            "[ ] 0:01 removed: pin | new, near clevis pin"
+        );
+        sheet.put_part(8, "drum", None);
+        assert!(
+            sheet
+                .text()
+                .ends_with("[ ] found: drum | worn\r\n[ ] found: shoe"),
+            "{}",
+            sheet.text()
+        );
+    }
+
+    #[test]
+    fn comments_are_remembered_in_one_place() {
+        let mut sheet = SheetText::new(SHEET);
+        sheet.set_left_at("0:01:00");
+        sheet.set_left_at("0:03:00");
+        sheet.set_written_to("entries/a.md");
+        assert_eq!(sheet.left_at(), Some("0:03:00"));
+        assert_eq!(sheet.written_to(), Some("entries/a.md"));
+        assert_eq!(sheet.text().matches("# Left at").count(), 1);
+        assert_eq!(sheet.len(), 10);
+        let mut bare = SheetText::new("[ ] removed: lid");
+        bare.set_left_at("passage 1");
+        assert_eq!(bare.text(), "[ ] removed: lid\n# Left at passage 1\n");
+        assert!(
+            SheetText::is_sheet("[ ] removed: lid") && !SheetText::is_sheet("- [ ] buy milk\n")
+        );
+    }
+}

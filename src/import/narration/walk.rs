@@ -1,0 +1,565 @@
+//! A sheet walked passage by passage: where the cursor stands, what each key does to
+//! the line under it, and what is undone again.
+//!
+//! It reads no keys, draws nothing and saves nothing.
+
+use super::choices::{PartChoice, part_choices};
+use super::heard::HeardKind;
+use super::passages::{SheetPassage, passages};
+use super::sheet::{SheetKind, SheetLine, clock, read_clock};
+use super::sheet_text::SheetText;
+
+/// A key that was pressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkKey {
+    /// A sign.
+    Sign(char),
+    /// The arrow up.
+    Up,
+    /// The arrow down.
+    Down,
+    /// The arrow to the left, or the key for a page back.
+    Back,
+    /// The arrow to the right, or the key for a page on.
+    On,
+    /// The key for the beginning.
+    Home,
+    /// The key for the end.
+    End,
+    /// Enter.
+    Enter,
+    /// Escape.
+    Escape,
+}
+
+/// What a key came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkOutcome {
+    /// The text is as it was.
+    Same,
+    /// The text is another, and is to be saved.
+    Changed,
+    /// The person leaves.
+    Left,
+    /// The person leaves, and wants the entry written.
+    Write,
+}
+
+/// What the next key is for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WalkMode {
+    /// A line.
+    Lines,
+    /// One of these parts, which "it" may have been.
+    Choosing(Vec<PartChoice>),
+    /// Yes or no: whether the entry is to be written.
+    Confirming,
+    /// Any key leaves the help.
+    Helping,
+}
+
+/// A sheet with a cursor in it.
+#[derive(Clone, Debug)]
+pub struct SheetWalk {
+    sheet: SheetText,
+    passages: Vec<SheetPassage>,
+    passage: usize,
+    /// The line under the cursor, among those of the passage.
+    at: usize,
+    mode: WalkMode,
+    message: String,
+    /// Earlier texts with the places of the cursor.
+    before: Vec<(SheetText, usize, usize)>,
+}
+
+/// So many changes can be undone.
+const MOST_UNDONE: usize = 200;
+
+impl SheetWalk {
+    /// Begins to walk a sheet, at the passage where the person left it.
+    #[must_use]
+    pub fn new(text: &str) -> SheetWalk {
+        let mut walk = SheetWalk {
+            sheet: SheetText::new(text),
+            passages: Vec::new(),
+            passage: 0,
+            at: 0,
+            mode: WalkMode::Lines,
+            message: String::new(),
+            before: Vec::new(),
+        };
+        walk.passages = passages(&walk.sheet);
+        walk.passage = walk.left_passage();
+        walk
+    }
+
+    /// The passage that the sheet remembers, if it is still there.
+    fn left_passage(&self) -> usize {
+        let Some(left) = self.sheet.left_at() else {
+            return 0;
+        };
+        let last = self.passages.len().saturating_sub(1);
+        let by_number = || left.strip_prefix("passage ")?.trim().parse::<usize>().ok();
+        match (read_clock(left.trim()), by_number()) {
+            (Some(at), _) => self
+                .passages
+                .iter()
+                .rposition(|passage| passage.from().is_some_and(|from| from <= at))
+                .unwrap_or(0),
+            (None, Some(number)) => number.saturating_sub(1).min(last),
+            (None, None) => 0,
+        }
+    }
+
+    /// Takes a text that another program has changed, the cursor where it was.
+    pub fn take_text(&mut self, text: &str) {
+        self.sheet = SheetText::new(text);
+        self.passages = passages(&self.sheet);
+        self.before.clear();
+        self.mode = WalkMode::Lines;
+        self.settle();
+    }
+
+    /// The text as it stands, with the place of the cursor and the count of ticks.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut sheet = self.sheet.clone();
+        sheet.count_ticks();
+        let place = match self.shown_passage().from() {
+            Some(from) => clock(from),
+            None => format!("passage {}", self.passage + 1),
+        };
+        sheet.set_left_at(&place);
+        sheet.text()
+    }
+
+    /// What the next key is for.
+    #[must_use]
+    pub fn mode(&self) -> &WalkMode {
+        &self.mode
+    }
+
+    /// What is to be said about the last key.
+    #[must_use]
+    pub fn message(&self) -> &str {
+        &self.message
+    }
+
+    /// Says something besides.
+    pub fn say(&mut self, message: impl Into<String>) {
+        self.message = message.into();
+    }
+
+    /// The number of the passage, from 1, and how many there are.
+    #[must_use]
+    pub fn place(&self) -> (usize, usize) {
+        (self.passage + 1, self.passages.len().max(1))
+    }
+
+    /// The passage that is shown.
+    #[must_use]
+    pub fn shown_passage(&self) -> SheetPassage {
+        self.passages.get(self.passage).cloned().unwrap_or_default()
+    }
+
+    /// A line of the sheet, as it stands in its text.
+    #[must_use]
+    pub fn line_text(&self, at: usize) -> &str {
+        self.sheet.bare(at)
+    }
+
+    /// The number of the line under the cursor, from 0; `None` in a passage without one.
+    #[must_use]
+    pub fn cursor(&self) -> Option<usize> {
+        self.passages
+            .get(self.passage)?
+            .lines()
+            .get(self.at)
+            .copied()
+    }
+
+    /// How many lines are ticked, and how many there are.
+    #[must_use]
+    pub fn ticks(&self) -> (usize, usize) {
+        let lines: Vec<SheetLine> = self.all_lines().into_iter().map(|(_, line)| line).collect();
+        let ticked = lines.iter().filter(|line| line.is_ticked).count();
+        (ticked, lines.len())
+    }
+
+    /// The entry that was written from the sheet, if one was.
+    #[must_use]
+    pub fn written_to(&self) -> Option<&str> {
+        self.sheet.written_to()
+    }
+
+    fn all_lines(&self) -> Vec<(usize, SheetLine)> {
+        let line = |at: usize| Some((at, self.sheet.line(at)?));
+        (0..self.sheet.len()).filter_map(line).collect()
+    }
+
+    /// Does what a key asks for.
+    pub fn press(&mut self, key: WalkKey) -> WalkOutcome {
+        self.message.clear();
+        match std::mem::replace(&mut self.mode, WalkMode::Lines) {
+            WalkMode::Helping => WalkOutcome::Same,
+            WalkMode::Confirming => match key {
+                WalkKey::Sign('y' | 'Y') => WalkOutcome::Write,
+                WalkKey::Sign(_)
+                | WalkKey::Up
+                | WalkKey::Down
+                | WalkKey::Back
+                | WalkKey::On
+                | WalkKey::Home
+                | WalkKey::End
+                | WalkKey::Enter
+                | WalkKey::Escape => {
+                    self.say("nothing was written to the journal");
+                    WalkOutcome::Same
+                }
+            },
+            WalkMode::Choosing(choices) => self.choose(key, &choices),
+            WalkMode::Lines => self.act(key),
+        }
+    }
+
+    fn act(&mut self, key: WalkKey) -> WalkOutcome {
+        match key {
+            WalkKey::Sign(' ') => self.turn_tick(),
+            WalkKey::Sign('o' | 'O') => self.say_kind(HeardKind::Removed),
+            WalkKey::Sign('l' | 'L') => self.say_kind(HeardKind::Undone),
+            WalkKey::Sign('i' | 'I') => self.ask_which(),
+            WalkKey::Sign('u' | 'U') => self.undo(),
+            WalkKey::Sign('j' | 'J') | WalkKey::Down | WalkKey::Enter => self.next_line(),
+            WalkKey::Sign('k' | 'K') | WalkKey::Up => self.previous_line(),
+            WalkKey::Sign('n' | 'N') | WalkKey::On => self.go_to_passage(self.passage + 1),
+            WalkKey::Sign('p' | 'P') | WalkKey::Back => match self.passage.checked_sub(1) {
+                Some(before) => self.go_to_passage(before),
+                None => self.stay("this is the first passage"),
+            },
+            WalkKey::Home => self.go_to_passage(0),
+            WalkKey::End => self.go_to_passage(self.passages.len().saturating_sub(1)),
+            WalkKey::Sign('w' | 'W') => {
+                if self.ticks().0 == 0 {
+                    return self.stay("nothing is ticked, so there is no entry to write");
+                }
+                self.mode = WalkMode::Confirming;
+                WalkOutcome::Same
+            }
+            WalkKey::Sign('?' | 'h' | 'H') => {
+                self.mode = WalkMode::Helping;
+                WalkOutcome::Same
+            }
+            WalkKey::Sign('q' | 'Q') => WalkOutcome::Left,
+            WalkKey::Sign(_) | WalkKey::Escape => self.stay("no such key; ? shows what each does"),
+        }
+    }
+
+    fn stay(&mut self, message: &str) -> WalkOutcome {
+        self.say(message);
+        WalkOutcome::Same
+    }
+
+    /// Keeps the text, so that the next change can be undone.
+    fn remember(&mut self) {
+        if self.before.len() == MOST_UNDONE {
+            self.before.remove(0);
+        }
+        self.before
+            .push((self.sheet.clone(), self.passage, self.at));
+    }
+
+    fn undo(&mut self) -> WalkOutcome {
+        let Some((sheet, passage, at)) = self.before.pop() else {
+            return self.stay("nothing to undo since you began");
+        };
+        self.sheet = sheet;
+        self.passages = passages(&self.sheet);
+        (self.passage, self.at) = (passage, at);
+        self.settle();
+        self.say("undone");
+        WalkOutcome::Changed
+    }
+
+    fn turn_tick(&mut self) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        self.remember();
+        self.sheet.tick(at, !line.is_ticked);
+        WalkOutcome::Changed
+    }
+
+    fn line_under_cursor(&self) -> Option<(usize, SheetLine)> {
+        let at = self.cursor()?;
+        Some((at, self.sheet.line(at)?))
+    }
+
+    /// Says whether the part came off or was only undone, and ticks the line.
+    fn say_kind(&mut self, kind: HeardKind) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        match line.kind {
+            SheetKind::Of(own) if own.is_off() => {}
+            SheetKind::Of(own) => {
+                let word = own.word();
+                return self.stay(&format!(
+                    "this line says `{word}`: only `removed` and `undone` change into each other"
+                ));
+            }
+            SheetKind::Order => return self.stay("this line says which came first"),
+        }
+        if line.kind == SheetKind::Of(kind) && line.is_ticked {
+            return self.stay(&format!("it says `{}` already", kind.word()));
+        }
+        self.remember();
+        self.sheet.set_kind(at, SheetKind::Of(kind));
+        self.sheet.tick(at, true);
+        WalkOutcome::Changed
+    }
+
+    /// Asks which part "it" was; where there is one other, takes that.
+    fn ask_which(&mut self) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        if line.kind == SheetKind::Order {
+            return self.stay("this line says which came first");
+        }
+        let passage = self.shown_passage().lines();
+        let choices = part_choices((at, &line), &self.all_lines(), &passage);
+        match choices.as_slice() {
+            [] => self.stay("no other part was spoken of near here"),
+            [only] => self.take(&only.clone()),
+            [_, ..] => {
+                self.mode = WalkMode::Choosing(choices);
+                WalkOutcome::Same
+            }
+        }
+    }
+
+    fn choose(&mut self, key: WalkKey, choices: &[PartChoice]) -> WalkOutcome {
+        let WalkKey::Sign(sign) = key else {
+            return self.stay("the part stays as it is");
+        };
+        let number = sign.to_digit(10).and_then(|digit| digit.checked_sub(1));
+        match number.and_then(|number| choices.get(usize::try_from(number).ok()?)) {
+            Some(choice) => self.take(&choice.clone()),
+            None => self.stay("the part stays as it is"),
+        }
+    }
+
+    /// Takes a part for the line under the cursor and ticks it. Its own part is not
+    /// lost: it stands where the other stood, or in a line of its own.
+    fn take(&mut self, choice: &PartChoice) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return WalkOutcome::Same;
+        };
+        self.remember();
+        match choice.is_alike {
+            true => {
+                let other = self.sheet.line(choice.line).map(|other| other.kind);
+                self.sheet.exchange_parts(at, choice.line);
+                // A hose is undone where a lid is removed: the word goes with the part.
+                self.sheet.set_kind(at, other.unwrap_or(line.kind));
+                self.sheet.set_kind(choice.line, line.kind);
+            }
+            false => self.sheet.put_part(at, &choice.part, Some(choice.line)),
+        }
+        self.sheet.tick(at, true);
+        self.passages = passages(&self.sheet);
+        self.say(format!("{} instead of {}", choice.part, line.part));
+        WalkOutcome::Changed
+    }
+
+    fn next_line(&mut self) -> WalkOutcome {
+        let count = self.shown_passage().lines().len();
+        if self.at + 1 < count {
+            self.at += 1;
+            return WalkOutcome::Same;
+        }
+        self.go_to_passage(self.passage + 1)
+    }
+
+    fn previous_line(&mut self) -> WalkOutcome {
+        if let Some(before) = self.at.checked_sub(1) {
+            self.at = before;
+            return WalkOutcome::Same;
+        }
+        let Some(before) = self.passage.checked_sub(1) else {
+            return self.stay("this is the first line");
+        };
+        let step = self.go_to_passage(before);
+        self.at = self.shown_passage().lines().len().saturating_sub(1);
+        step
+    }
+
+    /// Goes to a passage. The sheet remembers it, so the text is another.
+    fn go_to_passage(&mut self, passage: usize) -> WalkOutcome {
+        if passage >= self.passages.len() {
+            return self.stay("this is the last passage; w writes the entry, q leaves");
+        }
+        let is_same = self.passage == passage;
+        (self.passage, self.at) = (passage, 0);
+        match is_same {
+            true => WalkOutcome::Same,
+            false => WalkOutcome::Changed,
+        }
+    }
+
+    /// Keeps the cursor inside the sheet.
+    fn settle(&mut self) {
+        self.passage = self.passage.min(self.passages.len().saturating_sub(1));
+        let lines = self.shown_passage().lines().len();
+        self.at = self.at.min(lines.saturating_sub(1));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHEET: &str = "# What was said: 1 of 5 lines ticked.\nvehicle: wren\n\n\
+        # A 0:00:05-0:01:00\n> 0:00:05 There it goes, the pin.\n\
+        [x] 0:00:05 ~ removed: drum | hardware: 2 nuts\n\
+        [ ] 0:00:06 removed: pin | new\n\
+        [ ] 0:00:50 found: shoe, left | worn\n\n\
+        # A 0:02:05-0:03:00\n> 0:02:05 The rest.\n\
+        [ ] 0:02:06 removed: lid\n\
+        [ ] first: lid | before: box\n";
+
+    fn typed(walk: &mut SheetWalk, keys: &str) -> Vec<WalkOutcome> {
+        keys.chars()
+            .map(|sign| walk.press(WalkKey::Sign(sign)))
+            .collect()
+    }
+
+    fn line(walk: &SheetWalk, part: &str) -> String {
+        let text = walk.text();
+        let line = text.lines().find(|line| line.contains(part));
+        line.unwrap_or_default().to_owned()
+    }
+
+    #[test]
+    fn keys_change_the_line_under_the_cursor_alone() {
+        let mut walk = SheetWalk::new(SHEET);
+        let steps = typed(&mut walk, " jl");
+        assert_eq!(
+            steps,
+            [
+                WalkOutcome::Changed,
+                WalkOutcome::Same,
+                WalkOutcome::Changed
+            ]
+        );
+        assert_eq!(
+            line(&walk, "drum"),
+            "[ ] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        assert_eq!(line(&walk, "pin | new"), "[x] 0:00:06 undone: pin | new");
+        // A line of another kind has no such thing to say.
+        assert_eq!(
+            typed(&mut walk, "jo"),
+            [WalkOutcome::Same, WalkOutcome::Same]
+        );
+        assert!(walk.message().contains("`found`"), "{}", walk.message());
+        typed(&mut walk, "uu");
+        let text = walk.text();
+        assert_eq!(text.replace("# Left at 0:00:05\n", ""), SHEET);
+    }
+
+    #[test]
+    fn it_was_another_part_and_neither_is_lost() {
+        let mut walk = SheetWalk::new(SHEET);
+        assert_eq!(typed(&mut walk, "i"), [WalkOutcome::Same]);
+        let WalkMode::Choosing(choices) = walk.mode().clone() else {
+            panic!("{:?}", walk.mode());
+        };
+        let parts: Vec<&str> = choices.iter().map(|choice| choice.part.as_str()).collect();
+        assert_eq!(parts, ["pin", "shoe, left"]);
+        assert_eq!(typed(&mut walk, "1"), [WalkOutcome::Changed]);
+        assert_eq!(
+            line(&walk, "pin |"),
+            "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts | new"
+        );
+        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:06 removed: drum");
+        // A part of which only something else is said: a line for the one that it was not.
+        typed(&mut walk, "ui2");
+        assert_eq!(
+            line(&walk, "removed: shoe"),
+            "[x] 0:00:05 ~ removed: shoe, left | hardware: 2 nuts"
+        );
+        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
+        assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
+        // The word goes with the part, as a hose is undone where a drum is removed.
+        let hose = SHEET.replace("removed: pin", "undone: hose");
+        let mut other = SheetWalk::new(&hose);
+        typed(&mut other, "i1");
+        assert_eq!(
+            line(&other, "hose"),
+            "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
+        );
+        assert_eq!(line(&other, ": drum"), "[ ] 0:00:06 removed: drum");
+        // Any other key leaves the part alone.
+        assert_eq!(
+            typed(&mut walk, "ix"),
+            [WalkOutcome::Same, WalkOutcome::Same]
+        );
+        // With one other part near, one key takes it.
+        assert_eq!(
+            typed(&mut walk, "ni"),
+            [WalkOutcome::Changed, WalkOutcome::Same]
+        );
+        assert!(
+            walk.message().contains("no other part"),
+            "{}",
+            walk.message()
+        );
+    }
+
+    #[test]
+    fn the_sheet_remembers_the_passage() {
+        let mut walk = SheetWalk::new(SHEET);
+        assert_eq!(walk.place(), (1, 2));
+        assert_eq!(
+            typed(&mut walk, "jjj"),
+            [WalkOutcome::Same, WalkOutcome::Same, WalkOutcome::Changed]
+        );
+        assert_eq!(walk.place(), (2, 2));
+        let again = SheetWalk::new(&walk.text());
+        assert_eq!(again.place(), (2, 2));
+        assert_eq!(again.text(), walk.text());
+        walk.press(WalkKey::Up);
+        assert_eq!(walk.cursor(), Some(7));
+        assert_eq!(SheetWalk::new(&walk.text()).place(), (1, 2));
+        walk.take_text("[x] removed: lid\n");
+        assert_eq!((walk.place(), walk.cursor()), ((1, 1), Some(0)));
+    }
+
+    #[test]
+    fn writing_is_asked_for_twice_and_leaving_once() {
+        let mut walk = SheetWalk::new(SHEET);
+        assert_eq!(
+            typed(&mut walk, "wn"),
+            [WalkOutcome::Same, WalkOutcome::Same]
+        );
+        assert_eq!(walk.place(), (1, 2));
+        assert_eq!(
+            typed(&mut walk, "wy"),
+            [WalkOutcome::Same, WalkOutcome::Write]
+        );
+        assert_eq!(
+            typed(&mut walk, "?qq"),
+            [WalkOutcome::Same, WalkOutcome::Same, WalkOutcome::Left]
+        );
+        typed(&mut walk, " w");
+        assert!(
+            walk.message().contains("nothing is ticked"),
+            "{}",
+            walk.message()
+        );
+        let mut empty = SheetWalk::new("");
+        typed(&mut empty, " oiljknpu");
+        assert_eq!(empty.ticks(), (0, 0));
+    }
+}

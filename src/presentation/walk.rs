@@ -1,0 +1,224 @@
+//! A sheet on the screen of a terminal while it is walked: the passage with its words and
+//! lines, and below them what the keys do.
+//!
+//! It draws nothing itself and knows no terminal but its size.
+
+use super::text::{StyledText, Text, TextStyle, counted, cut, plain};
+use crate::import::narration::passages::PassageRow;
+use crate::import::narration::walk::{SheetWalk, WalkMode};
+
+/// A screen with its size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WalkScreen {
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Whether it shows colours.
+    pub colours: bool,
+}
+
+/// The keys in one line, the widest that fits.
+const KEYS: [&str; 2] = [
+    "space tick  o off  l loose  i it  jk line  np passage  w write  q quit  ? more",
+    "space o l i  jk np  w q  ? says what",
+];
+
+/// Each key with what it does.
+const HELP: [(&str, &str); 9] = [
+    ("space", "tick the line, or empty its box"),
+    ("o", "it came off: the line says `removed`, ticked"),
+    (
+        "l",
+        "only loosened or undone: the line says `undone`, ticked",
+    ),
+    (
+        "i",
+        "which part \"it\" was: takes another that was spoken of near here",
+    ),
+    ("j k", "next and previous line; arrows and Enter too"),
+    (
+        "n p",
+        "next and previous passage; arrows, pages, Home and End too",
+    ),
+    ("u", "undo the last change"),
+    ("w", "write the entry from what is ticked; asks once more"),
+    ("q", "leave; each change is in the sheet already"),
+];
+
+impl WalkScreen {
+    /// The rows of the screen, at most as many as it has.
+    #[must_use]
+    pub fn rows(&self, walk: &SheetWalk) -> Vec<String> {
+        let (passage, passages) = walk.place();
+        let (ticked, lines) = walk.ticks();
+        let head = format!("passage {passage} of {passages}, {ticked} of {lines} ticked");
+        let below = self.below(walk);
+        let room = self.height.saturating_sub(1 + below.len()).max(1);
+        let (body, cursor) = match walk.mode() {
+            WalkMode::Helping => (self.help(), 0..0),
+            WalkMode::Lines | WalkMode::Choosing(_) | WalkMode::Confirming => self.body(walk),
+        };
+        let mut rows = vec![cut(&head, self.width)];
+        // As far down as the cursor's last row asks, but its first row is always seen.
+        let top = cursor.end.saturating_sub(room).min(cursor.start);
+        let mut shown: Vec<String> = body.into_iter().skip(top).take(room).collect();
+        shown.resize(room, String::new());
+        rows.append(&mut shown);
+        rows.extend(below);
+        rows.truncate(self.height.max(1));
+        rows
+    }
+
+    /// Words and lines of the passage, and the rows of the line under the cursor.
+    fn body(&self, walk: &SheetWalk) -> (Vec<String>, std::ops::Range<usize>) {
+        let mut rows = Vec::new();
+        let mut cursor = 0..0;
+        for row in &walk.shown_passage().rows {
+            match row {
+                PassageRow::Words(_, words) => rows.extend(self.wrapped(0, 0, &[plain(words)])),
+                PassageRow::Line(at) => {
+                    let own = walk.line_text(*at);
+                    let is_here = walk.cursor() == Some(*at);
+                    let style = match (is_here, own.contains("[ ]")) {
+                        (true, _) => TextStyle::Match,
+                        (false, true) => TextStyle::Plain,
+                        (false, false) => TextStyle::Standing,
+                    };
+                    let text = own.replace("[ ]", "[\u{a0}]");
+                    let marked = if is_here {
+                        format!(">\u{a0}{text}")
+                    } else {
+                        text
+                    };
+                    let first = if is_here { 0 } else { 2 };
+                    let from = rows.len();
+                    rows.extend(self.wrapped(first, 6, &[(style, marked)]));
+                    if is_here {
+                        cursor = from..rows.len();
+                    }
+                }
+            }
+        }
+        if walk.cursor().is_none() {
+            rows.extend(self.wrapped(2, 2, &[plain("(no line was proposed here)")]));
+        }
+        (rows, cursor)
+    }
+
+    fn help(&self) -> Vec<String> {
+        let mut text = Text::new(self.width);
+        for (key, words) in HELP {
+            text.pair(0, 5, (TextStyle::Part, key.to_owned()), &[plain(words)]);
+        }
+        lines_of(&text, self.colours)
+    }
+
+    /// What is said and asked, and the keys.
+    fn below(&self, walk: &SheetWalk) -> Vec<String> {
+        let mut rows = match walk.mode() {
+            WalkMode::Lines => self.wrapped(0, 0, &[plain(walk.message())]),
+            WalkMode::Helping => vec![String::new(), "any key goes back".to_owned()],
+            WalkMode::Confirming => {
+                let (ticked, _) = walk.ticks();
+                let lines = counted(ticked, "ticked line", "ticked lines");
+                let before = match walk.written_to() {
+                    Some(path) => format!("It was written to {path} already. Another entry"),
+                    None => "Write the entry".to_owned(),
+                };
+                let question =
+                    format!("{before} from {lines}? y writes it, any other key goes back");
+                self.wrapped(0, 0, &[(TextStyle::Warning, question)])
+            }
+            WalkMode::Choosing(choices) => {
+                let mut rows = self.wrapped(0, 0, &[plain("It was ... (any other key leaves it)")]);
+                for (choice, number) in choices.iter().zip(1..) {
+                    let number = (TextStyle::Match, number.to_string());
+                    let part = plain(format!("\u{a0}{}", choice.part));
+                    rows.extend(self.wrapped(2, 4, &[number, part]));
+                }
+                rows
+            }
+        };
+        if *walk.mode() == WalkMode::Lines {
+            let keys = KEYS.iter().find(|keys| keys.chars().count() < self.width);
+            rows.push(cut(keys.unwrap_or(&KEYS[1]), self.width));
+        }
+        rows
+    }
+
+    fn wrapped(&self, first: usize, rest: usize, pieces: &[StyledText]) -> Vec<String> {
+        let mut text = Text::new(self.width);
+        text.wrapped(first, rest, pieces);
+        lines_of(&text, self.colours)
+    }
+}
+
+/// The lines of a text; a style ends with its line.
+fn lines_of(text: &Text, colours: bool) -> Vec<String> {
+    text.render(colours).lines().map(str::to_owned).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::import::narration::walk::WalkKey;
+    use unicode_width::UnicodeWidthStr;
+
+    const SHEET: &str = "# What was said: 1 of 3 lines ticked.\n\
+        > 0:00:05 There it goes, the pin, and a good many words more about the shed and its roof.\n\
+        [x] 0:00:05 ~ removed: brake drum, left front | hardware: 2 nuts, bag 3\n\
+        [ ] 0:00:06 removed: pin | new\n\
+        [ ] 0:00:50 found: shoe, left | worn\n";
+
+    fn screen(width: usize, height: usize, keys: &str) -> Vec<String> {
+        let mut walk = SheetWalk::new(SHEET);
+        for sign in keys.chars() {
+            walk.press(WalkKey::Sign(sign));
+        }
+        let screen = WalkScreen {
+            width,
+            height,
+            colours: false,
+        };
+        screen.rows(&walk)
+    }
+
+    #[test]
+    fn a_screen_of_eighty_columns() {
+        let expected = [
+            "passage 1 of 1, 1 of 3 ticked",
+            "There it goes, the pin, and a good many words more about the shed and its roof.",
+            "  [x] 0:00:05 ~ removed: brake drum, left front | hardware: 2 nuts, bag 3",
+            "> [ ] 0:00:06 removed: pin | new",
+            "  [ ] 0:00:50 found: shoe, left | worn",
+            "",
+            "",
+            KEYS[0],
+        ];
+        assert_eq!(screen(80, 8, "j"), expected);
+        let choosing = [
+            "It was ... (any other key leaves it)",
+            "  1 pin",
+            "  2 shoe, left",
+        ];
+        assert_eq!(screen(80, 8, "i")[5..], choosing);
+    }
+
+    #[test]
+    fn a_small_screen_keeps_to_its_size_and_shows_the_cursor() {
+        for keys in ["", "j", "jj", "i", "?", "w", "x"] {
+            for (width, height) in [(40, 8), (40, 24), (30, 5), (80, 3)] {
+                let rows = screen(width, height, keys);
+                assert!(rows.len() <= height, "{keys} {width}x{height}: {rows:?}");
+                let widest = rows.iter().map(|row| row.width()).max().unwrap_or(0);
+                assert!(widest <= width, "{keys} {width}x{height}: {rows:?}");
+                let has_cursor = rows.iter().any(|row| row.starts_with("> "));
+                assert!(
+                    has_cursor || keys == "?" || height < 6,
+                    "{keys} {width}x{height}: {rows:?}"
+                );
+            }
+        }
+    }
+}
