@@ -24,7 +24,7 @@ pub fn asked_for(text: &str) -> Option<LeftOut> {
     let refuses = said.iter().enumerate().any(|(at, word)| {
         is_refusal(word) && {
             let behind = &said[at + 1..said.len().min(at + 1 + REACH)];
-            is_for_the_film(behind) || behind.windows(2).any(|pair| is_about_telling(pair))
+            is_for_the_film(behind) || behind.windows(2).any(is_about_telling)
         }
     });
     let asks = refuses || LEFT_OUT.iter().any(|row| has(row));
@@ -57,10 +57,14 @@ const LEFT_OUT: [&[&str]; 7] = [
 ];
 
 fn is_refusal(word: &str) -> bool {
-    matches!(word, "not" | "none" | "never" | "nothing" | "no")
-        || word.len() > 3 && word.ends_with("nt") && !word.ends_with("ent")
-        || matches!(word, "arent" | "werent")
+    REFUSALS.contains(&word)
 }
+
+/// Words that refuse, without their apostrophes.
+const REFUSALS: [&str; 18] = [
+    "not", "none", "never", "nothing", "no", "dont", "doesnt", "didnt", "wont", "cant", "isnt",
+    "arent", "wasnt", "shouldnt", "wouldnt", "couldnt", "mustnt", "cannot",
+];
 
 /// "in any film", "for the video", "on the channel".
 fn is_for_the_film(said: &[String]) -> bool {
@@ -101,6 +105,7 @@ mod tests {
             ("I did not film the first try.", false),
             ("The part went in for the first time.", false),
             ("It went on camera and sounded awful.", false),
+            ("I want the front in the film.", false),
             ("", false),
         ] {
             assert_eq!(asked_for(text).is_some(), expected, "{text}");
