@@ -13,7 +13,7 @@ use crate::vocabulary::hardware_words::mark_word;
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 use crate::vocabulary::name::singular;
 use crate::vocabulary::reference::without_note;
-use crate::vocabulary::status_words::{StatusReading, read_bare};
+use crate::vocabulary::status_words::{StatusReading, read_bare, read_opening};
 use crate::vocabulary::words::{fold, words};
 
 /// A line of facts, taken apart.
@@ -121,6 +121,10 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             }
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
+            // "Taken off with the grille."
+            (None, None) if read_opening(segment) != StatusReading::Unread => {
+                pieces.push(FactPiece::of(Key::Status, segment));
+            }
             (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
             (None, None) => return None,
         }
@@ -198,6 +202,14 @@ pub(super) fn begins_with_fact(item: &Item) -> bool {
     mark.is_some()
         || keyed(first, true).is_some_and(|(word, _)| !word.is_guess)
         || keyless_all(first).is_some()
+        || read_opening(first) != StatusReading::Unread
+}
+
+/// Whether an item says where the part stands, with a key or without.
+#[must_use]
+pub(super) fn says_status(item: &Item) -> bool {
+    let is_status = |item: &Item| item.key.as_deref() == Some(Key::Status.word());
+    read(item).is_some_and(|line| line.items.iter().any(is_status))
 }
 
 /// Whether a fact stands anywhere in a line.
@@ -866,7 +878,8 @@ fn without_number(line: &str) -> &str {
 #[must_use]
 pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> (Vec<Item>, usize) {
     let mut items: Vec<Item> = Vec::new();
-    let mut at = bytes.start;
+    let first = bytes.start;
+    let mut at = first;
     for line in text[bytes].split_inclusive('\n') {
         let written = line.trim_end();
         // "> status: removed": someone marks lines so as others do with a dash.
@@ -879,6 +892,13 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> (V
         let item = Item::of_text(bare, start..start + bare.len());
         if bare.is_empty() || words(bare).next().is_none() {
             break;
+        }
+        // "This one was a pig." before the first fact is told, and ends nothing.
+        let sentence = bare.starts_with(char::is_uppercase) && bare.ends_with(['.', '!']);
+        let told = of_part && items.is_empty() && at == first && sentence;
+        if told && !begins_with_fact(&item) && !is_fact(&item) {
+            at += line.len();
+            continue;
         }
         // Under a part's name a line that begins with a fact is meant as one.
         if is_fact(&item) || of_part && begins_with_fact(&item) {

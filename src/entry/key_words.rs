@@ -77,6 +77,18 @@ pub(super) fn near(word: &str) -> Option<KeyWord> {
     if let Some(key) = Key::near(&folded) {
         return Some(guessed(key, None));
     }
+    // "hardwear": another ending of the same sound.
+    let mut ended = Key::ALL.iter().filter(|key| {
+        let (known, stem) = (key.word(), key.word().len().saturating_sub(3));
+        known.len() >= 8
+            && folded.len() == known.len()
+            && folded.is_char_boundary(stem)
+            && folded[..stem] == known[..stem]
+            && strsim::osa_distance(&folded, known) <= 2
+    });
+    if let Some(key) = ended.next() {
+        return Some(guessed(*key, None));
+    }
     let mut meant = words()
         .iter()
         .filter(|(known, _)| known.len() >= 6 && one_slip(&folded, known))
@@ -147,6 +159,13 @@ mod tests {
         }
         assert_eq!(read("to buy").and_then(|word| word.before), Some("buy"));
         assert!(read("Notes").is_some_and(|word| word.is_guess));
+    }
+
+    #[test]
+    fn slips_at_the_end_of_a_long_key() {
+        assert_eq!(near("hardwear").map(|word| word.key), Some(Key::Hardware));
+        assert_eq!(near("hardwood"), None);
+        assert_eq!(near("needless"), None);
     }
 
     #[test]

@@ -27,7 +27,7 @@ use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Position};
 use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{Status, StatusWord, near_status, read_status};
-use crate::vocabulary::status_words::{StatusReading, read_bare};
+use crate::vocabulary::status_words::{StatusReading, mentions_standing, read_bare, read_opening};
 use crate::vocabulary::words::fold;
 
 /// Walks through the sections of an entry from top to bottom.
@@ -138,6 +138,14 @@ impl<'r, 'a> Walk<'r, 'a> {
             }
         }
         let mut list = list?;
+        // "Taken off with the grille.", and then a list.
+        if of_part
+            && !list.items.iter().any(fact_lines::says_status)
+            && let Some(first) = first_line(text, section, &list)
+            && read_opening(&text[first.clone()]) != StatusReading::Unread
+        {
+            list.items.push(Item::of_text(&text[first.clone()], first));
+        }
         list.items.sort_by_key(|item| item.span.start);
         (section.list.as_ref() != Some(&list)).then(|| Section {
             list: Some(list),
@@ -295,6 +303,12 @@ impl<'r, 'a> Walk<'r, 'a> {
         }
         let mut draft = self.draft(heading.clone());
         draft.items(self.reader, &list.items);
+        if self.is_of_part(section)
+            && !draft.facts().iter().any(|stated| stated.key == Key::Status)
+            && let Some(first) = first_line(self.reader.lines.text(), section, list)
+        {
+            self.standing_read_as_words(first);
+        }
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
         self.ask_about_heading(section, &named.name, &heading);
@@ -594,6 +608,19 @@ impl<'r, 'a> Walk<'r, 'a> {
         }
     }
 
+    /// A first line under a part that may say where it stands, and is read as words.
+    fn standing_read_as_words(&mut self, line: Range<usize>) {
+        let said = &self.reader.lines.text()[line.clone()];
+        if said.split_whitespace().count() > LONGEST_LINE || !mentions_standing(said) {
+            return;
+        }
+        self.reader.warning(
+            line,
+            format!("`{said}` is read as words: where does the part stand?"),
+            "write it as a fact: `status: removed`",
+        );
+    }
+
     /// Short lines under a part that are read as words although a fact stands in them.
     fn lines_read_as_words(&mut self, bytes: Range<usize>) {
         let new = self.reader.problems.iter().skip(self.told_until);
@@ -601,7 +628,8 @@ impl<'r, 'a> Walk<'r, 'a> {
         self.told.extend(serious.map(|problem| problem.spot.line));
         self.told_until = self.reader.problems.len();
         let text = self.reader.lines.text();
-        let mut at = bytes.start;
+        let from = bytes.start;
+        let mut at = from;
         for line in text[bytes].split_inclusive('\n') {
             let start = at;
             at += line.len();
@@ -612,7 +640,10 @@ impl<'r, 'a> Walk<'r, 'a> {
             let is_note =
                 count > 0 && !in_brackets && !said.ends_with(['.', '!', '?', ':', '>', '|']);
             let told = self.told.contains(&self.reader.lines.number_of(start));
-            if count <= LONGEST_LINE && !told && (is_note || fact_lines::holds_a_fact(said)) {
+            let first = text[from..start].trim().is_empty();
+            let standing = first && mentions_standing(said);
+            let is_fact = is_note || fact_lines::holds_a_fact(said) || standing;
+            if count <= LONGEST_LINE && !told && is_fact {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
@@ -647,6 +678,18 @@ impl<'r, 'a> Walk<'r, 'a> {
 
 /// More words than a line of facts has; more are a story.
 const LONGEST_LINE: usize = 10;
+
+/// The first line under a heading, where it stands above the facts.
+fn first_line(text: &str, section: &Section, list: &List) -> Option<Range<usize>> {
+    let items = list.items.iter().map(|item| item.span.start);
+    let end = items.min()?.clamp(section.body.start, section.body.end);
+    let above = text.get(section.body.start..end)?;
+    let start = section.body.start + (above.len() - above.trim_start().len());
+    let line = text[start..end.max(start)].lines().next()?.trim_end();
+    let is_text = line.starts_with(|c: char| c.is_alphanumeric());
+    let whole = start + line.len() < end;
+    (is_text && whole).then(|| start..start + line.len())
+}
 
 /// The width of a heading's text on its line.
 fn heading_width(walk: &Walk<'_, '_>, section: &Section) -> usize {
@@ -702,6 +745,9 @@ fn is_known_fact(item: &Item) -> bool {
     })
 }
 
+/// Bytes of the marks that may stand before the first fact of a line: "> - ".
+const LONGEST_MARK: usize = 8;
+
 /// The lines right under a heading that are facts without marks of a list.
 fn paragraph_of_facts(text: &str, section: &Section, of_part: bool) -> Option<List> {
     let body = &text[section.body.clone()];
@@ -710,10 +756,14 @@ fn paragraph_of_facts(text: &str, section: &Section, of_part: bool) -> Option<Li
         .find("\n\n")
         .map_or(section.body.end, |at| start + at + 1);
     let (items, prose) = fact_lines::of_paragraph(text, start..end, of_part);
+    // What is told before the first fact stays prose.
+    let told = items
+        .first()
+        .is_some_and(|first| first.span.start > start + LONGEST_MARK);
     let range = start..prose;
     (!items.is_empty()).then_some(List {
         range,
-        prose,
+        prose: if told { section.body.start } else { prose },
         items,
         left_out: None,
     })
@@ -907,6 +957,18 @@ mod tests {
                 "Horn: stored on the floor; status removed",
             ),
             (
+                "## Horn\n\nThis one was a pig.\nremoved\nbag 3",
+                "Horn: status removed; bag 3",
+            ),
+            (
+                "## Horn\n\nTaken off with the grille.\n\n- found: dusty",
+                "Horn: status Taken off with the grille; found dusty",
+            ),
+            (
+                "## Horn\n\nOff it came\nbag 3",
+                "Horn: status Off it came; bag 3",
+            ),
+            (
                 "## Horn\n\nhardware 4 bolts M8 bag 3",
                 "Horn: hardware 4 bolts M8 bag 3",
             ),
@@ -983,6 +1045,14 @@ mod tests {
             ),
             (
                 "## Horn\n\nwith the other one.\nin bag 4 then",
+                "is read as words",
+            ),
+            (
+                "## Horn\n\nThe old one was taken off in spring.\n\n- found: dusty",
+                "where does the part stand",
+            ),
+            (
+                "## Horn\n\nThe old one was taken off in spring.",
                 "is read as words",
             ),
             ("- off: fan belt, air filter", "was read as 2 parts"),

@@ -121,6 +121,17 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
             parted(at, None, words.len(), doubt)
         });
     }
+    if let Some(end) = without_bag(words, small, at) {
+        let start = if at > 0
+            && small[at - 1] != "bagged"
+            && matches!(small[at - 1].as_str(), "no" | "not")
+        {
+            at - 1
+        } else {
+            at
+        };
+        return Some(parted(start, None, end, None));
+    }
     // "ziplock bag 5" is named by its last word.
     let again = small.get(at + 1).is_some_and(|next| is_bag(next));
     if is_bag(word) && !again {
@@ -177,6 +188,30 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
         return Some(parted(at, Some(bare(words[at + 1])), at + 2, Some(doubt)));
     }
     None
+}
+
+/// Where the words end that say that there is no bag: "no bag yet", "not bagged",
+/// "bag: none yet". "Bag no 12" and "bag no. 3" name one.
+fn without_bag(words: &[&str], small: &[String], at: usize) -> Option<usize> {
+    let later = |word: &String| matches!(word.as_str(), "yet" | "so" | "far" | "now" | "for");
+    let denied = at > 0 && matches!(small[at - 1].as_str(), "no" | "not");
+    let none = small
+        .get(at + 1)
+        .is_some_and(|word| matches!(word.as_str(), "none" | "yet"));
+    if !is_bag(&small[at]) || !(denied || none) {
+        return None;
+    }
+    let from = at + 1 + usize::from(none);
+    let behind = small.get(from);
+    // "no bag 12" is a slip for "bag no 12".
+    if denied && words.get(from).is_some_and(|word| is_short_label(word)) {
+        return None;
+    }
+    let mut end = from;
+    while !words[end - 1].ends_with('.') && small.get(end).is_some_and(later) {
+        end += 1;
+    }
+    (none && behind.is_none() || denied || end > from).then_some(end)
 }
 
 /// Where the name of a container begins that stands alone in its phrase or behind
@@ -331,6 +366,29 @@ mod tests {
             };
             (found.before, label, found.after)
         })
+    }
+
+    #[test]
+    fn no_bag_is_none_called_so() {
+        for (phrase, before, after) in [
+            ("no bag yet", "", ""),
+            ("not bagged", "", ""),
+            ("4 screws no bag", "4 screws", ""),
+            ("3 clips not bagged so far", "3 clips", ""),
+            (
+                "no bag yet. Cracked at the mount",
+                "",
+                "Cracked at the mount",
+            ),
+        ] {
+            let found = bag_phrase(phrase).expect(phrase);
+            assert_eq!((found.label, found.doubt), (None, None), "{phrase}");
+            assert_eq!(
+                (found.before.as_str(), found.after.as_str()),
+                (before, after)
+            );
+        }
+        assert!(bag_phrase("no bag 12").is_some_and(|found| found.label.is_some()));
     }
 
     #[test]

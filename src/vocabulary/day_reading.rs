@@ -160,7 +160,13 @@ impl SaidDay {
             .any(|word| matches!(word.as_str(), "wk" | "week" | "kw" | "cw"));
         // Letters of business: of this month, of the last, of the next.
         let mut told_month = 0;
-        for word in &self.words {
+        // "dec 19 last year"
+        let (said, years_ago) = match self.words.as_slice() {
+            [said @ .., last, year] if year == "year" && last == "last" => (said, Some(1)),
+            [said @ .., this, year] if year == "year" && this == "this" => (said, Some(0)),
+            said => (said, None),
+        };
+        for word in said {
             match word.as_str() {
                 "inst" | "instant" if self.ordinal => {
                     told_month = today.month();
@@ -188,7 +194,13 @@ impl SaidDay {
                     .collect();
             }
         }
-        let numbers: Vec<u32> = self.numbers.concat();
+        let mut numbers: Vec<u32> = self.numbers.concat();
+        if let Some(ago) = years_ago {
+            if in_month.is_none() || numbers.len() != 1 {
+                return Vec::new();
+            }
+            numbers.extend(u32::try_from(today.year() - ago));
+        }
         let whole = |year: u32, month: u32, day: u32| {
             let year = if year < 100 { year + 2000 } else { year };
             let year = i16::try_from(year).ok()?;
@@ -461,6 +473,9 @@ mod tests {
             ("last saturday", "2026-11-21"),
             ("sunday just gone", "2026-11-22"),
             ("tuesday last week", "2026-11-17"),
+            ("dec 19 last year", "2025-12-19"),
+            ("3rd march last year", "2025-03-03"),
+            ("14 feb this year", "2026-02-14"),
             ("2 days ago", "2026-11-26"),
             ("two weeks ago", "2026-11-14"),
             ("a fortnight ago", "2026-11-14"),

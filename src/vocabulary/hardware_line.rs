@@ -1171,7 +1171,13 @@ fn note_start(words: &[&str]) -> Option<usize> {
                 && small.get(at + 1).is_some_and(|next| is_kind(next));
             let broke = mark_word(word).is_some_and(|mark| mark != PurchaseMark::New);
             // "2 gaskets order new ones"
-            if says_mark && words.len() - at <= 8 && mark_phrase(&words[at..].join(" ")).is_some() {
+            // "clamp bolts cut w grinder": the bolts are the kind, and no part of the mark.
+            let goes_on = is_kind(word) && is_kind(&small[at - 1]);
+            if says_mark
+                && !goes_on
+                && words.len() - at <= 8
+                && mark_phrase(&words[at..].join(" ")).is_some()
+            {
                 return Some(at);
             }
             if !unit
@@ -1337,6 +1343,17 @@ mod tests {
         ("2 17mm spanner nuts, bag 4", "2 nut @4 (17mm spanner)"),
         ("2 split pins NEW!", "2 split pin [new]"),
         ("2 nylocks m8 (use new)", "2 nylock M8 [new]"),
+        ("3 bolts 10mm spanner, no bag yet", "3 bolt (10mm spanner)"),
+        ("4 nuts M8, not bagged", "4 nut M8"),
+        ("4 clamp bolts cut w grinder", "4 clamp bolt [cut]"),
+        ("2 link pins sawn off with hacksaw", "2 link pin [cut]"),
+        ("qty 7 screws M5 20 long, bag 40", "7 screw M5 x 20 @40"),
+        ("2 bolts M6 25mm long", "2 bolt M6 x 25"),
+        ("bolts M12x60 qty two, bag nr 3", "2 bolt M12 x 60 @3"),
+        (
+            "2 bolts 3/8, one sheared, bag 13",
+            "1 bolt 3/8 @13; 1 bolt 3/8 [sheared]",
+        ),
         ("spring x1 clip x2 in bag 12", "1 spring @12; 2 clip @12"),
         (
             "six 5/16-18 bolts, gr 8, one sheared off in the frame. bag 14",
@@ -1468,6 +1485,7 @@ mod tests {
     ];
 
     const ASKED: &[&str] = &[
+        "3 clevis pins, lost one in the grass",
         "1 bolt short, bag 3",
         "4 bolts (1 short)",
         "4 bolts, 8 washers all M8, bag 3",

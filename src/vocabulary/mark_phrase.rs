@@ -71,7 +71,9 @@ fn without_place(mut words: Vec<String>) -> Vec<String> {
     let inside = |word: &String| matches!(word.as_str(), "in" | "inside" | "into");
     // Of all pieces it is told, and stays with them as a note.
     let counted = |word: &String| number_word(word).is_some() || word.parse::<u32>().is_ok();
-    if let Some(broken) = broken.filter(|at| words[..*at].iter().any(counted))
+    // "lost one in the grass"
+    let behind = |at: usize| words.get(at + 1).is_some_and(counted);
+    if let Some(broken) = broken.filter(|at| words[..*at].iter().any(counted) || behind(*at))
         && let Some(at) = words[broken..].iter().position(inside)
         && words.len() - broken - at <= 4
     {
@@ -182,6 +184,13 @@ mod tests {
             ("had to cut them", PurchaseMark::Cut, None, false),
             ("all stripped", PurchaseMark::Stripped, None, false),
             ("lost one", PurchaseMark::Lost, Some(1), true),
+            ("lost one in the grass", PurchaseMark::Lost, Some(1), true),
+            (
+                "dropped 2 into the chassis",
+                PurchaseMark::Lost,
+                Some(2),
+                true,
+            ),
             ("missing one", PurchaseMark::Lost, Some(1), true),
             ("stripped?", PurchaseMark::Stripped, None, true),
             ("half of them broken", PurchaseMark::Sheared, None, true),

@@ -5,7 +5,8 @@
 use super::fraction::{Fraction, Writing};
 use super::hardware_words::{is_about, is_kind, is_piece_word, is_plural, is_vague};
 use super::size::Size;
-use super::spoken_number::spoken_number;
+use super::spoken_number::{number_word, spoken_number};
+
 use super::thread_reading::ReadThread;
 
 /// How many, as far as it is said.
@@ -376,6 +377,9 @@ pub fn trailing_count(words: &[&str]) -> Option<(u32, usize)> {
     if is_piece_word(last)
         && let Some(count) = before.and_then(whole)
     {
+        return Some((count, left - 1));
+    }
+    if let (Some("qty" | "qty." | "quantity"), Some(count)) = (before, number_word(last)) {
         return Some((count, left - 1));
     }
     let count = whole(last).filter(|_| last.len() <= 2)?;

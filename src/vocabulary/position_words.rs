@@ -231,6 +231,9 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         }
         "both" => Some((1, PlaceTerm::Both)),
         "pair" if word(1) == "of" => Some((2, PlaceTerm::Both)),
+        "all" if matches!(word(1), "four" | "4") && word(2) == "corners" => {
+            Some((3, PlaceTerm::AllFour))
+        }
         "all" if matches!(word(1), "four" | "4") => Some((2, PlaceTerm::AllFour)),
         "all" if matches!(word(1), "round" | "around") => Some((2, PlaceTerm::AllFour)),
         "and" | "&" | "+" => Some((1, PlaceTerm::And)),
@@ -455,6 +458,8 @@ mod tests {
             ("codrivers side", Driven::Right, "left"),
             ("viewed from the front", Driven::Left, "ambiguous"),
             ("all four", Driven::Left, "all four"),
+            ("all four corners", Driven::Left, "all four"),
+            ("all 4 corners", Driven::Right, "all four"),
         ] {
             assert_eq!(term(text, driven).as_deref(), Some(expected), "{text}");
         }

@@ -33,7 +33,7 @@ pub fn plain_sizes(text: &str) -> String {
             // "5/16ths"
             out.push(format!("{number}{tail}"));
         } else if let Some(at) = length_behind(&out, &small) {
-            // "M8 bolts 30mm long"
+            // "M8 bolts 30mm long", "M8 30 long"
             let unit = out.len() - 1;
             let from = if is_measure(&out[unit]) {
                 unit
@@ -51,6 +51,11 @@ pub fn plain_sizes(text: &str) -> String {
         {
             // "M8 30mm", "M8 8.8 30mm"
             out[at] = format!("{} x {body}", out[at]);
+            if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
+                last.push_str(tail);
+            }
+        } else if small == "long" && has_metric_length(&out) {
+            // "M6 25mm long": the length was read before.
             if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
                 last.push_str(tail);
             }
@@ -284,7 +289,17 @@ fn length_behind(words: &[String], word: &str) -> Option<usize> {
             .get(at)
             .is_some_and(|word| word.eq_ignore_ascii_case("x"))
     };
-    (at + 1 < measure && !free(at + 1)).then_some(at)
+    // "M5 20 long": right behind the thread too.
+    let right_behind = at + 1 == measure && is_metric(&words[at].to_lowercase());
+    ((right_behind || at + 1 < measure) && !free(at + 1)).then_some(at)
+}
+
+/// Whether the last word is a metric thread that was given its length here: "M6 x 25mm".
+fn has_metric_length(words: &[String]) -> bool {
+    words
+        .last()
+        .and_then(|last| last.split_once(" x "))
+        .is_some_and(|(thread, length)| is_metric(&thread.to_lowercase()) && is_measure(length))
 }
 
 /// Whether a word alone is a thread without a length.
@@ -347,6 +362,8 @@ mod tests {
             ("bolt M8 length 30mm", "bolt M8 x 30mm"),
             ("4 M8 bolts 30mm long", "4 M8 x 30mm bolts"),
             ("4 bolts M8 30mm, bag 2", "4 bolts M8 x 30mm, bag 2"),
+            ("2 screws M5 20 long, bag 40", "2 screws M5 x 20, bag 40"),
+            ("2 bolts M6 25mm long", "2 bolts M6 x 25mm"),
             ("4 bolts M8 8.8 30mm", "4 bolts M8 x 30mm 8.8"),
             ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2 long"),
             ("3 shims 0,8 mm", "3 shims 0.8 mm"),

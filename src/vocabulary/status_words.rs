@@ -103,7 +103,13 @@ pub fn read_said(text: &str) -> StatusReading {
             },
         }
     }
-    let denied = left.iter().any(|word| {
+    // "still on, wont budge": what a later piece denies is something else, if it says
+    // nothing of where the part stands.
+    let own = match first_end {
+        Some(end) if first_is_whole && self::found(&said[end..]).0.is_empty() => &beside,
+        Some(_) | None => &left,
+    };
+    let denied = own.iter().any(|word| {
         matches!(
             word.as_str(),
             "not" | "never" | "wont" | "isnt" | "unless" | "if"
@@ -116,7 +122,10 @@ pub fn read_said(text: &str) -> StatusReading {
         Some(status) => StatusReading::Clear(StatusWord::Standing(status)),
         None => match open {
             Some(readings) => StatusReading::Doubtful(readings.to_owned()),
-            None => work(text, &said),
+            None => match work(text, &said) {
+                StatusReading::Unread => read_opening(text),
+                read @ (StatusReading::Clear(_) | StatusReading::Doubtful(_)) => read,
+            },
         },
     }
 }
@@ -169,6 +178,125 @@ pub fn read_bare(text: &str) -> StatusReading {
         true => read_said(text),
         false => StatusReading::Unread,
     }
+}
+
+/// Reads where a part stands in the words that open a short sentence, behind which only
+/// a day, a reason or what went along is told: "off 20/11", "sold it", "Off it came",
+/// "taken off with the grille", "out to the platers".
+#[must_use]
+pub fn read_opening(text: &str) -> StatusReading {
+    let plain = without_marks(text);
+    let first = plain.split([',', ';']).next().unwrap_or_default();
+    let first = first.split(". ").next().unwrap_or_default();
+    let said: Vec<String> = words(first).collect();
+    let leads = |word: &&String| matches!(word.as_str(), "still" | "now" | "finally" | "just");
+    let at = said.iter().take_while(leads).count();
+    let Some(phrase) = (at < said.len())
+        .then(|| phrases_at(&said, at).next())
+        .flatten()
+    else {
+        return StatusReading::Unread;
+    };
+    let Meaning::Status(status) = phrase.means else {
+        return StatusReading::Unread;
+    };
+    let rest = &said[at + phrase.words.len()..];
+    let told = match rest {
+        [it, moved]
+            if matches!(it.as_str(), "it" | "they")
+                && matches!(moved.as_str(), "came" | "went" | "comes" | "goes") =>
+        {
+            true
+        }
+        _ => {
+            let rest = match rest {
+                [it, rest @ ..] if matches!(it.as_str(), "it" | "them") => rest,
+                _ => rest,
+            };
+            let to = matches!(phrase.words.last(), Some(&("to" | "at" | "for")));
+            match rest {
+                [with, the, more @ ..] if with == "with" && the == "the" => {
+                    !more.is_empty() && more.len() <= 2
+                }
+                [the, shop] if to => matches!(the.as_str(), "the" | "a" | "my") && shop.len() > 2,
+                [on, purpose] if on == "on" && purpose == "purpose" => true,
+                _ => rest.iter().all(|word| tells_when(word)),
+            }
+        }
+    };
+    match told {
+        true => StatusReading::Clear(StatusWord::Standing(status)),
+        false => StatusReading::Unread,
+    }
+}
+
+/// Whether a word says when, or only how sure it is: "20/11", "nov", "this", "anywhere".
+fn tells_when(word: &str) -> bool {
+    const WHEN: [&str; 15] = [
+        "this",
+        "am",
+        "pm",
+        "morning",
+        "afternoon",
+        "evening",
+        "night",
+        "tonight",
+        "last",
+        "on",
+        "week",
+        "anywhere",
+        "again",
+        "already",
+        "today",
+    ];
+    WHEN.contains(&word)
+        || word == "yesterday"
+        || word.bytes().all(|b| b.is_ascii_digit())
+        || is_month_or_day(word)
+}
+
+fn is_month_or_day(word: &str) -> bool {
+    const NAMES: [&str; 19] = [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+        "monday",
+        "tuesday",
+        "wednesday",
+        "thursday",
+        "friday",
+        "saturday",
+        "sunday",
+    ];
+    word.len() >= 3
+        && NAMES
+            .iter()
+            .any(|name| *name == word || word.len() <= 5 && name.starts_with(word))
+}
+
+/// Whether the first sentence of a text may say where the part stands, wherever in it.
+#[must_use]
+pub fn mentions_standing(text: &str) -> bool {
+    let plain = without_marks(text);
+    let first = plain.split(". ").next().unwrap_or_default();
+    let said: Vec<String> = first
+        .split([',', ';', '(', ')'])
+        .flat_map(|piece| with_off(words(piece).collect()))
+        .collect();
+    let opens = read_opening(text) != StatusReading::Unread;
+    let whole = |phrase: &&StatusPhrase| {
+        !phrase.alone && matches!(phrase.means, Meaning::Status(status) if !status.is_on())
+    };
+    opens || found(&said).0.iter().any(whole)
 }
 
 /// The pieces of a text that say nothing of where a part stands, beside one that does;
@@ -414,6 +542,8 @@ mod tests {
             ("sent off to be plated", Status::Out),
             ("at chromers till friday", Status::Out),
             ("wont go back on", Status::LeftOff),
+            ("still on, wont budge", Status::Fitted),
+            ("off, and never touched the paint", Status::Removed),
         ] {
             assert_eq!(
                 read_said(text),
@@ -425,6 +555,41 @@ mod tests {
             read_said("blasted and primed"),
             StatusReading::Clear(StatusWord::Work("blasted and primed".into()))
         );
+    }
+
+    #[test]
+    fn a_short_sentence_opens_with_a_status() {
+        for (text, status) in [
+            ("Taken off with the grille.", Status::Removed),
+            ("Removed it this am. Cold.", Status::Removed),
+            ("off 20/11", Status::Removed),
+            ("Off it came", Status::Removed),
+            ("On it went", Status::Fitted),
+            ("out to the platers, back by 12 dec", Status::Out),
+            ("fitted again 22 nov, works!", Status::Fitted),
+            ("sold it", Status::Sold),
+            ("sold it on saturday", Status::Sold),
+            ("left off on purpose, fitting air horns", Status::LeftOff),
+            ("can not find it anywhere", Status::Missing),
+        ] {
+            assert_eq!(
+                read_opening(text),
+                StatusReading::Clear(StatusWord::Standing(status)),
+                "{text}"
+            );
+        }
+        for text in [
+            "off white",
+            "off to bed with a cold",
+            "Off we went",
+            "On a wing",
+            "removed nobody knows what",
+            "",
+        ] {
+            assert_eq!(read_opening(text), StatusReading::Unread, "{text}");
+        }
+        assert!(mentions_standing("The old one was taken off in the spring"));
+        assert!(!mentions_standing("A pig to get at"));
     }
 
     #[test]
