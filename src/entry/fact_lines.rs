@@ -119,6 +119,13 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 guesses.push((segment.to_owned(), Key::Found));
                 pieces.push(FactPiece::of(Key::Found, segment));
             }
+            // "4 screws, no bag yet. Cracked at the mount.": another sentence.
+            (None, Some(last))
+                if last.key == Key::Hardware && !last.keyed && is_other_sentence(text, segment) =>
+            {
+                guesses.push((segment.to_owned(), Key::Found));
+                pieces.push(FactPiece::of(Key::Found, segment));
+            }
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
             // "Taken off with the grille."
@@ -151,6 +158,17 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
         guesses,
         unticked,
     })
+}
+
+/// Whether a segment begins a sentence of its own that names no hardware and no bag.
+fn is_other_sentence(text: &str, segment: &str) -> bool {
+    let before = text[..offset(text, segment)].trim_end();
+    let named = |word: &str| is_hardware(word) || is_bag_word(word);
+    before.ends_with('.')
+        && segment.starts_with(char::is_uppercase)
+        && segment.split_whitespace().count() > 1
+        && !segment.bytes().any(|byte| byte.is_ascii_digit())
+        && !fold(segment).split(' ').any(named)
 }
 
 /// The bag that a line names once, where pieces without one stand behind it.

@@ -147,6 +147,9 @@ impl<'r, 'a> Walk<'r, 'a> {
             list.items.push(Item::of_text(&text[first.clone()], first));
         }
         list.items.sort_by_key(|item| item.span.start);
+        // A list glued to a line that is a fact is found twice.
+        list.items
+            .dedup_by(|again, item| again.span.start < item.span.end);
         (section.list.as_ref() != Some(&list)).then(|| Section {
             list: Some(list),
             later,
@@ -967,6 +970,14 @@ mod tests {
             (
                 "## Horn\n\nOff it came\nbag 3",
                 "Horn: status Off it came; bag 3",
+            ),
+            (
+                "## Horn\n\nRemoved it this am.\n- hardware: 2 nuts M6, bag 3",
+                "Horn: status Removed it this am; hardware 2 nuts M6, bag 3",
+            ),
+            (
+                "## Horn\n\nremoved. 4 screws, no bag yet. Cracked at the mount.",
+                "Horn: status removed; hardware 4 screws, no bag yet; found Cracked at the mount",
             ),
             (
                 "## Horn\n\nhardware 4 bolts M8 bag 3",
