@@ -163,9 +163,7 @@ fn section(
                 "stored" => push("stored", value),
                 "to" => push("undone", &format!("{name}, to {value}")),
                 "" => {
-                    let Some(key) = key_of(kind, value) else {
-                        continue;
-                    };
+                    let key = key_of(kind, value);
                     let value = fact_text(kind, value);
                     if seen.insert(format!("{key} {value}")) {
                         push(key, &value);
@@ -227,17 +225,22 @@ fn fact<'l>(line: &'l SheetLine, wanted: &str) -> Option<&'l str> {
 }
 
 /// The key under which an entry says what a line says.
-fn key_of(kind: HeardKind, value: &str) -> Option<&'static str> {
-    Some(match kind {
-        HeardKind::Found | HeardKind::Broken | HeardKind::Cut => "found",
+fn key_of(kind: HeardKind, value: &str) -> &'static str {
+    match kind {
+        // What a person writes behind a part that came off tells how it was.
+        HeardKind::Found
+        | HeardKind::Broken
+        | HeardKind::Cut
+        | HeardKind::Removed
+        | HeardKind::Undone
+        | HeardKind::Fitted => "found",
         HeardKind::Needs => "needs",
         HeardKind::Treated => "done",
         HeardKind::Stored if value.starts_with("bag ") => "bag",
         HeardKind::Stored => "stored",
         HeardKind::Caution => "caution",
         HeardKind::Lesson => "lesson",
-        HeardKind::Removed | HeardKind::Undone | HeardKind::Fitted => return None,
-    })
+    }
 }
 
 fn fact_text(kind: HeardKind, value: &str) -> String {

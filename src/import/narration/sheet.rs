@@ -442,7 +442,10 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
                 ));
             }
             match read_line(rest, number, is_ticked.unwrap_or(false)) {
-                Ok(line) => sheet.lines.push(line),
+                Ok(line) => {
+                    sheet.said.extend(unknown_keys(&line));
+                    sheet.lines.push(line);
+                }
                 Err(why) => {
                     sheet.has_unread_tick |= is_ticked == Some(true);
                     sheet
@@ -483,6 +486,21 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
         }
     }
     sheet
+}
+
+/// What looks like a fact under a key that a line does not have.
+fn unknown_keys(line: &SheetLine) -> impl Iterator<Item = String> {
+    let texts = line.facts.iter().filter(|(key, _)| key.is_empty());
+    let keys = texts.filter_map(|(_, text)| text.split_once(':'));
+    let keys = keys.filter(|(key, _)| !key.trim().contains(char::is_whitespace));
+    keys.map(|(key, _)| {
+        format!(
+            "line {}: `{}` is no key of a line; its text was kept as it stands. The keys are {}",
+            line.line,
+            key.trim(),
+            FACTS.join(", ")
+        )
+    })
 }
 
 pub(super) fn read_line(
@@ -600,7 +618,7 @@ mod tests {
 
     #[test]
     fn a_sheet_that_was_edited_badly_says_what_was_not_understood() {
-        let text = "\u{feff}# a\nvehicle: wren\r\n- [X] 1:02 removd: lid\n[x] fly: lid\n[?] removed: cap\nstray words\n[x] removed:\n[x] first: pin\n> words\n> 0:01 more\n[x] removed: horn | 2 screws\n";
+        let text = "\u{feff}# a\nvehicle: wren\r\n- [X] 1:02 removd: lid\n[x] fly: lid\n[?] removed: cap\nstray words\n[x] removed:\n[x] first: pin\n> words\n> 0:01 more\n[x] removed: horn | 2 screws | hadware: 1 clip\n";
         let sheet = read_narration_sheet(text);
         let parts: Vec<(&str, bool)> = sheet
             .lines
@@ -610,13 +628,20 @@ mod tests {
         assert_eq!(parts, [("lid", true), ("cap", false), ("horn", true)]);
         assert_eq!(sheet.lines[0].at, Some(62));
         assert!(sheet.has_unread_tick);
-        for part in ["line 4", "line 5", "line 6", "line 7", "line 8"] {
+        for part in [
+            "line 4",
+            "line 5",
+            "line 6",
+            "line 7",
+            "line 8",
+            "line 11: `hadware`",
+        ] {
             assert!(
                 sheet.said.iter().any(|said| said.starts_with(part)),
                 "{part}: {:?}",
                 sheet.said
             );
         }
-        assert_eq!(sheet.said.len(), 5, "{:?}", sheet.said);
+        assert_eq!(sheet.said.len(), 6, "{:?}", sheet.said);
     }
 }
