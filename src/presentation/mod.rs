@@ -17,6 +17,7 @@ pub mod labels;
 pub mod needs;
 pub mod page;
 pub mod part;
+mod part_words;
 pub mod past;
 pub mod problems;
 pub mod purchases;
