@@ -152,7 +152,13 @@ impl Journal {
     /// then nothing can be written either.
     #[must_use]
     pub fn hold(&self) -> Option<File> {
-        let lock = File::create(self.computed().join("write.lock")).ok()?;
+        self.hold_as("write.lock")
+    }
+
+    /// Like [`Journal::hold`], for something else that only one run may do at a time.
+    #[must_use]
+    pub fn hold_as(&self, name: &str) -> Option<File> {
+        let lock = File::create(self.computed().join(name)).ok()?;
         lock.lock().ok()?;
         Some(lock)
     }
