@@ -6,6 +6,9 @@
 //! they cannot disagree.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
+
+use crate::vocabulary::words::fold;
 
 /// A run of characters without a gap in it, such as `hinge` or `7/16-20`.
 pub(super) struct Chunk<'a> {
@@ -38,6 +41,19 @@ const UNITS: [&str; 20] = [
     "ah", "amp", "bar", "bhp", "cc", "cm", "ft", "hp", "in", "kg", "km", "kw", "lb", "lbf", "ml",
     "mm", "nm", "ohm", "psi", "v",
 ];
+
+/// Every form under which the words of a text can be found, each once, unstemmed: for a
+/// search that is done without this room.
+#[must_use]
+pub fn word_forms(text: &str) -> BTreeSet<String> {
+    let mut forms = BTreeSet::new();
+    chunks(&fold(text), |chunk| {
+        let pieces = chunk.pieces.into_iter();
+        forms.extend(pieces.map(|piece| piece.text.into_owned()));
+        forms.extend(chunk.wholes);
+    });
+    forms
+}
 
 /// Calls `each` with every chunk of a text that [`fold`] has been over.
 ///

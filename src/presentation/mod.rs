@@ -6,6 +6,7 @@
 //! has a file or a folder of its own. Colours are decided in `colours` alone.
 
 pub mod bags;
+pub mod book;
 pub mod calendar;
 pub mod camera;
 pub mod cautions;

@@ -317,6 +317,18 @@ pub struct CheckArgs {
 }
 
 #[derive(Debug, Args)]
+pub struct BookArgs {
+    /// Where the pages go: a new folder, or one that this verb made [default: book, in
+    /// the journal's folder]
+    pub folder: Option<PathBuf>,
+    /// For anybody: also leave out money, and people who must be asked first
+    #[arg(long)]
+    pub public: bool,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
+}
+
+#[derive(Debug, Args)]
 pub struct CompletionsArgs {
     /// The shell
     #[arg(value_enum)]
