@@ -220,6 +220,7 @@
     var today = document.getElementById("today");
     var engine = new Search(bookSearch);
     form.hidden = false;
+    document.getElementById("unscripted").hidden = true;
     form.addEventListener("submit", function (event) {
       event.preventDefault();
       var link = list.querySelector("a");
@@ -263,8 +264,12 @@
       show();
       try { history.replaceState(null, "", input.value ? "#" + encodeURIComponent(input.value) : location.pathname + location.search); } catch (_) { /* not on this device */ }
     });
-    if (location.hash.length > 1 && asked() !== "content") input.value = asked();
-    show();
+    function restore() {
+      if (location.hash !== "#content") input.value = asked();
+      show();
+    }
+    window.addEventListener("hashchange", restore);
+    restore();
   }
 
   ticks();

@@ -24,6 +24,7 @@ pub(super) fn front(book: &Book<'_>) -> BookPage {
     let systems = systems(book);
     let inside = html! {
         h1 { (shown(contents.name)) }
+        p class="about" { "Made " (contents.made) }
         form id="search" role="search" hidden {
             label for="words" { "Search: words, a size, a bag" }
             input id="words" type="search" autocomplete="off" autocapitalize="none"
@@ -31,7 +32,7 @@ pub(super) fn front(book: &Book<'_>) -> BookPage {
             p id="said" role="status" {}
             ol id="found" class="rows" {}
         }
-        noscript { p { "Search needs scripting. The lists lead everywhere without it." } }
+        p id="unscripted" { "Search needs scripting. The lists lead everywhere without it." }
         div id="today" {
             (overdue(book, up))
             @for (number, vehicle) in contents.vehicles.iter().enumerate() {
@@ -46,7 +47,6 @@ pub(super) fn front(book: &Book<'_>) -> BookPage {
             }
             (to_get(book, up))
         }
-        p class="of made" { "Made " (contents.made) }
     };
     page(book, names::FRONT, contents.name, Part::Front, &inside)
 }
