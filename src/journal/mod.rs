@@ -25,7 +25,7 @@ mod walk;
 pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{IGNORED, Journal, begin, hide_computed};
 pub use drafts::{drafts_in, put_draft, remove_draft};
-pub use durable::{copy_new, write_atomically, write_new};
+pub use durable::{copy_new, write_atomically, write_new, write_private};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use made_folder::{FilesMade, Foreign, MadeFolder};
