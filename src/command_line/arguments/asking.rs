@@ -324,6 +324,13 @@ pub struct BookArgs {
     /// For anybody: also leave out money, and people who must be asked first
     #[arg(long)]
     pub public: bool,
+    /// Write pages again as entries change, until you stop it (Ctrl-C)
+    #[arg(long)]
+    pub watch: bool,
+    /// Show the pages to a browser, until you stop it: on this computer alone, or with
+    /// ADDRESS, its own in your network, to a phone there, under a path that nobody guesses
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
+    pub serve: Option<Option<String>>,
     #[command(flatten)]
     pub output: Output<WordsForm>,
 }

@@ -1,9 +1,12 @@
 //! `book`: the journal as a folder of pages for the phone in the shop.
 
+mod address;
 mod pictures;
+mod watch;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::sync::RwLock;
 
 use super::arguments::{BookArgs, Common, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
@@ -24,12 +27,43 @@ pub(super) fn run(verb: &BookArgs, common: &Common, world: &World) -> Result<Rep
     let journal = opened::journal(common, world)?;
     may_deliver(&verb.output, world)?;
     let folder = folder(verb, &journal, world);
-    let made = make(verb, &journal, &folder, world)?;
+    let readers = match verb.public {
+        true => Readers::Public,
+        false => Readers::Shop,
+    };
+    let asked = verb.serve.as_ref();
+    let site = asked.map(|asked| address::open(asked.as_deref(), &journal));
+    let site = site.transpose()?;
+    let watched = verb.watch.then(|| watch::state(&journal, world));
+    let mut made = make(readers, &journal, &folder, world)?;
+    if let Some(site) = &site {
+        made.address = Some(site.address.clone());
+        made.shows_code = site.is_shared && world.is_seen;
+    }
+    made.watches = verb.watch;
     let document = match verb.output.form() {
         WordsForm::Text => terminal(&verb.output, world).export(&made),
         WordsForm::Json => Json.export(&made),
     };
-    deliver(document, &verb.output, DocumentSummary::default(), world)
+    let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
+    // What goes on begins when the answer has been shown.
+    let book = watch::WatchedBook {
+        root: journal.root,
+        readers,
+        files: open_folder(&folder)?,
+        folder,
+    };
+    reply.afterwards = match (site, watched) {
+        (None, None) => None,
+        (Some(site), watched) => Some(Box::new(move || book.serve(&site, watched))),
+        (None, Some(watched)) => Some(Box::new(move || book.watch(watched))),
+    };
+    Ok(reply)
+}
+
+/// What is in a folder now.
+fn open_folder(folder: &Path) -> Result<RwLock<MadeFolder>, Failure> {
+    MadeFolder::open(folder).map(RwLock::new).map_err(refused)
 }
 
 /// The folder of the pages.
@@ -42,15 +76,11 @@ fn folder(verb: &BookArgs, journal: &Journal, world: &World) -> PathBuf {
 
 /// Makes the pages, or brings them up to date.
 fn make(
-    verb: &BookArgs,
+    readers: Readers,
     journal: &Journal,
     folder: &Path,
     world: &World,
 ) -> Result<BookMade, Failure> {
-    let readers = match verb.public {
-        true => Readers::Public,
-        false => Readers::Shop,
-    };
     let mut made = MadeFolder::open(folder).map_err(refused)?;
     // Another run that makes the same pages is waited for.
     let _alone = journal.hold_as("book.lock");
@@ -86,7 +116,7 @@ fn make(
     }
     let kept: BTreeSet<String> = shown.files.values().cloned().collect();
     let files_made = made.update(&files, &kept).map_err(refused)?;
-    let answer = BookMade {
+    Ok(BookMade {
         folder: folder.display().to_string(),
         time,
         pages: pages
@@ -99,11 +129,9 @@ fn make(
         removed: files_made.removed,
         left_out: shown.left_out,
         withheld: published.left_out,
-        public: verb.public,
-    };
-    // The process ends soon, or makes them again: giving this back takes long.
-    std::mem::forget((pages, whole, published.entries));
-    Ok(answer)
+        public: readers == Readers::Public,
+        ..BookMade::default()
+    })
 }
 
 fn vehicles(contents: &Contents) -> Vec<BookVehicle> {

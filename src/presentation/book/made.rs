@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::{Json, document};
+use crate::presentation::labels::code::{code_of, on_screen};
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Text, TextStyle, counted};
 
@@ -30,6 +31,12 @@ pub struct BookMade {
     pub withheld: usize,
     /// Whether it is for anybody.
     pub public: bool,
+    /// Where a browser finds it, while it is shown to one.
+    pub address: Option<String>,
+    /// Whether the address is shown as a code to scan too.
+    pub shows_code: bool,
+    /// Whether pages are written again as entries change.
+    pub watches: bool,
 }
 
 /// How many pictures that are not shown are named.
@@ -80,7 +87,22 @@ impl Exporter<BookMade> for Terminal {
             let said = format!("and {} (`--json` names all)", counted(more, "more", "more"));
             text.line(2, TextStyle::Plain, &said);
         }
-        self.document(&text)
+        if let Some(address) = &made.address {
+            text.line(0, TextStyle::Plain, &format!("shown at {address}"));
+        }
+        if made.watches {
+            let said = "pages are written again as entries change";
+            text.line(0, TextStyle::Plain, said);
+        }
+        if made.address.is_some() || made.watches {
+            text.line(0, TextStyle::Faint, "Ctrl-C ends it");
+        }
+        let mut document = self.document(&text);
+        let code = made.address.as_deref().filter(|_| made.shows_code);
+        if let (Some(code), Some(sheet)) = (code.and_then(code_of), document.sheets.first_mut()) {
+            sheet.push_str(&on_screen(&code, self.colours));
+        }
+        document
     }
 }
 
@@ -102,6 +124,7 @@ impl Exporter<BookMade> for Json {
             "withheld": made.withheld,
             "pictures_left_out": left_out,
             "public": made.public,
+            "address": made.address,
         }))
     }
 }
