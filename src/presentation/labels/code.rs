@@ -1,7 +1,8 @@
-//! The code on a label: plain text that any phone shows without a network.
+//! The code on a label: the address of the bag's page where the journal has one, else
+//! plain text that any phone shows without a network.
 //!
-//! Nothing is looked up by it: whoever scans it reads what the journal knew on
-//! the day the label was printed.
+//! By the text nothing is looked up: whoever scans it reads what the journal knew on the
+//! day the label was printed.
 
 use anstyle::{Color, RgbColor, Style};
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
@@ -72,7 +73,8 @@ pub fn code(content: &LabelContent, side: f32) -> Option<Code> {
     if version < 1 {
         return None;
     }
-    // All of it; then less and less of the pieces, then of the parts.
+    // Its page, if there is one; else all of it; then less and less of the pieces, then
+    // of the parts.
     let (parts, pieces) = (content.parts.len(), content.pieces.len());
     let fewer_pieces = (0..=pieces).rev().map(|pieces| (parts, pieces));
     let fewer_parts = (0..parts).rev().map(|parts| (parts, 0));
@@ -80,9 +82,10 @@ pub fn code(content: &LabelContent, side: f32) -> Option<Code> {
         format!("{}\nsee the journal", head(content).join("\n")),
         format!("Bag {}", content.label),
     ];
-    fewer_pieces
-        .chain(fewer_parts)
-        .map(|(parts, pieces)| text(content, parts, pieces))
+    let lists = fewer_pieces.chain(fewer_parts);
+    let lists = lists.map(|(parts, pieces)| text(content, parts, pieces));
+    let page = content.page.clone().into_iter();
+    page.chain(lists)
         .chain(least)
         .find_map(|text| encode(&text, version))
 }
