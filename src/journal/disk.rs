@@ -174,8 +174,20 @@ impl Journal {
     /// # Errors
     /// When the file cannot be read.
     pub fn entry(&self, path: &str) -> Result<(Entry, Vec<Problem>), JournalError> {
+        self.entry_with(path, &self.context())
+    }
+
+    /// Like [`Journal::entry`], for who reads many with the same context.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_with(
+        &self,
+        path: &str,
+        context: &Context,
+    ) -> Result<(Entry, Vec<Problem>), JournalError> {
         let bytes = self.bytes(path)?;
-        Ok(contents::read_bytes(path, bytes, &self.context()))
+        Ok(contents::read_bytes(path, bytes, context))
     }
 
     /// The bytes of a file of the journal.

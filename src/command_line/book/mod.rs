@@ -1,6 +1,7 @@
 //! `book`: the journal as a folder of pages for the phone in the shop.
 
 mod address;
+mod kept;
 mod pictures;
 mod watch;
 
@@ -15,12 +16,13 @@ use super::world::World;
 use super::{Reply, opened, uncounted};
 use crate::entry::{Readers, published};
 use crate::handbook::shop_words::same_words;
-use crate::journal::{Contents, Foreign, Journal, MadeFolder};
+use crate::journal::{Foreign, Journal, MadeFolder};
 use crate::presentation::book::made::BookMade;
 use crate::presentation::book::{BookContents, BookVehicle, pages};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::reports::whole_journal::WholeJournal;
+use kept::BookMemory;
 
 /// Answers `book`.
 pub(super) fn run(verb: &BookArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -84,17 +86,17 @@ fn make(
     let mut made = MadeFolder::open(folder).map_err(refused)?;
     // Another run that makes the same pages is waited for.
     let _alone = journal.hold_as("book.lock");
-    let mut contents = journal.load()?;
-    uncounted::say_of(&contents.entries, world);
-    let context = contents.context();
-    let entries = std::mem::take(&mut contents.entries);
+    let mut memory = BookMemory::read(journal, world)?;
+    uncounted::say_of(&memory.entries, world);
+    let context = journal.context();
+    let entries = std::mem::take(&mut memory.entries);
     let published = published(entries, &context, readers);
     let whole = WholeJournal::read(&published.entries, None);
     let shown = pictures::bring(journal, &mut made, &published.entries, world)?;
-    let vehicles = vehicles(&contents);
+    let vehicles = vehicles(journal);
     let time = world.now().strftime("%Y-%m-%d %H:%M").to_string();
     let book = BookContents {
-        name: &contents.settings.name,
+        name: &journal.settings().name,
         vehicles: &vehicles,
         entries: &published.entries,
         whole: &whole,
@@ -105,7 +107,10 @@ fn make(
         pictures: &shown.files,
         same_words: same_words(),
     };
-    let pages = pages(&book);
+    let (pages, is_new) = pages(&book, &mut memory.cautions);
+    if is_new {
+        memory.keep_cautions(journal);
+    }
     let mut files: Vec<(String, &[u8])> = pages
         .iter()
         .map(|page| (page.path.clone(), page.text.as_bytes()))
@@ -134,8 +139,8 @@ fn make(
     })
 }
 
-fn vehicles(contents: &Contents) -> Vec<BookVehicle> {
-    let vehicles = contents.vehicles.iter().map(|vehicle| BookVehicle {
+fn vehicles(journal: &Journal) -> Vec<BookVehicle> {
+    let vehicles = journal.vehicles().iter().map(|vehicle| BookVehicle {
         slug: vehicle.slug.clone(),
         name: vehicle.name.clone(),
         about: vehicle.about.as_ref().map(|(about, _)| about.clone()),

@@ -11,7 +11,6 @@ use crate::presentation::bags::words::{mark_words, state_words};
 use crate::presentation::part_words::{distinct, torque_words};
 use crate::presentation::text::shown;
 use crate::reports::bags::{Bag, BagItem, BagPart};
-use crate::reports::cautions::of_step;
 use crate::vocabulary::name::Name;
 
 /// The page of a bag.
@@ -123,7 +122,8 @@ fn parts(book: &Book<'_>, bag: &Bag, up: &str) -> Markup {
                         p class="caution" { b { "Caution: " } (shown(&caution)) }
                     }
                     @if part.on_since.is_none() {
-                        @for raised in of_step(state) { (general(&raised)) }
+                        @let raised = book.cautions_of(&state.key);
+                        @for raised in raised.iter().flat_map(|known| &known.step) { (general(raised)) }
                     }
                     dl {
                         (words("Lesson", &distinct(&state.lessons)))

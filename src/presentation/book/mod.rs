@@ -25,9 +25,11 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 
 use crate::entry::{Context, Entry};
-use crate::ledger::{Ledger, PlaceKey, PlaceState};
+use crate::ledger::{Ledger, PlaceKey, PlaceState, TimelineStep};
+use crate::parallel;
 use crate::presentation::page::STYLE;
 use crate::reports::bags::{Bag, PartSelection, bags};
+use crate::reports::known_cautions::{KnownCautions, PlaceCautions};
 use crate::reports::needs::{OpenNeed, open};
 use crate::reports::parts::{PartStanding, standing};
 use crate::reports::purchases::{Purchase, purchases};
@@ -88,6 +90,8 @@ struct Book<'b> {
     plans: Vec<RefitReport<'b>>,
     /// The parts by vehicle, system and name.
     parts: Vec<BookPart<'b>>,
+    /// The cautions of each of them.
+    cautions: Vec<PlaceCautions>,
     /// Which of `parts` a place is.
     numbers: HashMap<&'b PlaceKey, usize>,
     bags: Vec<Bag>,
@@ -106,14 +110,22 @@ struct BookPart<'b> {
     system: Option<String>,
 }
 
-/// All files of the book but its pictures.
+/// All files of the book but its pictures, and whether more cautions are `known` than
+/// before.
 #[must_use]
-pub fn pages(contents: &BookContents<'_>) -> Vec<BookPage> {
-    let book = Book::new(contents);
+pub fn pages(contents: &BookContents<'_>, known: &mut KnownCautions) -> (Vec<BookPage>, bool) {
+    let (book, is_new) = Book::new(contents, known);
+    let (search, mut pages) = parallel::both(|| search::index(&book), || reading(&book));
+    pages.push(search);
+    (pages, is_new)
+}
+
+/// The pages that are read, with their style and their program.
+fn reading(book: &Book<'_>) -> Vec<BookPage> {
     let mut pages = vec![
-        front::front(&book),
-        front::open(&book),
-        front::buy(&book),
+        front::front(book),
+        front::open(book),
+        front::buy(book),
         BookPage {
             path: names::STYLE.to_owned(),
             text: format!("{STYLE}{}", include_str!("book.css")),
@@ -122,19 +134,23 @@ pub fn pages(contents: &BookContents<'_>) -> Vec<BookPage> {
             path: names::PROGRAM.to_owned(),
             text: include_str!("book.js").to_owned(),
         },
-        search::index(&book),
     ];
-    pages.extend(lists::lists(&book));
-    pages.extend(book.parts.iter().map(|part| part::page_of(&book, part)));
-    pages.extend(book.bags.iter().map(|bag| bag::page_of(&book, bag)));
-    pages.extend(system::pages(&book));
-    let entries = contents.entries.iter();
-    pages.extend(entries.map(|own| entry::page_of(&book, own)));
+    pages.extend(lists::lists(book));
+    pages.extend(parallel::each(THREADS, &book.parts, |own| {
+        part::page_of(book, own)
+    }));
+    pages.extend(book.bags.iter().map(|bag| bag::page_of(book, bag)));
+    pages.extend(system::pages(book));
+    let entries = &book.contents.entries;
+    pages.extend(entries.iter().map(|own| entry::page_of(book, own)));
     pages
 }
 
+/// More threads than most people have processors would each take longer.
+const THREADS: usize = 2;
+
 impl<'b> Book<'b> {
-    fn new(contents: &'b BookContents<'b>) -> Book<'b> {
+    fn new(contents: &'b BookContents<'b>, known: &mut KnownCautions) -> (Book<'b>, bool) {
         let ledger = &contents.whole.ledger;
         let systems = &contents.context.systems;
         let plan = |vehicle: &BookVehicle| RefitReport::new(ledger, &vehicle.slug, systems, false);
@@ -149,8 +165,9 @@ impl<'b> Book<'b> {
         let numbers = numbers.map(|(number, part)| (&part.state.key, number));
         let entries = contents.entries.iter();
         let tools = contents.whole.tools.clone();
-        Book {
+        let mut book = Book {
             ledger,
+            cautions: Vec::new(),
             plans,
             numbers: numbers.collect(),
             parts,
@@ -159,7 +176,17 @@ impl<'b> Book<'b> {
             purchases: purchases(ledger, &|_| true),
             entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
             contents,
-        }
+        };
+        let states: Vec<&PlaceState> = book.parts.iter().map(|part| part.state).collect();
+        let prose = |at: &TimelineStep| book.prose(&at.spot.file, &at.prose).to_owned();
+        let (cautions, is_new) = known.of(&states, &prose);
+        book.cautions = cautions;
+        (book, is_new)
+    }
+
+    /// The cautions that the handbook has for a part.
+    fn cautions_of(&self, key: &PlaceKey) -> Option<&PlaceCautions> {
+        self.numbers.get(key).map(|number| &self.cautions[*number])
     }
 
     /// The page of a part, if it has one.

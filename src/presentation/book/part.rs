@@ -14,7 +14,7 @@ use crate::presentation::part_words::{
 use crate::presentation::refit::words::{order_words, wait_words};
 use crate::presentation::text::shown;
 use crate::recap::Photo;
-use crate::reports::cautions::{Raised, SAFETY, of_place};
+use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::sections;
 use crate::vocabulary::money::sum_by_currency;
 
@@ -60,13 +60,13 @@ pub(super) fn page_of(book: &Book<'_>, part: &BookPart<'_>) -> BookPage {
 
 /// What can hurt someone here: what the records say, then what the handbook knows.
 fn cautions(book: &Book<'_>, state: &PlaceState) -> Markup {
-    let prose = |moment: &TimelineStep| book.prose(&moment.spot.file, &moment.prose).to_owned();
-    let raised = of_place(state, &prose);
+    let raised = book.cautions_of(&state.key);
+    let raised = raised.map_or(&[][..], |cautions| &cautions.place);
     html! {
         @for caution in distinct(&state.cautions) {
             p class="caution" { b { "Caution: " } (shown(&caution)) }
         }
-        @for raised in &raised { (general(raised)) }
+        @for raised in raised { (general(raised)) }
         @if !(state.cautions.is_empty() && raised.is_empty()) { p class="of" { (SAFETY) } }
     }
 }

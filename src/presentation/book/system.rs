@@ -10,11 +10,11 @@ use super::frame::{Part, link, page, standing, up};
 use super::part::general;
 use super::{Book, BookPage, BookPart, names};
 use crate::presentation::refit::words::{
-    bags, blocked_words, connect_words, distinct, hardware_words, hazards, label, link_words,
-    new_words, order_words, shelf, torque_words, unit_words, wait_words,
+    bags, blocked_words, connect_words, distinct, hardware_words, label, link_words, new_words,
+    order_words, shelf, torque_words, unit_words, wait_words,
 };
 use crate::presentation::text::{counted, shown};
-use crate::reports::cautions::SAFETY;
+use crate::reports::cautions::{SAFETY, once};
 use crate::reports::refit::{RefitReport, Tellings, settles_on_wheels};
 use crate::reports::whole::{RecordSubject, about};
 use crate::vocabulary::short_name::short_name;
@@ -120,12 +120,19 @@ fn checklist(book: &Book<'_>, own: &VehicleSystem<'_>, plan: &RefitReport<'_>, u
     if own.steps.is_empty() {
         return html! { p { "Nothing of it is off that should go back." } };
     }
+    let keys = own
+        .steps
+        .iter()
+        .map(|step| plan.plan.places.keys[plan.plan.steps[*step]]);
+    let raised = keys
+        .filter_map(|key| book.cautions_of(key))
+        .flat_map(|known| &known.step);
     html! {
         h2 { "Back on: " (counted(own.steps.len(), "step", "steps")) }
         p class="of" {
             "Ticks stay on this device. A part is on again when an entry of the journal says so."
         }
-        @for raised in hazards(plan, &own.steps) { (general(&raised)) }
+        @for raised in once(raised.cloned().collect()) { (general(&raised)) }
         p class="of" { (SAFETY) " A figure stands here only where a record gives one." }
         ol class="steps" {
             @for step in &own.steps { (step_of(book, plan, *step, up)) }
