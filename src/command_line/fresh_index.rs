@@ -6,8 +6,9 @@
 //! is made anew.
 
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::rc::Rc;
 use std::time::Duration;
 
 use serde::{Deserialize, Serialize};
@@ -16,14 +17,16 @@ use super::failure::Failure;
 use super::index_documents::documents;
 use super::world::World;
 use crate::entry::{Context, Entry};
-use crate::index::{DocumentSource, FileDocs, Folded, Index, IndexError, SeenFile, Stamp};
+use crate::index::{
+    DocumentSource, FileDocs, Folded, Index, IndexError, SeenFile, Stamp, page_number,
+};
 use crate::journal::{FoundFile, Journal, walk};
-use crate::ledger::{Aliases, Join, PackedEvent, PlaceEvent, PlaceKey, PlaceState, events};
+use crate::ledger::{Aliases, Join, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 21;
+const FORM: u32 = 22;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -188,10 +191,10 @@ struct EntryReader<'j> {
     context: OnceCell<Context>,
     joins: Vec<Join>,
     aliases: Aliases,
-    /// Files whose events are in `events`.
+    /// Files whose events were put into `events`.
     read: HashSet<String>,
     /// What happens to each place in the files read so far.
-    events: HashMap<String, Vec<PackedEvent>>,
+    events: WaitingEvents,
     /// What each file read so far joins.
     joined_in: BTreeMap<String, Vec<Join>>,
 }
@@ -204,7 +207,7 @@ impl<'j> EntryReader<'j> {
             aliases: Aliases::of(&joins),
             joins,
             read: HashSet::new(),
-            events: HashMap::new(),
+            events: waiting(),
             joined_in: BTreeMap::new(),
         }
     }
@@ -220,10 +223,7 @@ impl<'j> EntryReader<'j> {
         let (entry, _) = crate::entry::read_file(path, &text, self.context());
         self.read.insert(path.to_owned());
         for event in events(&entry, &self.aliases) {
-            self.events
-                .entry(event.place.to_string())
-                .or_default()
-                .push(PackedEvent::of(event));
+            self.events.put(event);
         }
         let joins = Aliases::joins(&entry);
         if !joins.is_empty() {
@@ -233,7 +233,18 @@ impl<'j> EntryReader<'j> {
     }
 }
 
+/// No events, in groups as the index asks for places.
+fn waiting() -> WaitingEvents {
+    WaitingEvents::new(page_number)
+}
+
 impl DocumentSource for EntryReader<'_> {
+    fn begin(&mut self) {
+        self.read.clear();
+        self.events = waiting();
+        self.joined_in.clear();
+    }
+
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let entry = self.entry(path)?;
         let mut places: Vec<String> = events(&entry, &self.aliases)
@@ -255,15 +266,16 @@ impl DocumentSource for EntryReader<'_> {
         })
     }
 
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded> {
+    fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded> {
         if place == UNCOUNTED {
+            let uncounted: Vec<&str> = files.iter().map(|file| &**file).collect();
             return Some(Folded {
-                whole: postcard::to_stdvec(files).ok()?,
+                whole: postcard::to_stdvec(&uncounted).ok()?,
                 ..Folded::default()
             });
         }
         for file in files {
-            if !self.read.contains(file) {
+            if !self.read.contains(&**file) {
                 self.entry(file);
             }
         }
@@ -271,7 +283,7 @@ impl DocumentSource for EntryReader<'_> {
             let joined = JoinedNames {
                 joins: files
                     .iter()
-                    .filter_map(|file| self.joined_in.get(file))
+                    .filter_map(|file| self.joined_in.get(&**file))
                     .flatten()
                     .cloned()
                     .collect(),
@@ -283,8 +295,10 @@ impl DocumentSource for EntryReader<'_> {
             });
         }
         let key = PlaceKey::from_text(place)?;
-        let packed = self.events.remove(place)?.into_iter();
-        let mut own: Vec<PlaceEvent> = packed.filter_map(|event| event.event(&key)).collect();
+        let mut own = self.events.take(&key);
+        if own.is_empty() {
+            return None;
+        }
         own.sort_by(|a, b| a.when.cmp(&b.when));
         let mut state = PlaceState::new(&key);
         for event in &own {

@@ -4,6 +4,7 @@
 //! Plain values only. How they are stored is `schema`'s business.
 
 use std::ops::Range;
+use std::rc::Rc;
 
 use serde::{Deserialize, Serialize};
 
@@ -93,12 +94,16 @@ pub struct Folded {
 
 /// Whom the index asks while it refreshes.
 pub trait DocumentSource {
+    /// A refresh begins: what was read for one before counts no more.
+    fn begin(&mut self);
+
     /// What a file holds; `None` if it is gone or cannot be read, then it
     /// contributes nothing.
     fn read(&mut self, path: &str) -> Option<FileDocs>;
 
     /// The state of a place, folded from `files`: all that speak of it, by
     /// path. `None`: there is no such place any more. Called after all reads of a
-    /// refresh.
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded>;
+    /// refresh, for the places of one page (see [`page_number`](super::page_number))
+    /// after those of another.
+    fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded>;
 }

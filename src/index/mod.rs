@@ -38,7 +38,7 @@ use tantivy::{IndexReader, IndexWriter};
 pub use answer::{Correction, Hit, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
-pub use pages::{ShareKind, Shares, shares};
+pub use pages::{ShareKind, Shares, page_number, shares};
 pub use tokens::word_forms;
 pub use update::Refreshed;
 
@@ -193,12 +193,13 @@ impl Index {
     /// # Errors
     /// [`IndexError::Damaged`].
     pub fn files_of_place(&self, key: &str) -> Result<Vec<String>, IndexError> {
-        places::files_of(
+        let files = places::files_of(
             &self.reader.searcher(),
             &self.fields,
             key,
             &mut places::Paths::new(),
-        )
+        )?;
+        Ok(files.iter().map(|file| file.to_string()).collect())
     }
 
     /// Reads everything that is stored and says what is wrong with it, in plain

@@ -41,11 +41,12 @@ pub fn shares(page: &[u8]) -> Result<Shares<'_>, IndexError> {
 
 /// The mark of the page in which the share with this key lies.
 fn page_of(sort: ShareKind, key: &str) -> String {
-    mark(sort, number(key))
+    mark(sort, page_number(key))
 }
 
-/// The number of that page.
-pub(super) fn number(key: &str) -> u64 {
+/// The number of the page in which the share with this key lies.
+#[must_use]
+pub fn page_number(key: &str) -> u64 {
     // The low bits of this checksum tell less.
     (checksum(key.as_bytes()) >> 40) % PAGES
 }

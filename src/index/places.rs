@@ -4,6 +4,7 @@
 //! A place's key and state are opaque here.
 
 use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
@@ -96,7 +97,7 @@ pub(super) fn file(
 
 /// Paths of files by where their documents stand. A file speaks of many places, and
 /// what is kept of it lists them all: it is read once, not once for each.
-pub(super) type Paths = HashMap<DocAddress, String>;
+pub(super) type Paths = HashMap<DocAddress, Rc<str>>;
 
 /// The files that speak of a place, by path; `known` are those met before.
 pub(super) fn files_of(
@@ -104,16 +105,16 @@ pub(super) fn files_of(
     fields: &IndexFields,
     place: &str,
     known: &mut Paths,
-) -> Result<Vec<String>, IndexError> {
+) -> Result<Vec<Rc<str>>, IndexError> {
     let term = fields.mark(DocumentMark::SpeaksOf, place);
     let mut files = Vec::new();
     for address in reading(|| with_term(searcher, &term))? {
         let path = match known.get(&address) {
-            Some(path) => path.clone(),
+            Some(path) => Rc::clone(path),
             None => {
                 let kept = kept(searcher, fields, address)?;
-                let path = schema::read::<KeptFile>(&kept)?.path;
-                known.insert(address, path.clone());
+                let path: Rc<str> = schema::read::<KeptFile>(&kept)?.path.into();
+                known.insert(address, Rc::clone(&path));
                 path
             }
         };

@@ -106,6 +106,7 @@ impl Index {
             };
             stamps::write(&head, seen)
         };
+        source.begin();
         let update = Update::new(searcher, self.fields, writer);
         let (writer, done) = update.run(&plan, source, progress, &stamps)?;
         reading(|| self.reader.reload())?;

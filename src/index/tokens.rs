@@ -6,7 +6,6 @@
 //! they cannot disagree.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
 
 use crate::vocabulary::words::fold;
 
@@ -42,17 +41,13 @@ const UNITS: [&str; 20] = [
     "mm", "nm", "ohm", "psi", "v",
 ];
 
-/// Every form under which the words of a text can be found, each once, unstemmed: for a
-/// search that is done without this room.
-#[must_use]
-pub fn word_forms(text: &str) -> BTreeSet<String> {
-    let mut forms = BTreeSet::new();
+/// Calls `each` with every form under which the words of a text can be found, unstemmed:
+/// for a search that is done without this room.
+pub fn word_forms(text: &str, mut each: impl FnMut(&str)) {
     chunks(&fold(text), |chunk| {
-        let pieces = chunk.pieces.into_iter();
-        forms.extend(pieces.map(|piece| piece.text.into_owned()));
-        forms.extend(chunk.wholes);
+        chunk.pieces.iter().for_each(|piece| each(&piece.text));
+        chunk.wholes.iter().for_each(|whole| each(whole));
     });
-    forms
 }
 
 /// Calls `each` with every chunk of a text that [`fold`] has been over.

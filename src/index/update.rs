@@ -5,13 +5,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::mem;
+use std::rc::Rc;
 
 use tantivy::indexer::UserOperation;
 use tantivy::{IndexWriter, Searcher, TantivyDocument};
 
 use super::documents::{DocumentSource, FileDocs, Folded, RecordDoc};
 use super::error::IndexError;
-use super::pages::{self, ChangedPages, ShareKind};
+use super::pages::{ChangedPages, ShareKind, page_number};
 use super::places;
 use super::refresh_plan::RefreshPlan;
 use super::schema::{DocumentMark, FORMAT, IndexFields};
@@ -79,7 +80,7 @@ impl Update {
                 places.extend(self.remove_file(path)?);
             }
         }
-        let mut speakers: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        let mut speakers: BTreeMap<String, Vec<Rc<str>>> = BTreeMap::new();
         self.add_files(&plan.changes.read, source, &mut speakers, progress)?;
         places.extend(speakers.keys().cloned());
         if !plan.everything {
@@ -89,7 +90,7 @@ impl Update {
         // Page by page, so that none waits in memory for its last place.
         let mut places: Vec<(u64, String)> = places
             .into_iter()
-            .map(|place| (pages::number(&place), place))
+            .map(|place| (page_number(&place), place))
             .collect();
         places.sort();
         let mut folded = Vec::new();
@@ -142,7 +143,7 @@ impl Update {
         &mut self,
         paths: &[&str],
         source: &mut dyn DocumentSource,
-        speakers: &mut BTreeMap<String, Vec<String>>,
+        speakers: &mut BTreeMap<String, Vec<Rc<str>>>,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<(), IndexError> {
         let mut in_flight = 0;
@@ -173,8 +174,9 @@ impl Update {
                 self.add_handful(&mut written)?;
             }
             self.add(written)?;
+            let path: Rc<str> = (*path).into();
             for place in places {
-                speakers.entry(place).or_default().push((*path).to_owned());
+                speakers.entry(place).or_default().push(Rc::clone(&path));
             }
             if in_flight > TEXT_IN_FLIGHT {
                 in_flight = 0;
@@ -191,17 +193,13 @@ impl Update {
         &self,
         places: &BTreeSet<String>,
         changed: &BTreeSet<&str>,
-        speakers: &mut BTreeMap<String, Vec<String>>,
+        speakers: &mut BTreeMap<String, Vec<Rc<str>>>,
     ) -> Result<(), IndexError> {
         let mut paths = places::Paths::new();
         for place in places {
             let before = places::files_of(&self.searcher, &self.fields, place, &mut paths)?;
             let files = speakers.entry(place.clone()).or_default();
-            files.extend(
-                before
-                    .into_iter()
-                    .filter(|file| !changed.contains(file.as_str())),
-            );
+            files.extend(before.into_iter().filter(|file| !changed.contains(&**file)));
             files.sort();
         }
         Ok(())
@@ -211,7 +209,7 @@ impl Update {
     fn fold_place(
         &mut self,
         place: &str,
-        files: &[String],
+        files: &[Rc<str>],
         everything: bool,
         source: &mut dyn DocumentSource,
     ) -> Result<Option<TantivyDocument>, IndexError> {

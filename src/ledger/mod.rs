@@ -36,7 +36,7 @@ pub use event::{PlaceEvent, PlaceEventKind, PlaceRecord, bag_sections, events, s
 pub use fitting::{Fitted, MOST_LEVELS, assembly, fit_reference, follows};
 pub use lean::PlaceHardware;
 pub use needs::best_match;
-pub use packed::PackedEvent;
+pub use packed::WaitingEvents;
 pub use place::{PlaceKey, RecordTime, file_number};
 pub use replacing::said_inside;
 pub use session::{SessionWord, session_words};

@@ -3,6 +3,7 @@
 //! The phrases stand in `status_words.txt`. What has two readings is not settled
 //! here: both come back.
 
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::status::{Status, StatusWord, read_status, read_surface};
@@ -37,8 +38,8 @@ enum Meaning {
 }
 
 struct StatusTable {
-    /// The longest first.
-    phrases: Vec<StatusPhrase>,
+    /// By their first word, of each the longest first.
+    phrases: HashMap<&'static str, Vec<StatusPhrase>>,
     harmless: Vec<&'static str>,
 }
 
@@ -195,7 +196,8 @@ fn found(said: &[String]) -> (Vec<&'static StatusPhrase>, Vec<String>) {
             said.len() - at >= phrase.words.len()
                 && phrase.words.iter().zip(&said[at..]).all(|(a, b)| a == b)
         };
-        match table().phrases.iter().find(begins) {
+        let mut phrases = table().phrases.get(said[at].as_str()).into_iter().flatten();
+        match phrases.find(begins) {
             Some(phrase) => {
                 at += phrase.words.len();
                 found.push(phrase);
@@ -216,7 +218,7 @@ fn table() -> &'static StatusTable {
 
 fn read_table(text: &'static str) -> StatusTable {
     let mut table = StatusTable {
-        phrases: Vec::new(),
+        phrases: HashMap::new(),
         harmless: Vec::new(),
     };
     let mut means = None;
@@ -247,16 +249,21 @@ fn read_table(text: &'static str) -> StatusTable {
                 table.harmless.push(phrase);
                 continue;
             };
-            table.phrases.push(StatusPhrase {
-                words: phrase.trim_start_matches('=').split(' ').collect(),
-                means,
-                alone: phrase.starts_with('='),
-            });
+            let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
+            table
+                .phrases
+                .entry(words[0])
+                .or_default()
+                .push(StatusPhrase {
+                    words,
+                    means,
+                    alone: phrase.starts_with('='),
+                });
         }
     }
-    table
-        .phrases
-        .sort_by_key(|phrase| std::cmp::Reverse(phrase.words.len()));
+    for phrases in table.phrases.values_mut() {
+        phrases.sort_by_key(|phrase| std::cmp::Reverse(phrase.words.len()));
+    }
     table
 }
 

@@ -37,7 +37,8 @@ pub(super) fn run(verb: &BookArgs, common: &Common, world: &World) -> Result<Rep
     let site = asked.map(|asked| address::open(asked.as_deref(), &journal));
     let site = site.transpose()?;
     let watched = verb.watch.then(|| watch::state(&journal, world));
-    let mut made = make(readers, &journal, &folder, world)?;
+    let goes_on = verb.watch || verb.serve.is_some();
+    let mut made = make(readers, &journal, &folder, goes_on, world)?;
     if let Some(site) = &site {
         made.address = Some(site.address.clone());
         made.shows_code = site.is_shared && world.is_seen;
@@ -76,11 +77,12 @@ fn folder(verb: &BookArgs, journal: &Journal, world: &World) -> PathBuf {
     }
 }
 
-/// Makes the pages, or brings them up to date.
+/// Makes the pages, or brings them up to date. `goes_on` says whether the process does.
 fn make(
     readers: Readers,
     journal: &Journal,
     folder: &Path,
+    goes_on: bool,
     world: &World,
 ) -> Result<BookMade, Failure> {
     let mut made = MadeFolder::open(folder).map_err(refused)?;
@@ -121,7 +123,7 @@ fn make(
     }
     let kept: BTreeSet<String> = shown.files.values().cloned().collect();
     let files_made = made.update(&files, &kept).map_err(refused)?;
-    Ok(BookMade {
+    let made = BookMade {
         folder: folder.display().to_string(),
         time,
         pages: pages
@@ -136,7 +138,12 @@ fn make(
         withheld: published.left_out,
         public: readers == Readers::Public,
         ..BookMade::default()
-    })
+    };
+    if !goes_on {
+        // The process ends soon: giving this back piece by piece would take longer.
+        std::mem::forget((pages, whole, published.entries, memory));
+    }
+    Ok(made)
 }
 
 fn vehicles(journal: &Journal) -> Vec<BookVehicle> {

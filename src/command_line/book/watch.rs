@@ -88,7 +88,7 @@ impl WatchedBook {
 
     /// Brings the pages up to date; says what came of it.
     fn again(&self, journal: &Journal, world: &World) -> Result<String, Failure> {
-        let made = make(self.readers, journal, &self.folder, world)?;
+        let made = make(self.readers, journal, &self.folder, true, world)?;
         let files = open_folder(&self.folder)?;
         if let (Ok(mut own), Ok(files)) = (self.files.write(), files.into_inner()) {
             *own = files;

@@ -255,10 +255,12 @@ fn leftovers_of_a_killed_process_do_no_harm() {
 fn a_refresh_that_fails_half_way_leaves_the_state_before() {
     struct Failing<'s>(&'s mut TestJournal);
     impl super::DocumentSource for Failing<'_> {
+        fn begin(&mut self) {}
+
         fn read(&mut self, path: &str) -> Option<super::FileDocs> {
             self.0.read(path)
         }
-        fn fold(&mut self, _: &str, _: &[String]) -> Option<super::Folded> {
+        fn fold(&mut self, _: &str, _: &[std::rc::Rc<str>]) -> Option<super::Folded> {
             std::panic::resume_unwind(Box::new("stopped"))
         }
     }

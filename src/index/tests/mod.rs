@@ -8,6 +8,7 @@ mod scores;
 mod tokens;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use super::{
     DocumentSource, FileDocs, Folded, Index, Query, RecordDoc, Refreshed, SearchAnswer, SeenFile,
@@ -127,6 +128,8 @@ fn facts<'b>(block: &'b str, key: &'b str) -> impl Iterator<Item = &'b str> {
 }
 
 impl DocumentSource for TestJournal {
+    fn begin(&mut self) {}
+
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         self.read.push(path.to_owned());
         let text = self.text(path)?;
@@ -161,7 +164,7 @@ impl DocumentSource for TestJournal {
     }
 
     /// Who says what of a place; so a missing or stale file shows.
-    fn fold(&mut self, place: &str, files: &[String]) -> Option<Folded> {
+    fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded> {
         let mut state = Vec::new();
         for file in files {
             for (_, block) in self.blocks(file) {

@@ -28,6 +28,8 @@ const EXPECTED: [(&str, [f32; 6]); 4] = [
 struct TestTexts;
 
 impl DocumentSource for TestTexts {
+    fn begin(&mut self) {}
+
     fn read(&mut self, path: &str) -> Option<FileDocs> {
         let text = TEXTS[path.parse::<usize>().ok()?];
         Some(FileDocs {
@@ -40,7 +42,7 @@ impl DocumentSource for TestTexts {
         })
     }
 
-    fn fold(&mut self, _: &str, _: &[String]) -> Option<Folded> {
+    fn fold(&mut self, _: &str, _: &[std::rc::Rc<str>]) -> Option<Folded> {
         Some(Folded::default())
     }
 }

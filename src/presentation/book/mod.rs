@@ -154,26 +154,35 @@ impl<'b> Book<'b> {
         let ledger = &contents.whole.ledger;
         let systems = &contents.context.systems;
         let plan = |vehicle: &BookVehicle| RefitReport::new(ledger, &vehicle.slug, systems, false);
-        let everything = PartSelection {
-            wanted: &|_| true,
-            whole_vehicle: &|_| true,
-            with_entries: true,
+        let tools = contents.whole.tools.clone();
+        let of_bags = || {
+            let everything = PartSelection {
+                wanted: &|_| true,
+                whole_vehicle: &|_| true,
+                with_entries: true,
+            };
+            let needs = open(ledger, tools, contents.today, contents.context);
+            let bags = bags(ledger, &everything).bags;
+            (needs, bags, purchases(ledger, &|_| true))
         };
-        let plans: Vec<RefitReport<'b>> = contents.vehicles.iter().map(plan).collect();
-        let parts = parts(contents, &plans);
+        let of_parts = || {
+            let plans: Vec<RefitReport<'b>> = contents.vehicles.iter().map(plan).collect();
+            let parts = parts(contents, &plans);
+            (plans, parts)
+        };
+        let ((needs, bags, purchases), (plans, parts)) = parallel::both(of_bags, of_parts);
         let numbers = parts.iter().enumerate();
         let numbers = numbers.map(|(number, part)| (&part.state.key, number));
         let entries = contents.entries.iter();
-        let tools = contents.whole.tools.clone();
         let mut book = Book {
             ledger,
             cautions: Vec::new(),
             plans,
             numbers: numbers.collect(),
             parts,
-            bags: bags(ledger, &everything).bags,
-            needs: open(ledger, tools, contents.today, contents.context),
-            purchases: purchases(ledger, &|_| true),
+            bags,
+            needs,
+            purchases,
             entries: entries.map(|entry| (entry.path.as_str(), entry)).collect(),
             contents,
         };

@@ -5,7 +5,7 @@
 //! opened from a disk may load a script beside it and nothing else. How a question is
 //! answered is in `book.js`.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{HashMap, HashSet};
 
 use serde_json::json;
 
@@ -33,37 +33,53 @@ struct Found {
     text: String,
 }
 
+/// Word → pages, each with whether the word stands in its title.
+type WordPages = HashMap<String, Vec<(usize, bool)>>;
+
 /// The search's data, as a script.
 pub(super) fn index(book: &Book<'_>) -> BookPage {
     let pages = all(book);
-    // Word → pages, each with whether the word stands in its title.
-    let mut words: BTreeMap<String, Vec<(usize, bool)>> = BTreeMap::new();
+    let mut words = WordPages::new();
     for (number, page) in pages.iter().enumerate() {
-        let title = word_forms(&page.title);
-        let mut text = word_forms(&page.text);
-        text.extend(title.iter().cloned());
-        for word in text.into_iter().filter(|word| !is_stop_word(word)) {
-            let in_title = title.contains(&word);
-            words.entry(word).or_default().push((number, in_title));
-        }
+        // Its title comes first, so that a word of both counts for the title.
+        word_forms(&page.title, |word| add(&mut words, word, number, true));
+        word_forms(&page.text, |word| add(&mut words, word, number, false));
     }
+    let mut words: Vec<(String, Vec<(usize, bool)>)> = words.into_iter().collect();
+    words.sort_unstable();
+    let stems: Vec<String> = words.iter().map(|(word, _)| stem(word)).collect();
+    let listed: Vec<&str> = words.iter().map(|(word, _)| word.as_str()).collect();
+    let places: Vec<String> = words.iter().map(|(_, pages)| packed(pages)).collect();
     let rows: Vec<_> = pages
         .iter()
         .map(|page| json!([page.kind, shown(&page.title), shown(&page.about), page.path]))
         .collect();
-    let same = same(book, &words);
     let data = json!({
         "kinds": KINDS,
         "pages": rows,
-        "words": words.keys().map(String::as_str).collect::<Vec<_>>().join(" "),
-        "stems": stems(words.keys()),
-        "places": words.values().map(|pages| packed(pages)).collect::<Vec<_>>().join(" "),
-        "same": same,
+        "words": listed.join(" "),
+        "stems": numbered(&stems),
+        "places": places.join(" "),
+        "same": same(book, &stems),
         "skip": stop_words().join(" "),
     });
     BookPage {
         path: names::SEARCH.to_owned(),
         text: format!("var bookSearch = {data};\n"),
+    }
+}
+
+/// Adds a page to those of a word, once.
+fn add(words: &mut WordPages, word: &str, number: usize, in_title: bool) {
+    if is_stop_word(word) {
+        return;
+    }
+    let Some(pages) = words.get_mut(word) else {
+        words.insert(word.to_owned(), vec![(number, in_title)]);
+        return;
+    };
+    if pages.last().is_none_or(|(last, _)| *last != number) {
+        pages.push((number, in_title));
     }
 }
 
@@ -96,12 +112,11 @@ fn base_36(mut number: usize) -> String {
     digits.into_iter().map(char::from).collect()
 }
 
-/// For each word a number that it shares with the others of its stem; 0 for a word whose
-/// stem no other has.
-fn stems<'w>(words: impl Iterator<Item = &'w String>) -> Vec<usize> {
-    let stems: Vec<String> = words.map(|word| stem(word)).collect();
+/// For the stem of each word a number that it shares with the others of its stem; 0 for a
+/// word whose stem no other has.
+fn numbered(stems: &[String]) -> Vec<usize> {
     let mut counts: HashMap<&str, usize> = HashMap::new();
-    for stem in &stems {
+    for stem in stems {
         *counts.entry(stem).or_default() += 1;
     }
     let mut numbers: HashMap<&str, usize> = HashMap::new();
@@ -118,16 +133,14 @@ fn stems<'w>(words: impl Iterator<Item = &'w String>) -> Vec<usize> {
 }
 
 /// Groups of words for one thing of which at least one stands on a page.
-fn same<'b>(
-    book: &'b Book<'_>,
-    words: &BTreeMap<String, Vec<(usize, bool)>>,
-) -> Vec<&'b Vec<&'static str>> {
-    let stems: BTreeSet<String> = words.keys().map(|word| stem(word)).collect();
-    let stands = |phrase: &&str| phrase.split(' ').all(|word| stems.contains(&stem(word)));
+fn same<'b>(book: &'b Book<'_>, stems: &[String]) -> Vec<&'b Vec<&'static str>> {
+    let stems: HashSet<&str> = stems.iter().map(String::as_str).collect();
+    let stands = |phrase: &&str| {
+        let mut words = phrase.split(' ');
+        words.all(|word| stems.contains(stem(word).as_str()))
+    };
     let groups = book.contents.same_words.iter();
-    groups
-        .filter(|group| group.iter().any(|phrase| stands(phrase)))
-        .collect()
+    groups.filter(|group| group.iter().any(stands)).collect()
 }
 
 /// Every page that can be found, in the order of the kinds.
@@ -239,9 +252,7 @@ mod tests {
 
     #[test]
     fn words_of_one_stem_share_a_number() {
-        let words: Vec<String> = ["bolt", "nut", "nuts", "paint", "painted", "7/16-20"]
-            .map(str::to_owned)
-            .into();
-        assert_eq!(stems(words.iter()), [0, 1, 1, 2, 2, 0]);
+        let stems = ["bolt", "nut", "nuts", "paint", "painted", "7/16-20"].map(stem);
+        assert_eq!(numbered(&stems), [0, 1, 1, 2, 2, 0]);
     }
 }

@@ -10,14 +10,14 @@ use matchmark::ledger::Ledger;
 
 use super::context;
 
-/// A little below 5 MB: how much of the worst is tried.
-const LARGE: usize = 4_900_000;
+/// How much of the worst is tried.
+const LARGE: usize = 2_000_000;
 
 /// How much of everything else is tried: enough that what takes four times as
 /// long for twice as much does not end in time.
-const SIZE: usize = 150_000;
+const SIZE: usize = 60_000;
 
-const LIMIT: Duration = Duration::from_secs(60);
+const LIMIT: Duration = Duration::from_secs(25);
 
 const ABOVE: &str = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# An evening\n\n";
 
@@ -83,7 +83,7 @@ fn stairs() -> String {
 }
 
 #[test]
-fn almost_five_megabytes_are_read_in_time() {
+fn megabytes_are_read_in_time() {
     let large = |begin: &str, again: &str| filled_to(LARGE, begin, again, "\n");
     let record = format!("{ABOVE}## Horn\n\n- bag: 4\n");
     for (name, text) in [
@@ -100,15 +100,15 @@ fn almost_five_megabytes_are_read_in_time() {
         ),
         (
             "headings",
-            format!("{ABOVE}{}", "## Horn\n\nProse.\n\n".repeat(100_000)),
+            format!("{ABOVE}{}", "## Horn\n\nProse.\n\n".repeat(40_000)),
         ),
         (
             "records",
-            format!("{ABOVE}{}", "## Horn\n- bag: 4\n\n".repeat(100_000)),
+            format!("{ABOVE}{}", "## Horn\n- bag: 4\n\n".repeat(40_000)),
         ),
         (
             "facts",
-            format!("{record}{}", "- found: rust\n".repeat(100_000)),
+            format!("{record}{}", "- found: rust\n".repeat(40_000)),
         ),
         (
             "brackets",

@@ -1,5 +1,7 @@
 //! The figures of a draft are those of the verbs, as of the same day.
 
+use std::collections::BTreeMap;
+
 use serde_json::Value;
 
 use super::{demo, json, sentences, text, words_of};
@@ -132,15 +134,18 @@ fn assert_figures(shop: &Shop, draft: &Value) {
         return;
     };
     let mut need: Option<&str> = None;
+    let mut answers: BTreeMap<&str, Value> = BTreeMap::new();
     for sentence in next["sentences"].as_array().expect("sentences") {
         let words = text(&sentence["text"]);
         let Some(question) = sentence["report"].as_str() else {
             need = Some(words);
             continue;
         };
-        let open = answer(shop, question);
+        let open = &*answers
+            .entry(question)
+            .or_insert_with(|| answer(shop, question));
         // What is away has no words of its own.
-        let away = list(&open, "needs")
+        let away = list(open, "needs")
             .iter()
             .find(|one| one["kind"] == "back" && format!("{}.", text(&one["need"])) == words);
         if let Some(away) = away {
@@ -149,7 +154,7 @@ fn assert_figures(shop: &Shop, draft: &Value) {
             continue;
         }
         let of = |one: &&Value| Some(text(&one["need"])) == need;
-        let own: Vec<&Value> = list(&open, "needs").iter().filter(of).collect();
+        let own: Vec<&Value> = list(open, "needs").iter().filter(of).collect();
         assert!(!own.is_empty(), "{question} knows no {need:?}");
         assert!(words.contains("due by"), "{question}: {words}");
     }

@@ -147,12 +147,15 @@ fn every_number_is_written_or_counted() {
         let (from, to) = (text(&draft["from"]), text(&draft["to"]));
         let mut counted: BTreeSet<String> = BTreeSet::new();
         let mut quoted = String::new();
+        let mut asked: BTreeSet<&str> = BTreeSet::new();
         for sentence in sentences(&draft) {
             let words = text(&sentence["text"]);
             if sentence["entry"].is_string() || sentence["source"].is_string() {
                 quoted.push_str(words);
                 quoted.push(' ');
-            } else if let Some(question) = sentence["report"].as_str() {
+            } else if let Some(question) = sentence["report"].as_str()
+                && asked.insert(question)
+            {
                 let answer = shop.run(words_of(question)).out;
                 counted.extend(numbers(&answer));
                 counted.extend(hours_apart(&answer));
