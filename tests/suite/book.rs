@@ -338,8 +338,8 @@ fn names_that_differ_little_have_pages_of_their_own() {
         .filter(|file| file.starts_with("parts/part-"))
         .map(|file| shop.read(&format!("book/{file}")))
         .collect();
-    for at in 0..names.len() {
-        assert!(parts.contains(&format!("word{at}end")), "{}", names[at]);
+    for (at, name) in names.iter().enumerate() {
+        assert!(parts.contains(&format!("word{at}end")), "{name}");
     }
 }
 

@@ -1,5 +1,6 @@
 //! Under which address a book is shown: which host and port, which path.
 
+use std::io::ErrorKind;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener};
 
 use crate::command_line::failure::Failure;
@@ -34,11 +35,9 @@ pub(super) fn open(asked: Option<&str>, journal: &Journal) -> Result<OpenedSite,
     let listener = TcpListener::bind(at).map_err(|error| {
         Failure::misuse(
             format!("{at} cannot be used: {}", plain_words(&error)),
-            match error.kind() {
-                std::io::ErrorKind::AddrInUse => {
-                    "another program uses it; name another port: --serve=ADDRESS:PORT"
-                }
-                _ => "name an address of this computer: --serve=192.168.1.20",
+            match error.kind() == ErrorKind::AddrInUse {
+                true => "another program uses it; name another port: --serve=ADDRESS:PORT",
+                false => "name an address of this computer: --serve=192.168.1.20",
             },
         )
     })?;

@@ -43,9 +43,11 @@ pub(super) fn bring(
     let facts = records.flat_map(|record| &record.facts);
     let facts = facts.chain(entries.iter().flat_map(|entry| &entry.facts));
     let named: BTreeSet<&str> = facts
-        .filter_map(|stated| match &stated.fact {
-            Fact::Photo(picture) => Some(picture.path.as_str()),
-            _ => None,
+        .filter_map(|stated| {
+            let Fact::Photo(picture) = &stated.fact else {
+                return None;
+            };
+            Some(picture.path.as_str())
         })
         .collect();
     let mut shown = ShownPictures {

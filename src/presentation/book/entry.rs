@@ -151,10 +151,14 @@ fn piece_of(book: &Book<'_>, entry: &Entry, piece: &Piece<'_>, up: &str) -> Mark
 
 /// What a short form says of a part.
 fn status(record: &Record) -> String {
-    let written = record.facts.iter().map(|stated| match &stated.fact {
-        Fact::Status(status) => status.word().to_owned(),
-        Fact::Surface(surface) => surface.word().to_owned(),
-        _ => format!("{} {}", stated.key.word(), shown(&stated.written)),
+    let written = record.facts.iter().map(|stated| {
+        if let Fact::Status(status) = &stated.fact {
+            status.word().to_owned()
+        } else if let Fact::Surface(surface) = &stated.fact {
+            surface.word().to_owned()
+        } else {
+            format!("{} {}", stated.key.word(), shown(&stated.written))
+        }
     });
     written.collect::<Vec<_>>().join(", ")
 }
