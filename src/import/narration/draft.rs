@@ -155,6 +155,9 @@ fn section(
         let SheetKind::Of(kind) = line.kind else {
             continue;
         };
+        if kind == HeardKind::Cut && !line.facts.iter().any(|(key, _)| key.is_empty()) {
+            push("found", "was cut");
+        }
         for (key, value) in &line.facts {
             let value = value.as_str();
             match key.as_str() {
