@@ -377,11 +377,20 @@ fn two_vehicles_are_told_apart() {
         "entries/2026/2026-03-16-hub.md",
         entry("Hub, left front", "The other hub.").replace("vehicle: wren", "vehicle: pavetta"),
     );
+    shop.write(
+        "entries/2026/2026-03-17-horn.md",
+        entry("Horn", "It came off in one piece."),
+    );
     shop.run(["book"]).ends(0);
     let other = shop.read("book/parts/part-pavetta--hub--left-front.html");
     assert!(other.contains("The other hub.") && !other.contains("groan"));
     let front = shop.read("book/index.html");
     assert!(front.contains("Pavetta 125") && front.contains("Waits its turn."));
+    // The one with most records comes first.
+    assert!(
+        front.find("Wren</h2>") < front.find("Pavetta 125</h2>"),
+        "{front}"
+    );
     assert!(shop.read("book/parts/index.html").contains(", Pavetta 125"));
     assert_no_dead_link(&shop);
 }

@@ -14,7 +14,7 @@ use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::world::World;
 use super::{Reply, opened, uncounted};
-use crate::entry::{Readers, published};
+use crate::entry::{Entry, Readers, published};
 use crate::handbook::shop_words::same_words;
 use crate::journal::{Foreign, Journal, MadeFolder};
 use crate::presentation::book::made::BookMade;
@@ -95,7 +95,7 @@ fn make(
     let published = published(entries, &context, readers);
     let whole = WholeJournal::read(&published.entries, None);
     let shown = pictures::bring(journal, &mut made, &published.entries, world)?;
-    let vehicles = vehicles(journal);
+    let vehicles = vehicles(journal, &published.entries);
     let time = world.now().strftime("%Y-%m-%d %H:%M").to_string();
     let book = BookContents {
         name: &journal.settings().name,
@@ -146,13 +146,21 @@ fn make(
     Ok(made)
 }
 
-fn vehicles(journal: &Journal) -> Vec<BookVehicle> {
+/// The vehicles, the one with most records first.
+fn vehicles(journal: &Journal, entries: &[Entry]) -> Vec<BookVehicle> {
+    let records = |slug: &str| {
+        let all = entries.iter().flat_map(|entry| &entry.records);
+        all.filter(|record| record.vehicle.as_deref() == Some(slug))
+            .count()
+    };
     let vehicles = journal.vehicles().iter().map(|vehicle| BookVehicle {
         slug: vehicle.slug.clone(),
         name: vehicle.name.clone(),
         about: vehicle.about.as_ref().map(|(about, _)| about.clone()),
     });
-    vehicles.collect()
+    let mut vehicles: Vec<BookVehicle> = vehicles.collect();
+    vehicles.sort_by_cached_key(|vehicle| std::cmp::Reverse(records(&vehicle.slug)));
+    vehicles
 }
 
 /// Why a folder was refused, and what to do.
