@@ -140,8 +140,9 @@ fn section(
         {
             push("status", "removed")
         }
-        // Nobody took it off, and the journal does not know it: it is where it was.
-        None if !is_known => push("status", "fitted"),
+        // Nobody took it off, and the journal does not know it: it is where it was,
+        // unless it is only to be bought.
+        None if !is_known && !is_only_needed(part) => push("status", "fitted"),
         None => {}
     }
     for line in &part.lines {
@@ -155,8 +156,20 @@ fn section(
         let SheetKind::Of(kind) = line.kind else {
             continue;
         };
-        if kind == HeardKind::Cut && !line.facts.iter().any(|(key, _)| key.is_empty()) {
-            push("found", "was cut");
+        if !line.facts.iter().any(|(key, _)| key.is_empty()) {
+            match kind {
+                HeardKind::Cut => push("found", "was cut"),
+                HeardKind::Broken => push("found", "broke"),
+                HeardKind::Needs => push("needs", &name),
+                HeardKind::Removed
+                | HeardKind::Undone
+                | HeardKind::Fitted
+                | HeardKind::Found
+                | HeardKind::Treated
+                | HeardKind::Stored
+                | HeardKind::Caution
+                | HeardKind::Lesson => {}
+            }
         }
         for (key, value) in &line.facts {
             let value = value.as_str();
@@ -262,6 +275,12 @@ fn fact_text(kind: HeardKind, value: &str) -> String {
         | HeardKind::Caution
         | HeardKind::Lesson => value,
     }
+}
+
+/// Whether nothing is said of a part but that it is needed.
+fn is_only_needed(part: &DraftedPart<'_>) -> bool {
+    let mut kinds = part.lines.iter().map(|line| line.kind);
+    kinds.all(|kind| kind == SheetKind::Of(HeardKind::Needs))
 }
 
 /// The paragraph that is spoken at a second.
