@@ -19,7 +19,8 @@
 //! 12. [`import`]: tables and notes drafted as entries.
 //! 13. [`pictures`]: pictures as bytes: their kind, and what of one may be published.
 //! 14. [`presentation`]: answers as terminal text, JSON, CSV, pages.
-//! 15. [`command_line`]: one file a verb; the only room that prints, reads the
+//! 15. [`server`]: files handed out over the network, reading only.
+//! 16. [`command_line`]: one file a verb; the only room that prints, reads the
 //!     clock or asks the environment.
 //!
 //! The arrows run one way, down this list being allowed to look up; the test
@@ -52,5 +53,7 @@ pub mod import;
 pub mod pictures;
 
 pub mod presentation;
+
+pub mod server;
 
 pub mod command_line;

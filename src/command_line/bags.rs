@@ -144,7 +144,7 @@ fn labels(
     let contents: Vec<LabelContent> = shown
         .iter()
         .filter(|bag| !verb.label.is_empty() || bag.emptied.is_none())
-        .map(|bag| content(bag, &name))
+        .map(|bag| content(bag, &name, journal.settings().book.as_deref()))
         .collect();
     if contents.is_empty() {
         let mut reply = Reply::new(String::new()).answering(false);

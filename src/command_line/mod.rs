@@ -7,6 +7,7 @@ mod adopt;
 mod arguments;
 mod bags;
 mod begin;
+mod book;
 mod check;
 mod destination;
 mod echo;
@@ -152,6 +153,7 @@ fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
         Verb::Tally(verb) => tally::run(verb, frame, world),
         Verb::Past(verb) => past::run(verb, frame, world),
         Verb::Check(verb) => check::run(verb, frame, world),
+        Verb::Book(verb) => book::run(verb, frame, world),
         Verb::Completions(verb) => shell::completions(verb),
         Verb::Manual => Ok(Reply::new(manual::page(world.today()))),
     }

@@ -18,6 +18,22 @@ const LONGEST_PICTURE: usize = 4_000_000;
 /// How many bytes of pictures a page holds.
 const MOST_ON_A_PAGE: usize = 60_000_000;
 
+/// A picture as it may leave the journal.
+///
+/// # Errors
+/// Why it cannot: it is missing, no picture, damaged, or has more than `most` bytes.
+pub(super) fn read(journal: &Journal, path: &str, most: usize) -> Result<PublishedPicture, String> {
+    let bytes = journal.picture(path, LONGEST_FILE);
+    let bytes = bytes.map_err(|why| why.to_string())?;
+    let picture = published(&bytes).map_err(|why| why.to_string())?;
+    let length = picture.bytes.len();
+    if length > most {
+        let length = u64::try_from(length).unwrap_or(u64::MAX);
+        return Err(NoPicture::TooLong(length).to_string());
+    }
+    Ok(picture)
+}
+
 /// Finds the pictures of one page, and keeps in mind what is left out.
 pub(super) struct PagePictures<'j> {
     journal: &'j Journal,
@@ -47,17 +63,8 @@ impl<'j> PagePictures<'j> {
     }
 
     fn read(&self, path: &str) -> Result<PublishedPicture, String> {
-        let bytes = self
-            .journal
-            .picture(path, LONGEST_FILE)
-            .map_err(|why| why.to_string())?;
-        let picture = published(&bytes).map_err(|why| why.to_string())?;
-        let length = picture.bytes.len();
-        if length > LONGEST_PICTURE {
-            let length = u64::try_from(length).unwrap_or(u64::MAX);
-            return Err(NoPicture::TooLong(length).to_string());
-        }
-        let left = self.room.get().checked_sub(length);
+        let picture = read(self.journal, path, LONGEST_PICTURE)?;
+        let left = self.room.get().checked_sub(picture.bytes.len());
         self.room.set(left.ok_or("the page is full")?);
         Ok(picture)
     }

@@ -3,8 +3,10 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
+
 /// A fact as written, with what is nested below it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Item {
     /// The word before the first colon, if there is one.
     pub key: Option<String>,

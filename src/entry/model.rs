@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use jiff::civil::{Date, Time};
+use serde::{Deserialize, Serialize};
 
 use super::fact::Fact;
 use super::outline::Section;
@@ -16,7 +17,7 @@ use crate::vocabulary::reference::Reference;
 use crate::vocabulary::status::Status;
 
 /// An entry: the text, and what it says.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Entry {
     /// Its file, inside the journal, with `/` between folders; empty while it
     /// has none.
@@ -53,7 +54,7 @@ pub struct Entry {
 }
 
 /// What one entry says about one part: facts and the prose with them.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Record {
     /// The part.
     pub name: Name,
@@ -83,7 +84,7 @@ pub struct Record {
 }
 
 /// A stretch of an entry's text.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Passage {
     /// Its heading, without marks.
     pub title: String,
@@ -96,7 +97,7 @@ pub struct Passage {
 }
 
 /// A section `## Bag 12`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct BagFilling {
     /// The label.
     pub label: BagLabel,

@@ -6,12 +6,13 @@
 use std::ops::Range;
 
 use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use serde::{Deserialize, Serialize};
 
 use super::item::{Item, trim};
 
 /// A heading with what follows it up to the next one; the first section may
 /// have none.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Section {
     /// 1 for `#` to 6; 0 for what stands before the first heading.
     pub level: u8,
@@ -28,7 +29,7 @@ pub struct Section {
 }
 
 /// A list directly under a heading.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct List {
     /// Its bytes, prose glued to its end included.
     pub range: Range<usize>,

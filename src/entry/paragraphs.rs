@@ -71,7 +71,13 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
             Event::End(TagEnd::Heading(_) | TagEnd::CodeBlock | TagEnd::HtmlBlock) => {
                 silent = silent.saturating_sub(1);
             }
-            Event::Start(Tag::Image { .. }) => silent += 1,
+            Event::Start(Tag::Image { .. }) => {
+                // It belongs to the paragraph, as its last line too.
+                if silent == 0 {
+                    now.bytes.end = range.start + at.end;
+                }
+                silent += 1;
+            }
             Event::End(TagEnd::Image) => silent = silent.saturating_sub(1),
             Event::Start(Tag::Paragraph | Tag::Item | Tag::List(_) | Tag::BlockQuote(_))
             | Event::End(

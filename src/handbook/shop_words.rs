@@ -13,6 +13,12 @@ use crate::vocabulary::words;
 /// Words for one thing, folded: any of them finds all the others.
 type Group = Vec<&'static str>;
 
+/// All groups of words for one thing, folded.
+#[must_use]
+pub fn same_words() -> Vec<Vec<&'static str>> {
+    groups().to_vec()
+}
+
 /// All groups: parts with several names, and the other words of `shop_words.txt`.
 fn groups() -> &'static [Group] {
     static GROUPS: OnceLock<Vec<Group>> = OnceLock::new();

@@ -39,6 +39,7 @@ pub use answer::{Correction, Hit, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
 pub use pages::{ShareKind, Shares, page_number, shares};
+pub use tokens::word_forms;
 pub use update::Refreshed;
 
 use error::reading;

@@ -7,6 +7,8 @@
 
 use std::borrow::Cow;
 
+use crate::vocabulary::words::fold;
+
 /// A run of characters without a gap in it, such as `hinge` or `7/16-20`.
 pub(super) struct Chunk<'a> {
     /// The parts that take a place of their own in the text, at least one.
@@ -38,6 +40,15 @@ const UNITS: [&str; 20] = [
     "ah", "amp", "bar", "bhp", "cc", "cm", "ft", "hp", "in", "kg", "km", "kw", "lb", "lbf", "ml",
     "mm", "nm", "ohm", "psi", "v",
 ];
+
+/// Calls `each` with every form under which the words of a text can be found, unstemmed:
+/// for a search that is done without this room.
+pub fn word_forms(text: &str, mut each: impl FnMut(&str)) {
+    chunks(&fold(text), |chunk| {
+        chunk.pieces.iter().for_each(|piece| each(&piece.text));
+        chunk.wholes.iter().for_each(|whole| each(whole));
+    });
+}
 
 /// Calls `each` with every chunk of a text that [`fold`] has been over.
 ///

@@ -152,7 +152,13 @@ impl Journal {
     /// then nothing can be written either.
     #[must_use]
     pub fn hold(&self) -> Option<File> {
-        let lock = File::create(self.computed().join("write.lock")).ok()?;
+        self.hold_as("write.lock")
+    }
+
+    /// Like [`Journal::hold`], for something else that only one run may do at a time.
+    #[must_use]
+    pub fn hold_as(&self, name: &str) -> Option<File> {
+        let lock = File::create(self.computed().join(name)).ok()?;
         lock.lock().ok()?;
         Some(lock)
     }
@@ -168,8 +174,20 @@ impl Journal {
     /// # Errors
     /// When the file cannot be read.
     pub fn entry(&self, path: &str) -> Result<(Entry, Vec<Problem>), JournalError> {
+        self.entry_with(path, &self.context())
+    }
+
+    /// Like [`Journal::entry`], for who reads many with the same context.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_with(
+        &self,
+        path: &str,
+        context: &Context,
+    ) -> Result<(Entry, Vec<Problem>), JournalError> {
         let bytes = self.bytes(path)?;
-        Ok(contents::read_bytes(path, bytes, &self.context()))
+        Ok(contents::read_bytes(path, bytes, context))
     }
 
     /// The bytes of a file of the journal.

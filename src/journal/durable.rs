@@ -59,6 +59,21 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     }
 }
 
+/// Writes a file that only its owner may read, over one that is there.
+///
+/// # Errors
+/// When it cannot be written.
+pub fn write_private(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create(true).truncate(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let written = options
+        .open(path)
+        .and_then(|mut file| file.write_all(bytes));
+    written.map_err(|error| JournalError::io(path, error))
+}
+
 /// With this begin the names of files that are not finished.
 pub(super) const UNFINISHED: &str = "writing-";
 

@@ -2,9 +2,11 @@
 
 use std::fmt::{self, Display, Formatter};
 use std::fs;
+use std::io::Read;
 use std::path::{Component, Path};
 
 use super::disk::Journal;
+use crate::vocabulary::moment::nanoseconds;
 
 /// Why there is no picture to show.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,7 +34,43 @@ impl Display for NoPicture {
     }
 }
 
+/// As much of a picture as tells its kind, in bytes.
+const START: u64 = 32;
+
+/// What tells one state of a picture from another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PictureLook {
+    /// Length in bytes.
+    pub size: u64,
+    /// When it was last changed, nanoseconds since 1970.
+    pub modified_ns: i64,
+    /// Its first bytes.
+    pub start: Vec<u8>,
+}
+
 impl Journal {
+    /// What the disk says of a file in the journal's folder, and how it begins.
+    ///
+    /// # Errors
+    /// As [`Journal::picture`], whatever its length.
+    pub fn picture_look(&self, path: &str) -> Result<PictureLook, NoPicture> {
+        if !is_inside(path) {
+            return Err(NoPicture::Outside);
+        }
+        let file = self.root.join(path);
+        let metadata = fs::metadata(&file).ok().filter(fs::Metadata::is_file);
+        let metadata = metadata.ok_or(NoPicture::Missing)?;
+        let mut start = Vec::new();
+        let opened = fs::File::open(&file).map_err(|_| NoPicture::Missing)?;
+        let read = opened.take(START).read_to_end(&mut start);
+        read.map_err(|_| NoPicture::Missing)?;
+        Ok(PictureLook {
+            size: metadata.len(),
+            modified_ns: metadata.modified().map_or(0, nanoseconds),
+            start,
+        })
+    }
+
     /// The bytes of a file in the journal's folder.
     ///
     /// # Errors

@@ -51,6 +51,10 @@ keep_photos = false
 # Labels for bags, in millimetres: one label, and the sheet it is on. May be
 # added: margin = "7x15", gap = "2.5x0"; or tape = "24" instead of sheets.
 labels = { size = "70x37", sheet = "210x297" }
+
+# Where a browser finds the pages of `matchmark book`, if you put them somewhere:
+# "https://example.org/van/". Then the code on a label leads to its bag's page.
+book = ""
 "#;
 
 /// A journal's settings.
@@ -72,6 +76,8 @@ pub struct Settings {
     pub keep_photos: bool,
     /// On what labels for bags are printed.
     pub labels: Paper,
+    /// Where a browser finds the pages of the book, with a slash at its end.
+    pub book: Option<String>,
 }
 
 impl Default for Settings {
@@ -98,6 +104,7 @@ impl Settings {
             frame_rate: FrameRate::USUAL,
             keep_photos: false,
             labels: Paper::default(),
+            book: None,
         };
         let table = match text.parse::<toml::Table>() {
             Ok(table) => table,
@@ -177,6 +184,14 @@ impl Settings {
                     self.labels = Paper::default();
                 }
             }
+            ("book", toml::Value::String(address)) if address.trim().is_empty() => {}
+            ("book", toml::Value::String(address)) => match read_address(address) {
+                Some(address) => self.book = Some(address),
+                None => wrong(
+                    format!("`{address}` is no address of pages"),
+                    "write it as a browser shows it: \"https://example.org/van/\"",
+                ),
+            },
             ("speaking_pace", toml::Value::Integer(pace)) => match u32::try_from(*pace) {
                 Ok(pace @ 40..=400) => self.speaking_pace = pace,
                 Ok(_) | Err(_) => wrong(
@@ -200,7 +215,7 @@ impl Settings {
                     ),
                 }
             }
-            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "frame_rate" | "keep_photos" | "labels", _) => {
+            ("name" | "currency" | "systems" | "author" | "speaking_pace" | "frame_rate" | "keep_photos" | "labels" | "book", _) => {
                 wrong(
                     format!("`{key}` has a value of the wrong kind"),
                     "`docs/entry-format.md` shows each setting",
@@ -208,7 +223,7 @@ impl Settings {
             }
             (_, _) => problems.push(
                 Problem::warning(spot(line), format!("`{key}` is no setting")).hint(
-                    "the settings are: name, currency, systems, author, speaking_pace, frame_rate, keep_photos, labels",
+                    "the settings are: name, currency, systems, author, speaking_pace, frame_rate, keep_photos, labels, book",
                 ),
             ),
         }
@@ -240,6 +255,18 @@ pub fn read_author(text: &str) -> Option<(String, String)> {
     let mail = rest.trim_end().strip_suffix('>')?.trim();
     let name = name.trim();
     (!name.is_empty() && !mail.is_empty()).then(|| (name.to_owned(), mail.to_owned()))
+}
+
+/// The address of a folder of pages, with a slash at its end; `None` for anything that a
+/// phone could not open.
+fn read_address(text: &str) -> Option<String> {
+    let text = text.trim().trim_end_matches("index.html");
+    let rest = text
+        .strip_prefix("https://")
+        .or(text.strip_prefix("http://"))?;
+    let is_plain = |c: char| c.is_ascii_graphic() && !"\"<>\\^`{|}?#".contains(c);
+    let slash = if text.ends_with('/') { "" } else { "/" };
+    (!rest.is_empty() && text.chars().all(is_plain)).then(|| format!("{text}{slash}"))
 }
 
 fn spot(line: u32) -> Spot {
@@ -284,6 +311,31 @@ mod tests {
         let (settings, problems) = Settings::read("labels = { size = \"50x25\", gap = \"two\" }\n");
         assert_eq!(settings.labels.label.width, 500);
         assert_eq!(problems.len(), 1);
+        for (text, address) in [
+            ("https://example.org/van", Some("https://example.org/van/")),
+            (
+                "http://192.168.1.20:8626/x/index.html",
+                Some("http://192.168.1.20:8626/x/"),
+            ),
+            ("", None),
+        ] {
+            let (settings, problems) = Settings::read(&format!("book = \"{text}\"\n"));
+            assert_eq!(
+                (settings.book.as_deref(), problems.len()),
+                (address, 0),
+                "{text}"
+            );
+        }
+        for text in [
+            "example.org/van",
+            "javascript:alert(1)",
+            "https://",
+            "https://a b/",
+            "https://a/?x",
+        ] {
+            let (settings, problems) = Settings::read(&format!("book = \"{text}\"\n"));
+            assert_eq!((settings.book, problems.len()), (None, 1), "{text}");
+        }
         let (settings, problems) = Settings::read("name = \n");
         assert_eq!(problems.len(), 1);
         assert_eq!(settings.systems, Settings::default().systems);

@@ -6,6 +6,7 @@
 //! has a file or a folder of its own. Colours are decided in `colours` alone.
 
 pub mod bags;
+pub mod book;
 pub mod calendar;
 pub mod camera;
 pub mod cautions;
@@ -18,6 +19,7 @@ pub mod needs;
 pub mod notes;
 pub mod page;
 pub mod part;
+mod part_words;
 pub mod past;
 pub mod problems;
 pub mod purchases;

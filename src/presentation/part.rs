@@ -5,18 +5,15 @@ use unicode_width::UnicodeWidthStr;
 use super::cautions::general;
 use super::export::{Document, Exporter};
 use super::find::standing_words;
-use super::replaced::kind_and_words;
+use super::part_words::{
+    by_key, distinct, hardware_words, in_bag, in_section, open_connections, torque_words, unit_line,
+};
 use super::terminal::Terminal;
 use super::text::{StyledText, Text, TextStyle, counted, plain};
-use crate::ledger::{Bagged, Dated, PlaceState, TimelineStep, Unit};
+use crate::ledger::{Bagged, PlaceState, TimelineStep};
 use crate::reports::cautions::{Raised, SAFETY};
 use crate::reports::parts::{Listed, PartStanding};
-use crate::reports::refit::{FIGURE_MISSING, WHOM_TO_ASK, lacks_torque};
-use crate::reports::replaced::origin_words;
-use crate::reports::torque::in_both_systems;
 use crate::vocabulary::money::sum_by_currency;
-use crate::vocabulary::reference::Reference;
-use crate::vocabulary::status::Status;
 
 /// One part.
 #[derive(Clone, Debug)]
@@ -179,15 +176,7 @@ fn open_work(text: &mut Text, state: &PlaceState) {
             ],
         );
     }
-    let open: Vec<String> = state
-        .connections
-        .iter()
-        .filter(|link| link.open)
-        .map(|link| match &link.to {
-            Some(to) => format!("{} to {}", link.what.written(), to.written()),
-            None => link.what.written(),
-        })
-        .collect();
+    let open = open_connections(state);
     if !open.is_empty() {
         text.wrapped(
             2,
@@ -216,42 +205,12 @@ fn details(text: &mut Text, part: &PartView<'_>) {
             ],
         );
     };
-    let latest = state.hardware.iter().map(|pieces| pieces.date).max();
-    let hardware = state
-        .hardware
-        .iter()
-        .filter(|pieces| pieces.used.is_none() || Some(pieces.date) == latest)
-        .map(|pieces| {
-            let bag = pieces
-                .bag
-                .as_ref()
-                .map(|bag| format!(", bag {}", bag.written()))
-                .unwrap_or_default();
-            let marks: String = pieces
-                .hardware
-                .marks
-                .iter()
-                .map(|mark| format!(", {}", mark.word()))
-                .collect();
-            let used = if pieces.used.is_some() { ", used" } else { "" };
-            format!(
-                "{} {}{bag}{marks}{used}",
-                pieces.hardware.count(),
-                pieces.hardware.what
-            )
-        });
-    line("hardware", hardware.collect());
+    line("hardware", hardware_words(state));
     for bagged in &part.sections {
         line(&in_bag(bagged), in_section(bagged));
     }
     line("number", distinct(&state.numbers));
-    let torques = distinct(&state.torques).into_iter();
-    let mut torques: Vec<String> = torques.map(|written| in_both_systems(&written)).collect();
-    let to_tighten = !state.is_on() || state.unit().status == Some(Status::Loose);
-    if to_tighten && lacks_torque(state, state.system.as_deref()) {
-        torques.push(format!("{FIGURE_MISSING}: {WHOM_TO_ASK}"));
-    }
-    line("torque", torques);
+    line("torque", torque_words(state));
     line("manual", distinct(&state.manuals));
     if let Some(hands) = state.hands.filter(|hands| *hands > 1) {
         line("hands", vec![hands.to_string()]);
@@ -277,47 +236,6 @@ pub(super) fn clips(state: &PlaceState) -> impl Iterator<Item = (&TimelineStep, 
     })
 }
 
-/// "in bag 12, with hub, right front": where pieces of several parts are.
-fn in_bag(bagged: &Bagged) -> String {
-    let of = if bagged.emptied.is_some() {
-        "out of"
-    } else {
-        "in"
-    };
-    format!("{of} bag {}", bagged.bag.written())
-}
-
-/// The pieces of a bag's section, and the parts they are for.
-fn in_section(bagged: &Bagged) -> Vec<String> {
-    let Some(section) = &bagged.section else {
-        return Vec::new();
-    };
-    let mut words: Vec<String> = section
-        .hardware
-        .iter()
-        .map(|hardware| format!("{} {}", hardware.count(), hardware.what))
-        .collect();
-    let parts: Vec<String> = section.holds.iter().map(Reference::written).collect();
-    if words.is_empty() {
-        words.push("not counted".to_owned());
-    }
-    if let (Some(last), true) = (words.last_mut(), parts.len() > 1) {
-        last.push_str(&format!(" (for {})", parts.join("; ")));
-    }
-    words
-}
-
-/// Values without those said twice, in their order.
-fn distinct(values: &[Dated<String>]) -> Vec<String> {
-    let mut seen: Vec<String> = Vec::new();
-    for value in values {
-        if !seen.contains(&value.value) {
-            seen.push(value.value.clone());
-        }
-    }
-    seen
-}
-
 /// The units, if there was more than one.
 fn units(text: &mut Text, state: &PlaceState) {
     if state.units.len() < 2 {
@@ -326,32 +244,8 @@ fn units(text: &mut Text, state: &PlaceState) {
     text.gap();
     text.line(0, TextStyle::Title, "Units");
     for unit in &state.units {
-        let mut words = vec![format!("unit {}", unit.number)];
-        words.push(unit_words(unit));
-        words.push(match (unit.from, unit.until) {
-            (None, None) => "came with the vehicle".to_owned(),
-            (None, Some(until)) => format!("came with the vehicle, until {until}"),
-            (Some(from), None) => format!("since {from}"),
-            (Some(from), Some(until)) => format!("{from} to {until}"),
-        });
-        words.extend(unit.cost.map(|cost| cost.to_string()));
-        words.extend(unit.fate.map(|fate| format!("then {}", fate.word())));
-        words.extend(unit.moved_to.as_ref().map(|to| format!("moved to {to}")));
-        words.retain(|words| !words.is_empty());
-        text.wrapped(2, 4, &[plain(words.join(", "))]);
+        text.wrapped(2, 4, &[plain(unit_line(unit))]);
     }
-}
-
-/// What a unit is: its kind, what was written, number, source.
-fn unit_words(unit: &Unit) -> String {
-    let mut words = kind_and_words(unit.kind, &unit.what);
-    if let Some(code) = &unit.code {
-        words.push(code.clone());
-    }
-    if let Some(source) = &unit.source {
-        words.push(format!("from {}", origin_words(source)));
-    }
-    words.join(", ")
 }
 
 /// The most lines of prose that a moment shows.
@@ -381,18 +275,6 @@ fn moment_lines(text: &mut Text, moment: &TimelineStep, state: &PlaceState, pros
     if !prose.is_empty() {
         text.line(4, TextStyle::Plain, &shortened(&prose));
     }
-}
-
-/// Facts with neighbours of the same key in one; the status stands above them.
-fn by_key(facts: &[(String, String)]) -> Vec<(&str, Vec<&str>)> {
-    let mut grouped: Vec<(&str, Vec<&str>)> = Vec::new();
-    for (key, value) in facts.iter().filter(|(key, _)| key != "status") {
-        match grouped.last_mut() {
-            Some((last, values)) if *last == key.as_str() => values.push(value),
-            Some(_) | None => grouped.push((key, vec![value])),
-        }
-    }
-    grouped
 }
 
 /// Prose cut at a word, with a sign where it goes on.

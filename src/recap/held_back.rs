@@ -27,7 +27,9 @@ pub fn asked_for(text: &str) -> Option<LeftOut> {
             is_for_the_film(behind) || behind.windows(2).any(is_about_telling)
         }
     });
-    let asks = refuses || LEFT_OUT.iter().any(|row| has(row));
+    // "I must think whether this can be shown."
+    let doubts = has(&["whether"]) && said.windows(2).any(is_about_telling);
+    let asks = refuses || doubts || LEFT_OUT.iter().any(|row| has(row));
     let all = has(&["none", "of", "this"]) || has(&["leave", "this", "out"]);
     asks.then_some(if all {
         LeftOut::All
@@ -100,6 +102,7 @@ mod tests {
             ("Please leave this out.", true),
             ("None of that is for the film.", true),
             ("I do not write it for being told.", true),
+            ("I must ask whether this can be shown.", true),
             ("The camera was not running.", false),
             ("Nobody told me that the nut is left-handed.", false),
             ("I did not film the first try.", false),

@@ -13,6 +13,7 @@ use crate::ledger::{Ledger, RecordTime, key, when};
 use crate::reports::whole;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::{RecordName, SESSION};
+use crate::vocabulary::short_name::short_name;
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::fold;
 
@@ -111,21 +112,6 @@ impl Material {
             };
         }
     }
-}
-
-/// Six letters and digits that no one mistakes for each other, from a hash
-/// (FNV-1a, 64 bits: Fowler, Noll, Vo).
-fn short_name(texts: &[&str]) -> String {
-    const LETTERS: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
-    let bytes = texts.iter().flat_map(|text| text.bytes().chain([0]));
-    let hash = bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-    });
-    // The high bits are those that every byte has moved.
-    let mixed = hash ^ (hash >> 32);
-    (0..6)
-        .map(|place| char::from(LETTERS[usize::try_from(mixed >> (5 * place) & 31).unwrap_or(0)]))
-        .collect()
 }
 
 /// A title shared by this many entries is ignored: it tells none of them apart.

@@ -5,6 +5,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use crate::entry::{Entry, Fact, Passage, Record, Stated};
 use crate::handbook::cautions::{Caution, CautionText, PartContext, recognise};
 pub use crate::handbook::cautions::{Hazard, SAFETY};
@@ -13,7 +15,7 @@ use crate::problem::Spot;
 use crate::vocabulary::status::{Status, Surface};
 
 /// A hazard, and what raised it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Raised {
     /// Which.
     pub hazard: Hazard,

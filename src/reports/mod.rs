@@ -9,6 +9,7 @@ pub mod cautions;
 pub mod changes;
 pub mod check;
 pub mod general_torque;
+pub mod known_cautions;
 pub mod lacking;
 pub mod loans;
 pub mod message;

@@ -134,6 +134,15 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
     }
     // "ziplock bag 5" is named by its last word.
     let again = small.get(at + 1).is_some_and(|next| is_bag(next));
+    // "bag tub 5" is the tub.
+    if let (Some(kind), Some(label)) = (small.get(at + 1), words.get(at + 2))
+        && is_bag(word)
+        && is_container(kind)
+        && is_short_label(label)
+    {
+        let label = format!("{kind} {}", bare(label));
+        return Some(parted(at, Some(&label), at + 3, None));
+    }
     if is_bag(word) && !again {
         return bag_with_label(words, small, at, &parted);
     }
@@ -408,6 +417,7 @@ mod tests {
             ("bagged as 4", "", "4", ""),
             ("all in bag 9", "", "9", ""),
             ("bag nr 9", "", "9", ""),
+            ("bag tub 5", "", "tub 5", ""),
             ("bag coffee tin", "", "coffee tin", ""),
             ("bag \"hinge left\"", "", "hinge left", ""),
             ("bag marked front", "", "front", ""),

@@ -37,6 +37,7 @@ pub mod position_words;
 pub mod record_name;
 pub mod reference;
 pub mod refusal;
+pub mod short_name;
 pub mod size;
 pub mod size_text;
 pub mod spoken;

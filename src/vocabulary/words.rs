@@ -170,6 +170,12 @@ pub fn telling_stems(text: &str) -> Vec<String> {
     stems
 }
 
+/// The words that only join others, folded and sorted.
+#[must_use]
+pub fn stop_words() -> &'static [&'static str] {
+    &STOP_WORDS
+}
+
 /// Whether a folded word only joins others.
 #[must_use]
 pub fn is_stop_word(word: &str) -> bool {

@@ -76,7 +76,44 @@ fn content(label: &str, parts: &[&str], pieces: usize) -> LabelContent {
         pieces: (1..=pieces)
             .map(|n| format!("{n} Sechskantschraube M8 x {n} für Kühler"))
             .collect(),
+        page: None,
     }
+}
+
+/// Where the journal's pages have an address, a phone opens the bag's page.
+#[test]
+fn a_code_leads_to_the_bags_page() {
+    let page = "https://example.org/van/bags/bag-31.html";
+    let content = LabelContent {
+        page: Some(page.to_owned()),
+        ..content("31", &["Wheel, left front"], 30)
+    };
+    let drawn = svg(std::slice::from_ref(&content), &Paper::default());
+    assert_eq!(read_back(&drawn[0])[0].0, page);
+    // Where a code has no room for so long an address, it says what it can.
+    let content = LabelContent {
+        page: Some(format!("https://example.org/{}/", "x".repeat(900))),
+        ..content
+    };
+    let drawn = svg(std::slice::from_ref(&content), &Paper::default());
+    assert!(read_back(&drawn[0])[0].0.starts_with("Bag 31\n"));
+}
+
+#[test]
+fn labels_of_a_journal_whose_book_has_an_address() {
+    let shop = Shop::new();
+    shop.write("journal.toml", "book = \"https://example.org/van\"\n");
+    shop.write(
+        "entries/2026/2026-03-14-a.md",
+        "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# A\n\n## Hub\n\n- status: removed\n- hardware: 2 nut 7/16-20, bag Tin A\n",
+    );
+    shop.run(["book"]).ends(0);
+    let drawn = shop.run(["bags", "--as", "labels-svg"]).ends(0);
+    let address = &read_back(&drawn.out)[0].0;
+    let page = address
+        .strip_prefix("https://example.org/van/")
+        .expect("the address");
+    assert!(shop.root.join("book").join(page).is_file(), "{address}");
 }
 
 #[test]

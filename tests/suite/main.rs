@@ -2,6 +2,7 @@
 
 mod adopt;
 mod bags;
+mod book;
 mod cautions;
 mod completions;
 mod demo;

@@ -269,6 +269,12 @@ pub(super) fn entry_from(
         }
     };
     let sheet = read_narration_sheet(&decode(bytes).text);
+    if sheet.has_unread_tick && !sheet.lines.iter().any(|line| line.is_ticked) {
+        return Err(Failure::misuse(
+            format!("no line of {} that is ticked could be read", file.display()),
+            sheet.said.join("; "),
+        ));
+    }
     if !sheet.lines.iter().any(|line| line.is_ticked) {
         return Err(Failure::misuse(
             format!("nothing is ticked in {}", file.display()),

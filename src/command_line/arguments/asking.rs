@@ -317,6 +317,25 @@ pub struct CheckArgs {
 }
 
 #[derive(Debug, Args)]
+pub struct BookArgs {
+    /// Where the pages go: a new folder, or one that this verb made [default: book, in
+    /// the journal's folder]
+    pub folder: Option<PathBuf>,
+    /// For anybody: also leave out money, and people who must be asked first
+    #[arg(long)]
+    pub public: bool,
+    /// Write pages again as entries change, until you stop it (Ctrl-C)
+    #[arg(long)]
+    pub watch: bool,
+    /// Show the pages to a browser, until you stop it: on this computer alone, or with
+    /// ADDRESS, its own in your network, to a phone there, under a path that nobody guesses
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
+    pub serve: Option<Option<String>>,
+    #[command(flatten)]
+    pub output: Output<WordsForm>,
+}
+
+#[derive(Debug, Args)]
 pub struct CompletionsArgs {
     /// The shell
     #[arg(value_enum)]

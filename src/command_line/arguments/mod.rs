@@ -80,6 +80,8 @@ pub enum Verb {
     Past(PastArgs),
     /// All problems, with their lines
     Check(CheckArgs),
+    /// The journal as a folder of pages, for the phone in the shop
+    Book(BookArgs),
     /// Completions for your shell
     Completions(CompletionsArgs),
     /// The manual page, as troff

@@ -4,8 +4,10 @@
 //! Facts, worded as benchmarks from workplace rules; no rule here binds a person
 //! at home. When a text raises one is decided by `rules`.
 
+use serde::{Deserialize, Serialize};
+
 /// What can hurt someone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Hazard {
     /// Dust of blasting and of sanded filler.
     Silica,

@@ -140,8 +140,9 @@ fn section(
         {
             push("status", "removed")
         }
-        // Nobody took it off, and the journal does not know it: it is where it was.
-        None if !is_known => push("status", "fitted"),
+        // Nobody took it off, and the journal does not know it: it is where it was,
+        // unless it is only to be bought.
+        None if !is_known && !is_only_needed(part) => push("status", "fitted"),
         None => {}
     }
     for line in &part.lines {
@@ -155,6 +156,21 @@ fn section(
         let SheetKind::Of(kind) = line.kind else {
             continue;
         };
+        if !line.facts.iter().any(|(key, _)| key.is_empty()) {
+            match kind {
+                HeardKind::Cut => push("found", "was cut"),
+                HeardKind::Broken => push("found", "broke"),
+                HeardKind::Needs => push("needs", &name),
+                HeardKind::Removed
+                | HeardKind::Undone
+                | HeardKind::Fitted
+                | HeardKind::Found
+                | HeardKind::Treated
+                | HeardKind::Stored
+                | HeardKind::Caution
+                | HeardKind::Lesson => {}
+            }
+        }
         for (key, value) in &line.facts {
             let value = value.as_str();
             match key.as_str() {
@@ -163,9 +179,7 @@ fn section(
                 "stored" => push("stored", value),
                 "to" => push("undone", &format!("{name}, to {value}")),
                 "" => {
-                    let Some(key) = key_of(kind, value) else {
-                        continue;
-                    };
+                    let key = key_of(kind, value);
                     let value = fact_text(kind, value);
                     if seen.insert(format!("{key} {value}")) {
                         push(key, &value);
@@ -227,17 +241,22 @@ fn fact<'l>(line: &'l SheetLine, wanted: &str) -> Option<&'l str> {
 }
 
 /// The key under which an entry says what a line says.
-fn key_of(kind: HeardKind, value: &str) -> Option<&'static str> {
-    Some(match kind {
-        HeardKind::Found | HeardKind::Broken | HeardKind::Cut => "found",
+fn key_of(kind: HeardKind, value: &str) -> &'static str {
+    match kind {
+        // What a person writes behind a part that came off tells how it was.
+        HeardKind::Found
+        | HeardKind::Broken
+        | HeardKind::Cut
+        | HeardKind::Removed
+        | HeardKind::Undone
+        | HeardKind::Fitted => "found",
         HeardKind::Needs => "needs",
         HeardKind::Treated => "done",
         HeardKind::Stored if value.starts_with("bag ") => "bag",
         HeardKind::Stored => "stored",
         HeardKind::Caution => "caution",
         HeardKind::Lesson => "lesson",
-        HeardKind::Removed | HeardKind::Undone | HeardKind::Fitted => return None,
-    })
+    }
 }
 
 fn fact_text(kind: HeardKind, value: &str) -> String {
@@ -256,6 +275,12 @@ fn fact_text(kind: HeardKind, value: &str) -> String {
         | HeardKind::Caution
         | HeardKind::Lesson => value,
     }
+}
+
+/// Whether nothing is said of a part but that it is needed.
+fn is_only_needed(part: &DraftedPart<'_>) -> bool {
+    let mut kinds = part.lines.iter().map(|line| line.kind);
+    kinds.all(|kind| kind == SheetKind::Of(HeardKind::Needs))
 }
 
 /// The paragraph that is spoken at a second.

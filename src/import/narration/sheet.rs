@@ -442,7 +442,11 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
                 ));
             }
             match read_line(rest, number, is_ticked.unwrap_or(false)) {
-                Ok(line) => sheet.lines.push(line),
+                Ok(line) => {
+                    sheet.said.extend(unknown_keys(&line));
+                    sheet.said.extend(says_nothing(&line));
+                    sheet.lines.push(line);
+                }
                 Err(why) => {
                     sheet.has_unread_tick |= is_ticked == Some(true);
                     sheet
@@ -483,6 +487,49 @@ pub fn read_narration_sheet(text: &str) -> NarrationSheet {
         }
     }
     sheet
+}
+
+/// A ticked line that needs a text and has none.
+fn says_nothing(line: &SheetLine) -> Option<String> {
+    let needs_text = match line.kind {
+        SheetKind::Of(
+            HeardKind::Found | HeardKind::Treated | HeardKind::Caution | HeardKind::Lesson,
+        ) => true,
+        SheetKind::Of(
+            HeardKind::Removed
+            | HeardKind::Undone
+            | HeardKind::Fitted
+            | HeardKind::Needs
+            | HeardKind::Broken
+            | HeardKind::Cut
+            | HeardKind::Stored,
+        )
+        | SheetKind::Order => false,
+    };
+    let has_text = line.facts.iter().any(|(key, _)| key.is_empty());
+    (needs_text && line.is_ticked && !has_text).then(|| {
+        format!(
+            "line {}: `{}: {}` says nothing: write it behind a `|`",
+            line.line,
+            line.kind.word(),
+            line.part
+        )
+    })
+}
+
+/// What looks like a fact under a key that a line does not have.
+fn unknown_keys(line: &SheetLine) -> impl Iterator<Item = String> {
+    let texts = line.facts.iter().filter(|(key, _)| key.is_empty());
+    let keys = texts.filter_map(|(_, text)| text.split_once(':'));
+    let keys = keys.filter(|(key, _)| !key.trim().contains(char::is_whitespace));
+    keys.map(|(key, _)| {
+        format!(
+            "line {}: `{}` is no key of a line; its text was kept as it stands. The keys are {}",
+            line.line,
+            key.trim(),
+            FACTS.join(", ")
+        )
+    })
 }
 
 pub(super) fn read_line(
@@ -600,23 +647,34 @@ mod tests {
 
     #[test]
     fn a_sheet_that_was_edited_badly_says_what_was_not_understood() {
-        let text = "\u{feff}# a\nvehicle: wren\r\n- [X] 1:02 removd: lid\n[x] fly: lid\n[?] removed: cap\nstray words\n[x] removed:\n[x] first: pin\n> words\n> 0:01 more\n[x] removed: horn | 2 screws\n";
+        let text = "\u{feff}# a\nvehicle: wren\r\n- [X] 1:02 removd: lid\n[x] fly: lid\n[?] removed: cap\nstray words\n[x] removed:\n[x] first: pin\n> words\n> 0:01 more\n[x] removed: horn | 2 screws | hadware: 1 clip\n[x] found: rim\n";
         let sheet = read_narration_sheet(text);
         let parts: Vec<(&str, bool)> = sheet
             .lines
             .iter()
             .map(|line| (line.part.as_str(), line.is_ticked))
             .collect();
-        assert_eq!(parts, [("lid", true), ("cap", false), ("horn", true)]);
+        assert_eq!(
+            parts,
+            [("lid", true), ("cap", false), ("horn", true), ("rim", true)]
+        );
         assert_eq!(sheet.lines[0].at, Some(62));
         assert!(sheet.has_unread_tick);
-        for part in ["line 4", "line 5", "line 6", "line 7", "line 8"] {
+        for part in [
+            "line 4",
+            "line 5",
+            "line 6",
+            "line 7",
+            "line 8",
+            "line 11: `hadware`",
+            "line 12: `found: rim`",
+        ] {
             assert!(
                 sheet.said.iter().any(|said| said.starts_with(part)),
                 "{part}: {:?}",
                 sheet.said
             );
         }
-        assert_eq!(sheet.said.len(), 5, "{:?}", sheet.said);
+        assert_eq!(sheet.said.len(), 7, "{:?}", sheet.said);
     }
 }

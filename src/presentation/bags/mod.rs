@@ -1,7 +1,7 @@
 //! Bags and what to buy, for a terminal.
 
 mod one;
-mod words;
+pub(super) mod words;
 
 use unicode_width::UnicodeWidthStr;
 

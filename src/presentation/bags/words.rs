@@ -5,7 +5,7 @@ use crate::reports::lacking::PurchaseReason;
 use crate::vocabulary::hardware::PurchaseMark;
 
 /// Said of a filling while some of its parts are off.
-pub(super) fn state_words(bag: &Bag) -> String {
+pub(in crate::presentation) fn state_words(bag: &Bag) -> String {
     let (put_in, left) = sums(bag);
     match (bag.emptied, put_in, left) {
         (Some(day), _, 0) => format!("empty since {day}"),
@@ -27,6 +27,6 @@ pub(super) fn sums(bag: &Bag) -> (u64, u64) {
     })
 }
 
-pub(super) fn mark_words(mark: PurchaseMark) -> &'static str {
+pub(in crate::presentation) fn mark_words(mark: PurchaseMark) -> &'static str {
     PurchaseReason::Marked(mark).word()
 }

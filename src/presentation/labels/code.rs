@@ -1,8 +1,10 @@
-//! The code on a label: plain text that any phone shows without a network.
+//! The code on a label: the address of the bag's page where the journal has one, else
+//! plain text that any phone shows without a network.
 //!
-//! Nothing is looked up by it: whoever scans it reads what the journal knew on
-//! the day the label was printed.
+//! By the text nothing is looked up: whoever scans it reads what the journal knew on the
+//! day the label was printed.
 
+use anstyle::{Color, RgbColor, Style};
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
 
 use super::LabelContent;
@@ -71,7 +73,8 @@ pub fn code(content: &LabelContent, side: f32) -> Option<Code> {
     if version < 1 {
         return None;
     }
-    // All of it; then less and less of the pieces, then of the parts.
+    // Its page, if there is one; else all of it; then less and less of the pieces, then
+    // of the parts.
     let (parts, pieces) = (content.parts.len(), content.pieces.len());
     let fewer_pieces = (0..=pieces).rev().map(|pieces| (parts, pieces));
     let fewer_parts = (0..parts).rev().map(|parts| (parts, 0));
@@ -79,9 +82,10 @@ pub fn code(content: &LabelContent, side: f32) -> Option<Code> {
         format!("{}\nsee the journal", head(content).join("\n")),
         format!("Bag {}", content.label),
     ];
-    fewer_pieces
-        .chain(fewer_parts)
-        .map(|(parts, pieces)| text(content, parts, pieces))
+    let lists = fewer_pieces.chain(fewer_parts);
+    let lists = lists.map(|(parts, pieces)| text(content, parts, pieces));
+    let page = content.page.clone().into_iter();
+    page.chain(lists)
         .chain(least)
         .find_map(|text| encode(&text, version))
 }
@@ -106,6 +110,39 @@ fn text(content: &LabelContent, parts: usize, pieces: usize) -> String {
     list(&content.parts, parts);
     list(&content.pieces, pieces);
     lines.join("\n")
+}
+
+/// The code that says a text, as large as it has to be; `None` for a text that no code
+/// holds.
+#[must_use]
+pub fn code_of(text: &str) -> Option<Code> {
+    encode(text, 40)
+}
+
+/// A code for a screen: two rows of modules a line. With colours it is dark on light;
+/// without, light modules are drawn, as most terminals are dark.
+#[must_use]
+pub fn on_screen(code: &Code, colours: bool) -> String {
+    let light = |x: usize, y: usize| y < code.whole() && !code.is_dark(x, y);
+    let style = Style::new()
+        .fg_color(Some(Color::Rgb(RgbColor(255, 255, 255))))
+        .bg_color(Some(Color::Rgb(RgbColor(0, 0, 0))));
+    let mut lines = String::new();
+    for y in (0..code.whole()).step_by(2) {
+        let line: String = (0..code.whole())
+            .map(|x| match (light(x, y), light(x, y + 1)) {
+                (true, true) => '█',
+                (true, false) => '▀',
+                (false, true) => '▄',
+                (false, false) => ' ',
+            })
+            .collect();
+        match colours {
+            true => lines.push_str(&format!("{style}{line}{style:#}\n")),
+            false => lines.push_str(&format!("{line}\n")),
+        }
+    }
+    lines
 }
 
 fn encode(text: &str, version: u8) -> Option<Code> {
@@ -134,4 +171,44 @@ fn encode(text: &str, version: u8) -> Option<Code> {
         size: usize::try_from(size).ok()?,
         dark,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a reader that is not ours makes of a code as it stands on a screen.
+    fn scanned(shown: &str) -> String {
+        let rows: Vec<[Vec<bool>; 2]> = shown
+            .lines()
+            .map(|line| {
+                let light = |sign: char| line.chars().map(|c| c == '█' || c == sign).collect();
+                [light('▀'), light('▄')]
+            })
+            .collect();
+        let rows: Vec<Vec<bool>> = rows.into_iter().flatten().collect();
+        const PIXELS: usize = 4;
+        let mut image = rqrr::PreparedImage::prepare_from_greyscale(
+            rows[0].len() * PIXELS,
+            rows.len() * PIXELS,
+            |x, y| if rows[y / PIXELS][x / PIXELS] { 255 } else { 0 },
+        );
+        let grids = image.detect_grids();
+        let (_, text) = grids[0].decode().expect("a code");
+        text
+    }
+
+    #[test]
+    fn an_address_on_a_screen_can_be_scanned() {
+        let address = "http://192.168.178.123:8626/abcdefghijkmnpqrstuvwxyz/";
+        let code = code_of(address).expect("a code");
+        let shown = on_screen(&code, false);
+        assert_eq!(scanned(&shown), address);
+        assert!(
+            shown.lines().all(|line| line.chars().count() < 60),
+            "it fits a terminal"
+        );
+        let coloured = on_screen(&code, true);
+        assert!(coloured.starts_with("\u{1b}[38;2;255;255;255m\u{1b}[48;2;0;0;0m█"));
+    }
 }

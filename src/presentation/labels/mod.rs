@@ -7,6 +7,7 @@ pub mod code;
 mod drawing;
 mod words;
 
+use super::book::names;
 use super::export::{Document, Exporter};
 use super::page::MADE_BY;
 use crate::reports::bags::Bag;
@@ -26,6 +27,8 @@ pub struct LabelContent {
     pub parts: Vec<String>,
     /// What is in it.
     pub pieces: Vec<String>,
+    /// The address of its page, for the code.
+    pub page: Option<String>,
 }
 
 /// What a label says where its list is cut.
@@ -33,9 +36,14 @@ fn more(count: usize) -> String {
     format!("and {count} more, see the journal")
 }
 
-/// What the label of a bag says. `vehicle_name` finds a vehicle's name.
+/// What the label of a bag says. `vehicle_name` finds a vehicle's name, `book` is the
+/// address of the journal's pages.
 #[must_use]
-pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> LabelContent {
+pub fn content(
+    bag: &Bag,
+    vehicle_name: &dyn Fn(&str) -> String,
+    book: Option<&str>,
+) -> LabelContent {
     let vehicles: Vec<String> = bag.vehicles.iter().map(|slug| vehicle_name(slug)).collect();
     let parts = bag
         .parts
@@ -52,6 +60,7 @@ pub fn content(bag: &Bag, vehicle_name: &dyn Fn(&str) -> String) -> LabelContent
         date: bag.since.map(|day| day.to_string()),
         parts: parts.map(|part| part.label()).collect(),
         pieces: pieces.collect(),
+        page: book.map(|book| format!("{book}{}", names::bag(&bag.label))),
     }
 }
 

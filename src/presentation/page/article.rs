@@ -5,8 +5,8 @@
 
 use maud::{Markup, html};
 
-use super::picture::{Picture, figure};
-use super::written::{self, Page, note_mark};
+use super::picture::{Picture, figure, source};
+use super::written::{self, Page, harmless, note_mark};
 use super::{MADE_BY, PageKind, whole};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::text::shown;
@@ -30,7 +30,8 @@ fn render(draft: &EpisodeDraft, picture: &Picture<'_>) -> String {
     let mut notes: Vec<(String, Markup)> = Vec::new();
     let page = Page {
         notes: &draft.notes,
-        picture,
+        picture: &|path| Some(source(&picture(path)?)),
+        link: &harmless,
     };
     let chapters: Vec<Markup> = draft
         .chapters

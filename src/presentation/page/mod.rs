@@ -5,7 +5,7 @@ pub mod labels;
 pub mod picture;
 pub mod refit;
 pub mod replaced;
-mod written;
+pub(super) mod written;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -48,7 +48,7 @@ impl PageKind {
 }
 
 /// The one style of all pages.
-const STYLE: &str = "
+pub(super) const STYLE: &str = "
 :root { color-scheme: light dark; --ink: #1c1a17; --soft: #5c564c; --line: #cfc8bb; --paper: #fdfcfa; --link: #7a4b1e; }
 @media screen and (prefers-color-scheme: dark) {
   :root { --ink: #e8e4dc; --soft: #aaa294; --line: #4a453c; --paper: #1b1a18; --link: #d9a066; }
@@ -119,6 +119,16 @@ body.sheets { margin: 0; padding: 0; max-width: none; background: #bbb; }
 /// A page by itself: its title, the one style, what stands on it.
 #[must_use]
 pub fn whole(title: &str, kind: &PageKind, inside: &Markup) -> String {
+    let style = html! { style { (PreEscaped(STYLE)) (PreEscaped(kind.paper())) } };
+    document(
+        title,
+        &style,
+        &html! { body class=(kind.class()) { (inside) } },
+    )
+}
+
+/// The shell of every page: `head` stands below its title.
+pub(super) fn document(title: &str, head: &Markup, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -127,9 +137,9 @@ pub fn whole(title: &str, kind: &PageKind, inside: &Markup) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 (PreEscaped(MADE_BY))
                 title { (title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(kind.paper())) }
+                (head)
             }
-            body class=(kind.class()) { (inside) }
+            (body)
         }
     };
     page.into_string()

@@ -1,4 +1,4 @@
-//! Pictures inside a page, so that it stays one file.
+//! Pictures on a page: inside it, so that it stays one file, or beside it.
 //!
 //! Where they come from, and what of them may be published, is decided elsewhere.
 
@@ -12,9 +12,15 @@ use crate::recap::Photo;
 /// Finds a picture by its path, as it may leave the journal.
 pub type Picture<'p> = dyn Fn(&str) -> Option<PublishedPicture> + 'p;
 
-/// A picture inside the page, with its caption; nothing if there is none.
-pub(super) fn figure(photo: &Photo, picture: &Picture<'_>) -> Option<Markup> {
-    let source = source(&picture(&photo.path)?);
+/// Finds the address under which a page shows a picture, by its path.
+pub type PictureAddress<'p> = dyn Fn(&str) -> Option<String> + 'p;
+
+/// A picture with its caption; nothing if there is none.
+pub(in crate::presentation) fn figure(
+    photo: &Photo,
+    picture: &PictureAddress<'_>,
+) -> Option<Markup> {
+    let source = picture(&photo.path)?;
     Some(html! {
         figure {
             img src=(source) alt=(shown(&photo.caption));

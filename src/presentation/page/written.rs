@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::picture::{Picture, figure};
+use super::picture::{PictureAddress, figure};
 use crate::entry::{Block, Inline, TableCells};
 use crate::presentation::text::shown;
 use crate::recap::{Photo, inside_journal};
@@ -17,8 +17,10 @@ use crate::recap::{Photo, inside_journal};
 pub struct Page<'p> {
     /// The footnotes by their marks.
     pub notes: &'p BTreeMap<String, Vec<Block>>,
-    /// Finds a picture by its path.
-    pub picture: &'p Picture<'p>,
+    /// Finds the address of a picture by its path.
+    pub picture: &'p PictureAddress<'p>,
+    /// Where a link leads from this page; `None` for one that is only words.
+    pub link: &'p dyn Fn(&str) -> Option<String>,
 }
 
 /// Blocks one after the other. Footnotes are added to `numbered` where they are
@@ -102,10 +104,9 @@ fn inside(words: &[Inline], page: &Page<'_>, numbered: &mut Vec<(String, Markup)
             Inline::Struck(own) => html! { s { (inside(own, page, numbered)) } },
             Inline::Link(to, own) => {
                 let own = inside(own, page, numbered);
-                if is_harmless(to) {
-                    html! { a href=(to) { (own) } }
-                } else {
-                    own
+                match (page.link)(to) {
+                    Some(to) => html! { a href=(to) { (own) } },
+                    None => own,
                 }
             }
             Inline::Image(path, caption) => {
@@ -151,7 +152,11 @@ fn picture(path: &str, caption: &str, page: &Page<'_>) -> Option<Markup> {
     figure(&photo, page.picture)
 }
 
-/// Whether a link can do no more than lead somewhere.
+/// A link as it stands, if it can do no more than lead somewhere.
+pub fn harmless(to: &str) -> Option<String> {
+    is_harmless(to).then(|| to.to_owned())
+}
+
 fn is_harmless(to: &str) -> bool {
     // Browsers leave out blanks and control characters before they read a scheme.
     if to.chars().any(|c| c.is_control() || c.is_whitespace()) {
