@@ -26,7 +26,7 @@ use crate::parallel;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 23;
+const FORM: u32 = 24;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
