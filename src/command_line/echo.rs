@@ -6,9 +6,8 @@
 use std::collections::BTreeSet;
 
 use super::fresh_index::Fresh;
-use super::kept_states::HardwareScope;
 use crate::entry::Entry;
-use crate::reports::understood::{KnownNames, Understood, understood};
+use crate::reports::understood::{Understood, understood};
 
 /// What was understood of these entries, in the order given, with what no other
 /// entry names marked as new. Entries that say nothing of parts and bags cost no look
@@ -16,15 +15,12 @@ use crate::reports::understood::{KnownNames, Understood, understood};
 pub(super) fn of_entries<'e>(entries: &[&'e Entry], fresh: &Fresh) -> Vec<Understood<'e>> {
     let names_any = |entry: &&Entry| !entry.records.is_empty() || !entry.bags.is_empty();
     let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
-    // Where the index cannot be read, every name is called new.
-    let whole = entries
+    let known = entries
         .iter()
         .any(names_any)
-        .then(|| fresh.whole_journal(HardwareScope::Taken));
-    let mut known = match whole {
-        Some(Ok(whole)) => KnownNames::in_journal(&whole, &paths),
-        Some(Err(_)) | None => KnownNames::default(),
-    };
+        .then(|| fresh.known_names(&paths));
+    // Where the index cannot be read, every name is called new.
+    let mut known = known.and_then(Result::ok).unwrap_or_default();
     entries
         .iter()
         .map(|entry| understood(entry, &mut known, &fresh.aliases))

@@ -23,10 +23,11 @@ use crate::index::{
 use crate::journal::{FoundFile, Journal, walk};
 use crate::ledger::{Aliases, Join, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
+use crate::reports::understood::EntryNames;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 24;
+const FORM: u32 = 25;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -263,6 +264,7 @@ impl DocumentSource for EntryReader<'_> {
             records: documents(&entry, &self.aliases, self.context()),
             places,
             share: EntryShare::of(&entry, &self.aliases).to_bytes(),
+            more: EntryNames::of(&entry).to_bytes(),
         })
     }
 

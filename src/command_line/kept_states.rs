@@ -3,13 +3,14 @@
 //! How the index is brought up to date is not known here.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::failure::Failure;
 use super::fresh_index::Fresh;
 use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
+use crate::reports::understood::{EntryNames, KnownNames};
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
 impl Fresh {
@@ -81,6 +82,21 @@ impl Fresh {
             tools,
             beside,
         })
+    }
+
+    /// The names in all other files than `except`.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn known_names(&self, except: &BTreeSet<&str>) -> Result<KnownNames, Failure> {
+        let pages = self.index.pages(ShareKind::FileMore)?;
+        let mut names = decoded(&pages, EntryNames::from_bytes)?;
+        names.sort_unstable_by_key(|(path, _)| *path);
+        let mut known = KnownNames::default();
+        for (_, names) in names.iter().filter(|(path, _)| !except.contains(path)) {
+            known.add(names, &self.aliases);
+        }
+        Ok(known)
     }
 
     /// All places with their [lean](PlaceState::lean) states, without hardware.

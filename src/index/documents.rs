@@ -78,6 +78,8 @@ pub struct FileDocs {
     /// What answers about the whole journal need of the file; empty for nothing.
     /// The index keeps the bytes without looking into them.
     pub share: Vec<u8>,
+    /// What only some of them need besides.
+    pub more: Vec<u8>,
 }
 
 /// What is kept of a place. The index does not look into the bytes.

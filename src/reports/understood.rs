@@ -5,13 +5,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
+
 use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Record, Stated};
 use crate::ledger::{Aliases, PlaceRecord, shares, when};
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::words::{fold, one_slip};
-
-use super::whole_journal::WholeJournal;
 
 /// What earlier records name, so that a new name can be told from a known one.
 #[derive(Clone, Debug, Default)]
@@ -21,6 +21,54 @@ pub struct KnownNames {
     shelves: BTreeMap<String, String>,
     /// How often two names were compared.
     compared: usize,
+}
+
+/// What one entry names.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct EntryNames {
+    /// Parts, each with its vehicle.
+    parts: Vec<(String, Name)>,
+    bags: Vec<BagLabel>,
+    shelves: Vec<String>,
+}
+
+impl EntryNames {
+    /// The names in an entry.
+    #[must_use]
+    pub fn of(entry: &Entry) -> EntryNames {
+        let mut names = EntryNames::default();
+        for record in &entry.records {
+            let vehicle = record.vehicle.clone().unwrap_or_default();
+            names.parts.push((vehicle, record.name.clone()));
+            for stated in &record.facts {
+                names.bags.extend(stated.fact.bag().cloned());
+                if let Fact::Stored(shelf) = &stated.fact {
+                    names.shelves.push(shelf.clone());
+                }
+            }
+        }
+        for bag in &entry.bags {
+            names.bags.push(bag.label.clone());
+            names.shelves.extend(bag.stored.clone());
+        }
+        names
+    }
+
+    /// The names as bytes, to be kept in an index; none if there are none.
+    #[must_use]
+    pub fn to_bytes(&self) -> Vec<u8> {
+        if self.parts.is_empty() && self.bags.is_empty() {
+            return Vec::new();
+        }
+        // Writing plain values into memory cannot fail.
+        postcard::to_stdvec(self).unwrap_or_default()
+    }
+
+    /// The names from such bytes; `None` for any others.
+    #[must_use]
+    pub fn from_bytes(bytes: &[u8]) -> Option<EntryNames> {
+        postcard::from_bytes(bytes).ok()
+    }
 }
 
 /// Names are compared this often, which takes a moment; where a whole journal is new at
@@ -43,66 +91,19 @@ impl KnownNames {
                 (None, _) | (_, None) => true,
             };
             if other.path != entry.path && is_earlier {
-                known.add_entry(other, aliases);
+                known.add(&EntryNames::of(other), aliases);
             }
         }
         known
     }
 
-    /// The names that a journal holds, as far as other files than `except` say them.
-    #[must_use]
-    pub fn in_journal(whole: &WholeJournal, except: &BTreeSet<&str>) -> KnownNames {
-        let counts = |file: &str| !except.contains(file);
-        let mut known = KnownNames::default();
-        for (key, state) in &whole.ledger.places {
-            let mut said = state.timeline.iter().filter(|one| counts(&one.spot.file));
-            if state.recorded && said.clone().next().is_some() {
-                let name = (state.vehicle.clone(), key.name.clone());
-                known.parts.insert(name, state.name.clone());
-            }
-            for bagged in &state.bagged {
-                if counts(&bagged.spot.file) {
-                    known.add_bag(&bagged.bag);
-                }
-            }
-            let shelves = said.by_ref().flat_map(|one| &one.facts);
-            for (_, shelf) in shelves.filter(|(key, _)| key == Key::Stored.word()) {
-                known.add_shelf(shelf);
-            }
+    /// Adds what an entry names.
+    pub fn add(&mut self, names: &EntryNames, aliases: &Aliases) {
+        for (vehicle, name) in &names.parts {
+            self.add_part(vehicle, name, aliases);
         }
-        for section in &whole.ledger.bag_sections {
-            if counts(&section.spot.file) {
-                known.add_bag(&section.bag);
-                if let Some(shelf) = &section.stored {
-                    known.add_shelf(shelf);
-                }
-            }
-        }
-        known
-    }
-
-    fn add_entry(&mut self, entry: &Entry, aliases: &Aliases) {
-        for record in &entry.records {
-            self.add_part(
-                record.vehicle.as_deref().unwrap_or_default(),
-                &record.name,
-                aliases,
-            );
-            for stated in &record.facts {
-                if let Some(bag) = stated.fact.bag() {
-                    self.add_bag(bag);
-                }
-                if let Fact::Stored(shelf) = &stated.fact {
-                    self.add_shelf(shelf);
-                }
-            }
-        }
-        for bag in &entry.bags {
-            self.add_bag(&bag.label);
-            if let Some(shelf) = &bag.stored {
-                self.add_shelf(shelf);
-            }
-        }
+        names.bags.iter().for_each(|bag| self.add_bag(bag));
+        names.shelves.iter().for_each(|shelf| self.add_shelf(shelf));
     }
 
     /// Adds the name of a part of a vehicle.
