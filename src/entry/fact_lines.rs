@@ -227,8 +227,12 @@ pub(super) fn begins_with_fact(item: &Item) -> bool {
 #[must_use]
 pub(super) fn says_status(item: &Item) -> bool {
     let is_status = |item: &Item| item.key.as_deref() == Some(Key::Status.word());
-    read(item).is_some_and(|line| line.items.iter().any(is_status))
+    let is_short = item.value.len() <= LONGEST_STATUS;
+    is_short && read(item).is_some_and(|line| line.items.iter().any(is_status))
 }
+
+/// More bytes than a line has that says where a part stands.
+const LONGEST_STATUS: usize = 500;
 
 /// Whether a fact stands anywhere in a line.
 #[must_use]

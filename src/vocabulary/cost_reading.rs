@@ -19,6 +19,9 @@ use super::words::straighten;
 /// about what one thing cost. What follows is text.
 const LONGEST_COST: usize = 200;
 
+/// In a longer line of prose nobody looks for money.
+const LONGEST_LINE: usize = 1000;
+
 /// A cost with what a careful reader could not know about it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadCost {
@@ -209,6 +212,9 @@ pub fn price_in(text: &str, usual: Currency) -> Option<String> {
 /// An amount with its currency in a line of prose, as written.
 #[must_use]
 pub fn named_money_in(line: &str, usual: Currency) -> Option<String> {
+    if line.len() > LONGEST_LINE {
+        return None;
+    }
     let plain = straighten(line);
     let tokens = cost_tokens(&plain);
     let found = amounts(&tokens, &plain, usual).ok()?;

@@ -57,7 +57,7 @@ fn every_verb_that_offers_json_answers_with_it() {
         "rows.csv",
         "date,text\n2026-03-20,washed the shed\nnever,odd\n",
     );
-    let verbs: [(&str, &[&str]); 17] = [
+    let verbs: [(&str, &[&str]); 18] = [
         ("find", &["horn"]),
         ("part", &["horn"]),
         ("replaced", &[]),
@@ -70,6 +70,7 @@ fn every_verb_that_offers_json_answers_with_it() {
         ("past", &[]),
         ("check", &[]),
         ("keep", &[]),
+        ("book", &["../book"]),
         ("write", &["--part", "coil", "--status", "removed"]),
         ("adopt", &["rows.csv"]),
         ("begin", &["../other", "--vehicle", "Pavetta"]),
