@@ -15,7 +15,7 @@ pub enum KeyRead {
     Redraw,
     /// Ctrl-Z.
     Stop,
-    /// Nothing yet, with so many bytes that mean nothing.
+    /// Nothing yet; the number of bytes read that mean nothing.
     Nothing(usize),
 }
 

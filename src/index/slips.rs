@@ -16,7 +16,7 @@ use super::schema::IndexFields;
 
 /// Fewer letters than this begin too many words to mean one.
 const SHORTEST_BEGINNING: usize = 4;
-/// From so many letters on, two slips still leave the word to be known.
+/// A word of at least this many letters is still known with two slips.
 const SHORTEST_OF_TWO_SLIPS: usize = 7;
 
 /// Words that living records contain and that begin with this one; those of most

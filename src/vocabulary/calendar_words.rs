@@ -6,7 +6,7 @@
 use jiff::civil::Weekday;
 
 /// Names of the days of the week and how they are cut short.
-const DAYS: [(Weekday, &[&str]); 7] = [
+pub const DAYS: [(Weekday, &[&str]); 7] = [
     (Weekday::Monday, &["monday", "mon"]),
     (Weekday::Tuesday, &["tuesday", "tue", "tues"]),
     (Weekday::Wednesday, &["wednesday", "wed", "weds"]),

@@ -6,6 +6,7 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
+use super::calendar_words::{DAYS, MONTHS};
 use super::status::{Status, StatusWord, read_status, read_surface};
 use super::words::words;
 
@@ -256,31 +257,9 @@ fn tells_when(word: &str) -> bool {
 }
 
 fn is_month_or_day(word: &str) -> bool {
-    const NAMES: [&str; 19] = [
-        "january",
-        "february",
-        "march",
-        "april",
-        "may",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-        "monday",
-        "tuesday",
-        "wednesday",
-        "thursday",
-        "friday",
-        "saturday",
-        "sunday",
-    ];
-    word.len() >= 3
-        && NAMES
-            .iter()
-            .any(|name| *name == word || word.len() <= 5 && name.starts_with(word))
+    let days = DAYS.iter().filter_map(|(_, names)| names.first());
+    let mut names = MONTHS.iter().chain(days);
+    word.len() >= 3 && names.any(|name| *name == word || word.len() <= 5 && name.starts_with(word))
 }
 
 /// Whether the first sentence of a text may say where the part stands, wherever in it.

@@ -13,7 +13,7 @@ use crate::vocabulary::position::Side;
 /// A thing is asked about from this score on.
 const LEAST: i32 = 2;
 
-/// A part that is named again within so many milliseconds has one line.
+/// A part named again within this time, in milliseconds, has one line.
 const SAME_TALK: u32 = 30_000;
 
 /// The lines to ask, in the order of their times.

@@ -16,10 +16,10 @@ pub struct PartChoice {
     pub(super) is_alike: bool,
 }
 
-/// "It" is looked for among what was spoken of in so many seconds around.
+/// How far from a line, in seconds, the part is looked for that "it" stands for.
 const NEAR: u32 = 45;
 
-/// One key chooses among so many parts.
+/// The most parts that one key chooses among.
 const MOST_CHOICES: usize = 9;
 
 /// The other parts that were spoken of near a line of a sheet, those of its kind first.

@@ -72,7 +72,7 @@ pub struct SheetWalk {
     before: Vec<(SheetText, usize, usize)>,
 }
 
-/// So many changes can be undone.
+/// The most changes that can be undone.
 const MOST_UNDONE: usize = 200;
 
 impl SheetWalk {
