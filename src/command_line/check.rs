@@ -24,7 +24,8 @@ use crate::presentation::text::{counted, fitted, shown};
 use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::Findings;
-use crate::reports::understood::{KnownNames, understood};
+use crate::reports::known_names::KnownNames;
+use crate::reports::understood::understood;
 
 /// Answers `check`.
 pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Reply, Failure> {

@@ -23,11 +23,11 @@ use crate::index::{
 use crate::journal::{FoundFile, Journal, walk};
 use crate::ledger::{Aliases, Join, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
-use crate::reports::understood::EntryNames;
+use crate::reports::known_names::UsedName;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 25;
+const FORM: u32 = 26;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -260,11 +260,12 @@ impl DocumentSource for EntryReader<'_> {
         }
         places.sort();
         places.dedup();
+        let names = UsedName::all_in(&entry, &self.aliases);
         Some(FileDocs {
             records: documents(&entry, &self.aliases, self.context()),
             places,
+            names: names.iter().map(UsedName::to_text).collect(),
             share: EntryShare::of(&entry, &self.aliases).to_bytes(),
-            more: EntryNames::of(&entry).to_bytes(),
         })
     }
 

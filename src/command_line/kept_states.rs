@@ -10,7 +10,7 @@ use super::fresh_index::Fresh;
 use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
-use crate::reports::understood::{EntryNames, KnownNames};
+use crate::reports::known_names::{KnownNames, UsedName};
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
 impl Fresh {
@@ -84,17 +84,29 @@ impl Fresh {
         })
     }
 
-    /// The names in all other files than `except`.
+    /// What all files but `except` know of these names. If one of them is new, all of its
+    /// kind, as one of those may be near.
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn known_names(&self, except: &BTreeSet<&str>) -> Result<KnownNames, Failure> {
-        let pages = self.index.pages(ShareKind::FileMore)?;
-        let mut names = decoded(&pages, EntryNames::from_bytes)?;
-        names.sort_unstable_by_key(|(path, _)| *path);
+    pub fn known_names(
+        &self,
+        asked: &[UsedName],
+        except: &BTreeSet<&str>,
+    ) -> Result<KnownNames, Failure> {
+        let used = self.index.names_besides(except)?;
         let mut known = KnownNames::default();
-        for (_, names) in names.iter().filter(|(path, _)| !except.contains(path)) {
-            known.add(names, &self.aliases);
+        let mut whole = BTreeSet::new();
+        for name in asked {
+            if whole.contains(name.group()) {
+                continue;
+            }
+            let mut found = used.beginning(&name.same())?;
+            if found.is_empty() {
+                whole.insert(name.group());
+                found = used.beginning(name.group())?;
+            }
+            found.iter().for_each(|text| known.add_text(text));
         }
         Ok(known)
     }

@@ -75,11 +75,11 @@ pub struct FileDocs {
     pub records: Vec<RecordDoc>,
     /// Every place the file speaks of, also in relations that change a place.
     pub places: Vec<String>,
+    /// Names that it uses, each once, to be [listed](super::NamesUsed) by how they begin.
+    pub names: Vec<String>,
     /// What answers about the whole journal need of the file; empty for nothing.
     /// The index keeps the bytes without looking into them.
     pub share: Vec<u8>,
-    /// What only some of them need besides.
-    pub more: Vec<u8>,
 }
 
 /// What is kept of a place. The index does not look into the bytes.

@@ -19,7 +19,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 7;
+pub(super) const FORMAT: u32 = 8;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
@@ -76,8 +76,8 @@ pub(super) fn schema() -> (Schema, IndexFields) {
     (builder.build(), fields)
 }
 
-/// By what a document is found besides words. Values are folded, but for paths and the
-/// keys of places.
+/// By what a document is found besides words. Values are folded, but for paths, the
+/// keys of places and names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum DocumentMark {
     /// Any record, so that they can be counted and listed.
@@ -88,6 +88,8 @@ pub(super) enum DocumentMark {
     File,
     /// On a file's document: a place it speaks of.
     SpeaksOf,
+    /// On a file's document: a name it uses.
+    Name,
     /// The document of a place.
     Place,
     /// The document that holds all stamps.
@@ -112,6 +114,7 @@ impl DocumentMark {
             Self::RecordOf => 'o',
             Self::File => 'f',
             Self::SpeaksOf => 's',
+            Self::Name => 'm',
             Self::Place => 'p',
             Self::Stamps => 't',
             Self::Page => 'g',
@@ -224,6 +227,9 @@ impl IndexFields {
         doc.add_text(self.marks, DocumentMark::File.with(path));
         for place in &docs.places {
             doc.add_text(self.marks, DocumentMark::SpeaksOf.with(place));
+        }
+        for name in &docs.names {
+            doc.add_text(self.marks, DocumentMark::Name.with(name));
         }
         let kept = KeptFile {
             path: path.to_owned(),

@@ -134,7 +134,6 @@ impl Update {
         self.delete(DocumentMark::RecordOf, path);
         self.delete(DocumentMark::File, path);
         self.pages.put(ShareKind::File, path, Vec::new());
-        self.pages.put(ShareKind::FileMore, path, Vec::new());
         self.removed += old.records + 1;
         Ok(old.places)
     }
@@ -160,12 +159,10 @@ impl Update {
                 records,
                 places,
                 share,
-                more,
+                ..
             } = docs;
-            for (sort, share) in [(ShareKind::File, share), (ShareKind::FileMore, more)] {
-                if !share.is_empty() {
-                    self.pages.put(sort, path, share);
-                }
+            if !share.is_empty() {
+                self.pages.put(ShareKind::File, path, share);
             }
             for record in records {
                 in_flight += record.text.len();

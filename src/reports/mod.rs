@@ -10,6 +10,7 @@ pub mod changes;
 pub mod check;
 pub mod general_torque;
 pub mod known_cautions;
+pub mod known_names;
 pub mod lacking;
 pub mod loans;
 pub mod message;

@@ -135,7 +135,6 @@ impl DocumentSource for TestJournal {
         let text = self.text(path)?;
         let mut docs = FileDocs {
             share: text.clone().into_bytes(),
-            more: text.len().to_string().into_bytes(),
             ..FileDocs::default()
         };
         for (start, block) in self.blocks(path) {
@@ -161,6 +160,9 @@ impl DocumentSource for TestJournal {
                 pictures: Vec::new(),
             });
         }
+        docs.names = docs.places.clone();
+        docs.names.sort();
+        docs.names.dedup();
         Some(docs)
     }
 

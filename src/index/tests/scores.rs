@@ -34,7 +34,7 @@ impl DocumentSource for TestTexts {
         let text = TEXTS[path.parse::<usize>().ok()?];
         Some(FileDocs {
             share: Vec::new(),
-            more: Vec::new(),
+            names: Vec::new(),
             records: vec![RecordDoc {
                 text: text.to_owned(),
                 ..RecordDoc::default()
