@@ -9,7 +9,7 @@ use std::fmt;
 use super::amount::{WrittenAmount, written_amount};
 use super::cost::Cost;
 use super::cost_tokens::{CostToken, Figure, cost_tokens};
-use super::currency_words::NamedCurrency;
+use super::currency_words::{NamedCurrency, may_name_currency};
 use super::hardware_words::{is_about, is_piece_word};
 use super::money::{Currency, Money};
 use super::spoken_number::number_word;
@@ -216,6 +216,9 @@ pub fn named_money_in(line: &str, usual: Currency) -> Option<String> {
         return None;
     }
     let plain = straighten(line);
+    if !may_name_currency(&plain) {
+        return None;
+    }
     let tokens = cost_tokens(&plain);
     let found = amounts(&tokens, &plain, usual).ok()?;
     // Pounds are a weight as well.
