@@ -44,7 +44,8 @@ impl NamesUsed {
         let mut found = BTreeSet::new();
         let mark = DocumentMark::Name.with(prefix);
         places::marked(&self.searcher, &self.fields, &mark, &mut |rest, docs| {
-            if docs.any(|address| !self.left_out.contains(&address)) {
+            let mut others = docs.filter(|address| !self.left_out.contains(address));
+            if others.next().is_some() {
                 found.insert(format!("{prefix}{rest}"));
             }
         })?;

@@ -175,8 +175,8 @@ pub enum Novelty {
 fn nearest<'k>(key: &str, mut known: impl Iterator<Item = (&'k str, &'k String)>) -> Novelty {
     let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
     let own = digits(key);
-    let near = known
-        .find(|(other, _)| key.len() >= 4 && one_slip(key, other) && digits(other) == own);
+    let near =
+        known.find(|(other, _)| key.len() >= 4 && one_slip(key, other) && digits(other) == own);
     match near {
         Some((_, written)) => Novelty::Near(written.clone()),
         None => Novelty::New,
