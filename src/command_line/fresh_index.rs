@@ -23,6 +23,8 @@ use crate::index::{
 use crate::journal::{FoundFile, Journal, walk};
 use crate::ledger::{Aliases, Join, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
+use crate::problem::Problem;
+use crate::reports::checked_entry::CheckedEntry;
 use crate::reports::known_names::UsedName;
 use crate::reports::whole_journal::EntryShare;
 
@@ -218,10 +220,8 @@ impl<'j> EntryReader<'j> {
     }
 
     /// Reads a file and remembers its events; `None` if it cannot be read.
-    fn entry(&mut self, path: &str) -> Option<Entry> {
-        let bytes = self.journal.bytes(path).ok()?;
-        let text = crate::entry::decode(bytes).text;
-        let (entry, _) = crate::entry::read_file(path, &text, self.context());
+    fn entry(&mut self, path: &str) -> Option<(Entry, Vec<Problem>)> {
+        let (entry, problems) = self.journal.entry_with(path, self.context()).ok()?;
         self.read.insert(path.to_owned());
         for event in events(&entry, &self.aliases) {
             self.events.put(event);
@@ -230,7 +230,7 @@ impl<'j> EntryReader<'j> {
         if !joins.is_empty() {
             self.joined_in.insert(path.to_owned(), joins);
         }
-        Some(entry)
+        Some((entry, problems))
     }
 }
 
@@ -247,7 +247,7 @@ impl DocumentSource for EntryReader<'_> {
     }
 
     fn read(&mut self, path: &str) -> Option<FileDocs> {
-        let entry = self.entry(path)?;
+        let (entry, problems) = self.entry(path)?;
         let mut places: Vec<String> = events(&entry, &self.aliases)
             .iter()
             .map(|event| event.place.to_string())
@@ -266,6 +266,7 @@ impl DocumentSource for EntryReader<'_> {
             places,
             names: names.iter().map(UsedName::to_text).collect(),
             share: EntryShare::of(&entry, &self.aliases).to_bytes(),
+            look: CheckedEntry::of(&entry, problems).to_bytes(),
         })
     }
 

@@ -10,6 +10,7 @@ use super::fresh_index::Fresh;
 use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
+use crate::reports::checked_entry::CheckedEntry;
 use crate::reports::known_names::{KnownNames, UsedName};
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
@@ -123,11 +124,12 @@ impl Fresh {
         &self,
         hardware: HardwareScope,
     ) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let pages = self.index.pages(ShareKind::Place)?;
         let more = match hardware {
+            HardwareScope::Whole => return self.whole_states(),
             HardwareScope::Taken => self.index.pages(ShareKind::PlaceMore)?,
             HardwareScope::Left => Vec::new(),
         };
+        let pages = self.index.pages(ShareKind::Place)?;
         // Two processors are enough for what is read here.
         let mut states = decoded(&pages, PlaceState::from_bytes)?;
         let mut more = decoded(&more, PlaceHardware::from_bytes)?;
@@ -143,6 +145,40 @@ impl Fresh {
         });
         Ok(states.collect())
     }
+
+    fn whole_states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        let kept = self.index.places("")?;
+        let places = kept
+            .iter()
+            .filter(|(key, _)| PlaceKey::from_text(key).is_some());
+        let places: Vec<&[u8]> = places.map(|(_, bytes)| &bytes[..]).collect();
+        let states = read_each(&places, PlaceState::from_bytes)?;
+        let states = states.into_iter().map(|state| (state.key.clone(), state));
+        Ok(states.collect())
+    }
+
+    /// What is left of each entry for `check`, by path.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn checked_entries(&self) -> Result<Vec<CheckedEntry>, Failure> {
+        let kept = self.index.looks()?;
+        let kept: Vec<&[u8]> = kept.iter().map(|bytes| &bytes[..]).collect();
+        let mut entries = read_each(&kept, CheckedEntry::from_bytes)?;
+        entries.sort_unstable_by(|a, b| a.entry.path.cmp(&b.entry.path));
+        Ok(entries)
+    }
+}
+
+/// Each of these as it was kept, read by two threads.
+fn read_each<T: Send>(
+    kept: &[&[u8]],
+    read: impl Fn(&[u8]) -> Option<T> + Sync,
+) -> Result<Vec<T>, IndexError> {
+    let read = |bytes: &&[u8]| {
+        read(bytes).ok_or_else(|| IndexError::Damaged("what is kept of one".to_owned()))
+    };
+    parallel::each(2, kept, read).into_iter().collect()
 }
 
 /// Whether the hardware of places is read too.
@@ -152,6 +188,8 @@ pub enum HardwareScope {
     Taken,
     /// It is not.
     Left,
+    /// Nothing is left out, and each place is read alone: for `check`.
+    Whole,
 }
 
 /// What some pages hold, read by two threads.

@@ -80,6 +80,9 @@ pub struct FileDocs {
     /// What answers about the whole journal need of the file; empty for nothing.
     /// The index keeps the bytes without looking into them.
     pub share: Vec<u8>,
+    /// What the few answers need of it that look at each file, kept in a document of
+    /// its own.
+    pub look: Vec<u8>,
 }
 
 /// What is kept of a place. The index does not look into the bytes.

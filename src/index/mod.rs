@@ -164,6 +164,14 @@ impl Index {
         pages::all(&self.reader.searcher(), &self.fields, sort)
     }
 
+    /// What is kept of each file for answers that look at each, by no order.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn looks(&self) -> Result<Vec<Vec<u8>>, IndexError> {
+        places::looks(&self.reader.searcher(), &self.fields)
+    }
+
     /// What tells this state of the index from every other: the checksum of what
     /// its files looked like, and what it depends on besides; `None` in memory, and
     /// for an index that was never filled.

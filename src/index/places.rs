@@ -140,6 +140,25 @@ pub(super) fn addresses(
     Ok(found)
 }
 
+/// What is kept of each file for a look at each.
+pub(super) fn looks(searcher: &Searcher, fields: &IndexFields) -> Result<Vec<Vec<u8>>, IndexError> {
+    let mut found = Vec::new();
+    marked(
+        searcher,
+        fields,
+        &DocumentMark::Look.with(""),
+        &mut |_, docs| {
+            found.extend(docs.next());
+        },
+    )?;
+    // Neighbours are stored in one compressed block.
+    found.sort_unstable();
+    found
+        .into_iter()
+        .map(|address| kept(searcher, fields, address))
+        .collect()
+}
+
 /// Visits each mark that begins with `prefix`: the rest of it, and where the living
 /// documents with it stand.
 pub(super) fn marked(

@@ -1,7 +1,7 @@
-//! The fields of the index, and how documents of four kinds are laid out in
-//! them: records, files, places, and the one table of stamps.
+//! The fields of the index, and how documents are laid out in them:
+//! records, files, places, pages of shares, and the one table of stamps.
 //!
-//! All four live in one index so that one commit changes them together: after a
+//! All live in one index so that one commit changes them together: after a
 //! kill they cannot disagree. Nothing here searches.
 
 use std::collections::BTreeMap;
@@ -86,6 +86,8 @@ pub(super) enum DocumentMark {
     RecordOf,
     /// The document of the file at a path.
     File,
+    /// The document with what is kept of the file at a path for a look at each.
+    Look,
     /// On a file's document: a place it speaks of.
     SpeaksOf,
     /// On a file's document: a name it uses.
@@ -113,6 +115,7 @@ impl DocumentMark {
             Self::Record => 'r',
             Self::RecordOf => 'o',
             Self::File => 'f',
+            Self::Look => 'l',
             Self::SpeaksOf => 's',
             Self::Name => 'm',
             Self::Place => 'p',
@@ -252,6 +255,14 @@ impl IndexFields {
     pub(super) fn place(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
         doc.add_text(self.marks, DocumentMark::Place.with(key));
+        doc.add_text(self.kept, as_text(bytes));
+        doc
+    }
+
+    /// The document with what is kept of a file for a look at each.
+    pub(super) fn look(&self, path: &str, bytes: &[u8]) -> TantivyDocument {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.marks, DocumentMark::Look.with(path));
         doc.add_text(self.kept, as_text(bytes));
         doc
     }

@@ -133,8 +133,10 @@ impl Update {
         };
         self.delete(DocumentMark::RecordOf, path);
         self.delete(DocumentMark::File, path);
+        self.delete(DocumentMark::Look, path);
         self.pages.put(ShareKind::File, path, Vec::new());
-        self.removed += old.records + 1;
+        // The file's own document, and the one for a look at each.
+        self.removed += old.records + 2;
         Ok(old.places)
     }
 
@@ -159,8 +161,10 @@ impl Update {
                 records,
                 places,
                 share,
+                look,
                 ..
             } = docs;
+            written.push(self.fields.look(path, &look));
             if !share.is_empty() {
                 self.pages.put(ShareKind::File, path, share);
             }

@@ -8,6 +8,7 @@ pub mod bags;
 pub mod cautions;
 pub mod changes;
 pub mod check;
+pub mod checked_entry;
 pub mod general_torque;
 pub mod known_cautions;
 pub mod known_names;

@@ -88,6 +88,9 @@ fn everything(shop: &TestJournal, index: &Index) -> Vec<String> {
         let shares = pages.iter().map(|page| shares(page).expect("shares"));
         all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));
     }
+    let mut looks = index.looks().expect("looks");
+    looks.sort();
+    all.push(format!("{looks:?}"));
     for except in [BTreeSet::new(), BTreeSet::from(["0.md", "1.md", "gone.md"])] {
         let names = index.names_besides(&except).expect("names");
         all.push(format!("{:?}", names.beginning("H").expect("names")));

@@ -135,6 +135,7 @@ impl DocumentSource for TestJournal {
         let text = self.text(path)?;
         let mut docs = FileDocs {
             share: text.clone().into_bytes(),
+            look: format!("{path} {}", text.len()).into_bytes(),
             ..FileDocs::default()
         };
         for (start, block) in self.blocks(path) {

@@ -35,6 +35,7 @@ impl DocumentSource for TestTexts {
         Some(FileDocs {
             share: Vec::new(),
             names: Vec::new(),
+            look: Vec::new(),
             records: vec![RecordDoc {
                 text: text.to_owned(),
                 ..RecordDoc::default()
