@@ -3,6 +3,7 @@
 //!
 //! Plain values only. How they are stored is `schema`'s business.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -102,13 +103,16 @@ pub trait DocumentSource {
     /// A refresh begins: what was read for one before counts no more.
     fn begin(&mut self);
 
-    /// What a file holds; `None` if it is gone or cannot be read, then it
-    /// contributes nothing.
-    fn read(&mut self, path: &str) -> Option<FileDocs>;
+    /// What files hold, in the order of the paths; `None` for one that is gone or cannot
+    /// be read, then it contributes nothing.
+    fn read(&mut self, paths: &[&str]) -> Vec<Option<FileDocs>>;
+
+    /// These are the files that some place is going to be folded from. Called after all
+    /// reads of a refresh, where not all files were read.
+    fn prepare(&mut self, files: &BTreeSet<&str>);
 
     /// The state of a place, folded from `files`: all that speak of it, by
-    /// path. `None`: there is no such place any more. Called after all reads of a
-    /// refresh, for the places of one page (see [`page_number`](super::page_number))
+    /// path. `None`: there is no such place any more. Called after that, for the places of one page (see [`page_number`](super::page_number))
     /// after those of another.
     fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded>;
 }
