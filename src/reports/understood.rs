@@ -119,6 +119,7 @@ pub fn understood<'e>(
     aliases: &Aliases,
 ) -> Understood<'e> {
     let mut records = Vec::new();
+    let lines: Vec<&str> = entry.text.lines().collect();
     for record in &entry.records {
         let vehicle = record.vehicle.as_deref().unwrap_or_default();
         for own in shares(entry, record) {
@@ -148,7 +149,7 @@ pub fn understood<'e>(
             let keyed = own
                 .facts
                 .iter()
-                .map(|stated| is_keyed(entry, stated))
+                .map(|stated| is_keyed(&lines, stated))
                 .collect();
             records.push(UnderstoodRecord {
                 keyed,
@@ -184,13 +185,10 @@ pub fn understood<'e>(
 
 /// Whether the line on which a fact stands begins with its key and a colon; what was
 /// taken from the front matter has its line there.
-fn is_keyed(entry: &Entry, stated: &Stated) -> bool {
+fn is_keyed(lines: &[&str], stated: &Stated) -> bool {
     let number = usize::try_from(stated.spot.line).unwrap_or(usize::MAX);
-    let line = entry
-        .text
-        .lines()
-        .nth(number.saturating_sub(1))
-        .unwrap_or_default();
+    let line = lines.get(number.saturating_sub(1)).copied();
+    let line = line.unwrap_or_default();
     let said = line.trim_start_matches([' ', '\t', '-', '*', '+', '\u{2022}']);
     let key = stated.key.word();
     said.get(..key.len())

@@ -4,6 +4,9 @@
 //! Which keys ask about such a value, and whether it still counts, is decided where
 //! entries are read.
 
+use std::collections::HashSet;
+use std::sync::OnceLock;
+
 /// Why a value cannot be taken as it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Hedge {
@@ -131,13 +134,14 @@ pub fn hedge(text: &str) -> Option<Hedge> {
     if stands_elsewhere(&said) {
         return Some(Hedge::Elsewhere);
     }
-    if let Some(word) = find(&said, &CORRECTIONS) {
+    let may_hold = said.iter().any(|word| begins_a_phrase(word));
+    if may_hold && let Some(word) = find(&said, &CORRECTIONS) {
         return Some(Hedge::Corrected(word));
     }
     if let Some(word) = taken_back(&said) {
         return Some(Hedge::Corrected(word));
     }
-    if let Some(word) = find(&said, &DOUBTS) {
+    if may_hold && let Some(word) = find(&said, &DOUBTS) {
         return Some(Hedge::Doubted(word));
     }
     let asked = text.split_whitespace().find(|word| word.contains('?'));
@@ -176,6 +180,18 @@ fn said(text: &str) -> Vec<String> {
     };
     let words = plain.split([' ', ',', ';', '(', ')', '/']).map(bare);
     words.filter(|word| !word.is_empty()).collect()
+}
+
+/// Whether a word begins one of the phrases that stand anywhere.
+fn begins_a_phrase(word: &str) -> bool {
+    static FIRST: OnceLock<HashSet<&str>> = OnceLock::new();
+    let first = FIRST.get_or_init(|| {
+        let phrases = CORRECTIONS.iter().chain(&DOUBTS);
+        phrases
+            .filter_map(|phrase| phrase.split(' ').next())
+            .collect()
+    });
+    first.contains(word)
 }
 
 /// The first of these phrases that stands anywhere in what was said.

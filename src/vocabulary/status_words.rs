@@ -186,23 +186,29 @@ pub fn read_bare(text: &str) -> StatusReading {
     }
 }
 
-/// Whether the first word could belong to a text that says where a part stands and nothing
-/// else: one that could not is found without taking the text apart.
+/// Whether all words could belong to a text that says where a part stands and nothing else:
+/// one that holds others is found without taking it apart.
 fn may_be_bare(text: &str) -> bool {
-    let first = text.split(|c: char| !c.is_ascii_alphanumeric()).next();
-    let Some(first) = first.filter(|word| !word.is_empty()) else {
+    // Apostrophes and hyphens join words, and other alphabets are folded first.
+    if !text.is_ascii() || text.contains(['\'', '-']) {
         return true;
+    }
+    let mut small = [0; LONGEST_KNOWN];
+    let mut is_known = |word: &str| {
+        let Some(small) = small.get_mut(..word.len()) else {
+            return false;
+        };
+        small.copy_from_slice(word.as_bytes());
+        small.make_ascii_lowercase();
+        // "Of" with nothing behind it is "off".
+        std::str::from_utf8(small).is_ok_and(|word| word == "of" || table().known.contains(word))
     };
-    // What is joined to it by an apostrophe, a hyphen or another alphabet may be one word
-    // with it.
-    let behind = text[first.len()..].chars().next();
-    let is_whole = behind.is_none_or(|c| c.is_ascii() && c != '\'' && c != '-');
-    // "Of" with nothing behind it is "off".
-    !is_whole
-        || first.eq_ignore_ascii_case("of")
-        || table().known.contains(first.to_ascii_lowercase().as_str())
-        || read_status(text).is_some()
+    let mut words = text.split(|c: char| !c.is_ascii_alphanumeric());
+    words.all(|word| word.is_empty() || is_known(word)) || read_status(text).is_some()
 }
+
+/// Bytes of the longest word in the table.
+const LONGEST_KNOWN: usize = 24;
 
 /// Reads where a part stands in the words that open a short sentence, behind which only
 /// a day, a reason or what went along is told: "off 20/11", "sold it", "Off it came",
@@ -657,6 +663,13 @@ mod tests {
             "",
         ] {
             assert_eq!(read_said(text), StatusReading::Unread, "{text}");
+        }
+    }
+
+    #[test]
+    fn no_known_word_is_longer_than_what_is_looked_at() {
+        for word in &table().known {
+            assert!(word.len() <= LONGEST_KNOWN && word.is_ascii(), "{word}");
         }
     }
 

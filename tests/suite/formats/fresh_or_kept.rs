@@ -191,6 +191,22 @@ fn answers(root: &Path) -> Vec<String> {
         .collect()
 }
 
+/// The problems of one entry in what `check` says of all, from what is kept.
+fn problems_of(root: &Path, entry: &str) -> Vec<Value> {
+    let answer: Value = serde_json::from_str(ask(root, &["check"]).split_at(2).1).expect("JSON");
+    let all = answer["problems"].as_array().cloned().unwrap_or_default();
+    all.into_iter()
+        .filter(|problem| problem["entry"] == entry)
+        .collect()
+}
+
+/// The problems of one entry, from the texts of all.
+fn problems_read(root: &Path, entry: &str) -> Vec<Value> {
+    let answer = ask(root, &["check", entry]);
+    let answer: Value = serde_json::from_str(answer.split_at(2).1).expect("JSON");
+    answer["problems"].as_array().cloned().unwrap_or_default()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 8, max_shrink_iters: 60, ..ProptestConfig::default() })]
 
@@ -218,6 +234,9 @@ proptest! {
             for (at, question) in QUESTIONS[..FOLDED].iter().enumerate() {
                 let folded = [question, &["--on", "2999-12-31"][..]].concat();
                 prop_assert_eq!(&answered[at], &ask(anew.path(), &folded), "{:?}", question);
+            }
+            for path in files.keys().filter(|path| path.starts_with("entries/")) {
+                prop_assert_eq!(problems_of(kept.path(), path), problems_read(anew.path(), path));
             }
             // What was kept of an answer is the same answer.
             prop_assert_eq!(answers(kept.path()), answered);
