@@ -3,7 +3,7 @@
 //! What time is left is decided where the stretches are added up.
 
 use super::DurationReader;
-use super::stretches::Stretch;
+use super::one_duration::Stretch;
 use super::tokens::HoursToken;
 use crate::vocabulary::spoken_number::spoken_number;
 

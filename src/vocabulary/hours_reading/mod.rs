@@ -3,14 +3,14 @@
 //! Reads the words only; what is told to the person about a doubt is decided
 //! where entries are read.
 
-mod amounts;
 mod breaks;
-mod stretches;
+mod fractions;
+mod one_duration;
 mod tokens;
 
-use amounts::{Amount, decimal};
 use breaks::Rest;
-use stretches::Stretch;
+use fractions::{Amount, decimal};
+use one_duration::Stretch;
 pub(super) use tokens::{HoursToken, tokens};
 
 use super::hardware_words::is_about;

@@ -1,6 +1,6 @@
 //! Exact parts of an hour: halves, decimals, sums of them.
 //!
-//! Words of number and unit are read in `stretches`.
+//! Words of number and unit are read in `one_duration`.
 
 /// A number of hours or minutes as a fraction, exact.
 #[derive(Clone, Copy, Debug)]

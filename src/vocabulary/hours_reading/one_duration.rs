@@ -3,7 +3,7 @@
 //! Several of them are added up by the reader above.
 
 use super::DurationReader;
-use super::amounts::{Amount, decimal};
+use super::fractions::{Amount, decimal};
 use super::tokens::HoursToken;
 use crate::vocabulary::clock::{Clock, clock};
 use crate::vocabulary::hardware_words::is_vague;
