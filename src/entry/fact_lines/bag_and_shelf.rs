@@ -87,12 +87,12 @@ pub(super) fn word_start(text: &str, number: usize) -> Option<usize> {
 /// "shelf 3", "on rack 2", "under the bench": where it lies.
 pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     // "put on rack 3", "it's under the bench", "lives in the loft"
-    pub(super) const LEADS: [&str; 24] = [
+    const LEADS: [&str; 24] = [
         "put", "placed", "stored", "lives", "living", "kept", "sits", "sitting", "lies", "lying",
         "now", "went", "goes", "it", "up", "wrapped", "away", "it's", "its", "is", "still",
         "stood", "leaning", "hung",
     ];
-    pub(super) const PLACES: [&str; 8] = [
+    const PLACES: [&str; 8] = [
         "on", "in", "at", "under", "behind", "against", "beside", "by",
     ];
     let leads = all.iter().take_while(|word| LEADS.contains(word)).count();
@@ -101,7 +101,7 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         let from = word_start(segment, leads).filter(|_| led && leads <= 4)?;
         return shelf(&all[leads..], &segment[from..]);
     }
-    pub(super) const NOUNS: [&str; 27] = [
+    const NOUNS: [&str; 27] = [
         "shelf",
         "shelves",
         "rack",

@@ -146,7 +146,7 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
 
 /// Whether a segment is a time worked, with its unit: "1.5 h", "45 min".
 pub(super) fn is_time(segment: &str) -> bool {
-    pub(super) const UNITS: [&str; 9] = [
+    const UNITS: [&str; 9] = [
         "h", "hr", "hrs", "hour", "hours", "min", "mins", "minute", "minutes",
     ];
     let unit = |word: &str| {
@@ -239,7 +239,7 @@ pub(super) fn work(segment: &str) -> Option<&str> {
 
 /// Whether these words count pieces of hardware: "4 bolts in bag 3".
 pub(super) fn pieces_of_hardware(all: &[&str]) -> bool {
-    pub(super) const COUNTS: [&str; 12] = [
+    const COUNTS: [&str; 12] = [
         "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
         "twelve",
     ];
@@ -263,7 +263,7 @@ pub(super) fn pieces_of_hardware(all: &[&str]) -> bool {
 
 /// Whether a word is a kind of hardware, one or several of it.
 pub(super) fn is_hardware(word: &str) -> bool {
-    pub(super) const NOUNS: [&str; 20] = [
+    const NOUNS: [&str; 20] = [
         "bolt", "screw", "nut", "washer", "stud", "clip", "pin", "rivet", "setscrew", "capscrew",
         "circlip", "nail", "fastener", "grommet", "spacer", "u-bolt", "spring", "shim", "clamp",
         "dowel",

@@ -9,7 +9,7 @@ use crate::entry::model::BagFilling;
 use crate::entry::outline::{List, Section};
 use crate::problem::Problem;
 use crate::vocabulary::bag_phrase::bag_phrase;
-use crate::vocabulary::label::BagLabel;
+use crate::vocabulary::label::{BagLabel, behind_bag_word};
 use crate::vocabulary::words::fold;
 
 impl<'r, 'a> Walk<'r, 'a> {
@@ -96,10 +96,9 @@ impl<'r, 'a> Walk<'r, 'a> {
     }
 }
 
-/// The label in a heading "Bag 12"; an empty one for a mere "Bag".
+/// The label in a heading "Bag 12", "Sack 12"; an empty one for a mere "Bag".
 pub(super) fn bag_label(title: &str) -> Option<BagLabel> {
-    let folded = fold(title);
-    (folded == "bag")
+    (fold(title) == "bag")
         .then(|| BagLabel::new(""))
-        .or_else(|| folded.starts_with("bag ").then(|| BagLabel::new(title)))
+        .or_else(|| behind_bag_word(title).map(BagLabel::new))
 }

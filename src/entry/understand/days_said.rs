@@ -80,7 +80,7 @@ impl FactContext<'_> {
 
 /// Words that show that a day was meant.
 pub(super) fn names_a_time(text: &str) -> bool {
-    pub(super) const WORDS: [&str; 33] = [
+    const WORDS: [&str; 33] = [
         "day",
         "eve",
         "week",
