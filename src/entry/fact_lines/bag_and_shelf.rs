@@ -6,6 +6,7 @@ use super::FactPiece;
 use super::keyless::is_hardware;
 use super::segments::offset;
 use crate::entry::key::Key;
+use crate::vocabulary::hardware_words::{is_bag, is_bag_kind};
 use crate::vocabulary::words::fold;
 
 /// The bag that a line names once, where pieces without one stand behind it.
@@ -19,8 +20,10 @@ pub(super) fn only_bag<'t>(pieces: &[FactPiece<'t>]) -> Option<&'t str> {
     (!named).then_some(bag)
 }
 
+/// Whether hardware is said to lie in it: a bag in any word, or a tin.
 pub(super) fn is_bag_word(word: &str) -> bool {
-    matches!(word, "bag" | "baggie" | "tin" | "jar" | "box")
+    const TINS: [&str; 7] = ["tin", "jar", "tub", "pot", "envelope", "packet", "box"];
+    is_bag(word) || word == "bags" || TINS.contains(&word)
 }
 
 /// "bag 12", "in bag no. 7", "into tin 4": the label.
@@ -40,11 +43,12 @@ pub(super) fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         return None;
     }
     let lead = first + usize::from(into);
+    // "zip bag 4"
+    let told = all.get(lead + 1).is_some_and(|word| is_bag(word));
+    let lead = lead + usize::from(told && is_bag_kind(all.get(lead)?));
     let noun = *all.get(lead)?;
-    if !matches!(noun, "bag" | "bags" | "baggie" | "tin" | "jar")
-        || all.len() > lead + 4
-        || all.len() < lead + 2
-    {
+    // A box stands on a shelf, and may be one.
+    if !is_bag_word(noun) || noun == "box" || all.len() > lead + 4 || all.len() < lead + 2 {
         return None;
     }
     // "bag 3 loft": the loft is no part of the label.
@@ -56,10 +60,7 @@ pub(super) fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     {
         return None;
     }
-    let from = word_start(
-        segment,
-        lead + usize::from(matches!(noun, "bag" | "bags" | "baggie")),
-    )?;
+    let from = word_start(segment, lead + usize::from(is_bag(noun) || noun == "bags"))?;
     Some(without_number_word(&segment[from..]))
 }
 
