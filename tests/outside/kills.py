@@ -294,7 +294,6 @@ class Round:
         shop.run("keep")
         assert shop.git("status", "--porcelain", "--untracked-files=all") == "", shop.git("status", "--porcelain")
         left = [path for path in glob.glob(f"{shop.journal}/.git/**/*.lock", recursive=True)]
-        left += glob.glob(f"{shop.journal}/.matchmark/unfinished-*")
         assert not left, left
         shop.texts = {path: text for path, text in shop.on_disk().items() if not path.startswith("drafts/")}
 
