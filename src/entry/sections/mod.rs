@@ -215,6 +215,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         {
             self.standing_read_as_words(first);
         }
+        for line in list.words.clone() {
+            self.lines_read_as_words(line);
+        }
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);
         self.ask_about_heading(section, &named.name, &heading);
