@@ -207,13 +207,21 @@ fn secrets() -> Shop {
     let shop = shop();
     shop.write(
         "entries/2026/2026-03-16-secrets.md",
-        "---\ndate: 2026-03-16\nvehicle: wren\nhelpers: Jonas; Zelda\n---\n\n# Secrets\n\nOpen words.\n\n~ He is quietlyill.\n![hiddenpicture](photos/hidden.png)\n\n## Quietpart\n\n- tell: no\n- status: removed\n- stored: quietshelf\n- hardware: 3 quietbolt, bag 77\n\nQuietprose.\n\n## Askedpart\n\n- ask: Zelda\n- status: removed\n- stored: askedshelf\n\nAskedprose.\n\n## Coil\n\n- status: removed\n- cost: 33.75 paidrelay\n- lesson: Zelda says it is good\n- found: openfound\n\nI paid €19.90 in all.\n",
+        "---\ndate: 2026-03-16\nvehicle: wren\nhelpers: Jonas; Zelda\n---\n\n# Secrets\n\nOpen words.\n\n~ He is quietlyill.\n![hiddenpicture](photos/hidden.png)\n\n~ ![quietalone](photos/quietalone.png)\n\n~ Quietcall.[^quietnote]\n\nA call.[^b]\n\n## Quietpart\n\n- tell: no\n- status: removed\n- stored: quietshelf\n- hardware: 3 quietbolt, bag 77\n- photo: photos/quietpart.png, quietcaption\n\nQuietprose.\n\n## Askedpart\n\n- ask: Zelda\n- status: removed\n- stored: askedshelf\n\nAskedprose.\n\n## Coil\n\n- status: removed\n- cost: 33.75 paidrelay\n- lesson: Zelda says it is good\n- found: openfound\n\nI paid €19.90 in all.\n\n~ Quietlast ![quietlast](../../photos/quietlast.png)\n\n[^quietnote]: Quietfoot ![quietfoot](photos/quietfoot.png)\n\n[^b]: ~ quietmark\n",
     );
     shop.write(
         "entries/2026/2026-03-17-quiet.md",
         "---\ndate: 2026-03-17\nvehicle: wren\ntell: no\n---\n\n# Quietevening\n\n## Quietbell\n\n- status: removed\n",
     );
-    shop.write("photos/hidden.png", TINY_PNG);
+    for name in [
+        "hidden",
+        "quietalone",
+        "quietpart",
+        "quietlast",
+        "quietfoot",
+    ] {
+        shop.write(&format!("photos/{name}.png"), TINY_PNG);
+    }
     shop
 }
 
