@@ -2,17 +2,25 @@
 //!
 //! Segments are kept or left out whole; the compressed pixels are never decoded.
 
+use std::collections::BTreeMap;
+
 use super::orientation;
+use super::profile;
 use super::withheld::bounded;
 use super::{PictureKind, Withheld};
 
 const DAMAGED: Withheld = Withheld::Damaged(PictureKind::Jpeg);
 
+/// With this begin the segments of a colour profile (ICC.1, annex B.4), and so much of it
+/// is in one.
+const PROFILE: &[u8] = b"ICC_PROFILE\0";
+const LONGEST_PIECE: usize = 65_519;
+
 const START: u8 = 0xd8;
 const END: u8 = 0xd9;
 const START_OF_SCAN: u8 = 0xda;
 
-/// The JPEG with what decoding needs, its colour profile and its orientation; it
+/// The JPEG with what decoding needs, the colours of its profile and its orientation; it
 /// stops at the first end mark.
 ///
 /// # Errors
@@ -21,6 +29,7 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
     let mut rest = bytes.strip_prefix(&[0xff, START]).ok_or(DAMAGED)?;
     let mut body = Vec::with_capacity(bytes.len());
     let mut jfif = None;
+    let mut profile: BTreeMap<u8, &[u8]> = BTreeMap::new();
     let (mut has_frame, mut has_scan) = (false, false);
     loop {
         let marker;
@@ -60,7 +69,13 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
                 [own[12], own[13]] = [0, 0];
                 jfif = Some(own);
             }
-            0xe2 if payload.starts_with(b"ICC_PROFILE\0") => put(&mut body, marker, payload),
+            0xe2 if payload.starts_with(PROFILE) => {
+                let piece = payload.get(PROFILE.len()..).unwrap_or_default();
+                // Its number, how many there are, its bytes.
+                if let [number, _, bytes @ ..] = piece {
+                    profile.entry(*number).or_insert(bytes);
+                }
+            }
             0xee if payload.starts_with(b"Adobe") => {
                 put(&mut body, marker, payload.get(..12).ok_or(DAMAGED)?);
             }
@@ -81,6 +96,8 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
             &[&b"Exif\0\0"[..], &orientation::block(turn)].concat(),
         );
     }
+    let profile = profile.into_values().collect::<Vec<_>>().concat();
+    put_profile(&mut clean, &profile);
     clean.append(&mut body);
     clean.extend([0xff, END]);
     Ok(clean)
@@ -103,6 +120,20 @@ fn scan_length(bytes: &[u8]) -> usize {
         .windows(2)
         .position(|pair| pair[0] == 0xff && !matches!(pair[1], 0 | 0xd0..=0xd7 | 0xff))
         .unwrap_or(bytes.len())
+}
+
+/// Adds a colour profile without its device, in as many segments as it needs.
+fn put_profile(to: &mut Vec<u8>, profile: &[u8]) {
+    let Some(profile) = profile::cleaned(profile) else {
+        return;
+    };
+    let pieces = profile.chunks(LONGEST_PIECE);
+    let Ok(count) = u8::try_from(pieces.len()) else {
+        return;
+    };
+    for (number, piece) in (1..=count).zip(pieces) {
+        put(to, 0xe2, &[PROFILE, &[number, count], piece].concat());
+    }
 }
 
 /// Adds a segment. Its payload came out of a segment, so that its length fits.

@@ -9,6 +9,7 @@ mod jpeg;
 mod kind;
 mod orientation;
 mod png;
+mod profile;
 mod publish;
 mod taken;
 mod webp;

@@ -34,11 +34,27 @@ fn exif(turn: u8) -> Vec<u8> {
 
 #[test]
 fn segments_are_kept_or_gone() {
-    let profile = segment(0xe2, b"ICC_PROFILE\0\x01\x01profile");
+    let piece = |number: u8, of: u8, bytes: &[u8]| {
+        segment(0xe2, &[b"ICC_PROFILE\0", &[number, of][..], bytes].concat())
+    };
+    let device = profile::tests::with_device();
+    let profile = piece(1, 1, &profile::tests::small());
+    let (first, second) = device.split_at(100);
     let adobe = segment(0xee, b"Adobe\0\x64\0\0\0\0\x01");
     let rows: Vec<(&str, Vec<u8>, Vec<u8>)> = vec![
         ("nothing", vec![], vec![]),
         ("profile", profile.clone(), profile.clone()),
+        (
+            "a profile of a device",
+            piece(1, 1, &device),
+            profile.clone(),
+        ),
+        (
+            "a profile in two pieces",
+            [piece(2, 2, second), piece(1, 2, first)].concat(),
+            profile,
+        ),
+        ("what is no profile", piece(1, 1, b"serial"), vec![]),
         ("adobe", adobe.clone(), adobe.clone()),
         (
             "adobe with more behind it",
