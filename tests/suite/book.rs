@@ -165,6 +165,24 @@ fn only_what_changed_is_written_and_what_is_gone_is_taken_away() {
 }
 
 #[test]
+fn two_at_once_make_one_book() {
+    let shop = shop();
+    let children: Vec<Child> = (0..4)
+        .map(|_| {
+            let mut book = shop.command(["book"]);
+            book.stdout(Stdio::null()).stderr(Stdio::piped());
+            book.spawn().expect("the program runs")
+        })
+        .collect();
+    for child in children {
+        let ended = child.wait_with_output().expect("an end");
+        let said = String::from_utf8_lossy(&ended.stderr);
+        assert!(ended.status.success(), "{said}");
+    }
+    assert_no_dead_link(&shop);
+}
+
+#[test]
 fn a_folder_of_others_is_refused() {
     let shop = shop();
     shop.write("own/notes.txt", "mine");

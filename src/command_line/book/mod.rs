@@ -85,9 +85,9 @@ fn make(
     goes_on: bool,
     world: &World,
 ) -> Result<BookMade, Failure> {
-    let mut made = MadeFolder::open(folder).map_err(refused)?;
     // Another run that makes the same pages is waited for.
     let _alone = journal.hold_as("book.lock");
+    let mut made = MadeFolder::open(folder).map_err(refused)?;
     let mut memory = BookMemory::read(journal, world)?;
     uncounted::say_of(&memory.entries, world);
     let context = journal.context();
