@@ -7,13 +7,17 @@ use std::io::{Error, ErrorKind};
 /// The usual refusals in plain words; what is not usual as the system says it.
 #[must_use]
 pub fn plain_words(error: &Error) -> String {
-    const WORDS: [(ErrorKind, &str); 5] = [
+    const WORDS: [(ErrorKind, &str); 6] = [
         (ErrorKind::NotFound, "there is no such file"),
         (
             ErrorKind::PermissionDenied,
             "you may not read or write this",
         ),
         (ErrorKind::StorageFull, "the disk is full"),
+        (
+            ErrorKind::FileTooLarge,
+            "the disk takes no file as large as this",
+        ),
         (ErrorKind::ReadOnlyFilesystem, "the disk is read-only"),
         (ErrorKind::IsADirectory, "it is a folder"),
     ];
