@@ -86,6 +86,11 @@ base.convert("RGBA").save(path("alpha.webp"), quality=90)
 base.save(path("moving.webp"), save_all=True, append_images=frames[1:])
 base.save(path("phone.heic"), quality=90)
 base.resize((4032, 3024)).save(path("large.heic"), quality=50)
+large = base.resize((4032, 3024), Image.Resampling.BICUBIC)
+large.save(path("large.jpg"), quality=90, icc_profile=profile)
+large.save(path("large-progressive.jpg"), quality=90, progressive=True, subsampling=0)
+large.save(path("large-rgb.jpg"), quality=90, keep_rgb=True)
+large.convert("L").save(path("large-grey.jpg"), quality=90)
 
 made = sorted(os.listdir(photos))
 thumbnail = os.path.join(folder, "thumbnail.jpg")
@@ -178,7 +183,12 @@ for name, (media, content) in zip(made, shown):
         file.write(content)
     assert SECRET.encode() not in content, name
     was, now = Image.open(path(name)), Image.open(io.BytesIO(content))
-    if not name.endswith(".heic"):
+    is_scaled = name.startswith("large")
+    if is_scaled and not name.endswith(".heic"):
+        assert now.getexif().get(0x112) == was.getexif().get(0x112) == 6 and now.mode == was.mode, name
+        assert ("icc_profile" in now.info) == ("icc_profile" in was.info), name
+        assert len(content) < os.path.getsize(path(name)), name
+    if not name.endswith(".heic") and not is_scaled:
         assert now.n_frames == was.n_frames if hasattr(was, "n_frames") and was.format != "MPO" else True, name
         assert now.size == was.size and now.mode == was.mode and now.tobytes() == was.tobytes(), name
         for at in range(getattr(now, "n_frames", 1)):

@@ -2,6 +2,10 @@
 
 use super::*;
 
+fn whole(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
+    parts(bytes).map(|parts| parts.whole())
+}
+
 fn segment(marker: u8, payload: &[u8]) -> Vec<u8> {
     let mut bytes = Vec::new();
     put(&mut bytes, marker, payload);
@@ -113,7 +117,7 @@ fn segments_are_kept_or_gone() {
         ),
     ];
     for (name, given, left) in rows {
-        let clean = cleaned(&jpeg(&[&given, &picture()])).expect(name);
+        let clean = whole(&jpeg(&[&given, &picture()])).expect(name);
         assert_eq!(clean, jpeg(&[&left, &picture()]), "{name}");
     }
 }
@@ -126,7 +130,7 @@ fn what_stands_between_scans_or_behind_the_end_is_gone() {
         b"\xff\xd8\xff\xe1 a trailer \xff\xd9".to_vec(),
     ]
     .concat();
-    let clean = cleaned(&given).expect("a picture");
+    let clean = whole(&given).expect("a picture");
     assert_eq!(clean, jpeg(&[&picture(), &scan, b"second"]));
 }
 
@@ -138,15 +142,15 @@ fn orientation_stands_first_behind_jfif() {
         &segment(0xe0, JFIF),
         &picture(),
     ]);
-    let clean = cleaned(&given).expect("a picture");
+    let clean = whole(&given).expect("a picture");
     assert_eq!(clean, jpeg(&[&segment(0xe0, JFIF), &exif(8), &picture()]));
 }
 
 #[test]
 fn damaged_ones_are_refused() {
-    let whole = jpeg(&[&exif(6), &picture()]);
-    for end in 0..whole.len() {
-        assert_eq!(cleaned(&whole[..end]), Err(DAMAGED), "cut at {end}");
+    let given = jpeg(&[&exif(6), &picture()]);
+    for end in 0..given.len() {
+        assert_eq!(whole(&given[..end]), Err(DAMAGED), "cut at {end}");
     }
     let rows: [(&str, Vec<u8>); 5] = [
         ("no pixels", jpeg(&[&segment(0xdb, b"table")])),
@@ -159,8 +163,8 @@ fn damaged_ones_are_refused() {
         ),
     ];
     for (name, bytes) in rows {
-        assert_eq!(cleaned(&bytes), Err(DAMAGED), "{name}");
+        assert_eq!(whole(&bytes), Err(DAMAGED), "{name}");
     }
     let large = jpeg(&[&segment(0xc2, b"\x08\xff\xff\xff\xff\x01"), &picture()]);
-    assert_eq!(cleaned(&large), Err(Withheld::TooLarge(65535, 65535)));
+    assert_eq!(whole(&large), Err(Withheld::TooLarge(65535, 65535)));
 }
