@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use super::frame::{Part, fact, link, page, standing, up, words};
 use super::inputs::Inputs;
 use super::{Book, BookPage, BookPart, names};
+use crate::entry::Key;
 use crate::ledger::{PlaceState, TimelineStep};
 use crate::presentation::page::picture::figure;
 use crate::presentation::page::written::{self, Page};
@@ -265,6 +266,10 @@ pub(super) fn prose(book: &Book<'_>, up: &str, text: &str) -> Markup {
     written::blocks(&crate::entry::blocks(text), &about, &mut Vec::new())
 }
 
+/// What a timeline does not list: pictures are shown above, marks about telling are for the
+/// person who keeps the journal.
+const ASIDE: [Key; 3] = [Key::Photo, Key::Tell, Key::Ask];
+
 /// One moment of its timeline.
 fn moment_of(book: &Book<'_>, state: &PlaceState, moment: &TimelineStep, up: &str) -> Markup {
     let entry = names::entry(&moment.spot.file);
@@ -276,7 +281,11 @@ fn moment_of(book: &Book<'_>, state: &PlaceState, moment: &TimelineStep, up: &st
                 ", " (status)
                 @if state.units.len() > 1 { ", unit " (moment.unit) }
             }
-            dl { @for (key, values) in by_key(&moment.facts) { (stated(key, &values)) } }
+            dl {
+                @for (key, values) in by_key(&moment.facts) {
+                    @if !ASIDE.iter().any(|aside| aside.word() == key) { (stated(key, &values)) }
+                }
+            }
             (prose(book, up, book.prose(&moment.spot.file, &moment.prose)))
         }
     }
