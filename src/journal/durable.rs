@@ -59,6 +59,25 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     }
 }
 
+/// Puts new bytes in the place of a file, whole or not at all, without waiting for the
+/// disk: for what can be made again. After a power cut it may be damaged.
+///
+/// # Errors
+/// When it cannot be written; the file is then as it was.
+pub fn write_unsynced(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
+    let fail = |error| JournalError::io(path, error);
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(fail)?;
+    let mut file = tempfile::Builder::new()
+        .prefix(UNFINISHED)
+        .suffix(".part")
+        .tempfile_in(workshop(folder))
+        .map_err(fail)?;
+    file.write_all(bytes).map_err(fail)?;
+    file.persist(path).map_err(|failed| fail(failed.error))?;
+    Ok(())
+}
+
 /// Writes a file that only its owner may read, over one that is there.
 ///
 /// # Errors
