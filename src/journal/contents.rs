@@ -83,7 +83,7 @@ pub(super) fn gather_with(mut texts: Vec<(String, Vec<u8>)>, mut entries: Vec<En
         problems.extend(found);
         entries.push(entry);
     }
-    problems.extend(episode::against(&episodes, &entries));
+    problems.extend(episode::against(&episodes, &entries, &context));
     Contents {
         settings,
         vehicles,
