@@ -154,11 +154,10 @@ impl Update {
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<(), IndexError> {
         let mut in_flight = 0;
-        let mut done = 0;
         let handfuls = paths.chunks(HANDFUL);
-        for (path, docs) in handfuls.flat_map(|paths| paths.iter().zip(source.read(paths))) {
+        let read = handfuls.flat_map(|paths| paths.iter().zip(source.read(paths)));
+        for (done, (path, docs)) in read.enumerate() {
             progress(done, paths.len());
-            done += 1;
             let Some(mut docs) = docs else {
                 continue;
             };
