@@ -9,14 +9,15 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::time::SystemTime;
 
-use super::contents::{self, Contents, gather};
+use super::contents::{self, Contents, gather, gather_with};
 use super::durable::{
-    NEVER_SO_LONG, UNFINISHED, make_private, make_synced_folder, write_atomically, write_new,
+    NEVER_SO_LONG, UNFINISHED, UNFINISHED_BY_HISTORY, make_private, make_synced_folder,
+    write_atomically, write_new,
 };
-use super::entry_files::{DEEPEST, walk};
+use super::entry_files::{DEEPEST, Walked, walk};
 use super::error::JournalError;
 use super::settings::Settings;
-use super::texts::{read_folder, read_frame, read_plain, unreadable};
+use super::texts::{TextsOnDisk, read_folder, read_frame, read_plain, unreadable};
 use super::vehicle::VehicleFile;
 use crate::entry::{Context, Entry};
 use crate::problem::Problem;
@@ -139,8 +140,11 @@ impl Journal {
             let age = written
                 .ok()
                 .and_then(|written| now.duration_since(written).ok());
-            let is_left = name.to_string_lossy().starts_with(UNFINISHED)
-                && age.is_some_and(|age| age >= NEVER_SO_LONG);
+            let name = name.to_string_lossy();
+            let is_unfinished = [UNFINISHED, UNFINISHED_BY_HISTORY]
+                .iter()
+                .any(|begins| name.starts_with(begins));
+            let is_left = is_unfinished && age.is_some_and(|age| age >= NEVER_SO_LONG);
             if is_left {
                 let _ = fs::remove_file(file.path());
             }
@@ -211,11 +215,44 @@ impl Journal {
     /// # Errors
     /// When a folder cannot be read. A file that cannot be is a problem.
     pub fn load(&self) -> Result<Contents, JournalError> {
+        let walked = walk(&self.root)?;
+        let (mut texts, mut unread) = self.beside_entries(&walked)?;
+        for file in walked.files {
+            match self.bytes(&file.path) {
+                Ok(bytes) => texts.push((file.path, bytes)),
+                Err(error) => unread.push(unreadable(
+                    file.path,
+                    format!("this entry cannot be read: {error}"),
+                )),
+            }
+        }
+        let mut contents = gather(texts);
+        contents.problems.append(&mut unread);
+        Ok(contents)
+    }
+
+    /// Like [`Journal::load`], with all `entries` that the walk found, read before.
+    ///
+    /// # Errors
+    /// When a folder cannot be read.
+    pub fn load_around(
+        &self,
+        walked: &Walked,
+        entries: Vec<Entry>,
+    ) -> Result<Contents, JournalError> {
+        let (texts, mut unread) = self.beside_entries(walked)?;
+        let mut contents = gather_with(texts, entries);
+        contents.problems.append(&mut unread);
+        Ok(contents)
+    }
+
+    /// All texts but the entries, and what is wrong with texts and files that cannot be
+    /// read.
+    fn beside_entries(&self, walked: &Walked) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
         let (mut texts, mut unread) = read_frame(&self.root)?;
         let (episodes, unread_episodes) = read_folder(&self.root, "episodes", DEEPEST)?;
         texts.extend(episodes);
         unread.extend(unread_episodes);
-        let walked = walk(&self.root)?;
         unread.extend(walked.unread.iter().map(|folder| {
             unreadable(
                 String::new(),
@@ -231,18 +268,7 @@ impl Journal {
             };
             unreadable(path.display().to_string(), format!("this is {why}"))
         }));
-        for file in walked.files {
-            match self.bytes(&file.path) {
-                Ok(bytes) => texts.push((file.path, bytes)),
-                Err(error) => unread.push(unreadable(
-                    file.path,
-                    format!("this entry cannot be read: {error}"),
-                )),
-            }
-        }
-        let mut contents = gather(texts);
-        contents.problems.append(&mut unread);
-        Ok(contents)
+        Ok((texts, unread))
     }
 
     /// Whether a file with this path inside the journal exists.
@@ -309,10 +335,14 @@ mod tests {
         let written = fs::metadata(&left)
             .and_then(|meta| meta.modified())
             .expect("a time");
+        // What the history computes is written outside of its lock.
+        let other = left.with_file_name(format!("{UNFINISHED_BY_HISTORY}x"));
+        fs::write(&other, "").expect("left behind");
         journal.clear_unfinished(written + Duration::from_secs(60));
-        assert!(left.exists(), "somebody may be at work");
+        assert!(left.exists() && other.exists(), "somebody may be at work");
         journal.clear_unfinished(written + Duration::from_secs(7200));
         assert!(!left.exists());
+        assert!(!other.exists());
         write_atomically(&entry, b"text").expect("written");
         assert_eq!(fs::read(&entry).expect("read"), b"text");
     }

@@ -93,8 +93,10 @@ pub fn write_private(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     written.map_err(|error| JournalError::io(path, error))
 }
 
-/// With this begin the names of files that are not finished.
+/// With this begin the names of texts that are not finished.
 pub(super) const UNFINISHED: &str = "writing-";
+/// With this begin the names of the history's files that are not finished.
+pub const UNFINISHED_BY_HISTORY: &str = "unfinished-";
 
 /// No run needs as long as this between the first byte of a text and its name.
 pub(super) const NEVER_SO_LONG: Duration = Duration::from_secs(3600);
