@@ -15,6 +15,7 @@ pub mod export;
 pub mod find;
 pub mod json;
 pub mod labels;
+mod letters;
 pub mod needs;
 pub mod notes;
 pub mod page;
