@@ -24,6 +24,25 @@ fn em(c: char) -> f32 {
     }
 }
 
+/// The width of a text in ems in the widest bold sans-serif type of usual devices, rounded
+/// up (from memory).
+#[must_use]
+pub fn widest_ems(text: &str) -> f32 {
+    text.chars().map(widest_em).sum()
+}
+
+fn widest_em(c: char) -> f32 {
+    match c {
+        'i' | 'j' | 'l' | 'I' | '\'' | '|' | '.' | ',' | ':' | ';' | ' ' | '\u{a0}' => 0.4,
+        'f' | 't' | 'r' | '(' | ')' | '/' | '-' | '!' | '"' => 0.53,
+        'm' | 'w' | 'M' | 'W' | '…' | '@' | '%' => 1.11,
+        'A'..='Z' | '<' | '>' | '=' | '+' | '~' | '#' | '&' => 0.87,
+        _ if c.width() == Some(0) => 0.0,
+        _ if c.width() == Some(2) => 1.06,
+        _ => 0.74,
+    }
+}
+
 /// As much of a text as fits `width` ems, with a sign where it was cut.
 #[must_use]
 pub fn cut(text: &str, width: f32, bold: bool) -> String {

@@ -11,6 +11,7 @@ pub mod calendar;
 pub mod camera;
 pub mod cautions;
 pub mod csv;
+pub mod drawing;
 pub mod export;
 pub mod find;
 pub mod json;
