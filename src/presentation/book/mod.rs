@@ -7,7 +7,7 @@
 //! files.
 //!
 //! Reading order: `names` (the files), `frame` (what pages share), `front`, `part`,
-//! `bag`, `system`, `entry`, `lists`, and `search`.
+//! `bag`, `system`, `months`, `entry`, `lists`, and `search`.
 
 mod bag;
 mod entry;
@@ -15,6 +15,7 @@ mod frame;
 mod front;
 mod lists;
 pub mod made;
+mod months;
 pub mod names;
 mod part;
 mod search;
@@ -36,6 +37,7 @@ use crate::reports::purchases::{Purchase, purchases};
 use crate::reports::refit::RefitReport;
 use crate::reports::whole::{RecordSubject, about};
 use crate::reports::whole_journal::WholeJournal;
+use crate::vocabulary::money::Money;
 use crate::vocabulary::words::fold;
 
 /// What a book is made from.
@@ -71,6 +73,8 @@ pub struct BookVehicle {
     pub name: String,
     /// A sentence about it.
     pub about: Option<String>,
+    /// What it may cost.
+    pub budget: Option<Money>,
 }
 
 /// A file of the book.
@@ -126,6 +130,7 @@ fn reading(book: &Book<'_>) -> Vec<BookPage> {
         front::front(book),
         front::open(book),
         front::buy(book),
+        months::page_of(book),
         BookPage {
             path: names::STYLE.to_owned(),
             text: format!("{STYLE}{}", include_str!("book.css")),
