@@ -24,7 +24,7 @@ use crate::presentation::understood::render as understood_lines;
 use crate::problem::Problem;
 use crate::reports::cautions::{Hazard, Raised, hazards_of, of_entry};
 use crate::reports::changes::{FactChange, changes};
-use crate::reports::message::{TextToKeep, message};
+use crate::reports::commit_message::{TextToKeep, message};
 use crate::reports::understood::Understood;
 
 /// Keeps what changed.

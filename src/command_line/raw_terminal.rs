@@ -22,7 +22,7 @@ use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SI
 use signal_hook::low_level::{emulate_default_handler, pipe, unregister};
 
 use super::terminal_keys::{KeyRead, read_key};
-use crate::import::narration::walk::WalkKey;
+use crate::import::narration::sheet_walk::WalkKey;
 
 /// A terminal as it was before, with what it takes to put it back.
 struct TerminalBefore {

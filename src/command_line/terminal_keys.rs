@@ -2,7 +2,7 @@
 //!
 //! Where they come from is not known here.
 
-use crate::import::narration::walk::WalkKey;
+use crate::import::narration::sheet_walk::WalkKey;
 
 /// What stands at the beginning of the bytes that were read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -24,7 +24,7 @@ use crate::presentation::json::writing::Toured;
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Text, TextStyle, fitted};
 use crate::reports::changes::changes;
-use crate::reports::message::{TextToKeep, message};
+use crate::reports::commit_message::{TextToKeep, message};
 use crate::vocabulary::day::read_date;
 
 /// The demo, carried in the program.

@@ -50,6 +50,7 @@ mod head;
 mod index_file;
 mod keep;
 mod locks;
+mod merge_under_way;
 mod object_store;
 mod objects;
 mod open;
@@ -63,7 +64,6 @@ mod renames;
 mod snapshot;
 mod sound;
 mod trees;
-mod unfinished;
 mod untracked;
 mod upkeep;
 mod work_tree;
@@ -77,11 +77,11 @@ pub use commit::{CommitId, Who};
 pub use error::HistoryError;
 pub use keep::{KeepOutcome, KeepRequest};
 pub use locks::StaleLock;
+pub use merge_under_way::Unfinished;
 pub use open::History;
 pub use past::{ChangeKind, PastScope, TextChange};
 pub use play::PlannedCommit;
 pub use recorded::{CommitNotes, TextId, TextVersion};
-pub use unfinished::Unfinished;
 pub use work_tree::{LeftOut, Unkeepable};
 
 /// What every question to a history comes back with.

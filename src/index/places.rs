@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 
+use tantivy::schema::Field;
 use tantivy::schema::IndexRecordOption;
 use tantivy::{DocAddress, DocSet, Searcher, TERMINATED, Term};
 
@@ -29,6 +30,42 @@ pub(super) fn with_term(searcher: &Searcher, term: &Term) -> tantivy::Result<Vec
         }
     }
     Ok(found)
+}
+
+/// How many living documents have a term. The engine's own count has those in it that
+/// were taken out and wait to be cleared away.
+pub(super) fn living(searcher: &Searcher, term: &Term) -> tantivy::Result<u64> {
+    let mut living = 0;
+    for reader in searcher.segment_readers() {
+        let index = reader.inverted_index(term.field())?;
+        if !reader.has_deletes() {
+            living += u64::from(index.doc_freq(term)?);
+            continue;
+        }
+        let Some(mut postings) = index.read_postings(term, IndexRecordOption::Basic)? else {
+            continue;
+        };
+        let mut doc = postings.doc();
+        while doc != TERMINATED {
+            living += u64::from(!reader.is_deleted(doc));
+            doc = postings.advance();
+        }
+    }
+    Ok(living)
+}
+
+/// How many words the living documents have in a field, as far as the engine notes the
+/// length of each.
+pub(super) fn words_in(searcher: &Searcher, field: Field) -> tantivy::Result<u64> {
+    let mut words = 0;
+    for reader in searcher.segment_readers() {
+        let lengths = reader.get_fieldnorms_reader(field)?;
+        words += reader
+            .doc_ids_alive()
+            .map(|doc| u64::from(lengths.fieldnorm(doc)))
+            .sum::<u64>();
+    }
+    Ok(words)
 }
 
 /// The only document with a mark.

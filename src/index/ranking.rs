@@ -12,14 +12,18 @@ use tantivy::schema::Field;
 use tantivy::{DocAddress, DocId, Order, Score, Searcher, SegmentReader, Term};
 
 use super::error::{IndexError, reading};
+use super::places;
 use super::schema::{DATE, ENTRY, IndexFields, LINE};
 use super::terms::RequiredTerm;
 
 /// How common words are, counted over the records alone: places and files lie
-/// in the same index, but no text is rarer for there being many places.
+/// in the same index, but no text is rarer for there being many places. Only living
+/// records count, or answers would hang on what was deleted and when.
 pub(super) struct Statistics<'a> {
     searcher: &'a Searcher,
     records: u64,
+    /// How many words a field has in all.
+    words: HashMap<Field, u64>,
     /// Words that are counted as more common than they are.
     raised: HashMap<Term, u64>,
 }
@@ -30,7 +34,7 @@ impl<'a> Statistics<'a> {
         fields: &IndexFields,
         units: &[RequiredTerm],
     ) -> Result<Self, IndexError> {
-        let count = |term: &Term| reading(|| searcher.doc_freq(term));
+        let count = |term: &Term| reading(|| places::living(searcher, term));
         let mut raised = HashMap::new();
         for (stem, own) in units.iter().flat_map(RequiredTerm::stand_ins) {
             for field in [fields.text, fields.heading] {
@@ -41,9 +45,14 @@ impl<'a> Statistics<'a> {
                 raised.insert(IndexFields::term(field, stem), common);
             }
         }
+        let mut words = HashMap::new();
+        for field in [fields.text, fields.heading, fields.plain] {
+            words.insert(field, reading(|| places::words_in(searcher, field))?);
+        }
         Ok(Self {
             searcher,
             records: count(&fields.records_term())?,
+            words,
             raised,
         })
     }
@@ -51,7 +60,10 @@ impl<'a> Statistics<'a> {
 
 impl Bm25StatisticsProvider for Statistics<'_> {
     fn total_num_tokens(&self, field: Field) -> tantivy::Result<u64> {
-        self.searcher.total_num_tokens(field)
+        match self.words.get(&field) {
+            Some(words) => Ok(*words),
+            None => self.searcher.total_num_tokens(field),
+        }
     }
 
     fn total_num_docs(&self) -> tantivy::Result<u64> {
@@ -59,7 +71,7 @@ impl Bm25StatisticsProvider for Statistics<'_> {
     }
 
     fn doc_freq(&self, term: &Term) -> tantivy::Result<u64> {
-        let found = self.searcher.doc_freq(term)?;
+        let found = places::living(self.searcher, term)?;
         let raised = self.raised.get(term).copied().unwrap_or(0);
         // The engine insists that no word is in more records than there are.
         Ok(found.max(raised).min(self.records))

@@ -13,11 +13,11 @@ use super::contents::{self, Contents, gather};
 use super::durable::{
     NEVER_SO_LONG, UNFINISHED, make_private, make_synced_folder, write_atomically, write_new,
 };
+use super::entry_files::{DEEPEST, walk};
 use super::error::JournalError;
 use super::settings::Settings;
 use super::texts::{read_folder, read_frame, read_plain, unreadable};
 use super::vehicle::VehicleFile;
-use super::walk::{DEEPEST, walk};
 use crate::entry::{Context, Entry};
 use crate::problem::Problem;
 

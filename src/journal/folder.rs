@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use walkdir::WalkDir;
 
-use super::walk::DEEPEST;
+use super::entry_files::DEEPEST;
 
 /// What an item of a folder is.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -8,6 +8,7 @@ mod contents;
 mod disk;
 mod drafts;
 mod durable;
+mod entry_files;
 mod episode;
 mod error;
 mod folder;
@@ -21,12 +22,12 @@ mod settings;
 mod slug;
 mod texts;
 mod vehicle;
-mod walk;
 
 pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{IGNORED, Journal, begin, hide_computed};
 pub use drafts::{drafts_in, put_draft, remove_draft};
 pub use durable::{copy_new, write_atomically, write_new, write_private};
+pub use entry_files::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};
 pub use episode::{Episode, State};
 pub use error::JournalError;
 pub use folder::{FolderItem, folder_items};
@@ -39,4 +40,3 @@ pub use settings::{Settings, TEMPLATE as SETTINGS_TEMPLATE, read_author, toml_te
 pub use slug::{entry_path, slug};
 pub use texts::read_if_there;
 pub use vehicle::VehicleFile;
-pub use walk::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};

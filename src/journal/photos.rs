@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 use walkdir::{DirEntry, WalkDir};
 
+use super::entry_files::{DEEPEST, FoundFile, Look, slashed};
 use super::manifest::is_listable;
-use super::walk::{DEEPEST, FoundFile, Look, slashed};
 
 /// The folder of the pictures, below the journal's.
 pub const PHOTOS: &str = "photos";

@@ -9,9 +9,9 @@ use std::path::Path;
 use walkdir::WalkDir;
 
 use super::contents::is_text_of_journal;
+use super::entry_files::slashed;
 use super::error::JournalError;
 use super::settings;
-use super::walk::slashed;
 use crate::problem::{Problem, Spot};
 
 /// The error about a text that counts for nothing because it cannot be read.

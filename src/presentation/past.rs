@@ -4,7 +4,7 @@ use super::export::{Document, Exporter};
 use super::terminal::Terminal;
 use super::text::{Text, TextStyle, brief, counted, plain};
 use crate::reports::changes::FactChange;
-use crate::reports::message::change_words;
+use crate::reports::commit_message::change_words;
 
 /// One change of one text.
 #[derive(Clone, Debug)]

@@ -7,8 +7,8 @@ use std::fmt::Write;
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-pub use super::style::TextStyle;
-use super::style::style;
+pub use super::terminal_style::TextStyle;
+use super::terminal_style::style;
 pub use crate::vocabulary::words::shown;
 
 /// Text for a terminal.

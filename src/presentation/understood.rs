@@ -220,63 +220,61 @@ fn said(understood: &UnderstoodRecord) -> Vec<(bool, String)> {
 }
 
 /// A fact that is neither a standing nor hardware; `None` for those, and for what
-/// tells nothing of the part. What has no short form of its own stands as it was typed.
+/// tells nothing of the part. What has no short form of its own stands as it was typed,
+/// a key added tomorrow among it.
 fn other(stated: &Stated) -> Option<String> {
-    match &stated.fact {
-        Fact::Status(_)
-        | Fact::Surface(_)
-        | Fact::SentTo(_)
-        | Fact::Hardware(_)
-        | Fact::Bag(_)
-        | Fact::Footage(_)
-        | Fact::Tell(_)
-        | Fact::Ask(_) => None,
-        Fact::Stored(shelf) => Some(format!("on {}", brief(shelf))),
-        Fact::Needs(need) => {
-            let by = need.by.map(|day| format!(" by {day}")).unwrap_or_default();
-            let word = if need.is_purchase() { "" } else { "to do: " };
-            Some(format!("{word}{}{by}", brief(&need.text)))
-        }
-        Fact::Done(work) => Some(format!("done: {}", brief(work))),
-        Fact::ReplacedBy(new) => {
-            let kind = new.kind.map(|kind| kind.word()).unwrap_or_default();
-            let what = [kind, &new.what].join(" ");
-            Some(format!("replaced by {}", brief(what.trim())))
-        }
-        Fact::Cost(cost) => {
-            let money = cost.money;
-            let what = brief(&cost.text);
-            let words = format!("{} {} {what}", money.currency.code(), money.amount());
-            Some(words.trim_end().to_owned())
-        }
-        Fact::Hours(minutes) => Some(format!("{minutes} hours")),
-        Fact::After(part) => Some(format!("after {}", brief(&part.written()))),
-        Fact::RefitAfter(part) => Some(format!("goes back after {}", brief(&part.written()))),
-        // That has its problem already.
-        Fact::Unknown(_) => None,
-        // One that was taken from the front matter is said once there.
-        Fact::System(_) if stated.inherited => None,
-        Fact::HoldsUp(_)
-        | Fact::OffAfter(_)
-        | Fact::Undone(_)
-        | Fact::Hands(_)
-        | Fact::Of(_)
-        | Fact::Leftover(_)
-        | Fact::Short(_)
-        | Fact::Holds(_)
-        | Fact::Found(_)
-        | Fact::Question(_)
-        | Fact::Answer(_)
-        | Fact::Torque(_)
-        | Fact::Manual(_)
-        | Fact::Tool(_)
-        | Fact::Photo(_)
-        | Fact::Lesson(_)
-        | Fact::Caution(_)
-        | Fact::Number(_)
-        | Fact::Also(_)
-        | Fact::System(_) => Some(format!("{}: {}", stated.key.word(), brief(&stated.written))),
+    if said_elsewhere(stated) {
+        return None;
     }
+    let as_typed = || format!("{}: {}", stated.key.word(), brief(&stated.written));
+    Some(short_form(&stated.fact).unwrap_or_else(as_typed))
+}
+
+/// Whether it stands in the line's beginning or in a problem, or is no fact of the part.
+/// A system that was taken from the front matter is said once there.
+fn said_elsewhere(stated: &Stated) -> bool {
+    let fact = &stated.fact;
+    let at_the_beginning = matches!(
+        fact,
+        Fact::Status(_) | Fact::Surface(_) | Fact::SentTo(_) | Fact::Hardware(_) | Fact::Bag(_)
+    );
+    let of_the_telling = matches!(fact, Fact::Footage(_) | Fact::Tell(_) | Fact::Ask(_));
+    let system_of_the_entry = matches!(fact, Fact::System(_)) && stated.inherited;
+    let with_a_problem = matches!(fact, Fact::Unknown(_));
+    at_the_beginning || of_the_telling || system_of_the_entry || with_a_problem
+}
+
+fn short_form(fact: &Fact) -> Option<String> {
+    let words = if let Fact::Stored(shelf) = fact {
+        format!("on {}", brief(shelf))
+    } else if let Fact::Needs(need) = fact {
+        let by = need.by.map(|day| format!(" by {day}")).unwrap_or_default();
+        let word = if need.is_purchase() { "" } else { "to do: " };
+        format!("{word}{}{by}", brief(&need.text))
+    } else if let Fact::Done(work) = fact {
+        format!("done: {}", brief(work))
+    } else if let Fact::ReplacedBy(new) = fact {
+        let kind = new.kind.map(|kind| kind.word()).unwrap_or_default();
+        format!("replaced by {}", brief([kind, &new.what].join(" ").trim()))
+    } else if let Fact::Cost(cost) = fact {
+        let money = cost.money;
+        let words = format!(
+            "{} {} {}",
+            money.currency.code(),
+            money.amount(),
+            brief(&cost.text)
+        );
+        words.trim_end().to_owned()
+    } else if let Fact::Hours(minutes) = fact {
+        format!("{minutes} hours")
+    } else if let Fact::After(part) = fact {
+        format!("after {}", brief(&part.written()))
+    } else if let Fact::RefitAfter(part) = fact {
+        format!("goes back after {}", brief(&part.written()))
+    } else {
+        return None;
+    };
+    Some(words)
 }
 
 /// The hardware of a record, by the bag it is in.

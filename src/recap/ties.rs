@@ -7,8 +7,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::material::Material;
-use super::measures::Ranking;
 use super::moments::Voice;
+use super::promise::Ranking;
 use crate::ledger::{Ledger, PlaceState};
 use crate::problem::Spot;
 use crate::vocabulary::status::Status;

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::material::Material;
-use super::measures::Ranking;
+use super::promise::Ranking;
 
 /// A record that no episode tells.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -4,6 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::hardware_words::{is_bag, is_bag_kind};
 use super::spoken_number::number_word;
 use super::words::fold;
 
@@ -15,15 +16,11 @@ pub struct BagLabel {
 }
 
 impl BagLabel {
-    /// The label in `text`; the word "bag" before it does not belong to it.
+    /// The label in `text`; the word for a bag before it does not belong to it.
     #[must_use]
     pub fn new(text: &str) -> BagLabel {
         let text = text.trim();
-        let bare = text
-            .get(..4)
-            .filter(|start| start.eq_ignore_ascii_case("bag "))
-            .map_or(text, |start| &text[start.len()..])
-            .trim();
+        let bare = behind_bag_word(text).unwrap_or(text);
         // "bag nine" is bag 9; "nine inch" is a name.
         let number = number_word(&bare.to_lowercase());
         let written = number.map_or_else(|| bare.to_owned(), |number| number.to_string());
@@ -46,6 +43,27 @@ impl BagLabel {
     }
 }
 
+/// What stands behind a word for a bag: anything behind "bag" itself, and only a number or
+/// another short sign behind the other words, as a "sack truck" is none.
+#[must_use]
+pub fn behind_bag_word(text: &str) -> Option<&str> {
+    let (word, rest) = text.trim().split_once(char::is_whitespace)?;
+    let (word, rest) = (word.to_lowercase(), rest.trim());
+    if word == "bag" || is_bag(&word) && is_sign(rest) {
+        return Some(rest);
+    }
+    let (kind, sign) = rest.split_once(char::is_whitespace)?;
+    let said = is_bag_kind(&word) && is_bag(&kind.to_lowercase()) && is_sign(sign.trim());
+    said.then(|| sign.trim())
+}
+
+/// "12", "B7", "C", "nine".
+fn is_sign(text: &str) -> bool {
+    let numbered = text.len() <= 4 && text.bytes().any(|byte| byte.is_ascii_digit());
+    let letter = text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_alphabetic());
+    numbered || letter || number_word(&text.to_lowercase()).is_some()
+}
+
 impl PartialEq for BagLabel {
     fn eq(&self, other: &BagLabel) -> bool {
         self.key == other.key
@@ -66,7 +84,24 @@ mod tests {
         for (said, meant) in [("bag nine", "9"), ("Twelve", "12"), ("twenty-one", "21")] {
             assert_eq!(BagLabel::new(said), BagLabel::new(meant), "{said}");
         }
-        for name in ["nine inch", "one of two", "the tin", "seventh", "ones"] {
+        for (said, meant) in [
+            ("sack 12", "12"),
+            ("Baggie B7", "B7"),
+            ("zip bag 4", "4"),
+            ("ziploc nine", "9"),
+            ("bag coffee tin", "coffee tin"),
+        ] {
+            assert_eq!(BagLabel::new(said), BagLabel::new(meant), "{said}");
+        }
+        for name in [
+            "nine inch",
+            "one of two",
+            "the tin",
+            "seventh",
+            "ones",
+            "sack truck",
+            "small tin",
+        ] {
             assert_eq!(BagLabel::new(name).written(), name);
         }
     }

@@ -12,7 +12,7 @@ mod left_over;
 mod narration;
 mod notes;
 mod plan;
-mod walk;
+mod sheet_walk;
 mod writing;
 
 use super::arguments::{AdoptArgs, AdoptOnly, Common, WordsForm};
@@ -53,7 +53,7 @@ pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Re
     may_deliver(&verb.output, world)?;
     if let Some(sheet) = &verb.from {
         if verb.walk {
-            return walk::sheet_again(sheet, verb, common, world);
+            return sheet_walk::sheet_again(sheet, verb, common, world);
         }
         return narration::entry_from(sheet, verb.yes, verb, common, world);
     }

@@ -13,7 +13,7 @@ use super::super::kept_states::HardwareScope;
 use super::super::world::World;
 use super::super::write::{target, written};
 use super::super::{Reply, opened};
-use super::walk::{self, SheetWay};
+use super::sheet_walk::{self, SheetWay};
 use crate::entry::decode;
 use crate::import::narration::cues::{
     LONGEST, NoCues, caption_text, lines_without_time, read_cues,
@@ -82,8 +82,8 @@ pub(super) fn listen(
             "leave out --yes; then `matchmark adopt --from SHEET --yes`",
         ));
     }
-    let way = walk::way(verb, world);
-    if let Some(reply) = walk::going_on(&way, verb, common, world)? {
+    let way = sheet_walk::way(verb, world);
+    if let Some(reply) = sheet_walk::going_on(&way, verb, common, world)? {
         return Ok(reply);
     }
     let name = verb.source().display();
@@ -124,7 +124,7 @@ pub(super) fn listen(
     let sheet = write_sheet(&narration, &head, offset, &shop.names);
     if let SheetWay::Walk(file) = &way {
         write_new(file, sheet.as_bytes())?;
-        return walk::walk(file, verb, common, world);
+        return sheet_walk::walk(file, verb, common, world);
     }
     let document = match verb.output.form() {
         WordsForm::Text => Document::text(sheet),
@@ -309,7 +309,7 @@ pub(super) fn entry_from(
     if is_written {
         let (reply, path) = write(&sheet, &entry, day, verb, &journal, world)?;
         if let Some(path) = path.filter(|_| file != Path::new("-")) {
-            walk::remember_entry(&world.here.join(file), &path, world);
+            sheet_walk::remember_entry(&world.here.join(file), &path, world);
         }
         return Ok(reply);
     }

@@ -55,6 +55,8 @@ fn facts_in_other_clothes() {
         ("[x] hone bore", &["done: hone bore"]),
         ("removed and in bag 3", &["status: removed", "bag: 3"]),
         ("in bag 9 on shelf 4", &["bag: 9", "stored: shelf 4"]),
+        ("removed, in sack 9", &["status: removed", "bag: 9"]),
+        ("off, zip bag 4", &["status: off", "bag: 4"]),
         ("status:removed;bag:12", &["status: removed", "bag: 12"]),
         ("Status removed", &["status: removed"]),
         ("bag → 12", &["bag: 12"]),

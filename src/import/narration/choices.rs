@@ -1,6 +1,6 @@
 //! Which part "it" may have been: those that a sheet names near a line.
 //!
-//! What becomes of the one that is chosen is in `walk`.
+//! What becomes of the one that is chosen is in `sheet_walk`.
 
 use super::sheet::{SheetKind, SheetLine};
 use crate::vocabulary::name::Name;

@@ -23,7 +23,7 @@ mod rules;
 mod scene;
 pub mod sheet;
 pub mod sheet_text;
+pub mod sheet_walk;
 mod sides;
 mod speech;
-pub mod walk;
 pub mod written;

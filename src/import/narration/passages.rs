@@ -1,7 +1,7 @@
 //! The passages of a sheet, as a person walks them: words, and below each paragraph the
 //! lines that were proposed from it.
 //!
-//! Where the cursor stands is in `walk`.
+//! Where the cursor stands is in `sheet_walk`.
 
 use super::sheet_text::SheetText;
 

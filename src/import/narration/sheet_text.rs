@@ -2,7 +2,7 @@
 //! in another's place.
 //!
 //! Every other line keeps its bytes. Where the cursor stands and what a key does is in
-//! `walk`.
+//! `sheet_walk`.
 
 use std::ops::Range;
 

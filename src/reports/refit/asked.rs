@@ -2,13 +2,13 @@
 //! goes in first, an order that another record contradicts, an area that does not say
 //! what waits for it.
 //!
-//! The plan goes on all the same; what it does meanwhile is decided in `order` and
+//! The plan goes on all the same; what it does meanwhile is decided in `known_order` and
 //! `holds`.
 
 use std::collections::BTreeSet;
 
 use super::holds::{Areas, HeldUp, is_finished};
-use super::order::{NotTaken, OrderReason};
+use super::known_order::{NotTaken, OrderReason};
 use super::places::{RefitPlaces, RefitStanding};
 use super::{RefitPlan, plan};
 use crate::entry::{Entry, Fact};

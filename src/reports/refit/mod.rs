@@ -1,6 +1,6 @@
 //! Putting it back: in which order, what can go on now, what holds up the rest.
 //!
-//! Reading order: `places` (what goes back), `order` (what records say about
+//! Reading order: `places` (what goes back), `known_order` (what records say about
 //! it), `graph` and `knots` (where they contradict each other), `sequence` (the
 //! order of everything), `waiting` (what stands behind what), `now` (what can go
 //! on) and `blocking` (what cannot, and why); `connect`, `lessons` and `gear` say
@@ -15,10 +15,10 @@ mod gear;
 mod graph;
 mod holds;
 mod knots;
+mod known_order;
 mod lessons;
 mod loose;
 mod now;
-mod order;
 mod places;
 mod scope;
 mod sequence;
@@ -37,10 +37,10 @@ pub use gear::{FIGURE_MISSING, WHOM_TO_ASK, hardware, lacks_torque, piece_words}
 pub use graph::{Components, Graph, components};
 pub use holds::{Areas, HeldUp, Hold, is_finished};
 pub use knots::{Knots, knots};
+pub use known_order::{Implied, Joint, KnownOrder, NotTaken, OrderConstraint, OrderReason};
 pub use lessons::{PartRemark, Tellings};
 pub use loose::settles_on_wheels;
 pub use now::{Assumed, PlanNow, StepNow, Wait};
-pub use order::{Implied, Joint, KnownOrder, NotTaken, OrderConstraint, OrderReason};
 pub use places::{RefitPlaces, RefitStanding};
 pub use sequence::{Sequence, sequence};
 use small_parts::small_parts;
@@ -89,7 +89,7 @@ pub struct SystemHeading {
 #[must_use]
 pub fn plan<'l>(ledger: &'l Ledger, vehicle: &str, systems: &[String]) -> RefitPlan<'l> {
     let places = RefitPlaces::new(ledger, vehicle);
-    let order = order::order(&places, systems);
+    let order = known_order::order(&places, systems);
     let edges = order.known.iter().map(|known| (known.first, known.then));
     let graph = Graph::new(places.keys.len(), edges.collect());
     let returns: Vec<bool> = places

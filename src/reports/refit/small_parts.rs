@@ -1,10 +1,10 @@
 //! Small parts that no record describes, in the step in which they go on.
 //!
-//! Which records name them is found in `order`.
+//! Which records name them is found in `known_order`.
 
 use std::collections::{BTreeMap, HashMap};
 
-use super::order::Implied;
+use super::known_order::Implied;
 use super::places::RefitPlaces;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::words::words;

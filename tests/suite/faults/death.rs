@@ -77,7 +77,7 @@ fn a_keep_told_to_end_or_hung_up_on_stands_in_nobodys_way() {
     let shop = Shop::new();
     shop.keep();
     let (mut ended, mut left, mut left_when_told) = (0, 0, 0);
-    for round in 0..30 {
+    for round in 0..18 {
         let path = format!("entries/2026/2026-03-01-{round}.md");
         shop.write(&path, entry(&format!("bracket {round}"), "cracked"));
         let child = shop.command(["keep"]).stdout(Stdio::null()).spawn();
@@ -100,9 +100,9 @@ fn a_keep_told_to_end_or_hung_up_on_stands_in_nobodys_way() {
     assert!(ended > 0, "every keep was done before it was told");
     assert!(left > 0, "no lock was ever left behind");
     // Between making the lock and knowing of it the library cannot remove it.
-    assert!(left_when_told <= 2, "{left_when_told} of 10 left a lock");
+    assert!(left_when_told <= 2, "{left_when_told} of 6 left a lock");
     tell(&format!(
-        "30 keeps told to end, {ended} of them did, {left} left a lock"
+        "18 keeps told to end, {ended} of them did, {left} left a lock"
     ));
 }
 
@@ -119,7 +119,7 @@ fn spread(kills: usize, one: impl Fn(usize, usize) + Sync) {
 #[test]
 #[allow(clippy::disallowed_methods, reason = "the moment is the test")]
 fn a_keep_killed_at_any_moment_loses_nothing() {
-    let kills = kills(120);
+    let kills = kills(48);
     let (alive, stale, kept) = (
         AtomicUsize::new(0),
         AtomicUsize::new(0),
@@ -199,7 +199,7 @@ fn a_keep_killed_at_any_moment_loses_nothing() {
 #[test]
 fn a_refresh_killed_at_any_moment_changes_no_answer() {
     const FILES: u64 = 60;
-    let kills = kills(80);
+    let kills = kills(32);
     let alive = AtomicUsize::new(0);
     spread(kills, |thread, rounds| {
         let shop = Shop::new();

@@ -12,7 +12,7 @@ use super::super::world::World;
 use super::left_over::in_quotes;
 use super::narration::entry_from;
 use crate::import::narration::sheet_text::SheetText;
-use crate::import::narration::walk::{SheetWalk, WalkOutcome};
+use crate::import::narration::sheet_walk::{SheetWalk, WalkOutcome};
 use crate::journal::{read_if_there, write_atomically};
 use crate::presentation::text::{Text, TextStyle};
 
@@ -178,7 +178,7 @@ fn keys(
     world: &World,
 ) -> Result<WalkOutcome, Failure> {
     use super::super::raw_terminal::{RawTerminal, TerminalEvent};
-    use crate::presentation::walk::WalkScreen;
+    use crate::presentation::sheet_walk::WalkScreen;
 
     let fail = |error| Failure::file(Path::new("the terminal"), error);
     let mut terminal = RawTerminal::new().map_err(fail)?;

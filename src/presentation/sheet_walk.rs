@@ -5,7 +5,7 @@
 
 use super::text::{StyledText, Text, TextStyle, counted, cut, plain};
 use crate::import::narration::passages::PassageRow;
-use crate::import::narration::walk::{SheetWalk, WalkMode};
+use crate::import::narration::sheet_walk::{SheetWalk, WalkMode};
 
 /// A screen with its size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -162,7 +162,7 @@ fn lines_of(text: &Text, colours: bool) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::import::narration::walk::WalkKey;
+    use crate::import::narration::sheet_walk::WalkKey;
     use unicode_width::UnicodeWidthStr;
 
     const SHEET: &str = "# What was said: 1 of 3 lines ticked.\n\
