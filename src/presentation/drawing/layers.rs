@@ -2,7 +2,9 @@
 //! phone has room for.
 //!
 //! Rows are layers: every box stands below all those from which an arrow leads to it. It
-//! knows nothing of what a box holds.
+//! knows nothing of what a box holds; on which lines arrows run is `tracks`.
+
+use super::tracks::Tracks;
 
 /// Boxes of one width and the arrows between them.
 #[derive(Clone, Debug)]
@@ -27,22 +29,22 @@ pub struct LayeredPlaces {
 }
 
 /// How many boxes stand beside each other.
-const COLUMNS: usize = 2;
+pub(super) const COLUMNS: usize = 2;
 
 /// Width of a box.
 pub const BOX: f32 = 146.0;
 
 /// Room from line to line.
-const TRACK: f32 = 8.0;
+pub(super) const TRACK: f32 = 8.0;
 
 /// Least room between two rows and beside a column.
-const GAP: f32 = 8.0;
+pub(super) const GAP: f32 = 8.0;
 
 /// Room between what does not hang together.
-const BREAK: f32 = 22.0;
+pub(super) const BREAK: f32 = 22.0;
 
 /// Room for the point of an arrow.
-const POINT: f32 = 10.0;
+pub(super) const POINT: f32 = 10.0;
 
 /// How far from each other arrows come into a box, and in how much of its width.
 const PORTS: (f32, f32) = (16.0, 60.0);
@@ -51,7 +53,7 @@ const PORTS: (f32, f32) = (16.0, 60.0);
 const SWEEPS: usize = 4;
 
 /// A box's row and its column.
-type Cell = (usize, usize);
+pub(super) type Cell = (usize, usize);
 
 impl Layered<'_> {
     /// Places boxes and arrows.
@@ -181,7 +183,7 @@ impl Layered<'_> {
     }
 
     fn drawn(&self, cells: &[Cell]) -> LayeredPlaces {
-        let tracks = Tracks::of(self, cells);
+        let tracks = Tracks::of(self.arrows, cells);
         let rows = tracks.above.len();
         let mut tops = Vec::with_capacity(rows);
         let mut y = 1.0;
@@ -258,142 +260,6 @@ impl Layered<'_> {
         }
         ports
     }
-}
-
-/// On which line beside others each arrow runs, so that no two lie on each other but
-/// those of the same box.
-struct Tracks {
-    /// For each row, the boxes above that send arrows into the gap above it, and then the
-    /// boxes of the row into which arrows come from afar.
-    above: Vec<(Vec<usize>, Vec<usize>)>,
-    /// For each arrow that passes a row, the gutter and its line in it.
-    gutter_of: Vec<Option<(usize, usize)>>,
-    /// How many lines run in each gutter: left of the first column, between, and right.
-    gutters: Vec<usize>,
-    /// For each row, whether it does not hang together with the one above.
-    breaks: Vec<bool>,
-}
-
-impl Tracks {
-    fn of(layered: &Layered<'_>, cells: &[Cell]) -> Tracks {
-        let rows = cells.iter().map(|(row, _)| row + 1).max().unwrap_or(0);
-        let mut above: Vec<(Vec<usize>, Vec<usize>)> = vec![(Vec::new(), Vec::new()); rows];
-        let mut gutter_of = vec![None; layered.arrows.len()];
-        // For each line of each gutter, the trunks on it: the box and its first and last row.
-        let mut used: Vec<Vec<Vec<(usize, usize, usize)>>> = vec![Vec::new(); COLUMNS + 1];
-        let mut arrows: Vec<usize> = (0..layered.arrows.len()).collect();
-        arrows.sort_by_key(|arrow| {
-            let (first, then) = layered.arrows[*arrow];
-            (cells[first], cells[then])
-        });
-        for arrow in arrows {
-            let (first, then) = layered.arrows[arrow];
-            let ((row, column), (below, target)) = (cells[first], cells[then]);
-            let leaving = &mut above[row + 1].0;
-            if !leaving.contains(&first) {
-                leaving.push(first);
-            }
-            if below == row + 1 {
-                continue;
-            }
-            let coming = &mut above[below].1;
-            if !coming.contains(&then) {
-                coming.push(then);
-            }
-            let gutter = match (column, target) {
-                (0, 0) => 0,
-                (one, other) if one == other => COLUMNS,
-                _ => 1,
-            };
-            let lines = &mut used[gutter];
-            let fits = |line: &Vec<(usize, usize, usize)>| {
-                line.iter()
-                    .all(|(node, from, to)| *node == first || below < *from || *to < row)
-            };
-            let line = lines.iter().position(fits).unwrap_or(lines.len());
-            if line == lines.len() {
-                lines.push(Vec::new());
-            }
-            lines[line].push((first, row, below));
-            gutter_of[arrow] = Some((gutter, line));
-        }
-        Tracks {
-            above,
-            gutter_of,
-            gutters: used.iter().map(Vec::len).collect(),
-            breaks: breaks(layered, cells, rows),
-        }
-    }
-
-    /// The line of a box that sends arrows into the gap above a row.
-    fn leaving(&self, node: usize, row: usize) -> usize {
-        let own = self.above[row].0.iter().position(|one| *one == node);
-        own.unwrap_or(0)
-    }
-
-    /// The line of a box of a row into which arrows come from afar.
-    fn coming(&self, node: usize, row: usize) -> usize {
-        let (leaving, coming) = &self.above[row];
-        let own = coming.iter().position(|one| *one == node);
-        leaving.len() + own.unwrap_or(0)
-    }
-
-    /// The room above a row.
-    fn height_above(&self, row: usize) -> f32 {
-        let (leaving, coming) = &self.above[row];
-        match leaving.len() + coming.len() {
-            0 if row == 0 => 0.0,
-            0 if self.breaks[row] => BREAK,
-            0 => GAP,
-            lines => GAP + TRACK * (lines - 1) as f32 + POINT,
-        }
-    }
-
-    /// The room of a gutter: at the edge only as much as its lines need.
-    fn gutter(&self, gutter: usize) -> f32 {
-        match self.gutters[gutter] {
-            0 if gutter == 0 || gutter == COLUMNS => 1.0,
-            lines => GAP + TRACK * lines as f32,
-        }
-    }
-
-    /// The left edge of a column.
-    fn left(&self, column: usize) -> f32 {
-        let gutters: f32 = (0..=column).map(|gutter| self.gutter(gutter)).sum();
-        gutters + BOX * column as f32
-    }
-
-    /// Where a line of a gutter runs.
-    fn x(&self, (gutter, line): (usize, usize)) -> f32 {
-        let left = match gutter {
-            0 => 0.0,
-            gutter => self.left(gutter - 1) + BOX,
-        };
-        left + GAP / 2.0 + TRACK * (line as f32 + 0.5)
-    }
-}
-
-/// For each row, whether no arrow leads into it or past it from above; rows of boxes that
-/// hang on nothing belong together.
-fn breaks(layered: &Layered<'_>, cells: &[Cell], rows: usize) -> Vec<bool> {
-    let mut breaks = vec![true; rows];
-    for (first, then) in layered.arrows {
-        for passed in &mut breaks[cells[*first].0 + 1..=cells[*then].0] {
-            *passed = false;
-        }
-    }
-    let mut alone = vec![true; rows];
-    for node in layered
-        .arrows
-        .iter()
-        .flat_map(|(first, then)| [*first, *then])
-    {
-        alone[cells[node].0] = false;
-    }
-    for row in 1..rows {
-        breaks[row] &= !(alone[row] && alone[row - 1]);
-    }
-    breaks
 }
 
 #[cfg(test)]
@@ -488,9 +354,9 @@ mod tests {
                 for (from, to) in pieces(corners) {
                     prop_assert!(from.0 == to.0 || from.1 == to.1, "slanted: {corners:?}");
                     prop_assert!(from.0 >= 0.0 && to.0 <= placed.width);
-                    for node in 0..heights.len() {
-                        let apart = to.0 <= boxes[node].0 || from.0 >= end(node).0
-                            || to.1 <= boxes[node].1 || from.1 >= end(node).1;
+                    for (node, (left, top)) in boxes.iter().enumerate() {
+                        let apart = to.0 <= *left || from.0 >= end(node).0
+                            || to.1 <= *top || from.1 >= end(node).1;
                         prop_assert!(apart, "{number} through {node}: {placed:?}");
                     }
                     for (other, (begins, ends)) in arrows.iter().enumerate().take(number) {

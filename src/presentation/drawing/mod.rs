@@ -5,14 +5,17 @@
 //! them, and take the colour of the text around them. Nothing is loaded from anywhere.
 //! Which figures are drawn is decided in `reports`.
 //!
-//! Reading order: `months` and `order` (what is drawn), `chart`, `plotted` and `layers`
-//! (where it stands on paper).
+//! Reading order: `months` and `order` (what is drawn), `chart`, `plotted`, `layers`
+//! and `tracks` (where it stands on paper).
 
 mod chart;
+mod figures;
 mod layers;
 pub mod months;
 pub mod order;
+mod part_box;
 mod plotted;
+mod tracks;
 
 use maud::{Markup, PreEscaped, html};
 

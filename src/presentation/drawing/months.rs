@@ -5,10 +5,11 @@ use jiff::civil::Date;
 use maud::{Markup, html};
 
 use super::chart::{Limit, Mark, MonthChart, MonthValues, width};
+use super::figures::FigureTable;
 use super::{Drawing, LEADING, Letters, USUAL_WIDTH, file, words};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::tally::sum_words;
-use crate::presentation::text::{counted, shown};
+use crate::presentation::text::counted;
 use crate::reports::months::{BudgetMonths, MonthRow, Months};
 use crate::reports::tally::Sum;
 use crate::vocabulary::money::{Currency, Money};
@@ -338,63 +339,4 @@ fn money(view: &MonthsView<'_>, currency: Currency) -> Drawing {
 fn height(money: Money) -> f64 {
     let parts = 10_f64.powi(i32::try_from(money.currency.decimals()).unwrap_or(0));
     money.minor as f64 / parts
-}
-
-/// The figures of a drawing: a row for each month in which there is one.
-struct FigureTable {
-    head: Vec<String>,
-    rows: Vec<(String, Vec<String>)>,
-    total: Option<Vec<String>>,
-}
-
-impl FigureTable {
-    fn new(head: &[&str], rows: Vec<(String, Vec<String>)>) -> FigureTable {
-        FigureTable {
-            head: head.iter().map(|word| (*word).to_owned()).collect(),
-            rows,
-            total: None,
-        }
-    }
-
-    fn in_words(&self) -> String {
-        let total = self.total.iter().map(|total| ("In all".to_owned(), total));
-        let rows = self
-            .rows
-            .iter()
-            .map(|(month, figures)| (month.clone(), figures));
-        let lines = rows.chain(total).map(|(month, figures)| {
-            let own = figures.iter().zip(&self.head);
-            let own: Vec<String> = own
-                .map(|(figure, word)| format!("{word} {figure}"))
-                .collect();
-            format!("{month}: {}.", own.join(", "))
-        });
-        let lines: Vec<String> = lines.collect();
-        lines.join(" ")
-    }
-
-    fn markup(&self) -> Markup {
-        html! {
-            table class="counts" {
-                thead { tr {
-                    th scope="col" { "Month" }
-                    @for word in &self.head { th scope="col" { (shown(word)) } }
-                } }
-                tbody {
-                    @for (month, figures) in &self.rows {
-                        tr {
-                            th scope="row" { (month) }
-                            @for figure in figures { td { (figure) } }
-                        }
-                    }
-                    @if let Some(total) = &self.total {
-                        tr class="total" {
-                            th scope="row" { "In all" }
-                            @for figure in total { td { (figure) } }
-                        }
-                    }
-                }
-            }
-        }
-    }
 }

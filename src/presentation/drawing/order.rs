@@ -5,10 +5,10 @@
 
 use maud::{Markup, html};
 
-use super::layers::{BOX, Layered};
-use super::{BOLD, Drawing, LEADING, Letters, TEXT, USUAL_WIDTH, file, hatching, number, words};
+use super::layers::Layered;
+use super::part_box::{PartBox, arrow};
+use super::{Drawing, LEADING, Letters, USUAL_WIDTH, file, words};
 use crate::presentation::export::{Document, Exporter};
-use crate::presentation::letters::{cut, lines};
 use crate::presentation::refit::RefitView;
 use crate::presentation::refit::words::{blocked_words, label, wait_words};
 use crate::presentation::text::{counted, shown};
@@ -123,7 +123,7 @@ fn drawing(view: &RefitView<'_>, system: &DrawnSystem, id: &str) -> Drawing {
     let boxes: Vec<PartBox> = system
         .parts
         .iter()
-        .map(|part| PartBox::of(view, part))
+        .map(|part| part_box(view, part))
         .collect();
     let heights: Vec<f32> = boxes.iter().map(PartBox::height).collect();
     let layered = Layered {
@@ -227,7 +227,12 @@ fn rows(view: &RefitView<'_>, system: Option<&str>) -> Vec<OrderRow> {
             stands: match standing {
                 DrawnStanding::Waits => waits(view, place, &|_| true).join("; "),
                 DrawnStanding::Blocked => stuck_words(view, place),
-                other => standing_words(other).to_owned(),
+                DrawnStanding::Tonight
+                | DrawnStanding::Bench
+                | DrawnStanding::Then
+                | DrawnStanding::Perhaps
+                | DrawnStanding::Elsewhere
+                | DrawnStanding::On => standing_words(standing).to_owned(),
             },
         })
         .collect()
@@ -275,158 +280,36 @@ const fn standing_words(standing: DrawnStanding) -> &'static str {
     }
 }
 
-/// A part as a box.
-struct PartBox {
-    standing: DrawnStanding,
-    /// The part, with its step.
-    name: String,
-    /// How it stands.
-    said: Vec<String>,
-    /// The name in lines.
-    head: Vec<String>,
-    /// What is said in lines.
-    small: Vec<String>,
-}
-
-/// Room between the frame of a box and its words.
-const PAD: f32 = 9.0;
-
-/// Size of what is said below a name.
-const SMALL: f32 = 12.0;
-
-/// Most lines of a name, and of what is said below it.
-const MOST_LINES: (usize, usize) = (3, 4);
-
-impl PartBox {
-    fn of(view: &RefitView<'_>, part: &DrawnPart) -> PartBox {
-        let answer = view.answer;
-        let label = shown(&label(answer, part.place));
-        let name = match answer.step_of(part.place) {
-            Some(step) => format!("{step} {label}"),
-            None => label,
-        };
-        let mut said = match part.standing {
-            // Arrows say which parts it waits for.
-            DrawnStanding::Waits => waits(view, part.place, &|wait| !matches!(wait, Wait::Part(_))),
-            DrawnStanding::Blocked => vec![stuck_words(view, part.place)],
-            DrawnStanding::Elsewhere => {
-                let system = answer.plan.places.system(part.place);
-                vec![format!("off: {}", system.unwrap_or("without a system"))]
-            }
-            other => vec![standing_words(other).to_owned()],
-        };
-        if part.not_drawn > 0 {
-            said.push(format!(
-                "after {} not drawn",
-                counted(part.not_drawn, "part", "parts")
-            ));
-        }
-        if said.is_empty() {
-            said.push(standing_words(part.standing).to_owned());
-        }
-        let room = BOX - 2.0 * PAD;
-        PartBox {
-            standing: part.standing,
-            head: in_lines(&name, room / TEXT / BOLD, MOST_LINES.0),
-            small: in_lines(&shown(&said.join("; ")), room / SMALL, MOST_LINES.1),
-            name,
-            said,
-        }
-    }
-
-    fn height(&self) -> f32 {
-        LEADING * self.head.len() as f32 + (LEADING - 1.0) * self.small.len() as f32 + 2.0 * PAD
-            - 2.0
-    }
-
-    fn drawn(&self, (x, y): (f32, f32), id: &str) -> Markup {
-        let height = self.height();
-        let lines = self.head.iter().map(|line| (line, true));
-        let lines = lines.chain(self.small.iter().map(|line| (line, false)));
-        let mut foot = y + PAD - 5.0;
-        let set: Vec<Markup> = lines
-            .map(|(line, is_bold)| {
-                foot += if is_bold { LEADING } else { LEADING - 1.0 };
-                let letters = Letters {
-                    size: if is_bold { TEXT } else { SMALL },
-                    is_bold,
-                    room: Some(BOX - 2.0 * PAD),
-                };
-                words(line, x + PAD, foot, &letters)
-            })
-            .collect();
-        html! {
-            (self.frame((x, y), height, id))
-            @for line in &set { (line) }
-        }
-    }
-
-    /// The frame, which tells by its shape and its line how the part stands.
-    fn frame(&self, (x, y): (f32, f32), height: f32, id: &str) -> Markup {
-        let frame = |inset: f32, line: &str, dashes: Option<&str>, round: f32| {
-            html! {
-                rect x=(number(x + inset)) y=(number(y + inset)) width=(number(BOX - 2.0 * inset))
-                    height=(number(height - 2.0 * inset)) rx=[(round > 0.0).then(|| number(round))]
-                    fill="none" stroke="currentColor" stroke-width=(line) stroke-dasharray=[dashes] {}
-            }
-        };
-        match self.standing {
-            DrawnStanding::Tonight => frame(1.5, "3", None, 0.0),
-            DrawnStanding::Bench => html! {
-                (frame(1.0, "2", None, 0.0))
-                (frame(4.5, "1", None, 0.0))
-            },
-            DrawnStanding::Then => frame(0.8, "1.5", None, 0.0),
-            DrawnStanding::Perhaps => frame(0.8, "1.5", Some("2 3"), 0.0),
-            DrawnStanding::Waits => frame(0.8, "1.5", Some("8 5"), 0.0),
-            DrawnStanding::Blocked => html! {
-                (frame(0.8, "1.5", Some("8 5"), 0.0))
-                rect x=(number(x)) y=(number(y)) width="6" height=(number(height))
-                    fill={ "url(#" (hatching(id)) ")" } {}
-            },
-            DrawnStanding::Elsewhere => html! {
-                path d={ "M" (number(x + 6.0)) " " (number(y + 1.0)) "H" (number(x + 1.0)) "V"
-                    (number(y + height - 1.0)) "H" (number(x + 6.0)) }
-                    fill="none" stroke="currentColor" {}
-            },
-            DrawnStanding::On => frame(0.5, "1", None, 16.0),
-        }
-    }
-}
-
-/// A text in lines of so many ems, the last cut where it has more.
-fn in_lines(text: &str, room: f32, most: usize) -> Vec<String> {
-    let mut all = lines(text, room);
-    if all.len() > most {
-        all.truncate(most);
-        if let Some(last) = all.last_mut() {
-            *last = cut(&format!("{last}…"), room, false);
-        }
-    }
-    all
-}
-
-/// A line with its point.
-fn arrow(line: &[(f32, f32)]) -> Markup {
-    let Some(((x, y), rest)) = line.split_last() else {
-        return html! {};
+/// A drawn part as a box.
+fn part_box(view: &RefitView<'_>, part: &DrawnPart) -> PartBox {
+    let answer = view.answer;
+    let label = shown(&label(answer, part.place));
+    let name = match answer.step_of(part.place) {
+        Some(step) => format!("{step} {label}"),
+        None => label,
     };
-    let corners = rest
-        .iter()
-        .map(|(x, y)| format!("{},{}", number(*x), number(*y)));
-    let mut corners: Vec<String> = corners.collect();
-    corners.push(format!("{},{}", number(*x), number(y - 6.0)));
-    let point = format!(
-        "M{} {}L{} {}L{} {}Z",
-        number(*x),
-        number(*y),
-        number(x - 4.0),
-        number(y - 8.0),
-        number(x + 4.0),
-        number(y - 8.0)
-    );
-    html! {
-        polyline points=(corners.join(" ")) fill="none" stroke="currentColor" stroke-width="1.3" {}
-        path d=(point) {}
+    let mut said = match part.standing {
+        // Arrows say which parts it waits for.
+        DrawnStanding::Waits => waits(view, part.place, &|wait| !matches!(wait, Wait::Part(_))),
+        DrawnStanding::Blocked => vec![stuck_words(view, part.place)],
+        DrawnStanding::Elsewhere => {
+            let system = answer.plan.places.system(part.place);
+            vec![format!("off: {}", system.unwrap_or("without a system"))]
+        }
+        DrawnStanding::Tonight
+        | DrawnStanding::Bench
+        | DrawnStanding::Then
+        | DrawnStanding::Perhaps
+        | DrawnStanding::On => vec![standing_words(part.standing).to_owned()],
+    };
+    if part.not_drawn > 0 {
+        said.push(format!(
+            "after {} not drawn",
+            counted(part.not_drawn, "part", "parts")
+        ));
     }
+    if said.is_empty() {
+        said.push(standing_words(part.standing).to_owned());
+    }
+    PartBox::new(part.standing, name, said)
 }
