@@ -54,15 +54,18 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     let mut items = 0_u32;
     // Inside headings, code and images nothing is prose.
     let mut silent = 0_u32;
-    for (event, at) in Parser::new_ext(stretch, Options::empty()).into_offset_iter() {
+    // "310. And 480 for the rest": a figure ends a sentence, and begins no list.
+    let mut is_figure = false;
+    for (event, at) in Parser::new_ext(stretch, Options::ENABLE_FOOTNOTES).into_offset_iter() {
         if matches!(event, Event::Start(Tag::Item)) {
             finish(text, &mut now, &mut found);
             items += 1;
         } else if matches!(event, Event::End(TagEnd::Item)) {
             finish(text, &mut now, &mut found);
             items = items.saturating_sub(1);
+            is_figure = false;
         }
-        now.is_item = items > 0;
+        now.is_item = items > 0 && !is_figure;
         match event {
             Event::Start(Tag::Heading { .. } | Tag::CodeBlock(_) | Tag::HtmlBlock) => {
                 finish(text, &mut now, &mut found);
@@ -79,10 +82,19 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
                 silent += 1;
             }
             Event::End(TagEnd::Image) => silent = silent.saturating_sub(1),
-            Event::Start(Tag::Paragraph | Tag::Item | Tag::List(_) | Tag::BlockQuote(_))
-            | Event::End(
-                TagEnd::Paragraph | TagEnd::Item | TagEnd::List(_) | TagEnd::BlockQuote(_),
-            )
+            Event::Start(Tag::List(first)) => {
+                finish(text, &mut now, &mut found);
+                is_figure = first.is_some_and(|number| number > 1);
+            }
+            Event::Start(Tag::Item) if is_figure => {
+                now.origins.push((0, range.start + at.start));
+                now.text.push_str(figure_at(&stretch[at.start..]));
+                now.text.push(' ');
+            }
+            // The paragraph goes on behind the figure.
+            Event::Start(Tag::Paragraph) if is_figure && now.origins.len() == 1 => {}
+            Event::Start(Tag::Paragraph | Tag::Item | Tag::BlockQuote(_))
+            | Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::BlockQuote(_))
             | Event::Rule => finish(text, &mut now, &mut found),
             Event::Text(words) | Event::Code(words) if silent == 0 => {
                 now.origins.push((now.text.len(), range.start + at.start));
@@ -106,6 +118,12 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     }
     finish(text, &mut now, &mut found);
     found
+}
+
+/// The number at the beginning of an item, with its full stop.
+fn figure_at(item: &str) -> &str {
+    let digits = item.bytes().take_while(u8::is_ascii_digit).count();
+    item.get(..=digits).unwrap_or_default()
 }
 
 /// Ends a paragraph of `whole`: its mark is taken off, as it is none of its words.
@@ -162,6 +180,28 @@ mod tests {
                 "eleven  & 3/8"
             ]
         );
+    }
+
+    #[test]
+    fn a_figure_at_the_beginning_begins_no_list() {
+        let text =
+            "It was 300 *and*\n\n310. And 480 for the *rest*, then\nnothing.\n\n1. one\n2. two\n";
+        let found = paragraphs(text, 0..text.len());
+        let said: Vec<(&str, bool)> = found
+            .iter()
+            .map(|one| (one.text.as_str(), one.is_item))
+            .collect();
+        assert_eq!(
+            said,
+            [
+                ("It was 300 and", false),
+                ("310. And 480 for the rest, then nothing.", false),
+                ("one", true),
+                ("two", true),
+            ]
+        );
+        assert!(text[found[1].origin(0)..].starts_with("310. And"));
+        assert!(text[found[1].origin(5)..].starts_with("And 480"));
     }
 
     #[test]

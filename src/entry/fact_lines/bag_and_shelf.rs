@@ -51,13 +51,9 @@ pub(super) fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     if !is_bag_word(noun) || noun == "box" || all.len() > lead + 4 || all.len() < lead + 2 {
         return None;
     }
-    // "bag 3 loft": the loft is no part of the label.
-    let more = all.get(lead + 2..).unwrap_or_default();
+    // "bag 3 loft", "bag 4 empty": what stands behind a number is no part of the label.
     let numbered = all[lead + 1].bytes().all(|b| b.is_ascii_digit());
-    if numbered
-        && let Some(at) = word_start(segment, lead + 2)
-        && shelf(more, &segment[at..]).is_some()
-    {
+    if numbered && all.len() > lead + 2 {
         return None;
     }
     let from = word_start(segment, lead + usize::from(is_bag(noun) || noun == "bags"))?;
@@ -139,7 +135,6 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         return None;
     }
     let noun = |word: &&str| NOUNS.contains(word);
-    let first = all.first().is_some_and(noun);
     let led = matches!(
         all[0],
         "on" | "in"
@@ -177,6 +172,19 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         )
     };
     let named = all.len() == 2 && which(&all[0]) && noun(&all[1]);
+    // "shelf 3", "pallet next to engine", but no floor board and no garage door.
+    let says_where = |word: &&str| {
+        word.len() <= 2
+            || word.starts_with(|c: char| c.is_ascii_digit())
+            || which(word)
+            || PLACES.contains(word)
+            || matches!(
+                *word,
+                "next" | "over" | "near" | "above" | "below" | "inside" | "number"
+            )
+            || noun(word)
+    };
+    let first = all.first().is_some_and(noun) && all.get(1).is_none_or(says_where);
     if !(first || led || named) {
         return None;
     }
