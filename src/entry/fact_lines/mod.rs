@@ -373,7 +373,8 @@ pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> Fa
         let bare = without_number(bare.trim_start());
         let start = at + written.len() - bare.len();
         let item = Item::of_text(bare, start..start + bare.len());
-        if bare.is_empty() || words(bare).next().is_none() {
+        let is_empty = !bare.contains(char::is_alphanumeric) && words(bare).next().is_none();
+        if bare.is_empty() || is_empty {
             break;
         }
         let goes_on = open

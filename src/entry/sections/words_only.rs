@@ -84,15 +84,17 @@ impl<'r, 'a> Walk<'r, 'a> {
             at += line.len();
             let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
             let count = said.split_whitespace().count();
+            let told = self.told.contains(&self.reader.lines.number_of(start));
+            if count > LONGEST_LINE || told {
+                continue;
+            }
             // A sentence that ends is told; "both in fitted" is a note.
             let in_brackets = said.starts_with('(') && said.ends_with(')');
             let is_note =
                 count > 0 && !in_brackets && !said.ends_with(['.', '!', '?', ':', '>', '|']);
-            let told = self.told.contains(&self.reader.lines.number_of(start));
             let first = text[from..start].trim().is_empty();
             let standing = first && mentions_standing(said);
-            let is_fact = is_note || fact_lines::holds_a_fact(said) || standing;
-            if count <= LONGEST_LINE && !told && is_fact {
+            if is_note || fact_lines::holds_a_fact(said) || standing {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
