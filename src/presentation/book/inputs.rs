@@ -23,7 +23,7 @@ impl Inputs {
     /// Adds a value by all that its debug form says.
     pub fn add_debug(&mut self, value: &impl Debug) {
         // Adding to a sum cannot fail.
-        let _ = write!(self, "{value:?}\n");
+        let _ = writeln!(self, "{value:?}");
     }
 
     /// Adds a place with all that pages say of it, or that none is there.
