@@ -16,6 +16,7 @@ use super::world::World;
 use super::{Reply, opened, whole_journal};
 use crate::journal::Journal;
 use crate::ledger::{Ledger, PlaceKey};
+use crate::presentation::drawing::order::OrderPicture;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::presentation::page::refit::Checklist;
@@ -27,12 +28,20 @@ use crate::vocabulary::words::fold;
 
 /// Answers `refit`.
 pub(super) fn run(verb: &RefitArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
-    if verb.output.form() == RefitForm::Page && (verb.tonight || verb.alone || verb.step.is_some())
-    {
-        return Err(Failure::misuse(
-            "the page is a checklist of all steps",
-            "leave out --tonight, --alone and --step, or --as page",
-        ));
+    match verb.output.form() {
+        RefitForm::Page if verb.tonight || verb.alone || verb.step.is_some() => {
+            return Err(Failure::misuse(
+                "the page is a checklist of all steps",
+                "leave out --tonight, --alone and --step, or --as page",
+            ));
+        }
+        RefitForm::Picture if verb.tonight || verb.step.is_some() => {
+            return Err(Failure::misuse(
+                "the picture shows how steps hold each other up",
+                "leave out --tonight and --step, or --as picture",
+            ));
+        }
+        RefitForm::Text | RefitForm::Json | RefitForm::Page | RefitForm::Picture => {}
     }
     let journal = opened::journal(common, world)?;
     let question = Question::of("refit", verb, &verb.output, world);
@@ -168,6 +177,10 @@ fn reply(
         (RefitForm::Json, _) => {
             let plans: Vec<RefitView<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
             Json.export(&plans[..])
+        }
+        (RefitForm::Picture, _) => {
+            let plans: Vec<RefitView<'_>> = plans.into_iter().map(|(_, shown)| shown).collect();
+            OrderPicture.export(&plans[..])
         }
         (RefitForm::Page, Some((_, shown))) => {
             return checklist(verb, shown, others(journal, &plans[1..]), journal, world);

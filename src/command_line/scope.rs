@@ -73,6 +73,14 @@ impl PartScope {
             && self.labels.as_ref().is_none_or(is_named)
     }
 
+    /// What is asked about, for a title: the vehicle, the system, the part.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let labels = self.labels.iter().flatten().map(|(_, label)| label);
+        let given = [&self.vehicle, &self.system].into_iter().flatten();
+        given.chain(labels).cloned().collect()
+    }
+
     /// Whether nothing of the vehicles asked about is left out.
     #[must_use]
     pub fn are_whole_vehicles(&self) -> bool {

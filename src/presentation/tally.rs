@@ -59,7 +59,7 @@ fn render(shown: &TallyView<'_>, width: usize) -> Text {
             2,
             &[
                 (TextStyle::Warning, "not counted: ".into()),
-                plain(format!("{} in texts without a day", words(&without))),
+                plain(format!("{} in texts without a day", sum_words(&without))),
             ],
         );
         for place in places(shown.undated) {
@@ -264,7 +264,7 @@ fn name(row: &TallyRow, shown: &TallyView<'_>) -> String {
 }
 
 /// Hours and money in a sentence.
-fn words(sum: &Sum) -> String {
+pub(super) fn sum_words(sum: &Sum) -> String {
     let hours = (sum.minutes > 0).then(|| hours(sum.minutes));
     let money = sum.money.iter().map(ToString::to_string);
     hours

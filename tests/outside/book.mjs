@@ -71,6 +71,38 @@ async function opened(options) {
   page.on("dialog", (dialog) => assert.fail(`a dialog: ${dialog.message()}`));
   return page;
 }
+/** Each drawing of a page is named, and its words stand inside of it, inside of their box, and not on each other. */
+async function drawingsFit(page, kind) {
+  const { wrong, drawings } = await page.evaluate(() => {
+    const wrong = [];
+    const drawings = [...document.querySelectorAll("svg.drawing")];
+    for (const drawing of drawings) {
+      const names = (drawing.getAttribute("aria-labelledby") ?? "").split(" ").map((id) => document.getElementById(id)?.textContent);
+      if (drawing.getAttribute("role") !== "img" || names.length !== 2 || !names.every((name) => name?.trim())) wrong.push(["unnamed", drawing.id]);
+      const shape = (one) => {
+        const { left, right, top, bottom } = one.getBoundingClientRect();
+        return { left, right, top, bottom, words: one.textContent.trim() };
+      };
+      const frame = shape(drawing);
+      const inside = (one, other) => one.left >= other.left - 1 && one.right <= other.right + 1 && one.top >= other.top - 1 && one.bottom <= other.bottom + 1;
+      const words = [...drawing.querySelectorAll("text")].map(shape);
+      const boxes = [...drawing.querySelectorAll("rect[fill=none]")].map(shape).filter((box) => box.right - box.left > 100);
+      for (const one of words) {
+        if (!inside(one, frame)) wrong.push(["outside", one.words]);
+        const middle = (one.top + one.bottom) / 2;
+        const box = boxes.find((box) => box.left < one.left && one.left < box.right && box.top < middle && middle < box.bottom);
+        if (box && one.right > box.right) wrong.push(["out of its box", one.words, one.right - box.right]);
+      }
+      words.forEach((one, number) => {
+        const on = words.slice(0, number).find((other) => one.left < other.right - 1 && other.left < one.right - 1 && one.top < other.bottom - 4 && other.top < one.bottom - 4);
+        if (on) wrong.push(["on each other", one.words, on.words]);
+      });
+    }
+    return { wrong, drawings: drawings.length };
+  });
+  assert.deepEqual(wrong, [], kind);
+  return drawings;
+}
 const at = (book, file) => pathToFileURL(path.join(book, file)).href;
 const first = (folder) => `${folder}/${readdirSync(path.join(demo, folder)).find((name) => name !== "index.html")}`;
 let seen = 0;
@@ -80,7 +112,9 @@ const kinds = [
   "shelves/index.html", "entries/index.html", "bags/bag-12.html", "systems/system-wren--brakes.html",
   "parts/part-wren--hub--left-front.html", "parts/part-wren--startermotor.html",
   "entries/2026-10-10-both-front-corners.html", first("shelves"),
+  "months.html", "systems/system-wren--engine.html", "systems/system-wren--electrics.html", "systems/system-wren--cargo-body.html",
 ];
+let drawn = 0;
 for (const [width, height] of [[390, 844], [1280, 900]]) {
   for (const colorScheme of ["light", "dark"]) {
     const page = await opened({ viewport: { width, height }, colorScheme });
@@ -92,7 +126,12 @@ for (const [width, height] of [[390, 844], [1280, 900]]) {
       assert.deepEqual(violations.map((one) => [one.id, one.nodes[0].html, one.nodes[0].failureSummary]), [], `${kind} ${width} ${colorScheme}`);
       const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
       assert(over <= 0, `${kind} is ${over} pixels wider than the screen of ${width}`);
-      if (pictures) await page.screenshot({ path: path.join(pictures, `${kind.replaceAll("/", "_")}-${width}-${colorScheme}.png`) });
+      drawn += await drawingsFit(page, kind);
+      if (kind === "months.html") {
+        const table = page.locator("details").first();
+        assert(await table.locator("td").first().isVisible(), "the figures stand beside");
+      }
+      if (pictures) await page.screenshot({ fullPage: true, path: path.join(pictures, `${kind.replaceAll("/", "_")}-${width}-${colorScheme}.png`) });
       seen++;
     }
     await page.context().close();
@@ -170,7 +209,8 @@ const pages = readdirSync(book, { recursive: true }).map(String).filter((name) =
 for (const name of pages) {
   await wary.goto(at(book, name));
   assert.equal(await wary.evaluate(() => window.hostile), undefined, name);
-  assert.equal(await wary.locator("main :is(script, iframe, object, embed, base, meta, link, svg)").count(), 0, name);
+  assert.equal(await wary.locator("main :is(script, iframe, object, embed, base, meta, link, svg:not(.drawing))").count(), 0, name);
+  await drawingsFit(wary, name);
   const odd = await wary.evaluate(() => [...document.querySelectorAll("*")].flatMap((one) => [...one.attributes]
     .filter((own) => own.name.startsWith("on") || (own.name === "href" && !/^(\.\.\/)?[a-z0-9./#-]+$/.test(own.value)))
     .map((own) => `${own.name}=${own.value}`)));
@@ -184,9 +224,27 @@ for (const words of ["hostile", "script", "<script>", "constructor", "__proto__"
 await wary.fill("#words", "hostile");
 assert((await wary.locator("#found a").count()) > 5);
 
+// Drawings as files: well-formed, and the same in a browser that opens them by themselves.
+const files = await opened({ viewport: { width: 390, height: 844 }, colorScheme: "dark" });
+for (const folder of [path.join(work, "demo"), hostile]) {
+  for (const verb of ["tally", "refit"]) {
+    const file = path.join(folder, `${verb}.svg`);
+    run(folder, verb, "--as", "picture", "--into", file);
+    await files.goto(pathToFileURL(file).href);
+    const wrong = await files.evaluate(() => document.querySelector("parsererror")?.textContent);
+    assert.equal(wrong, undefined, file);
+    assert((await drawingsFit(files, file)) > 0, file);
+    assert.equal(await files.evaluate(() => window.hostile), undefined, file);
+    const over = await files.evaluate(() => document.documentElement.getAttribute("width"));
+    assert(Number(over) <= 420, `${file} is ${over} pixels wide`);
+    drawn++;
+  }
+}
+assert(drawn >= 60, `${drawn} drawings`);
+
 await browser.close();
 const own = pathToFileURL(work).href;
 const elsewhere = log.filter((url) => !url.startsWith(own));
 assert.deepEqual(elsewhere, []);
 rmSync(work, { recursive: true });
-console.log(`${seen} pages without a complaint of axe-core, ${pages.length} hostile ones, ${log.length} requests, none to elsewhere`);
+console.log(`${seen} pages without a complaint of axe-core, ${drawn} drawings looked at, ${pages.length} hostile ones, ${log.length} requests, none to elsewhere`);

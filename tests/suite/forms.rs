@@ -236,7 +236,9 @@ fn a_form_goes_to_standard_output_or_into_a_file() {
         ("bags", "labels"),
         ("bags", "labels-svg"),
         ("refit", "page"),
+        ("refit", "picture"),
         ("tally", "csv"),
+        ("tally", "picture"),
         ("recap", "draft"),
         ("recap", "article"),
         ("recap", "chapters"),
@@ -261,7 +263,15 @@ fn a_form_goes_to_standard_output_or_into_a_file() {
         };
         assert_eq!(bare(&written), bare(&shown), "{name}");
         // Once more: a form with a mark is renewed, any other is left alone.
-        let marked = ["page", "calendar", "labels", "labels-svg", "article"].contains(&form);
+        let marked = [
+            "page",
+            "picture",
+            "calendar",
+            "labels",
+            "labels-svg",
+            "article",
+        ]
+        .contains(&form);
         let again = shop.run([verb, "--as", form, "--into", &name]);
         assert_eq!(
             again.code,

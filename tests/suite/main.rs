@@ -7,6 +7,7 @@ mod cautions;
 mod completions;
 mod demo;
 mod docs;
+mod drawings;
 mod faults;
 mod formats;
 mod forms;

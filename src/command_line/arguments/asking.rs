@@ -199,9 +199,9 @@ pub enum OfThread {
 
 #[derive(Debug, Args)]
 pub struct TallyArgs {
-    /// By what to add up
-    #[arg(long, value_enum, default_value_t = TallyBy::System)]
-    pub by: TallyBy,
+    /// By what to add up [default: system; a picture is by month]
+    #[arg(long, value_enum)]
+    pub by: Option<TallyBy>,
     #[command(flatten)]
     pub only: ScopeArgs,
     #[command(flatten)]

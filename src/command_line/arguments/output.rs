@@ -117,6 +117,8 @@ pub enum RefitForm {
     Json,
     /// A checklist to print (HTML)
     Page,
+    /// What is on, what can go on, what holds it up: a drawing (SVG)
+    Picture,
 }
 
 /// The forms of `tally`.
@@ -129,6 +131,8 @@ pub enum TallyForm {
     Json,
     /// A table, a row for each key and currency
     Csv,
+    /// Parts off, hours and money by month: drawings (SVG)
+    Picture,
 }
 
 /// The forms of `recap`.

@@ -164,6 +164,7 @@ fn vehicles(journal: &Journal, entries: &[Entry]) -> Vec<BookVehicle> {
         slug: vehicle.slug.clone(),
         name: vehicle.name.clone(),
         about: vehicle.about.as_ref().map(|(about, _)| about.clone()),
+        budget: vehicle.budget,
     });
     let mut vehicles: Vec<BookVehicle> = vehicles.collect();
     vehicles.sort_by_cached_key(|vehicle| std::cmp::Reverse(records(&vehicle.slug)));

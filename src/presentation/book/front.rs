@@ -46,6 +46,7 @@ pub(super) fn front(book: &Book<'_>) -> BookPage {
                 }
             }
             (to_get(book, up))
+            p { (link(up, names::MONTHS, "Month by month, drawn")) }
         }
     };
     page(book, names::FRONT, contents.name, Part::Front, &inside)

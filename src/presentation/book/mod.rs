@@ -7,7 +7,7 @@
 //! files.
 //!
 //! Reading order: `names` (the files), `frame` (what pages share), `front`, `part`,
-//! `bag`, `system`, `entry`, `lists`, and `search`.
+//! `bag`, `system`, `months`, `entry`, `lists`, and `search`.
 
 mod bag;
 mod entry;
@@ -16,6 +16,7 @@ mod front;
 mod inputs;
 mod lists;
 pub mod made;
+mod months;
 pub mod names;
 mod part;
 mod search;
@@ -37,6 +38,7 @@ use crate::reports::purchases::{Purchase, purchases};
 use crate::reports::refit::RefitReport;
 use crate::reports::whole::{RecordSubject, about};
 use crate::reports::whole_journal::WholeJournal;
+use crate::vocabulary::money::Money;
 use crate::vocabulary::words::fold;
 pub use search::KnownWords;
 
@@ -84,6 +86,8 @@ pub struct BookVehicle {
     pub name: String,
     /// A sentence about it.
     pub about: Option<String>,
+    /// What it may cost.
+    pub budget: Option<Money>,
 }
 
 /// A file of the book.
@@ -155,6 +159,7 @@ fn reading(book: &Book<'_>) -> Vec<BookPage> {
         front::front(book),
         front::open(book),
         front::buy(book),
+        months::page_of(book),
         BookPage::new(names::STYLE, format!("{STYLE}{}", include_str!("book.css"))),
         BookPage::new(names::PROGRAM, include_str!("book.js").to_owned()),
     ];

@@ -14,6 +14,8 @@ pub const FRONT: &str = "index.html";
 pub const OPEN: &str = "open.html";
 /// Everything to get.
 pub const BUY: &str = "buy.html";
+/// What each month brought.
+pub const MONTHS: &str = "months.html";
 /// The list of all parts.
 pub const PARTS: &str = "parts/index.html";
 /// The list of all bags.

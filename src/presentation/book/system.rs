@@ -9,6 +9,8 @@ use maud::{Markup, html};
 use super::frame::{Part, link, page, standing, up};
 use super::part::general;
 use super::{Book, BookPage, BookPart, names};
+use crate::presentation::drawing::order::drawings;
+use crate::presentation::refit::RefitView;
 use crate::presentation::refit::words::{
     bags, blocked_words, connect_words, distinct, hardware_words, label, link_words, new_words,
     order_words, shelf, torque_words, unit_words, wait_words,
@@ -100,6 +102,7 @@ fn page_of(book: &Book<'_>, own: &VehicleSystem<'_>) -> BookPage {
         h1 { (shown(&own.title())) }
         p class="about" { (link(up, names::FRONT, &vehicle.name)) }
         @if let Some(plan) = book.plan(own.vehicle) {
+            (order_back(book, own, plan))
             (checklist(book, own, plan, up))
             (not_put_back(book, own, plan, up))
         }
@@ -114,6 +117,41 @@ fn page_of(book: &Book<'_>, own: &VehicleSystem<'_>) -> BookPage {
         }
     };
     page(book, &path, &title, Part::Systems, &inside)
+}
+
+/// The order back, drawn.
+fn order_back(book: &Book<'_>, own: &VehicleSystem<'_>, plan: &RefitReport<'_>) -> Markup {
+    let view = RefitView {
+        answer: plan,
+        steps: own.steps.clone(),
+        blocked: blocked(own, plan),
+        loose: Vec::new(),
+        vehicle: &book.contents.vehicles[own.vehicle].name,
+        today: book.contents.today,
+        as_of: None,
+        options: "",
+    };
+    let drawings = drawings(&view, "order", Some(own.system));
+    html! {
+        @for drawing in &drawings {
+            h2 { "Order back" }
+            (drawing.in_page(false))
+        }
+    }
+}
+
+/// The places of a system that cannot be put back.
+fn blocked(own: &VehicleSystem<'_>, plan: &RefitReport<'_>) -> Vec<usize> {
+    let mine = places(own, plan);
+    let mut blocked = plan.plan.blocked();
+    blocked.retain(|place| mine.contains(place));
+    blocked
+}
+
+/// The places of a system.
+fn places(own: &VehicleSystem<'_>, plan: &RefitReport<'_>) -> BTreeSet<usize> {
+    let place = |part: &&BookPart<'_>| plan.plan.places.number(&part.state.key);
+    own.parts.iter().filter_map(place).collect()
 }
 
 fn checklist(book: &Book<'_>, own: &VehicleSystem<'_>, plan: &RefitReport<'_>, up: &str) -> Markup {
@@ -210,10 +248,8 @@ fn not_put_back(
     plan: &RefitReport<'_>,
     up: &str,
 ) -> Markup {
-    let place = |part: &&BookPart<'_>| plan.plan.places.number(&part.state.key);
-    let mine: BTreeSet<usize> = own.parts.iter().filter_map(place).collect();
-    let mut blocked = plan.plan.blocked();
-    blocked.retain(|place| mine.contains(place));
+    let mine = places(own, plan);
+    let blocked = blocked(own, plan);
     let known = |edge: &usize| &plan.plan.order.known[*edge];
     let is_mine = |edges: &Vec<usize>| edges.iter().any(|edge| mine.contains(&known(edge).first));
     let loops = plan.plan.knots.loops.iter().filter(|edges| is_mine(edges));

@@ -5,7 +5,8 @@
 
 use super::LabelContent;
 use super::code::code;
-use super::words::{cut, ems, lines, list};
+use super::words::list;
+use crate::presentation::letters::{cut, ems, lines};
 use crate::presentation::text::shown;
 
 /// Type of the small print: the largest in which all of it fits, as a label is

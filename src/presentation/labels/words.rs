@@ -1,81 +1,6 @@
-//! How wide words are on paper, and how they are parted into lines.
-//!
-//! A page cannot be asked which letters it will be printed in, so widths are
-//! those of a usual sans-serif type, rounded up (from memory).
+//! Lists on a label: as many items as fit its lines, and how many do not.
 
-use unicode_width::UnicodeWidthChar;
-
-/// The width of a text in ems.
-#[must_use]
-pub fn ems(text: &str, bold: bool) -> f32 {
-    let plain: f32 = text.chars().map(em).sum();
-    if bold { plain * 1.08 } else { plain }
-}
-
-fn em(c: char) -> f32 {
-    match c {
-        'i' | 'j' | 'l' | 'I' | '\'' | '|' | '.' | ',' | ':' | ';' | '!' => 0.28,
-        ' ' | '\u{a0}' | 'f' | 't' | 'r' | '(' | ')' | '/' | '-' => 0.36,
-        'm' | 'w' | 'M' | 'W' | '…' | '@' | '%' => 0.95,
-        'A'..='Z' => 0.74,
-        _ if c.width() == Some(0) => 0.0,
-        _ if c.width() == Some(2) => 1.02,
-        _ => 0.58,
-    }
-}
-
-/// As much of a text as fits `width` ems, with a sign where it was cut.
-#[must_use]
-pub fn cut(text: &str, width: f32, bold: bool) -> String {
-    if ems(text, bold) <= width {
-        return text.to_owned();
-    }
-    let room = width - ems("…", bold);
-    let mut kept = String::new();
-    let mut used = 0.0;
-    for c in text.chars() {
-        used += ems(c.encode_utf8(&mut [0; 4]), bold);
-        if used > room {
-            break;
-        }
-        kept.push(c);
-    }
-    format!("{}…", kept.trim_end())
-}
-
-/// A text in lines of `width` ems, parted at blanks that are no no-break ones,
-/// and inside of a word only where it is longer than a line.
-#[must_use]
-pub fn lines(text: &str, width: f32) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let longer = if line.is_empty() {
-            word.to_owned()
-        } else {
-            format!("{line} {word}")
-        };
-        if ems(&longer, false) <= width {
-            line = longer;
-            continue;
-        }
-        if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
-        }
-        for c in word.chars() {
-            let mut longer = line.clone();
-            longer.push(c);
-            if ems(&longer, false) > width && !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
-            }
-            line.push(c);
-        }
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
+use crate::presentation::letters::{cut, ems, lines};
 
 /// Items in at most `lines` lines; the last one counts those that do not fit.
 #[must_use]
@@ -134,13 +59,5 @@ mod tests {
         assert!(shown[0].starts_with("bracket"), "{shown:?}");
         assert!(shown[0].ends_with("… and 2 more"), "{shown:?}");
         assert!(ems(&shown[0], false) <= 20.0);
-    }
-
-    #[test]
-    fn a_word_without_end_is_parted() {
-        let lines = lines(&"x".repeat(100), 10.0);
-        assert!(lines.len() > 4);
-        assert_eq!(lines.concat(), "x".repeat(100));
-        assert!(cut(&"x".repeat(100), 10.0, true).ends_with('…'));
     }
 }
