@@ -15,8 +15,10 @@ use crate::entry::understand::FactContext;
 use crate::handbook::heading::read_heading;
 use crate::handbook::parts::known_part;
 use crate::problem::Severity;
+use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::status_words::mentions_standing;
+use crate::vocabulary::words::fold;
 
 impl<'r, 'a> Walk<'r, 'a> {
     /// A heading without facts: prose, of the record above if it is deeper.
@@ -92,7 +94,8 @@ impl<'r, 'a> Walk<'r, 'a> {
             let first = text[from..start].trim().is_empty();
             let standing = first && mentions_standing(said);
             let is_fact = is_note || fact_lines::holds_a_fact(said) || standing;
-            if count <= LONGEST_LINE && !told && is_fact {
+            let hidden = count > LONGEST_LINE && hides_a_fact(said);
+            if (count <= LONGEST_LINE && is_fact || hidden) && !told {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
@@ -123,6 +126,40 @@ impl<'r, 'a> Walk<'r, 'a> {
                 .number_of(start.min(text.len().saturating_sub(1))),
         });
     }
+}
+
+/// Whether a story says in some short piece of it where the part stands, in which bag its
+/// hardware is, what was found or what it needs.
+fn hides_a_fact(story: &str) -> bool {
+    let sentences = story
+        .split(". ")
+        .flat_map(|sentence| sentence.split([',', ';']));
+    sentences.map(str::trim).any(|piece| {
+        let folded = fold(piece);
+        let words: Vec<&str> = folded.split(' ').collect();
+        let says = |wanted: &[&str]| words.iter().any(|word| wanted.contains(word));
+        let bagged = bag_phrase(piece).is_some_and(|bag| bag.label.is_some());
+        let found = words.windows(2).any(|pair| {
+            pair[0] == "found"
+                && matches!(
+                    pair[1],
+                    "a" | "an" | "it" | "the" | "some" | "two" | "rust" | "cracks"
+                )
+        });
+        let lead = words
+            .iter()
+            .take_while(|word| {
+                matches!(**word, "it" | "its" | "now" | "so" | "and" | "then" | "but")
+            })
+            .count();
+        let stands = fact_lines::holds_a_fact(&words[lead..].join(" "))
+            || mentions_standing(&words[lead..].join(" "));
+        words.len() <= LONGEST_LINE
+            && (bagged
+                || found
+                || stands
+                || says(&["needs", "wants", "needing"]) && words.len() > 1)
+    })
 }
 
 /// More words than a line of facts has; more are a story.
