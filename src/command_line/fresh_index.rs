@@ -27,7 +27,7 @@ use crate::reports::understood::EntryNames;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 26;
+const FORM: u32 = 27;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";

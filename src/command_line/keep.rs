@@ -21,7 +21,7 @@ use crate::presentation::json::writing::KeptReport;
 use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::text::{Text, TextStyle, shown};
 use crate::presentation::understood::render as understood_lines;
-use crate::problem::Problem;
+use crate::problem::{Problem, Severity};
 use crate::reports::cautions::{Hazard, Raised, hazards_of, of_entry};
 use crate::reports::changes::{FactChange, changes};
 use crate::reports::commit_message::{TextToKeep, message};
@@ -116,7 +116,15 @@ pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Rep
                 text.line(0, TextStyle::Plain, &gone);
             }
             if !problems.is_empty() {
-                let with = format!("with {}; what was written is safe", summary(&problems));
+                let grave = |problem: &Problem| problem.severity == Severity::Error;
+                let counts = match problems.iter().any(grave) {
+                    true => ", but what has an error counts for nothing yet",
+                    false => "",
+                };
+                let with = format!(
+                    "with {}; what was written is safe{counts}",
+                    summary(&problems)
+                );
                 text.line(0, TextStyle::Plain, &with);
             }
             out.push_str(&text.render(terminal.colours));

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::journal::{Journal, read_if_there, write_atomically};
+use crate::journal::{Journal, read_if_there, write_unsynced};
 
 /// What was kept under a name, if the journal is in the same `state`.
 pub(super) fn read<T: DeserializeOwned>(journal: &Journal, name: &str, state: &str) -> Option<T> {
@@ -30,7 +30,7 @@ pub(super) fn write(file: &Path, state: &str, answer: &impl Serialize) {
     let mut bytes = head(state);
     bytes.extend(checksum(&body).to_le_bytes());
     bytes.extend(body);
-    let _ = write_atomically(file, &bytes);
+    let _ = write_unsynced(file, &bytes);
 }
 
 /// The file in which an answer is kept.

@@ -62,7 +62,8 @@ fn add_in(bytes: Range<usize>, text: &str, lines: &Lines<'_>, facts: &mut Vec<St
 }
 
 /// The images of a text that lie in the journal, with their bytes.
-fn images(text: &str) -> Vec<(NamedPicture, Range<usize>)> {
+#[must_use]
+pub fn images(text: &str) -> Vec<(NamedPicture, Range<usize>)> {
     let mut found = Vec::new();
     let mut open: Option<(NamedPicture, Range<usize>)> = None;
     for (event, at) in Parser::new_ext(text, Options::ENABLE_TABLES).into_offset_iter() {

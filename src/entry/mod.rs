@@ -10,6 +10,7 @@ mod bytes;
 mod context;
 mod fact;
 mod fact_lines;
+mod footnotes;
 mod front_insert;
 mod front_matter;
 mod images;
@@ -43,16 +44,17 @@ pub use fact::{
 };
 pub use front_insert::{add_to_front, set_in_front};
 pub use front_matter::FrontMatterFields;
+pub use images::images;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use key_words::{is_seller, key_meant};
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
-pub use published::{PublishedEntries, Readers, published};
+pub use published::{PublishedEntries, Readers, published, without_private};
 pub use sentences::{sentences, spoken_words};
 pub use slips::is_in_conflict;
 pub use stated::Stated;
-pub use telling::{Telling, private_bytes, public, telling};
+pub use telling::{Telling, private_bytes, telling};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;

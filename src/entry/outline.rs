@@ -40,6 +40,8 @@ pub struct List {
     pub items: Vec<Item>,
     /// Where the first item stands that was one too many to be read.
     pub left_out: Option<usize>,
+    /// Lines between the items that are none.
+    pub words: Vec<Range<usize>>,
 }
 
 /// More items than anyone writes in one list.
@@ -208,6 +210,7 @@ fn read_list<'a>(
         prose: prose.max(list.start),
         items,
         left_out,
+        words: Vec::new(),
     }
 }
 

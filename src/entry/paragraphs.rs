@@ -56,7 +56,7 @@ pub fn paragraphs(text: &str, range: Range<usize>) -> Vec<Paragraph> {
     let mut silent = 0_u32;
     // "310. And 480 for the rest": a figure ends a sentence, and begins no list.
     let mut is_figure = false;
-    for (event, at) in Parser::new_ext(stretch, Options::empty()).into_offset_iter() {
+    for (event, at) in Parser::new_ext(stretch, Options::ENABLE_FOOTNOTES).into_offset_iter() {
         if matches!(event, Event::Start(Tag::Item)) {
             finish(text, &mut now, &mut found);
             items += 1;

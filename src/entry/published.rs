@@ -69,6 +69,14 @@ pub fn published(entries: Vec<Entry>, context: &Context, readers: Readers) -> Pu
     published
 }
 
+/// These entries without what is private in them; `None` if nothing is.
+#[must_use]
+pub fn without_private(entries: &[Entry], context: &Context) -> Option<Vec<Entry>> {
+    let is_private = |entry: &Entry| !private_bytes(entry).is_empty();
+    let is_any = entries.iter().any(is_private);
+    is_any.then(|| published(entries.to_vec(), context, Readers::Shop).entries)
+}
+
 /// Everybody who must be asked first, as words.
 fn people(entries: &[Entry]) -> Vec<Vec<String>> {
     let records = entries.iter().flat_map(|entry| &entry.records);

@@ -24,13 +24,33 @@ fn groups() -> &'static [Group] {
     static GROUPS: OnceLock<Vec<Group>> = OnceLock::new();
     GROUPS.get_or_init(|| {
         let parts = parts().iter().map(|part| part.names.clone());
-        let lines = include_str!("shop_words.txt").lines();
-        let words = lines.filter(|line| !line.is_empty() && !line.starts_with(['#', '/']));
         parts
-            .chain(words.map(names))
+            .chain(read(include_str!("shop_words.txt")))
             .filter(|group| group.len() > 1)
             .collect()
     })
+}
+
+/// The groups of `everyday_words.txt`, for whole sentences.
+fn everyday_groups() -> &'static [Group] {
+    static GROUPS: OnceLock<Vec<Group>> = OnceLock::new();
+    GROUPS.get_or_init(|| read(include_str!("everyday_words.txt")).collect())
+}
+
+/// The groups of a table, one a line.
+fn read(table: &'static str) -> impl Iterator<Item = Group> {
+    let lines = table.lines();
+    let lines = lines.filter(|line| !line.is_empty() && !line.starts_with(['#', '/']));
+    lines.map(names)
+}
+
+/// How a question is put.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum QuestionForm {
+    /// As key words, meant as they are typed.
+    KeyWords,
+    /// As a whole sentence, in everyday words.
+    Sentence,
 }
 
 /// What the handbook knows about the beginning of some words.
@@ -41,33 +61,68 @@ pub struct ShopWordMatch {
     /// The stems of each other name; none for words that only must be kept
     /// together.
     pub others: Vec<Vec<String>>,
+    /// The stems of everyday words for it, for a sentence.
+    pub everyday: Vec<Vec<String>>,
+    /// Whether the words say nothing of it one by one: "give up", "out of date".
+    pub is_phrase: bool,
 }
 
 /// What the given stems begin with, if the handbook knows it: the longest run
 /// of them that is a name for something.
 #[must_use]
-pub fn synonyms(asked: &[String]) -> Option<ShopWordMatch> {
-    // These stems begin as their words do; to stem them all would take longer than
-    // the search.
-    let first = beginning(asked.first()?);
+pub fn synonyms(asked: &[String], form: QuestionForm) -> Option<ShopWordMatch> {
     let kept = KEPT_TOGETHER.iter().map(std::slice::from_ref);
-    let groups = groups().iter().map(Vec::as_slice).chain(kept);
-    let (own, name, group) = groups
-        .flat_map(|group| group.iter().map(move |name| (name, group)))
-        .filter(|(name, _)| name.starts_with(first))
-        .filter(|(name, _)| name.split(' ').next().map(words::stem).as_ref() == asked.first())
-        .map(|(name, group)| (stems(name), name, group))
-        .filter(|(own, ..)| asked.starts_with(own))
-        .max_by_key(|(own, ..)| own.len())?;
+    let of_shops = names_at(asked, groups().iter().map(Vec::as_slice).chain(kept));
+    let everyday = match form {
+        QuestionForm::KeyWords => Vec::new(),
+        QuestionForm::Sentence => names_at(asked, everyday_groups().iter().map(Vec::as_slice)),
+    };
+    let longest = |known: &[KnownName]| known.iter().map(|(own, _)| own.len()).max();
+    let of_shops_longest = longest(&of_shops);
+    let length = of_shops_longest.max(longest(&everyday))?;
+    let own = &asked[..length];
     // A shorter way to say the same ("starter" for "starter motor") would let a
     // question for all words be answered by some of them.
-    let says_less = |other: &Vec<String>| other.iter().all(|word| own.contains(word));
-    let others = group.iter().filter(|other| *other != name);
-    let others = others.map(|other| stems(other));
+    let says_less = |other: &[String]| other.iter().all(|word| own.contains(word));
+    let others = |known: Vec<KnownName>| {
+        let same = known.into_iter().filter(|(name, _)| name.len() == length);
+        let mut others: Vec<Vec<String>> = same
+            .flat_map(|(_, group)| group.iter().map(|other| stems(other)))
+            .filter(|other| !says_less(other))
+            .collect();
+        others.sort();
+        others.dedup();
+        others
+    };
     Some(ShopWordMatch {
-        length: own.len(),
-        others: others.filter(|other| !says_less(other)).collect(),
+        length,
+        others: others(of_shops),
+        everyday: others(everyday),
+        is_phrase: length > 1 && of_shops_longest != Some(length),
     })
+}
+
+/// A name of a group as stems, and the group.
+type KnownName = (Vec<String>, &'static [&'static str]);
+
+/// The names among these groups with which the stems begin, as stems.
+fn names_at(
+    asked: &[String],
+    groups: impl Iterator<Item = &'static [&'static str]>,
+) -> Vec<KnownName> {
+    let Some(first) = asked.first() else {
+        return Vec::new();
+    };
+    // These stems begin as their words do; to stem them all would take longer than
+    // the search.
+    let begins = beginning(first);
+    groups
+        .flat_map(|group| group.iter().map(move |name| (*name, group)))
+        .filter(|(name, _)| name.starts_with(begins))
+        .filter(|(name, _)| name.split(' ').next().map(words::stem).as_ref() == Some(first))
+        .map(|(name, group)| (stems(name), group))
+        .filter(|(own, _)| asked.starts_with(own))
+        .collect()
 }
 
 /// As much of a stem as its word has too: two letters, as `pry` has the stem `pri`.
@@ -116,7 +171,8 @@ mod tests {
     /// The other names that the beginning of a text has, as stems.
     fn others(text: &str) -> Vec<String> {
         let stems = stemmed(text);
-        let known = synonyms(&stems).map_or(Vec::new(), |known| known.others);
+        let known =
+            synonyms(&stems, QuestionForm::KeyWords).map_or(Vec::new(), |known| known.others);
         let mut others: Vec<_> = known.iter().map(|stems| stems.join(" ")).collect();
         others.sort();
         others
@@ -155,7 +211,8 @@ mod tests {
         for group in groups() {
             for word in group {
                 let stems = stemmed(word);
-                let known = synonyms(&stems).unwrap_or_else(|| panic!("{word} is unknown"));
+                let known = synonyms(&stems, QuestionForm::KeyWords)
+                    .unwrap_or_else(|| panic!("{word} is unknown"));
                 assert_eq!(known.length, stems.len(), "{word}");
                 for other in group {
                     let other = stemmed(other);
@@ -177,6 +234,31 @@ mod tests {
             others("fender washer"),
             ["mudguard washer", "penni washer", "repair washer"]
         );
+    }
+
+    #[test]
+    fn everyday_words_are_for_whole_sentences() {
+        let asked = stemmed("mend the crack");
+        assert_eq!(synonyms(&asked, QuestionForm::KeyWords), None);
+        let known = synonyms(&asked, QuestionForm::Sentence).expect("known");
+        assert!(known.everyday.contains(&stemmed("repair")) && known.length == 1);
+        let known = synonyms(&stemmed("took off"), QuestionForm::Sentence);
+        assert!(known.is_some_and(|known| known.length == 2));
+        let known = synonyms(&stemmed("take off the hub"), QuestionForm::Sentence);
+        let known = known.expect("known");
+        assert!(known.is_phrase && known.everyday.contains(&stemmed("remove")));
+    }
+
+    #[test]
+    fn everyday_words_are_folded_and_say_nothing_twice_in_a_line() {
+        for group in everyday_groups() {
+            assert!(group.len() > 1, "{group:?}");
+            let mut seen = std::collections::BTreeSet::new();
+            for name in group {
+                assert_eq!(*name, words::words(name).collect::<Vec<_>>().join(" "));
+                assert!(seen.insert(stems(name)), "{name} twice");
+            }
+        }
     }
 
     #[test]

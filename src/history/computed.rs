@@ -5,7 +5,8 @@
 
 use std::{fs, io::Write, path::PathBuf};
 
-use super::{History, HistoryError, Result, index_file::checksum, locks::UNFINISHED};
+use super::{History, HistoryError, Result, index_file::checksum};
+use crate::journal::UNFINISHED_BY_HISTORY;
 
 impl History {
     /// What was written under this name in this form; `None` if it is missing or damaged.
@@ -28,7 +29,7 @@ impl History {
         let trouble = |error| HistoryError::file("write into", &folder)(error);
         let rest = [form.as_bytes(), b"\n", bytes].concat();
         let mut file = tempfile::Builder::new()
-            .prefix(UNFINISHED)
+            .prefix(UNFINISHED_BY_HISTORY)
             .tempfile_in(&folder)
             .map_err(trouble)?;
         file.write_all(&checksum(&rest))

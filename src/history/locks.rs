@@ -13,11 +13,10 @@ use std::{
 };
 
 use super::{History, HistoryError, Result, upkeep::release_locks_on_signals};
+use crate::journal::UNFINISHED_BY_HISTORY;
 
 /// The name of our own lock in `.matchmark/`.
 const KEEP_LOCK: &str = "keep.lock";
-/// With this begin the names of files in `.matchmark/` that are not finished.
-pub(super) const UNFINISHED: &str = "unfinished-";
 /// How long to wait for another keep: the biggest adoption takes less.
 const KEEP_PATIENCE: Duration = Duration::from_secs(60);
 /// How long to wait for git: its own commands hold the index for well under a second.
@@ -145,7 +144,7 @@ impl History {
             }
         }
         for path in names(&self.root.join(".matchmark")) {
-            if starts_with(&path, UNFINISHED) {
+            if starts_with(&path, UNFINISHED_BY_HISTORY) {
                 let _ = fs::remove_file(path);
             }
         }

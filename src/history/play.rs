@@ -16,13 +16,13 @@ use jiff::ZonedDateTime;
 use super::{
     CommitId, History, HistoryError, Result, Who, commit,
     index_file::Staged,
-    locks::UNFINISHED,
     object_store::{ObjectSink, sync},
     pack::Pack,
     paths::folders_above,
     trees::Leaf,
     work_tree::{PathContent, WorkTreeReader},
 };
+use crate::journal::UNFINISHED_BY_HISTORY;
 
 /// One commit to be.
 #[derive(Clone, Debug)]
@@ -196,7 +196,7 @@ impl History {
             let folder = place.parent().unwrap_or(&self.root);
             fs::create_dir_all(folder).map_err(HistoryError::file("create", folder))?;
             let mut builder = tempfile::Builder::new();
-            builder.prefix(UNFINISHED);
+            builder.prefix(UNFINISHED_BY_HISTORY);
             #[cfg(unix)]
             {
                 use std::os::unix::fs::PermissionsExt;

@@ -5,7 +5,9 @@
 //! its partner, or after a figure (inches), is none. What the words are looked
 //! for as is decided in `terms`.
 
+use super::terms::words_of_name;
 use super::tokens::{Chunk, chunks};
+use crate::handbook::shop_words::QuestionForm;
 use crate::vocabulary::words::{fold, is_stop_word, straighten};
 
 /// More words than this are not read: a pasted page is no question.
@@ -53,14 +55,14 @@ impl QueryWord {
 }
 
 /// A question, read.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct ParsedQuery {
     /// What a record must have to be an answer to all of it.
     pub required: Vec<QueryTerm>,
     /// What counts in its favour besides.
     pub optional: Vec<QueryTerm>,
-    /// Whether it is a sentence and not key words.
-    pub is_sentence: bool,
+    /// How it is put.
+    pub form: QuestionForm,
 }
 
 /// Reads a question. Words that only join others are left out unless there is
@@ -83,17 +85,30 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
     read_words(rest, &mut asked);
     asked.truncate(MOST);
     let is_sentence = is_sentence(&asked);
-    let mut parsed = ParsedQuery {
-        is_sentence,
-        ..ParsedQuery::default()
+    let form = match is_sentence {
+        true => QuestionForm::Sentence,
+        false => QuestionForm::KeyWords,
     };
-    for term in &asked {
+    let mut parsed = ParsedQuery {
+        required: Vec::new(),
+        optional: Vec::new(),
+        form,
+    };
+    // "Take off" is one thing that is done, whatever its words are alone.
+    let mut named_until = 0;
+    for (at, term) in asked.iter().enumerate() {
+        if is_sentence && at >= named_until {
+            let named = words_of_name(&asked[at..], form).filter(|count| *count > 1);
+            named_until = named.map_or(named_until, |count| at + count);
+        }
         let word = match term {
             QueryTerm::Word(word) => word.shown.as_str(),
             QueryTerm::Phrase { .. } => "",
         };
         let says_nothing = is_stop_word(word) || is_sentence && contains(&LIGHT_WORDS, word);
-        if is_sentence && contains(&DIRECTIONS, word) {
+        if at < named_until {
+            parsed.required.push(term.clone());
+        } else if is_sentence && contains(&DIRECTIONS, word) {
             parsed.optional.push(term.clone());
         } else if !says_nothing {
             parsed.required.push(term.clone());
@@ -300,6 +315,11 @@ mod tests {
             ("When did I take the wheel off?", vec!["wheel"], vec!["off"]),
             ("take wheel off", vec!["take", "wheel", "off"], vec![]),
             ("where is it", vec!["where", "is", "it"], vec![]),
+            (
+                "When did we take off the hub?",
+                vec!["take", "off", "hub"],
+                vec![],
+            ),
             (
                 "how many \"spindle nuts\" did we put back",
                 vec!["spindle nuts"],

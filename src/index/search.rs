@@ -14,10 +14,14 @@ use super::query::{ParsedQuery, QueryTerm, QueryWord, parse};
 use super::schema::{self, DocumentMark, IndexFields, KeptRecord, day};
 use super::terms::{ADJACENT, LOOSELY_ADJACENT, RequiredTerm, adjacent, itself, units};
 use super::{Index, excerpt, places, ranking, slips};
+use crate::handbook::shop_words::QuestionForm;
 use crate::vocabulary::words::fold;
 
 /// Maximum number of words one slip away that are tried.
 const MOST_CANDIDATES: usize = 8;
+
+/// A word in more than one of so many records is common.
+const COMMON: usize = 20;
 
 /// A part of the engine's query, and whether it must hold.
 type Clause = (Occur, Box<dyn tantivy::query::Query>);
@@ -110,21 +114,28 @@ impl SearchRun<'_> {
 
     fn with_words(&self, parsed: ParsedQuery) -> Result<Outcome, IndexError> {
         let mut asked = parsed.required;
-        let optional = units(&parsed.optional, |_| false);
+        let form = parsed.form;
+        let optional = units(&parsed.optional, form, |_| false);
         let outcome = |units, corrected, found| Outcome {
             units,
             optional: optional.clone(),
             corrected,
             found,
         };
-        let bags = units(&asked, |label| self.is_bag(label));
+        let mut bags = units(&asked, form, |label| self.is_bag(label));
+        if form == QuestionForm::Sentence {
+            self.weigh_other_names(&mut bags)?;
+        }
         let found = self.find(&bags, &optional)?;
         if found.0 > 0 {
             return Ok(outcome(bags, Vec::new(), found));
         }
-        let corrected = self.correct(&mut asked, parsed.is_sentence)?;
-        let with_bags = units(&asked, |label| self.is_bag(label));
-        for units in [&with_bags, &units(&asked, |_| false)] {
+        let corrected = self.correct(&mut asked, form)?;
+        let mut with_bags = units(&asked, form, |label| self.is_bag(label));
+        if form == QuestionForm::Sentence {
+            self.weigh_other_names(&mut with_bags)?;
+        }
+        for units in [&with_bags, &units(&asked, form, |_| false)] {
             let found = self.find(units, &optional)?;
             if found.0 > 0 {
                 return Ok(outcome(units.clone(), corrected, found));
@@ -134,16 +145,36 @@ impl SearchRun<'_> {
         Ok(outcome(with_bags, corrected, (0, Vec::new())))
     }
 
+    /// Weighs other names by how common a word itself is: they count in full where it is
+    /// nowhere, as then they are all that can be meant. Everyday words are not asked for
+    /// where the word itself is common.
+    fn weigh_other_names(&self, units: &mut [RequiredTerm]) -> Result<(), IndexError> {
+        let records = self.count(must(self.fields.records_term()).1)?;
+        for unit in units {
+            if unit.instead.is_empty() && unit.everyday.is_empty() {
+                continue;
+            }
+            let own = self.count(unit.itself.query(&self.fields))?;
+            if own == 0 {
+                unit.instead_weight = 1.0;
+            }
+            if own * COMMON <= records {
+                unit.instead.append(&mut unit.everyday);
+            }
+        }
+        Ok(())
+    }
+
     /// Sets right, one by one, the words that are nowhere and are one slip from
     /// one that is; of several, the most frequent with which something is found. In a
     /// sentence a word that is nowhere is mostly no slip, so it must be found.
     fn correct(
         &self,
         asked: &mut [QueryTerm],
-        is_sentence: bool,
+        form: QuestionForm,
     ) -> Result<Vec<Correction>, IndexError> {
         let mut unknown = Vec::new();
-        for unit in units(asked, |_| false) {
+        for unit in units(asked, form, |_| false) {
             if self.count(unit.query(&self.fields))? > 0 {
                 continue;
             }
@@ -163,7 +194,7 @@ impl SearchRun<'_> {
         for (turn, (at, from, near)) in unknown.iter().enumerate() {
             let Some(first) = near.first() else { continue };
             let later: Vec<_> = unknown[turn + 1..].iter().map(|(at, ..)| *at).collect();
-            let mut best = (!is_sentence).then_some(first);
+            let mut best = (form == QuestionForm::KeyWords).then_some(first);
             if near.len() > 1 || best.is_none() {
                 for to in near {
                     let tried: Vec<_> = asked
@@ -175,7 +206,7 @@ impl SearchRun<'_> {
                             false => word.clone(),
                         })
                         .collect();
-                    if self.find(&units(&tried, |_| false), &[])?.0 > 0 {
+                    if self.find(&units(&tried, form, |_| false), &[])?.0 > 0 {
                         best = Some(to);
                         break;
                     }

@@ -14,7 +14,7 @@ use tantivy::schema::{Field, IndexRecordOption};
 
 use super::query::{QueryTerm, QueryWord};
 use super::schema::{DocumentMark, IndexFields};
-use crate::handbook::shop_words;
+use crate::handbook::shop_words::{self, QuestionForm, ShopWordMatch};
 use crate::vocabulary::words::{fold, stem};
 
 /// How much a word in the name of the part adds to the same word in the text.
@@ -54,21 +54,31 @@ pub(super) struct RequiredTerm {
     pub itself: TermMatch,
     /// What others call it: stems in a row.
     pub instead: Vec<Vec<String>>,
+    /// How much those count against the thing itself.
+    pub instead_weight: f32,
+    /// Everyday words for it, not yet among those.
+    pub everyday: Vec<Vec<String>>,
 }
 
 /// Makes units of what was asked. `is_bag` says whether a folded label is in
 /// use; words after `bag` are plain words when it is not.
-pub(super) fn units(asked: &[QueryTerm], is_bag: impl Fn(&str) -> bool) -> Vec<RequiredTerm> {
+pub(super) fn units(
+    asked: &[QueryTerm],
+    form: QuestionForm,
+    is_bag: impl Fn(&str) -> bool,
+) -> Vec<RequiredTerm> {
     let mut units = Vec::new();
     let mut at = 0;
     while at < asked.len() {
         let unit = bag(asked, at, &is_bag)
-            .or_else(|| called_otherwise(asked, at))
+            .or_else(|| called_otherwise(asked, at, form))
             .unwrap_or_else(|| RequiredTerm {
                 shown: vec![shown(&asked[at])],
                 of: at..at + 1,
                 itself: wanted(&asked[at]),
                 instead: Vec::new(),
+                instead_weight: SYNONYM,
+                everyday: Vec::new(),
             });
         at = unit.of.end;
         units.push(unit);
@@ -109,35 +119,59 @@ fn bag(asked: &[QueryTerm], at: usize, is_bag: impl Fn(&str) -> bool) -> Option<
             of,
             itself: TermMatch::Bag(label),
             instead: Vec::new(),
+            instead_weight: SYNONYM,
+            everyday: Vec::new(),
         })
     })
 }
 
-/// The words from `at` on that the handbook knows by other names, if any.
-fn called_otherwise(asked: &[QueryTerm], at: usize) -> Option<RequiredTerm> {
+/// What the handbook knows the words at the beginning by, and how many things asked
+/// for that is.
+fn known_name(asked: &[QueryTerm], form: QuestionForm) -> Option<(ShopWordMatch, usize)> {
     let mut stems = Vec::new();
     // How many stems there are up to each thing asked.
     let mut ends = Vec::new();
-    for asked in &asked[at..] {
-        let QueryTerm::Word(word) = asked else { break };
-        stems.extend(word.pieces.iter().map(|piece| stem(piece)));
+    for asked in asked {
+        if matches!(asked, QueryTerm::Phrase { .. }) {
+            break;
+        }
+        stems.extend(stems_of(asked));
         ends.push(stems.len());
     }
-    let known = shop_words::synonyms(&stems)?;
+    let known = shop_words::synonyms(&stems, form)?;
     let count = ends.iter().position(|&end| end == known.length)? + 1;
+    Some((known, count))
+}
+
+/// How many of the words at the beginning are one name that the handbook knows.
+pub(super) fn words_of_name(asked: &[QueryTerm], form: QuestionForm) -> Option<usize> {
+    known_name(asked, form).map(|(_, count)| count)
+}
+
+/// The words from `at` on that the handbook knows by other names, if any.
+fn called_otherwise(asked: &[QueryTerm], at: usize, form: QuestionForm) -> Option<RequiredTerm> {
+    let (known, count) = known_name(&asked[at..], form)?;
     let of = at..at + count;
-    let mut all: Vec<_> = asked[of.clone()].iter().map(wanted).collect();
-    let itself = if count == 1 {
-        all.swap_remove(0)
-    } else {
-        TermMatch::All(all)
+    let itself = match &asked[of.clone()] {
+        [only] => wanted(only),
+        several if known.is_phrase => TermMatch::Stems(several.iter().flat_map(stems_of).collect()),
+        several => TermMatch::All(several.iter().map(wanted).collect()),
     };
     Some(RequiredTerm {
         shown: asked[of.clone()].iter().map(shown).collect(),
         of,
         itself,
         instead: known.others,
+        instead_weight: SYNONYM,
+        everyday: known.everyday,
     })
+}
+
+/// The stems of a word's pieces, or of a phrase's words.
+fn stems_of(asked: &QueryTerm) -> Vec<String> {
+    let (QueryTerm::Word(QueryWord { pieces: words, .. }) | QueryTerm::Phrase { words, .. }) =
+        asked;
+    words.iter().map(|word| stem(word)).collect()
 }
 
 fn wanted(asked: &QueryTerm) -> TermMatch {
@@ -195,7 +229,7 @@ impl RequiredTerm {
         let mut best = vec![itself];
         for stems in &self.instead {
             // A phrase scores the sum of its words, and is still one thing.
-            let weight = SYNONYM / stems.len() as f32;
+            let weight = self.instead_weight / stems.len() as f32;
             let query = in_a_row(stems, fields);
             best.push(Box::new(BoostQuery::new(query, weight)));
         }

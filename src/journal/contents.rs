@@ -78,7 +78,7 @@ pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
         problems.extend(found);
         entries.push(entry);
     }
-    problems.extend(episode::against(&episodes, &entries));
+    problems.extend(episode::against(&episodes, &entries, &context));
     Contents {
         settings,
         vehicles,

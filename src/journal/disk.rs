@@ -11,7 +11,8 @@ use std::time::SystemTime;
 
 use super::contents::{self, Contents, gather};
 use super::durable::{
-    NEVER_SO_LONG, UNFINISHED, make_private, make_synced_folder, write_atomically, write_new,
+    NEVER_SO_LONG, UNFINISHED, UNFINISHED_BY_HISTORY, make_private, make_synced_folder,
+    write_atomically, write_new,
 };
 use super::entry_files::{DEEPEST, walk};
 use super::error::JournalError;
@@ -139,8 +140,11 @@ impl Journal {
             let age = written
                 .ok()
                 .and_then(|written| now.duration_since(written).ok());
-            let is_left = name.to_string_lossy().starts_with(UNFINISHED)
-                && age.is_some_and(|age| age >= NEVER_SO_LONG);
+            let name = name.to_string_lossy();
+            let is_unfinished = [UNFINISHED, UNFINISHED_BY_HISTORY]
+                .iter()
+                .any(|begins| name.starts_with(begins));
+            let is_left = is_unfinished && age.is_some_and(|age| age >= NEVER_SO_LONG);
             if is_left {
                 let _ = fs::remove_file(file.path());
             }
@@ -309,10 +313,14 @@ mod tests {
         let written = fs::metadata(&left)
             .and_then(|meta| meta.modified())
             .expect("a time");
+        // What the history computes is written outside of its lock.
+        let other = left.with_file_name(format!("{UNFINISHED_BY_HISTORY}x"));
+        fs::write(&other, "").expect("left behind");
         journal.clear_unfinished(written + Duration::from_secs(60));
-        assert!(left.exists(), "somebody may be at work");
+        assert!(left.exists() && other.exists(), "somebody may be at work");
         journal.clear_unfinished(written + Duration::from_secs(7200));
         assert!(!left.exists());
+        assert!(!other.exists());
         write_atomically(&entry, b"text").expect("written");
         assert_eq!(fs::read(&entry).expect("read"), b"text");
     }

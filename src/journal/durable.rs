@@ -59,6 +59,25 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     }
 }
 
+/// Puts new bytes in the place of a file, whole or not at all, without waiting for the
+/// disk: for what can be made again. After a power cut it may be damaged.
+///
+/// # Errors
+/// When it cannot be written; the file is then as it was.
+pub fn write_unsynced(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
+    let fail = |error| JournalError::io(path, error);
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(fail)?;
+    let mut file = tempfile::Builder::new()
+        .prefix(UNFINISHED)
+        .suffix(".part")
+        .tempfile_in(workshop(folder))
+        .map_err(fail)?;
+    file.write_all(bytes).map_err(fail)?;
+    file.persist(path).map_err(|failed| fail(failed.error))?;
+    Ok(())
+}
+
 /// Writes a file that only its owner may read, over one that is there.
 ///
 /// # Errors
@@ -74,8 +93,10 @@ pub fn write_private(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
     written.map_err(|error| JournalError::io(path, error))
 }
 
-/// With this begin the names of files that are not finished.
+/// With this begin the names of texts that are not finished.
 pub(super) const UNFINISHED: &str = "writing-";
+/// With this begin the names of the history's files that are not finished.
+pub const UNFINISHED_BY_HISTORY: &str = "unfinished-";
 
 /// No run needs as long as this between the first byte of a text and its name.
 pub(super) const NEVER_SO_LONG: Duration = Duration::from_secs(3600);

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::front;
-use crate::entry::{Context, Entry, private_bytes};
+use crate::entry::{Context, Entry, Fact, images, private_bytes, without_private};
 use crate::problem::{Problem, Spot};
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -177,11 +177,49 @@ const LEAST: usize = 3;
 
 impl Episode {
     /// Where the episode holds words that these entries mark as private: five in a row,
-    /// or all of a shorter paragraph, that stand nowhere in what is not private.
+    /// or all of a shorter paragraph, that stand nowhere in what is not private; or a
+    /// picture that nothing else names.
     #[must_use]
-    pub fn holds_private(&self, entries: &[Entry]) -> Vec<HeldPrivate> {
-        held(&self.text, &private_rows(entries))
+    pub fn holds_private(&self, entries: &[Entry], context: &Context) -> Vec<HeldPrivate> {
+        held(&self.text, &PrivateContent::of(entries, context))
     }
+}
+
+/// What is private and nothing else.
+#[derive(Default)]
+struct PrivateContent {
+    rows: BTreeSet<Vec<String>>,
+    pictures: BTreeSet<String>,
+}
+
+impl PrivateContent {
+    fn of(entries: &[Entry], context: &Context) -> PrivateContent {
+        let Some(open) = without_private(entries, context) else {
+            return PrivateContent::default();
+        };
+        let open = photos(&open);
+        let pictures = photos(entries)
+            .into_iter()
+            .filter(|path| !open.contains(path));
+        PrivateContent {
+            rows: private_rows(entries),
+            pictures: pictures.map(str::to_owned).collect(),
+        }
+    }
+}
+
+/// The pictures that entries name.
+fn photos(entries: &[Entry]) -> BTreeSet<&str> {
+    let records = entries.iter().flat_map(|entry| &entry.records);
+    let facts = records.flat_map(|record| &record.facts);
+    let facts = facts.chain(entries.iter().flat_map(|entry| &entry.facts));
+    let named = facts.filter_map(|stated| {
+        let Fact::Photo(picture) = &stated.fact else {
+            return None;
+        };
+        Some(picture.path.as_str())
+    });
+    named.collect()
 }
 
 /// The rows of words that are private and nothing else.
@@ -232,7 +270,23 @@ fn rows(text: &str) -> Vec<Vec<String>> {
     rows.collect()
 }
 
-fn held(text: &str, private: &BTreeSet<Vec<String>>) -> Vec<HeldPrivate> {
+fn held(text: &str, private: &PrivateContent) -> Vec<HeldPrivate> {
+    let mut found = held_words(text, &private.rows);
+    if !private.pictures.is_empty() {
+        let images = images(text).into_iter();
+        let own = images.filter(|(picture, _)| private.pictures.contains(&picture.path));
+        found.extend(own.map(|(picture, bytes)| {
+            let above = text.get(..bytes.start).unwrap_or_default();
+            HeldPrivate {
+                line: u32::try_from(above.matches('\n').count() + 1).unwrap_or(u32::MAX),
+                words: format!("the picture {}", picture.path),
+            }
+        }));
+    }
+    found
+}
+
+fn held_words(text: &str, private: &BTreeSet<Vec<String>>) -> Vec<HeldPrivate> {
     if private.is_empty() {
         return Vec::new();
     }
@@ -270,12 +324,12 @@ fn held(text: &str, private: &BTreeSet<Vec<String>>) -> Vec<HeldPrivate> {
 /// What is wrong between episodes and entries: two with one number, records
 /// that are not there.
 #[must_use]
-pub fn against(episodes: &[Episode], entries: &[Entry]) -> Vec<Problem> {
+pub fn against(episodes: &[Episode], entries: &[Entry], context: &Context) -> Vec<Problem> {
     let mut problems = Vec::new();
     let private = if episodes.is_empty() {
-        BTreeSet::new()
+        PrivateContent::default()
     } else {
-        private_rows(entries)
+        PrivateContent::of(entries, context)
     };
     let whole = |path: &str| Spot {
         file: path.to_owned(),
@@ -402,7 +456,7 @@ mod tests {
             told: Vec::new(),
             ..episode.clone()
         };
-        let said: Vec<String> = against(&[episode, twin], &[entry])
+        let said: Vec<String> = against(&[episode, twin], &[entry], &context)
             .into_iter()
             .map(|problem| problem.message)
             .collect();

@@ -9,6 +9,7 @@ use std::fs;
 use std::io::{self, ErrorKind};
 use std::path::{Component, Path, PathBuf};
 
+use super::entry_files::Look;
 use super::error::JournalError;
 use crate::parallel;
 
@@ -116,6 +117,14 @@ impl MadeFolder {
     #[must_use]
     pub fn has(&self, path: &str) -> bool {
         self.own.contains(path) && is_file(&self.root.join(path))
+    }
+
+    /// What the disk says of a file that was made; `None` if it was not, or is gone.
+    #[must_use]
+    pub fn look(&self, path: &str) -> Option<Look> {
+        let metadata = fs::symlink_metadata(self.root.join(path)).ok();
+        let file = metadata.filter(|metadata| self.own.contains(path) && metadata.is_file());
+        file.map(|metadata| Look::of(&metadata))
     }
 
     /// The bytes of a file that was made.

@@ -26,7 +26,9 @@ mod vehicle;
 pub use contents::{Contents, gather, is_text_of_journal};
 pub use disk::{IGNORED, Journal, begin, hide_computed};
 pub use drafts::{drafts_in, put_draft, remove_draft};
-pub use durable::{copy_new, write_atomically, write_new, write_private};
+pub use durable::{
+    UNFINISHED_BY_HISTORY, copy_new, write_atomically, write_new, write_private, write_unsynced,
+};
 pub use entry_files::{ENTRIES, FoundFile, Look, Walked, walk, walk_entries};
 pub use episode::{Episode, State};
 pub use error::JournalError;

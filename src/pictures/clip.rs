@@ -42,6 +42,16 @@ pub fn clip_header(clip: &mut (impl Read + Seek)) -> io::Result<ClipHeader> {
         Some(own) => times(clip, own)?,
         None => ClipHeader::default(),
     };
+    // Some cameras leave the movie's header empty and fill in that of the first track.
+    if (header.taken.is_none() || header.seconds.is_none())
+        && let Some(track) = find(clip, movie, b"trak")?
+        && let Some(media) = find(clip, track, b"mdia")?
+        && let Some(own) = find(clip, media, b"mdhd")?
+    {
+        let own = times(clip, own)?;
+        header.taken = header.taken.or(own.taken);
+        header.seconds = header.seconds.or(own.seconds);
+    }
     if let Some(meta) = find(clip, movie, b"meta")?
         && let Some(taken) = creation_date(clip, meta)?
     {

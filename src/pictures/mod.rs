@@ -1,7 +1,8 @@
 //! Pictures and clips as bytes: of what kind they are, when they were taken, and what
 //! of one may be published.
 //!
-//! Nothing here touches the disk, and only HEIC, which no browser shows, is decoded.
+//! Nothing here touches the disk. What is decoded is HEIC, which no browser shows, and JPEG
+//! larger than a screen.
 
 mod clip;
 mod heic;
@@ -9,7 +10,9 @@ mod jpeg;
 mod kind;
 mod orientation;
 mod png;
+mod profile;
 mod publish;
+mod scaled;
 mod taken;
 mod webp;
 mod withheld;

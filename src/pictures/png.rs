@@ -2,7 +2,12 @@
 //!
 //! Chunks are kept or left out whole; the compressed pixels are never decoded.
 
+use zlib_rs::{
+    DeflateConfig, InflateConfig, ReturnCode, compress_bound, compress_slice, decompress_slice,
+};
+
 use super::orientation;
+use super::profile;
 use super::withheld::bounded;
 use super::{PictureKind, Withheld};
 
@@ -43,6 +48,12 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
             break;
         }
         has_pixels |= kind == b"IDAT";
+        if kind == b"iCCP" {
+            if let Some(profile) = profile_without_device(payload) {
+                put(&mut clean, kind, &profile);
+            }
+            continue;
+        }
         if is_kept(kind, payload.len()) {
             put(&mut clean, kind, payload);
         }
@@ -58,7 +69,7 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
 /// says are none of it.
 fn is_kept(kind: &[u8; 4], length: usize) -> bool {
     match kind {
-        b"IDAT" | b"fdAT" | b"iCCP" => true,
+        b"IDAT" | b"fdAT" => true,
         b"PLTE" => length <= 768,
         b"tRNS" => length <= 256,
         b"gAMA" | b"cICP" => length == 4,
@@ -69,6 +80,22 @@ fn is_kept(kind: &[u8; 4], length: usize) -> bool {
         b"fcTL" => length == 26,
         _ => false,
     }
+}
+
+/// The payload of a profile's chunk: a name, the method 0, the profile compressed.
+fn profile_without_device(payload: &[u8]) -> Option<Vec<u8>> {
+    let name = payload.iter().take(80).position(|byte| *byte == 0)?;
+    let [0, compressed @ ..] = payload.get(name + 1..)? else {
+        return None;
+    };
+    // A chunk that swells more than a thousandfold is no profile.
+    let room = compressed.len().saturating_mul(1_100);
+    let mut whole = vec![0; room.min(profile::LONGEST)];
+    let (whole, ended) = decompress_slice(&mut whole, compressed, InflateConfig::default());
+    let clean = (ended == ReturnCode::Ok).then(|| profile::cleaned(whole))??;
+    let mut packed = vec![0; compress_bound(clean.len())];
+    let (packed, ended) = compress_slice(&mut packed, &clean, DeflateConfig::default());
+    (ended == ReturnCode::Ok).then(|| [b"colours\0\0", &packed[..]].concat())
 }
 
 /// A chunk and what follows it.

@@ -1,9 +1,10 @@
-//! A picture as it may leave the journal: its pixels, its orientation, its colours.
+//! A picture as it may leave the journal: its pixels, as many as a screen needs, its
+//! orientation, its colours.
 //!
 //! Position, device, times, comments, thumbnails and what follows the end are gone:
 //! each format keeps a list of what a viewer needs, and everything else is left out.
 
-use super::{PictureKind, Withheld, heic, jpeg, png, webp};
+use super::{PictureKind, Withheld, heic, jpeg, png, scaled, webp};
 
 /// A picture without a word about where, when and with what it was taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,15 +15,20 @@ pub struct PublishedPicture {
     pub bytes: Vec<u8>,
 }
 
-/// The picture as it may leave the journal. HEIC becomes a JPEG; of every other kind
-/// the pixels are those of the original.
+/// The picture as it may leave the journal. HEIC becomes a JPEG, a JPEG larger
+/// than a screen a smaller one; of every other picture the pixels are those of the original.
 ///
 /// # Errors
 /// Says why the picture stays in the journal.
 pub fn published(bytes: &[u8]) -> Result<PublishedPicture, Withheld> {
     let kind = PictureKind::of(bytes).ok_or(Withheld::Unknown)?;
     let (media_type, bytes) = match kind {
-        PictureKind::Jpeg => ("image/jpeg", jpeg::cleaned(bytes)?),
+        PictureKind::Jpeg => {
+            let parts = jpeg::parts(bytes)?;
+            let whole = parts.whole();
+            let smaller = scaled::smaller(&parts, &whole);
+            ("image/jpeg", smaller.unwrap_or(whole))
+        }
         PictureKind::Png => ("image/png", png::cleaned(bytes)?),
         PictureKind::WebP => ("image/webp", webp::cleaned(bytes)?),
         PictureKind::Heic => ("image/jpeg", heic::as_jpeg(bytes)?),

@@ -3,6 +3,7 @@
 //! Chunks are kept or left out whole; the compressed pixels are never decoded.
 
 use super::orientation;
+use super::profile;
 use super::withheld::bounded;
 use super::{PictureKind, Withheld};
 
@@ -31,6 +32,7 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
     let mut clean = b"RIFF\0\0\0\0WEBP".to_vec();
     let mut has_pixels = false;
     let mut extended = false;
+    let mut has_profile = false;
     while !rest.is_empty() {
         let (kind, payload);
         (kind, payload, rest) = next_chunk(rest)?;
@@ -61,13 +63,23 @@ pub(super) fn cleaned(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
                 put(&mut clean, kind, &frame(payload)?);
                 has_pixels = true;
             }
-            b"ICCP" | b"ALPH" => put(&mut clean, kind, payload),
+            b"ICCP" => {
+                if let Some(profile) = profile::cleaned(payload).filter(|_| !has_profile) {
+                    put(&mut clean, kind, &profile);
+                    has_profile = true;
+                }
+            }
+            b"ALPH" => put(&mut clean, kind, payload),
             b"ANIM" => put(&mut clean, kind, payload.get(..6).ok_or(DAMAGED)?),
             _ => {}
         }
     }
     if !has_pixels {
         return Err(DAMAGED);
+    }
+    if extended && !has_profile {
+        // The bits are the first byte behind the heads of the file and of this chunk.
+        clean[20] &= !HAS_PROFILE;
     }
     if let Some(turn) = turn.filter(|_| extended) {
         put(&mut clean, b"EXIF", &orientation::block(turn));

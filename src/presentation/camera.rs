@@ -46,6 +46,8 @@ pub struct CameraShot {
     pub is_copied: bool,
     /// The name of a clip.
     pub clip: Option<String>,
+    /// Whether an entry names the clip already: then it is only copied.
+    pub is_named: bool,
     /// The length of a clip in seconds.
     pub seconds: Option<u32>,
     /// When it was taken, the clock of the camera corrected.
@@ -95,7 +97,8 @@ fn line(shot: &CameraShot) -> String {
                 Some(to) => format!(", copied to {to}"),
                 None => ", not copied".to_owned(),
             };
-            format!("clip {clip}{}{to}", length.unwrap_or_default())
+            let named = if shot.is_named { ", named already" } else { "" };
+            format!("clip {clip}{}{named}{to}", length.unwrap_or_default())
         }
         (None, Some(to)) if shot.is_copied => format!("{} to {to}", shot.from),
         (None, Some(to)) => format!("{} is {to} already, in no record", shot.from),
@@ -154,6 +157,7 @@ fn day_value(day: &CameraDay) -> Value {
                 "to": shot.to,
                 "copied": shot.is_copied,
                 "clip": shot.clip,
+                "named": shot.is_named,
                 "seconds": shot.seconds,
                 "date": shot.taken.date.to_string(),
                 "time": shot.taken.time.map(|time| time.to_string()),

@@ -21,6 +21,15 @@ pub struct PlaceCautions {
     pub step: Vec<Raised>,
 }
 
+/// The cautions of a place, with the checksum of its state and its prose.
+#[derive(Clone, Debug)]
+pub struct FoundCautions {
+    /// The checksum.
+    pub sum: u64,
+    /// What was found.
+    pub cautions: PlaceCautions,
+}
+
 /// What was found before, by a checksum of what it was found in.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct KnownCautions {
@@ -34,7 +43,7 @@ impl KnownCautions {
         &mut self,
         states: &[&PlaceState],
         prose_of: &(dyn Fn(&TimelineStep) -> String + Sync),
-    ) -> (Vec<PlaceCautions>, bool) {
+    ) -> (Vec<FoundCautions>, bool) {
         let known = std::mem::take(&mut self.found);
         let found = parallel::each(THREADS, states, |state| {
             let sum = checksum(state, prose_of);
@@ -50,7 +59,7 @@ impl KnownCautions {
         let mut all = Vec::with_capacity(found.len());
         for (sum, cautions, _) in found {
             self.found.insert(sum, cautions.clone());
-            all.push(cautions);
+            all.push(FoundCautions { sum, cautions });
         }
         (all, is_new)
     }

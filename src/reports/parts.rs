@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::whole::{RecordSubject, about};
 use crate::entry::Context;
 use crate::handbook::heading::split_name;
-use crate::handbook::shop_words::{ShopWordMatch, synonyms};
+use crate::handbook::shop_words::{QuestionForm, ShopWordMatch, synonyms};
 use crate::ledger::{Aliases, Bagged, Ledger, PlaceKey, PlaceState, States, follows};
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
@@ -249,7 +249,7 @@ impl NameContext<'_> {
         }
         // What the handbook knows of the words from each of them on.
         let known: Vec<Option<ShopWordMatch>> = (0..wanted.len())
-            .map(|at| synonyms(&wanted[at..]))
+            .map(|at| synonyms(&wanted[at..], QuestionForm::KeyWords))
             .collect();
         let mut found = Vec::new();
         for (key, state) in states {

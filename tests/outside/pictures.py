@@ -42,7 +42,29 @@ os.makedirs(photos, exist_ok=True)
 # A picture that compression must not change unseen: a gradient with noise.
 base = Image.new("RGB", (64, 48))
 base.putdata([((x * 4) % 256, (y * 5) % 256, (x * y * 7) % 256) for y in range(48) for x in range(64)])
-profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+standard = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+
+
+def of_monitor(profile):
+    """The profile with what a monitor's own says of it: its name, its maker, its serial number."""
+    count = struct.unpack_from(">I", profile, 128)[0]
+    tags = [struct.unpack_from(">4sII", profile, 132 + 12 * at) for at in range(count)]
+    elements = [(name, profile[start:start + length]) for name, start, length in tags]
+    letters = SECRET.encode("utf-16-be")
+    said = b"mluc\0\0\0\0" + struct.pack(">II4sII", 1, 12, b"enUS", len(letters), 28) + letters
+    plain = b"text\0\0\0\0" + SECRET.encode() + b"\0"
+    elements = [(name, said if name == b"desc" else element) for name, element in elements]
+    elements += [(b"dscm", said), (b"mmod", plain), (b"dmnd", said), (b"dmdd", said), (b"targ", plain), (b"meta", plain), (b"vcgt", plain)]
+    table, body = b"", b""
+    for name, element in elements:
+        table += struct.pack(">4sII", name, 132 + 12 * len(elements) + len(body), len(element))
+        body += element + bytes(-len(element) % 4)
+    header = profile[4:48] + b"ZinnOber" + profile[56:80] + b"Zinn" + profile[84:128]
+    return struct.pack(">I", 132 + len(table) + len(body)) + header + struct.pack(">I", len(elements)) + table + body
+
+
+profile = of_monitor(standard)
+assert ImageCms.ImageCmsProfile(io.BytesIO(profile)).profile.profile_description == SECRET
 
 base.save(path("plain.jpg"), quality=92, icc_profile=profile, comment=SECRET)
 base.save(path("progressive.jpg"), quality=92, progressive=True)
@@ -64,6 +86,11 @@ base.convert("RGBA").save(path("alpha.webp"), quality=90)
 base.save(path("moving.webp"), save_all=True, append_images=frames[1:])
 base.save(path("phone.heic"), quality=90)
 base.resize((4032, 3024)).save(path("large.heic"), quality=50)
+large = base.resize((4032, 3024), Image.Resampling.BICUBIC)
+large.save(path("large.jpg"), quality=90, icc_profile=profile)
+large.save(path("large-progressive.jpg"), quality=90, progressive=True, subsampling=0)
+large.save(path("large-rgb.jpg"), quality=90, keep_rgb=True)
+large.convert("L").save(path("large-grey.jpg"), quality=90)
 
 made = sorted(os.listdir(photos))
 thumbnail = os.path.join(folder, "thumbnail.jpg")
@@ -156,13 +183,24 @@ for name, (media, content) in zip(made, shown):
         file.write(content)
     assert SECRET.encode() not in content, name
     was, now = Image.open(path(name)), Image.open(io.BytesIO(content))
-    if not name.endswith(".heic"):
+    is_scaled = name.startswith("large")
+    if is_scaled and not name.endswith(".heic"):
+        assert now.getexif().get(0x112) == was.getexif().get(0x112) == 6 and now.mode == was.mode, name
+        assert ("icc_profile" in now.info) == ("icc_profile" in was.info), name
+        assert len(content) < os.path.getsize(path(name)), name
+    if not name.endswith(".heic") and not is_scaled:
         assert now.n_frames == was.n_frames if hasattr(was, "n_frames") and was.format != "MPO" else True, name
         assert now.size == was.size and now.mode == was.mode and now.tobytes() == was.tobytes(), name
         for at in range(getattr(now, "n_frames", 1)):
             was.seek(at), now.seek(at)
             assert was.tobytes() == now.tobytes(), (name, at)
-        assert was.info.get("icc_profile") == now.info.get("icc_profile"), name
+        profiles = [picture.info.get("icc_profile") for picture in (was, now)]
+        assert (profiles[0] is None) == (profiles[1] is None), name
+        if profiles[0] is not None:
+            assert not any(said in profiles[1] for said in (SECRET.encode(), SECRET.encode("utf-16-be"), b"Zinn")), name
+            ways = [ImageCms.buildTransform(io.BytesIO(own), ImageCms.createProfile("LAB"), "RGB", "LAB") for own in profiles]
+            colours = [ImageCms.applyTransform(base, way).tobytes() for way in ways]
+            assert colours[0] == colours[1], (name, "colours")
         assert now.getexif().get(0x112) == was.getexif().get(0x112), (name, "orientation")
         assert was.format.replace("MPO", "JPEG") == now.format
     else:
@@ -183,4 +221,5 @@ for one in read:
         fine |= key == "ExifByteOrder" or tag == "ExifTool:Warning" and "ICC" in value
         fine |= tag in ("Composite:ImageSize", "Composite:Megapixels")
         assert fine and key not in ("Comment", "MakeAndModel"), (one["SourceFile"], tag, value)
+        assert SECRET not in str(value) and "Zinn" not in str(value), (one["SourceFile"], tag, value)
 print(f"{len(made)} pictures tell nothing more, {len(hostile)} are named and not shown, both pages in {seconds:.1f} s")

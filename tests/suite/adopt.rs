@@ -243,3 +243,21 @@ fn a_vehicle_one_slip_from_another_is_asked_about() {
         .ends(0)
         .shows("`wrenn` would be a new vehicle; is it `wren`?");
 }
+
+#[test]
+fn no_entry_is_written_over_where_an_earlier_one_of_the_day_is_gone() {
+    let shop = Shop::new();
+    for name in ["one", "two", "three"] {
+        let table = format!("date,vehicle,text\n2026-04-12,wren,words of table {name}\n");
+        fs::write(shop.around().join(format!("{name}.csv")), table).expect("a table");
+    }
+    adopt(&shop, "one.csv", "", true).ends(0);
+    adopt(&shop, "two.csv", "", true).ends(0);
+    fs::remove_file(shop.root.join("entries/2026/2026-04-12-wren.md")).expect("removed");
+    shop.keep();
+    adopt(&shop, "three.csv", "", true).ends(0);
+    let all = entries(&shop);
+    for name in ["two", "three"] {
+        assert!(all.contains(&format!("words of table {name}")), "{all}");
+    }
+}

@@ -2,7 +2,7 @@
 
 use std::fs::{self, File};
 
-use crate::support::{Shop, TINY_PNG, json};
+use crate::support::{Shop, TINY_PNG, json, shot};
 
 /// An entry with one part that came off, and these pictures of it.
 fn shop(pictures: &[(&str, &[u8])]) -> Shop {
@@ -222,18 +222,6 @@ fn images_in_prose_are_pictures_everywhere() {
     assert_eq!(page.out.matches("<img ").count(), 2, "{page:?}");
 }
 
-/// A JPEG, by its structure, that says when it was taken.
-fn shot(when: &str, pixels: &[u8]) -> Vec<u8> {
-    let mut tiff = b"MM\0*\0\0\0\x08\0\x01\x87\x69\0\x04\0\0\0\x01\0\0\0\x1a\0\0\0\0".to_vec();
-    tiff.extend(b"\0\x01\x90\x03\0\x02\0\0\0\x14\0\0\0\x2c\0\0\0\0");
-    tiff.extend(when.as_bytes());
-    tiff.push(0);
-    let exif = [b"Exif\0\0", &tiff[..]].concat();
-    let length = u16::try_from(exif.len() + 2).expect("short");
-    let head = [&b"\xff\xd8\xff\xe1"[..], &length.to_be_bytes(), &exif].concat();
-    [&head[..], b"\xff\xda\0\x02", pixels, b"\xff\xd9"].concat()
-}
-
 #[test]
 fn a_cameras_folder_is_adopted_once() {
     let shop = Shop::new();
@@ -298,8 +286,48 @@ fn a_cameras_folder_is_adopted_once() {
         shop.read(&entries[0])
             .contains("## Fuel tank\n\n- photo: photos/2026-03-14/one-2.jpg\n")
     );
+    // A second picture with the bytes of one that an entry names is no new one.
+    let named = shop.root.join("photos/2026-03-14/one.jpg");
+    fs::copy(named, shop.root.join("photos/2026-03-14/zone.jpg")).expect("a copy");
+    put("again.jpg", &shot("2026:03:14 21:19:26", b"one"));
+    adopt(&["--yes"]).shows("nothing new to adopt");
     let folder = camera.to_str().expect("a path");
     shop.run(["adopt", folder, "--clock", "later"])
         .ends(2)
         .says("`later` is no time to add to a clock");
+}
+
+/// A clip, by its structure, of 83 seconds.
+fn clip() -> Vec<u8> {
+    let boxed = |kind: &[u8; 4], inside: &[u8]| {
+        let length = u32::try_from(inside.len() + 8).expect("short");
+        [&length.to_be_bytes(), &kind[..], inside].concat()
+    };
+    // 2026-03-14 21:19:26, counted from 1904.
+    let numbers = [0, 1_773_523_166 + 2_082_844_800, 0, 600, 83 * 600];
+    let header: Vec<u8> = numbers.into_iter().flat_map(u32::to_be_bytes).collect();
+    let movie = boxed(b"moov", &boxed(b"mvhd", &header));
+    [boxed(b"ftyp", b"qt  \0\0\0\0qt  "), movie].concat()
+}
+
+#[test]
+fn a_clip_that_is_named_can_be_copied_later() {
+    let shop = Shop::new();
+    let camera = shop.around().join("camera");
+    fs::create_dir(&camera).expect("a folder");
+    fs::write(camera.join("A014.mov"), clip()).expect("a clip");
+    let adopt = |more: &[&str]| shop.run([&["adopt", "../camera", "--yes"], more].concat());
+    adopt(&[]).ends(0).shows("clip A014, 1:23 long, not copied");
+    let named = shop.shell("cat entries/*/*.md").out;
+    assert!(named.contains("footage: A014 00:00-01:23"), "{named}");
+    adopt(&[]).ends(0).shows("nothing new to adopt");
+    adopt(&["--copy-clips"])
+        .ends(0)
+        .shows("clip A014, 1:23 long, named already, copied to photos/2026-03-14/A014.mov");
+    assert_eq!(shop.shell("cat entries/*/*.md").out, named);
+    let copied = fs::read(shop.root.join("photos/2026-03-14/A014.mov"));
+    assert_eq!(copied.expect("the clip"), clip());
+    adopt(&["--copy-clips"])
+        .ends(0)
+        .shows("1 file is in the journal already nothing new to adopt");
 }

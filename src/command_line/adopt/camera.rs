@@ -4,6 +4,7 @@
 //! Files are told by content; nothing in the folder is changed or moved, and nothing
 //! is put into the history yet.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Read;
 use std::path::Path;
@@ -45,6 +46,8 @@ pub(super) fn run(
         None => SignedDuration::ZERO,
     };
     let vehicle = target::vehicle(verb.all_vehicle.as_ref(), journal)?;
+    // Another run that adopts is waited for: it may copy the same pictures.
+    let _alone = verb.yes.then(|| journal.hold_as("adopt.lock"));
     let known = KnownShots::of(journal, world)?;
     let mut plan = planned(folder, shift, verb.copy_clips, &known, world);
     for day in &mut plan.days {
@@ -84,7 +87,7 @@ impl KnownShots {
         let files: Vec<&FoundFile> = there.iter().collect();
         let sums = picture_sums::sums(&files, journal, world);
         let mut known = KnownShots {
-            by_sum: sums.into_iter().map(|(path, sum)| (sum, path)).collect(),
+            by_sum: BTreeMap::new(),
             paths: there.into_iter().map(|file| file.path).collect(),
             pictures: BTreeSet::new(),
             clips: BTreeSet::new(),
@@ -97,6 +100,15 @@ impl KnownShots {
                 } else if let Fact::Footage(clip) = &stated.fact {
                     known.clips.insert((clip.name.clone(), entry.date));
                 }
+            }
+        }
+        // Of equal pictures, one that an entry names: the others are no new ones.
+        for (path, sum) in sums {
+            let is_named = known.pictures.contains(&path);
+            match known.by_sum.entry(sum) {
+                Entry::Occupied(mut other) if is_named => drop(other.insert(path)),
+                Entry::Occupied(_) => {}
+                Entry::Vacant(free) => drop(free.insert(path)),
             }
         }
         Ok(known)
@@ -134,9 +146,10 @@ fn planned(
         let (taken, perhaps) = shifted(seen.taken, shift, world);
         let stem = file.file_stem().unwrap_or_default().to_string_lossy();
         let clip = seen.is_clip.then(|| safe(&stem));
-        if let Some(clip) = &clip
-            && known.clips.contains(&(clip.clone(), Some(taken.date)))
-        {
+        let is_named = clip
+            .as_ref()
+            .is_some_and(|clip| known.clips.contains(&(clip.clone(), Some(taken.date))));
+        if is_named && !copy_clips {
             plan.before += 1;
             continue;
         }
@@ -157,7 +170,7 @@ fn planned(
         }
         if is_kept {
             let there = known.by_sum.get(&sum);
-            if there.is_some_and(|path| known.pictures.contains(path)) {
+            if there.is_some_and(|path| is_named || known.pictures.contains(path)) {
                 plan.before += 1;
                 continue;
             }
@@ -174,6 +187,7 @@ fn planned(
             to,
             is_copied,
             clip,
+            is_named,
             seconds: seen.seconds,
             taken,
             perhaps,
@@ -347,7 +361,11 @@ fn write(
     }
     for day in &mut plan.days {
         let _held = journal.hold();
-        let facts: Vec<(&str, String)> = day.shots.iter().map(fact).collect();
+        let new = day.shots.iter().filter(|shot| !shot.is_named);
+        let facts: Vec<(&str, String)> = new.map(fact).collect();
+        if facts.is_empty() {
+            continue;
+        }
         let section = part.map(|part| {
             let lines = facts
                 .iter()

@@ -1,6 +1,6 @@
 //! The entries of adopted rows, written into the journal and its history.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
@@ -57,11 +57,13 @@ pub(super) fn write(
         .unwrap_or_default()
         .to_string_lossy()
         .into_owned();
-    let mut taken: BTreeMap<Date, u32> = BTreeMap::new();
+    let mut counted_of_day: BTreeMap<Date, u32> = BTreeMap::new();
+    let mut taken: BTreeSet<String> = BTreeSet::new();
     for file in walk_entries(&journal.root)? {
         if let Some(day) = day_of(&file.path) {
-            *taken.entry(day).or_default() += 1;
+            *counted_of_day.entry(day).or_default() += 1;
         }
+        taken.insert(file.path);
     }
     let mut drafts = Vec::new();
     let mut entries = 0;
@@ -90,10 +92,10 @@ pub(super) fn write(
                 vec![rows]
             };
             for group in groups {
-                let number = taken.entry(day).or_default();
-                *number += 1;
+                let number = counted_of_day.entry(day).or_default();
+                let path = free_path(day, number, &vehicle, &taken);
                 let text = row::entry(day, &vehicle, &group, &table_name);
-                files.push((entry_path(day, *number, &vehicle), Some(text.into_bytes())));
+                files.push((path, Some(text.into_bytes())));
                 entries += 1;
             }
         }
@@ -112,6 +114,18 @@ pub(super) fn write(
         entries,
         commits: commits.len(),
     })
+}
+
+/// The path of the day's next entry. Where an earlier one was deleted, the next number
+/// may still be in use.
+fn free_path(day: Date, number: &mut u32, vehicle: &str, taken: &BTreeSet<String>) -> String {
+    loop {
+        *number += 1;
+        let path = entry_path(day, *number, vehicle);
+        if !taken.contains(&path) {
+            return path;
+        }
+    }
 }
 
 /// Settings and vehicle files where nothing was ever kept: a history cannot begin

@@ -22,7 +22,7 @@ use crate::presentation::book::{BookContents, BookVehicle, pages};
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
 use crate::reports::whole_journal::WholeJournal;
-use kept::BookMemory;
+use kept::{BookMemory, KnownPages};
 
 /// Answers `book`.
 pub(super) fn run(verb: &BookArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -85,9 +85,9 @@ fn make(
     goes_on: bool,
     world: &World,
 ) -> Result<BookMade, Failure> {
-    let mut made = MadeFolder::open(folder).map_err(refused)?;
     // Another run that makes the same pages is waited for.
     let _alone = journal.hold_as("book.lock");
+    let mut made = MadeFolder::open(folder).map_err(refused)?;
     let mut memory = BookMemory::read(journal, world)?;
     uncounted::say_of(&memory.entries, world);
     let context = journal.context();
@@ -96,6 +96,7 @@ fn make(
     let whole = WholeJournal::read(&published.entries, None);
     let shown = pictures::bring(journal, &mut made, &published.entries, world)?;
     let vehicles = vehicles(journal, &published.entries);
+    let known = KnownPages::read(journal, folder, readers, world);
     let time = world.now().strftime("%Y-%m-%d %H:%M").to_string();
     let book = BookContents {
         name: &journal.settings().name,
@@ -108,21 +109,27 @@ fn make(
         shows_money: readers == Readers::Shop,
         pictures: &shown.files,
         same_words: same_words(),
+        stands: &|path, inputs| known.stands(path, inputs, &made),
     };
-    let (pages, is_new) = pages(&book, &mut memory.cautions);
+    let (pages, is_new) = pages(&book, &mut memory.known);
     if is_new {
-        memory.keep_cautions(journal);
+        memory.keep(journal);
     }
-    let mut files: Vec<(String, &[u8])> = pages
-        .iter()
-        .map(|page| (page.path.clone(), page.text.as_bytes()))
-        .collect();
+    let mut files: Vec<(String, &[u8])> = Vec::new();
+    let mut kept: BTreeSet<String> = shown.files.values().cloned().collect();
+    let pictures = kept.len();
+    for page in &pages {
+        match &page.text {
+            Some(text) => files.push((page.path.clone(), text.as_bytes())),
+            None => drop(kept.insert(page.path.clone())),
+        }
+    }
     if folder.starts_with(&journal.root) {
         // Inside a journal its pages are no business of git's.
         files.push((".gitignore".to_owned(), b"*\n"));
     }
-    let kept: BTreeSet<String> = shown.files.values().cloned().collect();
     let files_made = made.update(&files, &kept).map_err(refused)?;
+    known.keep(&pages, &made);
     let made = BookMade {
         folder: folder.display().to_string(),
         time,
@@ -130,7 +137,7 @@ fn make(
             .iter()
             .filter(|page| page.path.ends_with(".html"))
             .count(),
-        pictures: kept.len(),
+        pictures,
         written: files_made.written + shown.new,
         unchanged: files_made.unchanged + kept.len() - shown.new,
         removed: files_made.removed,

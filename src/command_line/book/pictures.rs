@@ -9,12 +9,13 @@ use crate::command_line::pictures::read;
 use crate::command_line::world::World;
 use crate::entry::{Entry, Fact};
 use crate::journal::{Journal, MadeFolder, slug};
+use crate::parallel;
 use crate::pictures::PictureKind;
 use crate::vocabulary::short_name::short_name;
 
 /// Changes when less of a picture may leave the journal than before, so that all are
 /// made anew.
-const FORM: &str = "1";
+const FORM: &str = "2";
 
 /// A longer picture takes a phone too long to show.
 const LONGEST_PICTURE: usize = 20_000_000;
@@ -56,29 +57,41 @@ pub(super) fn bring(
         left_out: Vec::new(),
     };
     let mut progress = world.progress("pictures");
-    for (done, path) in named.iter().enumerate() {
-        progress.at(done, named.len());
-        match bring_one(journal, folder, path)? {
-            Ok((file, is_new)) => {
-                shown.files.insert((*path).to_owned(), file);
+    let named: Vec<&str> = named.into_iter().collect();
+    for (at, few) in named.chunks(READERS * FEW).enumerate() {
+        progress.at(at * READERS * FEW, named.len());
+        let found = parallel::each(READERS, few, |path| find(journal, folder, path));
+        for (path, found) in few.iter().zip(found) {
+            let (file, bytes) = match found {
+                Ok(found) => found,
+                Err(why) => {
+                    shown.left_out.push(((*path).to_owned(), why));
+                    continue;
+                }
+            };
+            if let Some(bytes) = bytes {
+                let is_new = folder.add(&file, &bytes).map_err(refused)?;
                 shown.new += usize::from(is_new);
             }
-            Err(why) => shown.left_out.push(((*path).to_owned(), why)),
+            shown.files.insert((*path).to_owned(), file);
         }
     }
     Ok(shown)
 }
 
-/// The file of one picture in the book, and whether it is new; or why there is none.
-fn bring_one(
+/// Threads that read pictures, and how many each reads before they are written: as many
+/// are in memory at once.
+const READERS: usize = 2;
+const FEW: usize = 4;
+
+/// The file of one picture in the book, with its bytes if it is not there yet; or why there
+/// is none.
+fn find(
     journal: &Journal,
-    folder: &mut MadeFolder,
+    folder: &MadeFolder,
     path: &str,
-) -> Result<Result<(String, bool), String>, Failure> {
-    let look = match journal.picture_look(path) {
-        Ok(look) => look,
-        Err(why) => return Ok(Err(why.to_string())),
-    };
+) -> Result<(String, Option<Vec<u8>>), String> {
+    let look = journal.picture_look(path).map_err(|why| why.to_string())?;
     let ending = match PictureKind::of(&look.start) {
         Some(PictureKind::Png) => "png",
         Some(PictureKind::WebP) => "webp",
@@ -93,13 +106,8 @@ fn bring_one(
         short_name(&[path, &state])
     );
     if folder.has(&file) {
-        return Ok(Ok((file, false)));
+        return Ok((file, None));
     }
-    match read(journal, path, LONGEST_PICTURE) {
-        Ok(picture) => {
-            let is_new = folder.add(&file, &picture.bytes).map_err(refused)?;
-            Ok(Ok((file, is_new)))
-        }
-        Err(why) => Ok(Err(why)),
-    }
+    let picture = read(journal, path, LONGEST_PICTURE)?;
+    Ok((file, Some(picture.bytes)))
 }

@@ -15,7 +15,7 @@ use super::pictures::PagePictures;
 use super::scope::vehicle;
 use super::world::World;
 use super::{Reply, opened};
-use crate::entry::{Entry, decode, public, read_file};
+use crate::entry::{Entry, decode, read_file, without_private};
 use crate::journal::{Contents, Episode, Journal, VehicleFile, read_if_there, slug};
 use crate::ledger::Ledger;
 use crate::presentation::csv::Csv;
@@ -67,7 +67,8 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     let contents = opened::counted(journal, None, world)?;
     let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
-    let redacted = public(&contents.entries);
+    let context = contents.context();
+    let redacted = without_private(&contents.entries, &context);
     let own_ledger = redacted.as_ref().map(|entries| Ledger::fold(entries));
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
     let ledger = own_ledger.as_ref().unwrap_or(&everything);
@@ -79,7 +80,6 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     if let Some(number) = verb.episode {
         return of_episode(number, verb, world, &shop);
     }
-    let context = contents.context();
     let told = ToldEpisodes::new(&contents, &context);
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
     let asked = RecapRequest::read(
@@ -298,7 +298,11 @@ fn of_episode(
             "say with --as what to make of it: article, chapters, chapter-list, description, shots, shots-csv, otio, edl",
         ));
     }
-    if let Some(held) = episode.holds_private(&contents.entries).into_iter().next() {
+    if let Some(held) = episode
+        .holds_private(&contents.entries, &contents.context())
+        .into_iter()
+        .next()
+    {
         return Err(Failure::misuse(
             format!(
                 "{}, line {}, holds what was marked as private: {}",

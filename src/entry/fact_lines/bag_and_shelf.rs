@@ -52,13 +52,9 @@ pub(super) fn bag<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         return None;
     }
     let end = lead + label_words(&all[lead + 1..])? + 1;
-    // "bag 3 loft": the loft is no part of the label.
-    let more = all.get(lead + 2..).unwrap_or_default();
+    // "bag 3 loft", "bag 4 empty": what stands behind a number is no part of the label.
     let numbered = all[lead + 1].bytes().all(|b| b.is_ascii_digit());
-    if numbered
-        && let Some(at) = word_start(segment, lead + 2)
-        && shelf(more, &segment[at..]).is_some()
-    {
+    if numbered && end > lead + 2 {
         return None;
     }
     let from = word_start(segment, lead + usize::from(is_bag))?;
@@ -288,7 +284,6 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     };
     let said_where =
         all.len() == 2 && all[1].len() <= 2 || all.iter().skip(1).any(|word| PLACES.contains(word));
-    let first = all.first().is_some_and(noun) && (!container(all[0]) || said_where);
     let led = matches!(
         all[0],
         "on" | "in"
@@ -326,6 +321,21 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         )
     };
     let named = all.len() == 2 && which(&all[0]) && noun(&all[1]);
+    // "shelf 3", "pallet next to engine", but no floor board and no garage door.
+    let says_where = |word: &&str| {
+        word.len() <= 2
+            || word.starts_with(|c: char| c.is_ascii_digit())
+            || which(word)
+            || PLACES.contains(word)
+            || matches!(
+                *word,
+                "next" | "over" | "near" | "above" | "below" | "inside" | "number"
+            )
+            || noun(word)
+    };
+    let first = all.first().is_some_and(noun)
+        && all.get(1).is_none_or(says_where)
+        && (!container(all[0]) || said_where);
     if !(first || led || named) {
         return None;
     }

@@ -10,12 +10,11 @@ mod keyless;
 mod paragraph;
 mod segments;
 
-
 pub(super) use bag_and_shelf::without_number_word;
 use bag_and_shelf::{ends_with_place, only_bag};
 use condition::{is_condition, orders_work};
 use keyless::{is_hardware, is_time, keyless_all, says_loose};
-pub(super) use paragraph::of_paragraph;
+pub(super) use paragraph::{FactParagraph, of_paragraph};
 use segments::{box_mark, is_bare_status, is_other_sentence, joined, offset, segments};
 
 use super::item::Item;

@@ -19,18 +19,39 @@ fn without_number(line: &str) -> &str {
     }
 }
 
-/// Items of lines that stand without marks of a list, as far as they are facts, and
-/// under the name of a known part as far as they begin with facts;
-/// the second value says where the others begin.
+/// What a paragraph without marks of a list says.
+#[derive(Debug, Default)]
+pub(in crate::entry) struct FactParagraph {
+    pub items: Vec<Item>,
+    /// Where what stands behind the last fact begins.
+    pub prose: usize,
+    /// Lines before the last fact that are none.
+    pub words: Vec<Range<usize>>,
+}
+
+/// So many lines of words before a fact, and it is a story.
+const LONGEST_STORY: usize = 12;
+
+/// From this length on a line may go on in the next one.
+const WRAPPED: usize = 60;
+
+/// Lines that stand without marks of a list, as far as they are facts, and under the
+/// name of a known part as far as they begin with facts. There one that is none ends
+/// nothing: what follows counts where all of it is a fact.
 #[must_use]
 pub(in crate::entry) fn of_paragraph(
     text: &str,
     bytes: Range<usize>,
     of_part: bool,
-) -> (Vec<Item>, usize) {
-    let mut items: Vec<Item> = Vec::new();
-    let (first, end) = (bytes.start, bytes.end);
-    let mut at = first;
+) -> FactParagraph {
+    let first = bytes.start;
+    let mut found = FactParagraph {
+        prose: first,
+        ..FactParagraph::default()
+    };
+    // Lines behind the last fact that are none.
+    let mut open: Vec<Range<usize>> = Vec::new();
+    let mut at = bytes.start;
     for line in text[bytes].split_inclusive('\n') {
         let written = line.trim_end();
         // "> status: removed": someone marks lines so as others do with a dash.
@@ -45,52 +66,48 @@ pub(in crate::entry) fn of_paragraph(
         if bare.is_empty() || words(bare).next().is_none() {
             break;
         }
-        // "This one was a pig." before the first fact is told, and ends nothing.
-        let sentence = bare.starts_with(char::is_uppercase) && bare.ends_with(['.', '!']);
-        let told = of_part && items.is_empty() && at == first && sentence;
-        if told && !begins_with_fact(&item) && !is_fact(&item) {
-            at += line.len();
+        let goes_on = open
+            .last()
+            .is_some_and(|before| before.len() >= WRAPPED && item.key.is_none());
+        let counts = match open.is_empty() {
+            // Under a part's name a line that begins with a fact is meant as one.
+            true => is_fact(&item) || of_part && begins_with_fact(&item),
+            false => is_fact(&item) && !goes_on,
+        };
+        at += line.len();
+        if counts {
+            found.items.push(item);
+            found.words.append(&mut open);
+            found.prose = at;
             continue;
         }
-        // Under a part's name a line that begins with a fact is meant as one.
-        if is_fact(&item) || of_part && begins_with_fact(&item) {
-            items.push(item);
+        let keyed = bare
+            .split_once(':')
+            .is_some_and(|(key, _)| key.split(' ').count() <= 2);
+        let goes_on = |item: &&mut Item| {
+            item.key.as_deref().is_some_and(|key| {
+                key_words::read(key).is_some_and(|word| !word.key.takes_several())
+            }) && bare.starts_with(|c: char| c.is_lowercase())
+                && !keyed
+        };
+        if let Some(last) = found.items.last_mut().filter(goes_on)
+            && open.is_empty()
+        {
+            last.value.push(' ');
+            last.value.push_str(bare);
+            found.prose = at;
+        } else if of_part && open.len() < LONGEST_STORY {
+            open.push(start..start + bare.len());
         } else {
-            let keyed = bare
-                .split_once(':')
-                .is_some_and(|(key, _)| key.split(' ').count() <= 2);
-            let goes_on = |item: &&mut Item| {
-                item.key.as_deref().is_some_and(|key| {
-                    key_words::read(key).is_some_and(|word| !word.key.takes_several())
-                }) && bare.starts_with(|c: char| c.is_lowercase())
-                    && !keyed
-            };
-            let some = !items.is_empty();
-            match items.last_mut().filter(goes_on) {
-                Some(last) => {
-                    last.value.push(' ');
-                    last.value.push_str(bare);
-                }
-                // A line that nobody can read, between facts: it is asked about.
-                None if of_part && some && facts_behind(text, at + line.len(), end) => {
-                    items.push(item);
-                }
-                None => break,
-            }
+            break;
         }
-        at += line.len();
     }
     // "Rusty." under a heading is prose unless another fact stands beside it.
-    if items.iter().all(only_describes) {
-        return (Vec::new(), first);
+    if found.items.iter().all(only_describes) {
+        return FactParagraph {
+            prose: first,
+            ..FactParagraph::default()
+        };
     }
-    (items, at)
-}
-
-/// Whether the line behind one that is no fact is a fact again.
-fn facts_behind(text: &str, from: usize, end: usize) -> bool {
-    let Some(next) = text.get(from..end).and_then(|rest| rest.lines().next()) else {
-        return false;
-    };
-    !next.trim().is_empty() && is_fact(&Item::of_text(next.trim(), from..from))
+    found
 }

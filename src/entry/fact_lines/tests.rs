@@ -132,17 +132,17 @@ fn a_status_behind_an_empty_box_is_marked() {
 #[test]
 fn lines_behind_angles_are_read() {
     let text = "> status: removed\n> stored: loft\n> It rained.\n";
-    let (items, end) = of_paragraph(text, 0..text.len(), false);
-    let items: Vec<String> = items.iter().map(Item::whole).collect();
+    let found = of_paragraph(text, 0..text.len(), false);
+    let items: Vec<String> = found.items.iter().map(Item::whole).collect();
     assert_eq!(items, ["status: removed", "stored: loft"]);
-    assert_eq!(&text[end..], "> It rained.\n");
+    assert_eq!(&text[found.prose..], "> It rained.\n");
 }
 
 #[test]
 fn a_paragraph_of_facts_ends_where_prose_begins() {
     let text = "removed\nfixings: 2 bolts, bag 9\nfound: cracked at the\nlower ear\nIt was dark.\n";
-    let (items, end) = of_paragraph(text, 0..text.len(), false);
-    let items: Vec<String> = items.iter().map(Item::whole).collect();
+    let found = of_paragraph(text, 0..text.len(), false);
+    let items: Vec<String> = found.items.iter().map(Item::whole).collect();
     assert_eq!(
         items,
         [
@@ -151,5 +151,26 @@ fn a_paragraph_of_facts_ends_where_prose_begins() {
             "found: cracked at the lower ear"
         ]
     );
-    assert_eq!(&text[end..], "It was dark.\n");
+    assert_eq!(&text[found.prose..], "It was dark.\n");
+}
+
+#[test]
+fn under_a_part_a_line_of_words_ends_nothing() {
+    let text = "with the crane, 2 persons\n4 bolts M10, bag 22\nhe wanted bag 30 and we have none\nstored: pallet\nSo that was that.\n";
+    let found = of_paragraph(text, 0..text.len(), true);
+    let items: Vec<String> = found.items.iter().map(Item::whole).collect();
+    assert_eq!(items, ["4 bolts M10, bag 22", "stored: pallet"]);
+    let words: Vec<&str> = found.words.iter().map(|at| &text[at.clone()]).collect();
+    assert_eq!(
+        words,
+        [
+            "with the crane, 2 persons",
+            "he wanted bag 30 and we have none"
+        ]
+    );
+    assert_eq!(&text[found.prose..], "So that was that.\n");
+    // A long line goes on in the next.
+    let story = "removed\nWe sat there for an hour and talked about the year when it was\nfitted, and the bag it came in.\n";
+    let found = of_paragraph(story, 0..story.len(), true);
+    assert_eq!(found.items.len(), 1);
 }

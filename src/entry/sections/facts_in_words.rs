@@ -2,7 +2,11 @@
 //!
 //! What a fact means is decided in `understand`.
 
+use std::ops::Range;
+
+use super::short_form::{exact_short_key, has_short_form};
 use super::{Walk, first_line, has_facts};
+use crate::entry::fact_lines::FactParagraph;
 use crate::entry::item::Item;
 use crate::entry::key::Key;
 use crate::entry::outline::{List, Section};
@@ -14,7 +18,14 @@ impl<'r, 'a> Walk<'r, 'a> {
     /// The section with facts that stand in it without marks of a list, or in a
     /// list of nothing but facts behind its prose; `None` if there are none.
     pub(super) fn facts_anywhere(&self, section: &Section) -> Option<Section> {
-        if section.level < 2 || !self.names_a_part(section) {
+        if section.level < 2 {
+            return self.short_form_in_words(section);
+        }
+        if self.reader.context.system(&section.title).is_some() {
+            let short = self.short_form_in_words(section);
+            return short.or_else(|| self.keyed_under_a_system(section));
+        }
+        if !self.names_a_part(section) {
             return None;
         }
         let mut list = section.list.clone().filter(has_facts);
@@ -45,6 +56,7 @@ impl<'r, 'a> Walk<'r, 'a> {
                         prose: section.body.start,
                         items: found.items,
                         left_out: found.left_out,
+                        words: Vec::new(),
                     });
                 }
             }
@@ -65,6 +77,55 @@ impl<'r, 'a> Walk<'r, 'a> {
         (section.list.as_ref() != Some(&list)).then(|| Section {
             list: Some(list),
             later,
+            ..section.clone()
+        })
+    }
+
+    /// The short form without marks of a list, under the title or a system: the first
+    /// paragraph in which each line has a key.
+    fn short_form_in_words(&self, section: &Section) -> Option<Section> {
+        if section.list.is_some() {
+            return None;
+        }
+        let text = self.reader.lines.text();
+        let mut at = section.body.start;
+        for paragraph in text[section.body.clone()].split_inclusive("\n\n") {
+            let range = at..at + paragraph.len();
+            at = range.end;
+            let lines = paragraph.lines().filter(|line| !line.trim().is_empty());
+            let found = fact_lines::of_paragraph(text, range.clone(), false);
+            let list = List {
+                range: range.start..found.prose,
+                prose: section.body.start,
+                items: found.items,
+                left_out: None,
+                words: Vec::new(),
+            };
+            let whole = list.items.len() == lines.count();
+            let keyed = list.items.iter().all(|item| {
+                let key = item.key.as_deref();
+                key.is_some_and(|key| exact_short_key(key).is_some()) || is_known_fact(item)
+            });
+            if whole && keyed && has_short_form(&list) {
+                return Some(Section {
+                    list: Some(list),
+                    ..section.clone()
+                });
+            }
+        }
+        None
+    }
+
+    /// Facts with keys right under a heading that is a system's name, and a part's:
+    /// the engine, the gearbox.
+    fn keyed_under_a_system(&self, section: &Section) -> Option<Section> {
+        if section.list.is_some() {
+            return None;
+        }
+        let list = paragraph_of_facts(self.reader.lines.text(), section, true)?;
+        let keyed = list.items.iter().any(is_known_fact) && has_facts(&list);
+        keyed.then(|| Section {
+            list: Some(list),
             ..section.clone()
         })
     }
@@ -118,17 +179,25 @@ pub(super) fn paragraph_of_facts(text: &str, section: &Section, of_part: bool) -
     let end = text[start..section.body.end]
         .find("\n\n")
         .map_or(section.body.end, |at| start + at + 1);
-    let (items, prose) = fact_lines::of_paragraph(text, start..end, of_part);
-    // What is told before the first fact stays prose.
-    let told = items
-        .first()
-        .is_some_and(|first| first.span.start > start + LONGEST_MARK);
-    let range = start..prose;
+    let FactParagraph {
+        items,
+        prose,
+        mut words,
+    } = fact_lines::of_paragraph(text, start..end, of_part);
+    // What is told before the first fact stays prose: "This one was a pig."
+    let is_told = |line: &Range<usize>| {
+        line.start <= start + LONGEST_MARK && text[line.clone()].ends_with(['.', '!'])
+    };
+    let told = words.first().is_some_and(is_told);
+    if told {
+        words.remove(0);
+    }
     (!items.is_empty()).then_some(List {
-        range,
+        range: start..prose,
         prose: if told { section.body.start } else { prose },
         items,
         left_out: None,
+        words,
     })
 }
 
@@ -147,7 +216,7 @@ pub(super) fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
         if number == 0 || marked || paragraph.starts_with([' ', '\t']) {
             continue;
         }
-        let (items, _) = fact_lines::of_paragraph(text, range.clone(), false);
+        let items = fact_lines::of_paragraph(text, range.clone(), false).items;
         let lines = paragraph
             .lines()
             .filter(|line| !line.trim().is_empty())
@@ -158,6 +227,7 @@ pub(super) fn paragraphs_behind(text: &str, section: &Section) -> Vec<List> {
                 prose: range.end,
                 items,
                 left_out: None,
+                words: Vec::new(),
             });
         }
     }

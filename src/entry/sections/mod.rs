@@ -89,13 +89,13 @@ impl<'r, 'a> Walk<'r, 'a> {
             }
             let dressed = self.facts_anywhere(section);
             let section = dressed.as_ref().unwrap_or(section);
+            let records = self.entry.records.len();
             self.section(section);
             self.facts_in_prose(section);
-            let is_prose = |list: &List| !has_facts(list) && !has_dressed_facts(list);
-            if section.level > 1
-                && self.names_a_part(section)
-                && section.list.as_ref().is_some_and(is_prose)
-            {
+            let is_prose = self.entry.records.len() == records
+                && section.level > 1
+                && self.names_a_part(section);
+            if is_prose {
                 self.bags_in_prose(section);
             }
         }
@@ -214,6 +214,9 @@ impl<'r, 'a> Walk<'r, 'a> {
             && let Some(first) = first_line(self.reader.lines.text(), section, list)
         {
             self.standing_read_as_words(first);
+        }
+        for line in list.words.clone() {
+            self.lines_read_as_words(line);
         }
         let driven = draft.driven(self.reader);
         let named = read_heading(&section.title, driven);

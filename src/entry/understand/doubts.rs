@@ -7,6 +7,7 @@ use super::super::fact::Fact;
 use super::super::item::Item;
 use super::super::key::Key;
 use super::super::stated::Stated;
+use super::replacement::is_nothing;
 use super::{FactContext, Value};
 use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::cost_reading::price_in;
@@ -75,7 +76,12 @@ impl FactContext<'_> {
                 "delete the line, or write it as `question: ...`",
             );
         }
-        if matches!(key, Key::Done | Key::ReplacedBy | Key::SentTo) && is_still_open(&item.value) {
+        // "Nothing yet" took no place: that is said where it is read.
+        let took_no_place = key == Key::ReplacedBy && is_nothing(&item.value);
+        if matches!(key, Key::Done | Key::ReplacedBy | Key::SentTo)
+            && is_still_open(&item.value)
+            && !took_no_place
+        {
             self.warning(
                 item.span.clone(),
                 format!(
@@ -366,6 +372,7 @@ mod tests {
             "status: out\n- sent to: plater",
             "status: on, hand tight only",
             "replaced by: coil; kind: rebuilt; cost: 60.00; old: kept",
+            "replaced by: nothing yet",
             "hardware: 4 bolts M8x1.25, bag 3",
             "tool: kingpin press, hired for the day",
             "after: rack and pinion",

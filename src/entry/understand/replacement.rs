@@ -202,7 +202,7 @@ fn with_details(item: &Item) -> Item {
 
 /// Whether words say that nothing has taken the place yet: what is said of nothing, with
 /// or without "yet".
-fn is_nothing(text: &str) -> bool {
+pub(super) fn is_nothing(text: &str) -> bool {
     const NOTHING: [&str; 12] = [
         "nothing",
         "none",

@@ -21,6 +21,14 @@ pub(super) struct TextWord {
     pub apart: bool,
 }
 
+impl TextWord {
+    /// Takes its meaning away: no phrase is found with it, and none across it.
+    pub(super) fn blank(&mut self) {
+        self.folded.clear();
+        self.stem.clear();
+    }
+}
+
 /// The sentences of a text, each as its words. One of a word or two is joined
 /// to the next: "A/C. Not cold." is one thought.
 pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {

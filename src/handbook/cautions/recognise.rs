@@ -54,9 +54,16 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
         if !speaks_of_work(said.key) {
             continue;
         }
-        for words in sentences(said.text) {
-            let found = rules().lists.found(&words);
-            if found.has(rules().elsewhere) || said.key == "needs" && is_done_elsewhere(&words) {
+        for mut words in sentences(said.text) {
+            let mut found = rules().lists.found(&words);
+            let others = found.of(rules().other_meanings);
+            if !others.is_empty() {
+                others
+                    .iter()
+                    .for_each(|at| words[at.clone()].iter_mut().for_each(TextWord::blank));
+                found = rules().lists.found(&words);
+            }
+            if is_elsewhere(&found) || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             for rule in &rules().words {
@@ -101,6 +108,12 @@ fn speaks_of_work(key: &str) -> bool {
         "", "found", "needs", "done", "caution", "lesson", "question", "answer", "tool", "title",
     ]
     .contains(&key)
+}
+
+/// Whether the sentence tells of no work on this vehicle.
+fn is_elsewhere(found: &PhrasesFound) -> bool {
+    let mut known = rules().elsewhere.iter();
+    known.any(|(phrases, unless)| found.has(*phrases) && !found.has(*unless))
 }
 
 /// "have it turned": somebody else's work.
@@ -282,6 +295,9 @@ mod tests {
             "Sold the axle stands and the air line.",
             "Read about torsion bars under load.",
             "The two pack primer is sprayed in his own booth.",
+            "Ordered a set of axle stands.",
+            "The previous owner had the fuel tank welded.",
+            "Spring cleaning: ran out of petrol money, split the bill.",
         ] {
             assert_eq!(prose(text), [], "{text}");
         }

@@ -54,8 +54,11 @@ pub(super) struct Rules {
     pub names: Vec<NameRule>,
     /// All lists of phrases.
     pub lists: PhraseLists,
-    /// Phrases of a sentence that tells of no work on this vehicle.
-    pub elsewhere: PhraseList,
+    /// Phrases of a sentence that tells of no work on this vehicle, each with phrases that
+    /// say that it does all the same.
+    pub elsewhere: Vec<(PhraseList, PhraseList)>,
+    /// Phrases whose words mean something else and count for no rule.
+    pub other_meanings: PhraseList,
 }
 
 /// The rules of the table.
@@ -108,12 +111,17 @@ fn joined(table: &str) -> Vec<String> {
 /// Reads one rule; `None` if it is none.
 fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<()> {
     let (head, body) = line.split_once(": ")?;
-    if head == "elsewhere" {
-        rules.elsewhere = rules.lists.add(phrases(body, lists)?);
-        return Some(());
-    }
     let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
     let unless = rules.lists.add(phrases(unless, lists)?);
+    if head == "elsewhere" {
+        let elsewhere = rules.lists.add(phrases(wanted, lists)?);
+        rules.elsewhere.push((elsewhere, unless));
+        return Some(());
+    }
+    if head == "other meanings" {
+        rules.other_meanings = rules.lists.add(phrases(wanted, lists)?);
+        return Some(());
+    }
     let (name, happens) = head.split_once(", part that ").unwrap_or((head, ""));
     let hazard = ALL.iter().find(|caution| caution.name == name)?.hazard;
     if happens.is_empty() {

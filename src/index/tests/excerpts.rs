@@ -6,9 +6,12 @@ use super::super::excerpt::of_file;
 use super::super::query::parse;
 use super::super::terms::units;
 use super::{TestJournal, marked};
+use crate::handbook::shop_words::QuestionForm;
 
 fn cut(file: &str, from: usize, question: &str) -> (String, u32, Vec<String>) {
-    let units = units(&parse(question).required, |label| label == "31");
+    let units = units(&parse(question).required, QuestionForm::KeyWords, |label| {
+        label == "31"
+    });
     let excerpt = of_file(file, (from as u32, file.len() as u32), &units);
     let chars: Vec<char> = excerpt.text.chars().collect();
     let marks = excerpt
@@ -69,7 +72,9 @@ fn a_file_that_changed_since_is_cut_all_the_same() {
         let excerpt = of_file(
             "Kühler, é",
             span,
-            &units(&parse("kühler").required, |_| false),
+            &units(&parse("kühler").required, QuestionForm::KeyWords, |_| {
+                false
+            }),
         );
         assert!(excerpt.text.len() < 20);
     }
@@ -99,7 +104,7 @@ proptest! {
         to in 0..2000_u32,
     ) {
         let file = words.join(" ");
-        let units = units(&parse(&question).required, |label| label == "31");
+        let units = units(&parse(&question).required, QuestionForm::KeyWords, |label| label == "31");
         for span in [(0, file.len() as u32), (from, to)] {
             let excerpt = of_file(&file, span, &units);
             let length = excerpt.text.chars().count();

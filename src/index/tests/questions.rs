@@ -29,6 +29,22 @@ fn all_words_are_required_and_stemmed() {
 }
 
 #[test]
+fn a_whole_sentence_is_also_found_by_everyday_words() {
+    let texts = [
+        ("a.md", "Tank\nrepaired the crack"),
+        ("b.md", "Horn\na crack in the bracket"),
+    ];
+    let mut shop = TestJournal::of(&texts);
+    let index = shop.indexed();
+    let answer = shop.ask(&index, "When did we mend the crack?");
+    assert_eq!(
+        (answer.total, found(&answer)),
+        (1, vec!["a.md:1".to_owned()])
+    );
+    assert_eq!(shop.ask(&index, "mend crack").total, 0);
+}
+
+#[test]
 fn records_with_some_of_the_words_come_after_and_apart() {
     let mut shop = TestJournal::of(&[("a.md", "Hub\nspindle nut"), ("b.md", "Horn\nits bracket")]);
     let index = shop.indexed();

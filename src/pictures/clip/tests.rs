@@ -92,6 +92,25 @@ fn headers_say_when_and_how_long() {
     }
 }
 
+#[test]
+fn the_first_track_says_what_the_movie_does_not() {
+    let track = |created: u32, length: u32| {
+        let numbers = [0, created, 0, 1000, length].map(u32::to_be_bytes);
+        let media = boxed(b"mdia", &boxed(b"mdhd", &numbers.concat()));
+        boxed(b"trak", &[boxed(b"tkhd", &[1; 24]), media].concat())
+    };
+    let taken = shot(TakenSource::ClipHeader, None);
+    for (name, movie, seconds) in [
+        ("the movie's own", header_0(SHOT, 600, 600), Some(1)),
+        ("no date", header_0(0, 600, 600), Some(1)),
+        ("no length", header_0(SHOT, 600, 0), Some(42)),
+        ("nothing", header_0(0, 0, 0), Some(42)),
+    ] {
+        let bytes = clip(&[movie, track(SHOT, 42_000), track(1, 7_000)].concat());
+        assert_eq!(read(&bytes), ClipHeader { taken, seconds }, "{name}");
+    }
+}
+
 /// The keys, and a creation date as the item with this number.
 fn meta(number: u32, date: &[u8]) -> Vec<u8> {
     let key = |name: &[u8]| {

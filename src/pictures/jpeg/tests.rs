@@ -2,6 +2,10 @@
 
 use super::*;
 
+fn whole(bytes: &[u8]) -> Result<Vec<u8>, Withheld> {
+    parts(bytes).map(|parts| parts.whole())
+}
+
 fn segment(marker: u8, payload: &[u8]) -> Vec<u8> {
     let mut bytes = Vec::new();
     put(&mut bytes, marker, payload);
@@ -34,11 +38,27 @@ fn exif(turn: u8) -> Vec<u8> {
 
 #[test]
 fn segments_are_kept_or_gone() {
-    let profile = segment(0xe2, b"ICC_PROFILE\0\x01\x01profile");
+    let piece = |number: u8, of: u8, bytes: &[u8]| {
+        segment(0xe2, &[b"ICC_PROFILE\0", &[number, of][..], bytes].concat())
+    };
+    let device = profile::tests::with_device();
+    let profile = piece(1, 1, &profile::tests::small());
+    let (first, second) = device.split_at(100);
     let adobe = segment(0xee, b"Adobe\0\x64\0\0\0\0\x01");
     let rows: Vec<(&str, Vec<u8>, Vec<u8>)> = vec![
         ("nothing", vec![], vec![]),
         ("profile", profile.clone(), profile.clone()),
+        (
+            "a profile of a device",
+            piece(1, 1, &device),
+            profile.clone(),
+        ),
+        (
+            "a profile in two pieces",
+            [piece(2, 2, second), piece(1, 2, first)].concat(),
+            profile,
+        ),
+        ("what is no profile", piece(1, 1, b"serial"), vec![]),
         ("adobe", adobe.clone(), adobe.clone()),
         (
             "adobe with more behind it",
@@ -97,7 +117,7 @@ fn segments_are_kept_or_gone() {
         ),
     ];
     for (name, given, left) in rows {
-        let clean = cleaned(&jpeg(&[&given, &picture()])).expect(name);
+        let clean = whole(&jpeg(&[&given, &picture()])).expect(name);
         assert_eq!(clean, jpeg(&[&left, &picture()]), "{name}");
     }
 }
@@ -110,7 +130,7 @@ fn what_stands_between_scans_or_behind_the_end_is_gone() {
         b"\xff\xd8\xff\xe1 a trailer \xff\xd9".to_vec(),
     ]
     .concat();
-    let clean = cleaned(&given).expect("a picture");
+    let clean = whole(&given).expect("a picture");
     assert_eq!(clean, jpeg(&[&picture(), &scan, b"second"]));
 }
 
@@ -122,15 +142,15 @@ fn orientation_stands_first_behind_jfif() {
         &segment(0xe0, JFIF),
         &picture(),
     ]);
-    let clean = cleaned(&given).expect("a picture");
+    let clean = whole(&given).expect("a picture");
     assert_eq!(clean, jpeg(&[&segment(0xe0, JFIF), &exif(8), &picture()]));
 }
 
 #[test]
 fn damaged_ones_are_refused() {
-    let whole = jpeg(&[&exif(6), &picture()]);
-    for end in 0..whole.len() {
-        assert_eq!(cleaned(&whole[..end]), Err(DAMAGED), "cut at {end}");
+    let given = jpeg(&[&exif(6), &picture()]);
+    for end in 0..given.len() {
+        assert_eq!(whole(&given[..end]), Err(DAMAGED), "cut at {end}");
     }
     let rows: [(&str, Vec<u8>); 5] = [
         ("no pixels", jpeg(&[&segment(0xdb, b"table")])),
@@ -143,8 +163,8 @@ fn damaged_ones_are_refused() {
         ),
     ];
     for (name, bytes) in rows {
-        assert_eq!(cleaned(&bytes), Err(DAMAGED), "{name}");
+        assert_eq!(whole(&bytes), Err(DAMAGED), "{name}");
     }
     let large = jpeg(&[&segment(0xc2, b"\x08\xff\xff\xff\xff\x01"), &picture()]);
-    assert_eq!(cleaned(&large), Err(Withheld::TooLarge(65535, 65535)));
+    assert_eq!(whole(&large), Err(Withheld::TooLarge(65535, 65535)));
 }

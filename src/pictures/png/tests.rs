@@ -35,7 +35,7 @@ fn chunks_are_kept_or_gone() {
         (b"cHRM", 32, true),
         (b"sRGB", 1, true),
         (b"sRGB", 20, false),
-        (b"iCCP", 30, true),
+        (b"iCCP", 30, false),
         (b"cICP", 4, true),
         (b"sBIT", 3, true),
         (b"acTL", 8, true),
@@ -55,6 +55,20 @@ fn chunks_are_kept_or_gone() {
         let left = if is_kept { one.clone() } else { Vec::new() };
         assert_eq!(cleaned(&png(&one)), Ok(png(&left)), "{kind:?} {length}");
     }
+}
+
+#[test]
+fn a_profile_loses_its_device() {
+    let packed = |name: &[u8], profile: &[u8]| {
+        let mut packed = vec![0; compress_bound(profile.len())];
+        let (packed, _) = compress_slice(&mut packed, profile, DeflateConfig::default());
+        chunk(b"iCCP", &[name, b"\0\0", packed].concat())
+    };
+    let own = packed(b"serial", &profile::tests::with_device());
+    let left = packed(b"colours", &profile::tests::small());
+    assert_eq!(cleaned(&png(&own)), Ok(png(&left)));
+    let bomb = packed(b"x", &vec![0; 100_000_000]);
+    assert_eq!(cleaned(&png(&bomb)), Ok(png(b"")));
 }
 
 #[test]

@@ -43,13 +43,18 @@ fn chunks_are_kept_or_gone() {
         (
             "all bits, reserved ones too",
             webp(&[&chunk(b"VP8X", &[0xff, 1, 2, 3, 7, 0, 0, 7, 0, 0]), &pixels]),
-            webp(&[&extended(HAS_PROFILE | HAS_ALPHA | IS_ANIMATED), &pixels]),
+            webp(&[&extended(HAS_ALPHA | IS_ANIMATED), &pixels]),
+        ),
+        (
+            "what is no profile",
+            webp(&[&extended(HAS_PROFILE), &chunk(b"ICCP", b"serial"), &pixels]),
+            webp(&[&extended(0), &pixels]),
         ),
         (
             "profile, alpha, exif, xmp, unknown",
             webp(&[
                 &extended(0x3c),
-                &chunk(b"ICCP", b"profile"),
+                &chunk(b"ICCP", &profile::tests::with_device()),
                 &chunk(b"ALPH", b"alpha"),
                 &pixels,
                 &chunk(b"EXIF", b"MM\0*serial"),
@@ -58,7 +63,7 @@ fn chunks_are_kept_or_gone() {
             ]),
             webp(&[
                 &extended(HAS_PROFILE | HAS_ALPHA),
-                &chunk(b"ICCP", b"profile"),
+                &chunk(b"ICCP", &profile::tests::small()),
                 &chunk(b"ALPH", b"alpha"),
                 &pixels,
             ]),

@@ -4,6 +4,7 @@
 use maud::{Markup, html};
 
 use super::frame::{Part, link, page, standing, up, words};
+use super::inputs::Inputs;
 use super::part::general;
 use super::{Book, BookPage, BookPart, names};
 use crate::ledger::PlaceKey;
@@ -15,6 +16,17 @@ use crate::vocabulary::name::Name;
 
 /// The page of a bag.
 pub(super) fn page_of(book: &Book<'_>, bag: &Bag) -> BookPage {
+    let mut sum = Inputs::default();
+    sum.add_debug(bag);
+    let earlier = bag.earlier.iter().flat_map(|earlier| &earlier.parts);
+    for part in bag.parts.iter().chain(earlier) {
+        sum.add_part(book, &key_of(book, part));
+    }
+    let path = names::bag(&bag.label);
+    book.unless_it_stands(&path, sum.sum(), || made(book, bag))
+}
+
+fn made(book: &Book<'_>, bag: &Bag) -> BookPage {
     let path = names::bag(&bag.label);
     let up = up(&path);
     let title = format!("Bag {}", bag.label);
@@ -89,13 +101,17 @@ fn pieces(pieces: &[BagItem]) -> Markup {
 
 /// The page of one of its parts.
 fn known<'p, 'b>(book: &'p Book<'b>, part: &BagPart) -> Option<&'p BookPart<'b>> {
+    book.part(&key_of(book, part))
+}
+
+fn key_of(book: &Book<'_>, part: &BagPart) -> PlaceKey {
     let name = Name::new(&part.name);
     let name = book.ledger.aliases.resolve(&part.vehicle, name.key());
-    book.part(&PlaceKey {
+    PlaceKey {
         vehicle: part.vehicle.clone(),
         name: name.to_owned(),
         at: part.at.clone(),
-    })
+    }
 }
 
 fn part_link(book: &Book<'_>, part: &BagPart, up: &str) -> Markup {

@@ -89,11 +89,12 @@
     function pagesOf(at) {
       if (!read.has(at)) {
         var number = 0, pages = [];
-        places[at].split(",").forEach(function (step) {
-          var value = parseInt(step, 36);
+        var steps = places[at].split(",");
+        for (var step = 0; step < steps.length; step++) {
+          var value = parseInt(steps[step], 36);
           number += value >> 1;
           pages.push(number * 2 + (value & 1));
-        });
+        }
         read.set(at, pages);
       }
       return read.get(at);
@@ -120,11 +121,32 @@
     function near(word) {
       if (!/^\p{L}{3,}$/u.test(word)) return [];
       var found = [];
-      for (var at = 0; at < words.length; at++) {
-        if (Math.abs(words[at].length - word.length) < 2 && /^\p{L}/u.test(words[at]) && oneSlip(word, words[at])) found.push(at);
+      for (var length = word.length - 1; length < word.length + 2; length++) {
+        (spelt().get(length) || []).forEach(function (at) { if (oneSlip(word, words[at])) found.push(at); });
       }
-      return found;
+      return found.sort(function (a, b) { return a - b; });
     }
+    // The words that begin with a letter, by their length.
+    var lengths = null;
+    function spelt() {
+      if (lengths) return lengths;
+      lengths = new Map();
+      words.forEach(function (word, at) {
+        if (!/^\p{L}/u.test(word)) return;
+        if (lengths.has(word.length)) lengths.get(word.length).push(at); else lengths.set(word.length, [at]);
+      });
+      return lengths;
+    }
+    // Reads ahead while nobody waits for it, a little at a time.
+    this.readAhead = function () {
+      var at = 0;
+      function some() {
+        var end = Date.now() + 8;
+        while (at < words.length && Date.now() < end) pagesOf(at++);
+        if (at < words.length) setTimeout(some, 20); else spelt();
+      }
+      setTimeout(some, 20);
+    };
     function singular(word) { return word.length > 3 && word.endsWith("s") ? word.slice(0, -1) : word; }
 
     // Which other words mean the same as those from `at` on.
@@ -149,14 +171,15 @@
     this.find = function (text) {
       var asked = cut(text), said = [];
       var wanted = asked.filter(function (word) { return !skip.has(word); });
-      if (wanted.length === 0) return { pages: [], said: said, all: true };
+      if (wanted.length === 0) return { pages: [], found: 0, said: said, all: true };
       var count = data.pages.length, units = 0;
       var score = new Int32Array(count), hits = new Uint8Array(count), best = new Uint8Array(count);
       function mark(at, weight, into) {
-        pagesOf(at).forEach(function (page) {
-          var own = weight + (page & 1 ? 4 : 0);
+        var pages = pagesOf(at);
+        for (var index = 0; index < pages.length; index++) {
+          var page = pages[index], own = weight + (page & 1 ? 4 : 0);
           if (into[page >> 1] < own) into[page >> 1] = own;
-        });
+        }
       }
       function word(own, isLast, into) {
         var exact = exactly(own);
@@ -200,11 +223,19 @@
         units++;
         at += length;
       }
-      var most = 0, pages = [];
-      for (var page = 0; page < count; page++) most = Math.max(most, hits[page]);
-      for (page = 0; most > 0 && page < count; page++) if (hits[page] === most) pages.push(page);
-      pages.sort(function (a, b) { return score[b] - score[a] || a - b; });
-      return { pages: pages, said: said, all: most === units };
+      var most = 0, found = 0, byScore = [], pages = [];
+      for (var page = 0; page < count; page++) if (hits[page] > most) most = hits[page];
+      for (page = 0; most > 0 && page < count; page++) {
+        if (hits[page] !== most) continue;
+        found++;
+        // Of a score, those that come first are enough.
+        var own = byScore[score[page]] || (byScore[score[page]] = []);
+        if (own.length < MOST) own.push(page);
+      }
+      for (var rank = byScore.length - 1; rank >= 0 && pages.length < MOST; rank--) {
+        if (byScore[rank]) pages = pages.concat(byScore[rank]);
+      }
+      return { pages: pages.slice(0, MOST), found: found, said: said, all: most === units };
     };
   }
 
@@ -219,6 +250,7 @@
     var list = document.getElementById("found");
     var today = document.getElementById("today");
     var engine = new Search(bookSearch);
+    engine.readAhead();
     form.hidden = false;
     document.getElementById("unscripted").hidden = true;
     form.addEventListener("submit", function (event) {
@@ -238,13 +270,13 @@
         if (words.length === 0) words.push("nothing found");
       } else if (!answer.all) {
         words.push("no page has all the words; these have some");
-      } else if (answer.pages.length > MOST) {
-        words.push(MOST + " of " + answer.pages.length + " pages");
+      } else if (answer.found > MOST) {
+        words.push(MOST + " of " + answer.found + " pages");
       } else {
-        words.push(answer.pages.length + (answer.pages.length === 1 ? " page" : " pages"));
+        words.push(answer.found + (answer.found === 1 ? " page" : " pages"));
       }
       said.textContent = words.join("; ");
-      answer.pages.slice(0, MOST).forEach(function (number) {
+      answer.pages.forEach(function (number) {
         var page = bookSearch.pages[number];
         var item = document.createElement("li");
         var link = document.createElement("a");

@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 use maud::{Markup, html};
 
 use super::frame::{Part, link, page, up, words};
+use super::inputs::Inputs;
 use super::part::{address, prose, stated};
 use super::{Book, BookPage, names};
 use crate::entry::{Entry, Fact, Passage, Record, Stated};
-use crate::ledger::key;
+use crate::ledger::{PlaceKey, key};
 use crate::presentation::page::picture::figure;
 use crate::presentation::text::shown;
 use crate::recap::Photo;
@@ -17,6 +18,33 @@ use crate::vocabulary::position::places;
 
 /// The page of an entry.
 pub(super) fn page_of(book: &Book<'_>, entry: &Entry) -> BookPage {
+    let path = names::entry(&entry.path);
+    book.unless_it_stands(&path, inputs(book, entry), || made(book, entry))
+}
+
+/// The sum of all that the page of an entry is made from: what it says follows from its
+/// text, but for what its links and pictures lead to.
+fn inputs(book: &Book<'_>, entry: &Entry) -> u64 {
+    let mut sum = Inputs::default();
+    sum.add(&entry.path);
+    sum.add(&entry.helpers);
+    sum.add_prose(book, &entry.text);
+    for record in &entry.records {
+        for key in keys(book, record) {
+            sum.add(&book.part(&key).is_some());
+            sum.add(&key);
+        }
+    }
+    let of_records = entry.records.iter().flat_map(|record| &record.facts);
+    for stated in entry.facts.iter().chain(of_records) {
+        if let Fact::Photo(picture) = &stated.fact {
+            sum.add_picture(book, &picture.path);
+        }
+    }
+    sum.sum()
+}
+
+fn made(book: &Book<'_>, entry: &Entry) -> BookPage {
     let path = names::entry(&entry.path);
     let up = up(&path);
     let title = title(entry);
@@ -163,16 +191,22 @@ fn status(record: &Record) -> String {
     written.collect::<Vec<_>>().join(", ")
 }
 
-/// The part of a record, with a link to each of its places.
-fn part(book: &Book<'_>, record: &Record, up: &str) -> Markup {
+/// The places of a record; none if nothing says of which vehicle they are.
+fn keys(book: &Book<'_>, record: &Record) -> Vec<PlaceKey> {
     let Some(vehicle) = record.vehicle.as_deref() else {
-        return html! { (shown(&record.label())) };
+        return Vec::new();
     };
-    let keys = places(&record.at);
-    let keys = keys
+    let places = places(&record.at);
+    let keys = places
         .iter()
         .map(|at| key(vehicle, &record.name, at, &book.ledger.aliases));
-    let known: Vec<_> = keys.filter_map(|key| book.part(&key)).collect();
+    keys.collect()
+}
+
+/// The part of a record, with a link to each of its places.
+fn part(book: &Book<'_>, record: &Record, up: &str) -> Markup {
+    let keys = keys(book, record);
+    let known: Vec<_> = keys.iter().filter_map(|key| book.part(key)).collect();
     match &known[..] {
         [] => html! { (shown(&record.label())) },
         [one] => link(up, &names::part(&one.state.key), &record.label()),

@@ -75,10 +75,7 @@ pub(super) fn page(
         true => title,
         false => format!("{title} - {name}"),
     };
-    BookPage {
-        path: path.to_owned(),
-        text: document(&title, &head, &body),
-    }
+    BookPage::new(path, document(&title, &head, &body))
 }
 
 /// A link from a page to another one.

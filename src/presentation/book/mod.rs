@@ -13,6 +13,7 @@ mod bag;
 mod entry;
 mod frame;
 mod front;
+mod inputs;
 mod lists;
 pub mod made;
 pub mod names;
@@ -29,7 +30,7 @@ use crate::ledger::{Ledger, PlaceKey, PlaceState, TimelineStep};
 use crate::parallel;
 use crate::presentation::page::STYLE;
 use crate::reports::bags::{Bag, PartSelection, bags};
-use crate::reports::known_cautions::{KnownCautions, PlaceCautions};
+use crate::reports::known_cautions::{FoundCautions, KnownCautions, PlaceCautions};
 use crate::reports::needs::{OpenNeed, open};
 use crate::reports::parts::{PartStanding, standing};
 use crate::reports::purchases::{Purchase, purchases};
@@ -37,6 +38,7 @@ use crate::reports::refit::RefitReport;
 use crate::reports::whole::{RecordSubject, about};
 use crate::reports::whole_journal::WholeJournal;
 use crate::vocabulary::words::fold;
+pub use search::KnownWords;
 
 /// What a book is made from.
 pub struct BookContents<'b> {
@@ -60,6 +62,17 @@ pub struct BookContents<'b> {
     pub pictures: &'b BTreeMap<String, String>,
     /// Words for the same thing, a group each.
     pub same_words: Vec<Vec<&'static str>>,
+    /// Whether a page, by its path, stands as it was made from what has this sum.
+    pub stands: &'b (dyn Fn(&str, u64) -> bool + Sync),
+}
+
+/// What was worked out for a book before and may be of use again.
+#[derive(Default)]
+pub struct BookKnown {
+    /// The cautions of its parts.
+    pub cautions: KnownCautions,
+    /// The words of its pages.
+    pub words: KnownWords,
 }
 
 /// A vehicle as the front page introduces it.
@@ -78,8 +91,21 @@ pub struct BookVehicle {
 pub struct BookPage {
     /// Its path inside the book.
     pub path: String,
-    /// Its text.
-    pub text: String,
+    /// The sum of what it is made from; `None` for one that is made each time.
+    pub inputs: Option<u64>,
+    /// Its text; `None` if it stands as it should.
+    pub text: Option<String>,
+}
+
+impl BookPage {
+    /// A page that is made each time.
+    fn new(path: &str, text: String) -> BookPage {
+        BookPage {
+            path: path.to_owned(),
+            inputs: None,
+            text: Some(text),
+        }
+    }
 }
 
 /// What pages are made from, worked out once.
@@ -91,7 +117,9 @@ struct Book<'b> {
     /// The parts by vehicle, system and name.
     parts: Vec<BookPart<'b>>,
     /// The cautions of each of them.
-    cautions: Vec<PlaceCautions>,
+    cautions: Vec<FoundCautions>,
+    /// The sum of what links and images in prose may lead to.
+    leads_to: u64,
     /// Which of `parts` a place is.
     numbers: HashMap<&'b PlaceKey, usize>,
     bags: Vec<Bag>,
@@ -110,12 +138,13 @@ struct BookPart<'b> {
     system: Option<String>,
 }
 
-/// All files of the book but its pictures, and whether more cautions are `known` than
-/// before.
+/// All files of the book but its pictures, and whether more is `known` than before.
 #[must_use]
-pub fn pages(contents: &BookContents<'_>, known: &mut KnownCautions) -> (Vec<BookPage>, bool) {
-    let (book, is_new) = Book::new(contents, known);
-    let (search, mut pages) = parallel::both(|| search::index(&book), || reading(&book));
+pub fn pages(contents: &BookContents<'_>, known: &mut BookKnown) -> (Vec<BookPage>, bool) {
+    let (book, has_new) = Book::new(contents, &mut known.cautions);
+    let words = &mut known.words;
+    let (search, mut pages) = parallel::both(|| search::index(&book, words), || reading(&book));
+    let is_new = has_new || search.text.is_some();
     pages.push(search);
     (pages, is_new)
 }
@@ -126,14 +155,8 @@ fn reading(book: &Book<'_>) -> Vec<BookPage> {
         front::front(book),
         front::open(book),
         front::buy(book),
-        BookPage {
-            path: names::STYLE.to_owned(),
-            text: format!("{STYLE}{}", include_str!("book.css")),
-        },
-        BookPage {
-            path: names::PROGRAM.to_owned(),
-            text: include_str!("book.js").to_owned(),
-        },
+        BookPage::new(names::STYLE, format!("{STYLE}{}", include_str!("book.css"))),
+        BookPage::new(names::PROGRAM, include_str!("book.js").to_owned()),
     ];
     pages.extend(lists::lists(book));
     pages.extend(parallel::each(THREADS, &book.parts, |own| {
@@ -177,6 +200,7 @@ impl<'b> Book<'b> {
         let mut book = Book {
             ledger,
             cautions: Vec::new(),
+            leads_to: inputs::leads_to(contents),
             plans,
             numbers: numbers.collect(),
             parts,
@@ -195,7 +219,29 @@ impl<'b> Book<'b> {
 
     /// The cautions that the handbook has for a part.
     fn cautions_of(&self, key: &PlaceKey) -> Option<&PlaceCautions> {
-        self.numbers.get(key).map(|number| &self.cautions[*number])
+        let number = self.numbers.get(key)?;
+        Some(&self.cautions[*number].cautions)
+    }
+
+    /// A page, made unless it stands as it was made from what has this sum.
+    fn unless_it_stands(
+        &self,
+        path: &str,
+        inputs: u64,
+        make: impl FnOnce() -> BookPage,
+    ) -> BookPage {
+        let page = match (self.contents.stands)(path, inputs) {
+            true => BookPage {
+                path: path.to_owned(),
+                inputs: None,
+                text: None,
+            },
+            false => make(),
+        };
+        BookPage {
+            inputs: Some(inputs),
+            ..page
+        }
     }
 
     /// The page of a part, if it has one.

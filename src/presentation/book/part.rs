@@ -4,7 +4,9 @@
 use maud::{Markup, html};
 
 use super::frame::{Part, fact, link, page, standing, up, words};
+use super::inputs::Inputs;
 use super::{Book, BookPage, BookPart, names};
+use crate::entry::Key;
 use crate::ledger::{PlaceState, TimelineStep};
 use crate::presentation::page::picture::figure;
 use crate::presentation::page::written::{self, Page};
@@ -20,6 +22,44 @@ use crate::vocabulary::money::sum_by_currency;
 
 /// The page of a part.
 pub(super) fn page_of(book: &Book<'_>, part: &BookPart<'_>) -> BookPage {
+    let path = names::part(&part.state.key);
+    book.unless_it_stands(&path, inputs(book, part), || made(book, part))
+}
+
+/// The sum of all that the page of a part is made from.
+fn inputs(book: &Book<'_>, part: &BookPart<'_>) -> u64 {
+    let state = part.state;
+    let mut sum = Inputs::default();
+    sum.add_part(book, &state.key);
+    let aliases = &book.ledger.aliases;
+    sum.add_debug(&aliases.others(&state.key.vehicle, &state.key.name));
+    for bagged in sections(state, book.ledger) {
+        sum.add(&in_bag(&bagged));
+        sum.add(&in_section(&bagged));
+    }
+    let plan = book.plan(part.vehicle);
+    let place = plan.and_then(|plan| plan.plan.places.number(&state.key));
+    if let (Some(plan), Some(place)) = (plan, place)
+        && let Some(step) = plan.plan.step_of(place)
+    {
+        sum.add(&step);
+        sum.add(&plan.now.tonight.contains(&step));
+        sum.add(&plan.now.bench.contains(&step));
+        for wait in &plan.now.steps[step].waits {
+            sum.add(&wait_words(plan, wait, book.contents.today));
+        }
+        sum.add(&order_words(plan, place));
+    }
+    for picture in &state.photos {
+        sum.add_picture(book, &picture.value.path);
+    }
+    for moment in &state.timeline {
+        sum.add_prose(book, book.prose(&moment.spot.file, &moment.prose));
+    }
+    sum.sum()
+}
+
+fn made(book: &Book<'_>, part: &BookPart<'_>) -> BookPage {
     let state = part.state;
     let path = names::part(&state.key);
     let up = up(&path);
@@ -226,6 +266,10 @@ pub(super) fn prose(book: &Book<'_>, up: &str, text: &str) -> Markup {
     written::blocks(&crate::entry::blocks(text), &about, &mut Vec::new())
 }
 
+/// What a timeline does not list: pictures are shown above, marks about telling are for the
+/// person who keeps the journal.
+const ASIDE: [Key; 3] = [Key::Photo, Key::Tell, Key::Ask];
+
 /// One moment of its timeline.
 fn moment_of(book: &Book<'_>, state: &PlaceState, moment: &TimelineStep, up: &str) -> Markup {
     let entry = names::entry(&moment.spot.file);
@@ -237,7 +281,11 @@ fn moment_of(book: &Book<'_>, state: &PlaceState, moment: &TimelineStep, up: &st
                 ", " (status)
                 @if state.units.len() > 1 { ", unit " (moment.unit) }
             }
-            dl { @for (key, values) in by_key(&moment.facts) { (stated(key, &values)) } }
+            dl {
+                @for (key, values) in by_key(&moment.facts) {
+                    @if !ASIDE.iter().any(|aside| aside.word() == key) { (stated(key, &values)) }
+                }
+            }
             (prose(book, up, book.prose(&moment.spot.file, &moment.prose)))
         }
     }

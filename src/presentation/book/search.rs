@@ -7,8 +7,10 @@
 
 use std::collections::{HashMap, HashSet};
 
+use serde::{Deserialize, Serialize};
 use serde_json::json;
 
+use super::inputs::Inputs;
 use super::lists::shelves;
 use super::system::systems;
 use super::{Book, BookPage, BookPart, entry, names};
@@ -33,22 +35,126 @@ struct Found {
     text: String,
 }
 
-/// Word → pages, each with whether the word stands in its title.
-type WordPages = HashMap<String, Vec<(usize, bool)>>;
+/// A word with its stem.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+struct KnownWord {
+    word: String,
+    stem: String,
+}
+
+/// The numbers of the words of a page: those of its title, and all others.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+struct PageWords {
+    title: Vec<usize>,
+    text: Vec<usize>,
+}
+
+/// The words of pages that were cut before, by the sum of their title and text.
+#[derive(Debug, Default, Serialize, Deserialize)]
+pub struct KnownWords {
+    words: Vec<KnownWord>,
+    pages: HashMap<u64, PageWords>,
+}
+
+impl KnownWords {
+    /// Cuts the pages that are not known, and forgets the others; the words of these, in
+    /// their order.
+    fn of(&mut self, pages: &[Found]) -> Vec<PageWords> {
+        let known = std::mem::take(self);
+        // Word → its new number, and the old numbers' new ones.
+        let mut numbers: HashMap<String, usize> = HashMap::new();
+        let mut renumbered: Vec<Option<usize>> = vec![None; known.words.len()];
+        let mut all = Vec::with_capacity(pages.len());
+        for page in pages {
+            let mut sum = Inputs::default();
+            sum.add(&(&page.title, &page.text));
+            let sum = sum.sum();
+            let own = match known.pages.get(&sum) {
+                Some(before) => {
+                    let mut number = |old: &usize| {
+                        *renumbered[*old].get_or_insert_with(|| {
+                            let known = &known.words[*old];
+                            let new = || self.add(&known.word, || known.stem.clone());
+                            *numbers.entry(known.word.clone()).or_insert_with(new)
+                        })
+                    };
+                    PageWords {
+                        title: before.title.iter().map(&mut number).collect(),
+                        text: before.text.iter().map(&mut number).collect(),
+                    }
+                }
+                None => {
+                    let mut cut = |text: &str| {
+                        let mut own = Vec::new();
+                        word_forms(text, |word| {
+                            if is_stop_word(word) {
+                                return;
+                            }
+                            own.push(match numbers.get(word) {
+                                Some(number) => *number,
+                                None => {
+                                    let new = self.add(word, || stem(word));
+                                    numbers.insert(word.to_owned(), new);
+                                    new
+                                }
+                            });
+                        });
+                        own.sort_unstable();
+                        own.dedup();
+                        own
+                    };
+                    PageWords {
+                        title: cut(&page.title),
+                        text: cut(&page.text),
+                    }
+                }
+            };
+            self.pages.insert(sum, own.clone());
+            all.push(own);
+        }
+        all
+    }
+
+    /// Adds a word that is not there yet; its number.
+    fn add(&mut self, word: &str, stem: impl FnOnce() -> String) -> usize {
+        self.words.push(KnownWord {
+            word: word.to_owned(),
+            stem: stem(),
+        });
+        self.words.len() - 1
+    }
+}
 
 /// The search's data, as a script.
-pub(super) fn index(book: &Book<'_>) -> BookPage {
+pub(super) fn index(book: &Book<'_>, known: &mut KnownWords) -> BookPage {
     let pages = all(book);
-    let mut words = WordPages::new();
-    for (number, page) in pages.iter().enumerate() {
-        // Its title comes first, so that a word of both counts for the title.
-        word_forms(&page.title, |word| add(&mut words, word, number, true));
-        word_forms(&page.text, |word| add(&mut words, word, number, false));
+    let mut sum = Inputs::default();
+    for page in &pages {
+        sum.add(&(page.kind, &page.title, &page.about, &page.path, &page.text));
     }
-    let mut words: Vec<(String, Vec<(usize, bool)>)> = words.into_iter().collect();
-    words.sort_unstable();
-    let stems: Vec<String> = words.iter().map(|(word, _)| stem(word)).collect();
-    let listed: Vec<&str> = words.iter().map(|(word, _)| word.as_str()).collect();
+    book.unless_it_stands(names::SEARCH, sum.sum(), || made(book, &pages, known))
+}
+
+fn made(book: &Book<'_>, pages: &[Found], known: &mut KnownWords) -> BookPage {
+    let of_pages = known.of(pages);
+    // Word → pages, each with whether the word stands in its title.
+    let mut stands: Vec<Vec<(usize, bool)>> = vec![Vec::new(); known.words.len()];
+    for (page, own) in of_pages.iter().enumerate() {
+        let title = own.title.iter().map(|word| (*word, true));
+        let text = own.text.iter().map(|word| (*word, false));
+        // The title comes first, so that a word of both counts for the title.
+        for (word, in_title) in title.chain(text) {
+            let pages = &mut stands[word];
+            if pages.last().is_none_or(|(last, _)| *last != page) {
+                pages.push((page, in_title));
+            }
+        }
+    }
+    let words = known.words.iter().zip(&stands);
+    let mut words: Vec<(&KnownWord, &Vec<(usize, bool)>)> = words.collect();
+    words.sort_unstable_by(|one, other| one.0.word.cmp(&other.0.word));
+    let stems: Vec<&str> = words.iter().map(|(own, _)| own.stem.as_str()).collect();
+    let listed: Vec<&str> = words.iter().map(|(own, _)| own.word.as_str()).collect();
     let places: Vec<String> = words.iter().map(|(_, pages)| packed(pages)).collect();
     let rows: Vec<_> = pages
         .iter()
@@ -63,24 +169,7 @@ pub(super) fn index(book: &Book<'_>) -> BookPage {
         "same": same(book, &stems),
         "skip": stop_words().join(" "),
     });
-    BookPage {
-        path: names::SEARCH.to_owned(),
-        text: format!("var bookSearch = {data};\n"),
-    }
-}
-
-/// Adds a page to those of a word, once.
-fn add(words: &mut WordPages, word: &str, number: usize, in_title: bool) {
-    if is_stop_word(word) {
-        return;
-    }
-    let Some(pages) = words.get_mut(word) else {
-        words.insert(word.to_owned(), vec![(number, in_title)]);
-        return;
-    };
-    if pages.last().is_none_or(|(last, _)| *last != number) {
-        pages.push((number, in_title));
-    }
+    BookPage::new(names::SEARCH, format!("var bookSearch = {data};\n"))
 }
 
 /// Page numbers as steps from one to the next, twice as large and one more where the
@@ -114,27 +203,27 @@ fn base_36(mut number: usize) -> String {
 
 /// For the stem of each word a number that it shares with the others of its stem; 0 for a
 /// word whose stem no other has.
-fn numbered(stems: &[String]) -> Vec<usize> {
+fn numbered(stems: &[&str]) -> Vec<usize> {
     let mut counts: HashMap<&str, usize> = HashMap::new();
     for stem in stems {
-        *counts.entry(stem).or_default() += 1;
+        *counts.entry(*stem).or_default() += 1;
     }
     let mut numbers: HashMap<&str, usize> = HashMap::new();
     stems
         .iter()
         .map(|stem| {
-            if counts[stem.as_str()] < 2 {
+            if counts[*stem] < 2 {
                 return 0;
             }
             let next = numbers.len() + 1;
-            *numbers.entry(stem).or_insert(next)
+            *numbers.entry(*stem).or_insert(next)
         })
         .collect()
 }
 
 /// Groups of words for one thing of which at least one stands on a page.
-fn same<'b>(book: &'b Book<'_>, stems: &[String]) -> Vec<&'b Vec<&'static str>> {
-    let stems: HashSet<&str> = stems.iter().map(String::as_str).collect();
+fn same<'b>(book: &'b Book<'_>, stems: &[&str]) -> Vec<&'b Vec<&'static str>> {
+    let stems: HashSet<&str> = stems.iter().copied().collect();
     let stands = |phrase: &&str| {
         let mut words = phrase.split(' ');
         words.all(|word| stems.contains(stem(word).as_str()))
@@ -253,6 +342,7 @@ mod tests {
     #[test]
     fn words_of_one_stem_share_a_number() {
         let stems = ["bolt", "nut", "nuts", "paint", "painted", "7/16-20"].map(stem);
+        let stems: Vec<&str> = stems.iter().map(String::as_str).collect();
         assert_eq!(numbered(&stems), [0, 1, 1, 2, 2, 0]);
     }
 }

@@ -82,7 +82,12 @@ fn markup(block: &Block, page: &Page<'_>, numbered: &mut Vec<(String, Markup)>) 
             }
         }
         Block::Rule => html! { hr; },
-        // Footnotes stand at the end of the page.
+        // Those of a page with footnotes stand at its end, others where they were written.
+        Block::Note(mark, own) if !page.notes.contains_key(mark) => html! {
+            @if !own.is_empty() {
+                div class="note" { "[" (shown(mark)) "]" (blocks(own, page, numbered)) }
+            }
+        },
         Block::Note(..) => html! {},
     }
 }

@@ -2,8 +2,9 @@
 //! cannot be written is said, and the person's text is where the message says.
 
 use std::fs;
+use std::path::PathBuf;
 
-use crate::support::{Ran, Shop, assert_no_panic, tell};
+use crate::support::{Ran, Shop, assert_no_panic, shot, tell};
 
 /// Whether mounts can be made here that nobody else sees.
 fn may_mount(shop: &Shop) -> bool {
@@ -176,6 +177,109 @@ fn with_nowhere_to_write_the_person_gets_the_text_back() {
     let ran = apart(&shop, &script).ends(2);
     assert_no_panic(&ran);
     ran.says("- found: cracked lens");
+}
+
+/// A camera's folder with a picture a day, each of 300 kB, and what the book of a day
+/// shows of it.
+fn camera(shop: &Shop) -> PathBuf {
+    let camera = shop.around().join("camera");
+    fs::create_dir(&camera).expect("a folder");
+    for day in 14..22 {
+        let when = format!("2026:03:{day} 12:00:00");
+        let picture = shot(&when, &vec![day; 300_000]);
+        fs::write(camera.join(format!("{day}.jpg")), picture).expect("a picture");
+    }
+    camera
+}
+
+/// Fails the test unless all of the camera's pictures lie in the journal once, whole, and
+/// each is named once.
+fn assert_adopted(shop: &Shop, journal: &str) {
+    let script = format!(
+        "cd {journal}
+        for picture in ../camera/*; do
+            name=$(basename $picture .jpg)
+            cmp $picture photos/2026-03-$name/$name.jpg
+            test $(grep -rc \"photo: photos/2026-03-$name/$name.jpg\" entries | grep -v ':0$' | wc -l) = 1
+        done
+        test $(find photos -type f | wc -l) = 8
+        test -z \"$(find . -name '*.part')\""
+    );
+    shop.shell(&format!("set -e; cd ..; {script}")).ends(0);
+}
+
+#[test]
+fn a_disk_that_fills_while_pictures_are_copied_loses_and_doubles_none() {
+    let shop = filled();
+    if !may_mount(&shop) {
+        return;
+    }
+    camera(&shop);
+    let script = format!(
+        "{FULL}
+        code=0; \"$MATCHMARK\" adopt ../../camera --yes || code=$?
+        test $code = 2
+        copied=$(find photos -type f | wc -l)
+        test $copied -gt 0; test $copied -lt 8
+        mount -o remount,size=12m ..
+        \"$MATCHMARK\" adopt ../../camera --yes
+        \"$MATCHMARK\" adopt ../../camera --yes
+        cp -a . ../../after"
+    );
+    let ran = apart(&shop, &script);
+    assert_no_panic(&ran);
+    ran.ends(0)
+        .says("the disk is full")
+        .says("make room on the disk, then run the same command again")
+        .shows("nothing new to adopt");
+    assert_adopted(&shop, "after");
+}
+
+/// As above where no mounts can be made: no file may be longer than this.
+#[test]
+fn a_disk_that_takes_no_long_file_loses_and_doubles_no_picture() {
+    let shop = filled();
+    let camera = camera(&shop);
+    let long = shot("2026:03:17 12:00:00", &vec![17; 900_000]);
+    fs::write(camera.join("17.jpg"), long).expect("a picture");
+    let adopt = "\"$MATCHMARK\" adopt ../camera --yes";
+    let ran = shop.shell(&format!("trap '' XFSZ; ulimit -f 1200; {adopt}"));
+    assert_no_panic(&ran);
+    ran.ends(2).says("the disk takes no file as large as this");
+    let copied = shop.shell("find photos -type f").ends(0).out;
+    assert_eq!(copied.lines().count(), 3, "{copied}");
+    shop.shell(adopt).ends(0).shows("in no record");
+    shop.shell(adopt).ends(0).shows("nothing new to adopt");
+    assert_adopted(&shop, "journal");
+}
+
+#[test]
+fn a_book_on_a_full_disk_is_finished_by_the_next_run() {
+    let shop = filled();
+    if !may_mount(&shop) {
+        return;
+    }
+    for day in 10..30 {
+        shop.removed(
+            &format!("entries/2026/2026-04-{day}-lamp.md"),
+            &format!("Lamp {day}"),
+            &"It was dim. ".repeat(2_500),
+        );
+    }
+    shop.run(["book", "../whole"]).ends(0);
+    let script = format!(
+        "{FULL}
+        code=0; \"$MATCHMARK\" book ../book || code=$?
+        test $code = 2
+        test -n \"$(find ../book -name '*.html')\"; test ! -e ../book/unfinished.part
+        mount -o remount,size=12m ..
+        \"$MATCHMARK\" book ../book
+        sed -i 's/Made [-0-9: ]*//' ../book/index.html ../../whole/index.html
+        diff -r ../book ../../whole"
+    );
+    let ran = apart(&shop, &script);
+    assert_no_panic(&ran);
+    ran.ends(0).says("the disk is full");
 }
 
 impl Shop {
