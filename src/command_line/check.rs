@@ -8,6 +8,7 @@ use super::arguments::{CheckArgs, Common, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh_from};
+use super::kept_states::HardwareScope;
 use super::world::World;
 use super::write::waiting;
 use super::{Reply, kept_answer, opened, picture_sums};
@@ -15,6 +16,7 @@ use crate::entry::{Entry, decode};
 use crate::history::History;
 use crate::journal::{Contents, Journal, Walked, walk};
 use crate::ledger::{Aliases, Ledger};
+use crate::parallel;
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::writing::AcceptedPicture;
@@ -24,7 +26,9 @@ use crate::presentation::text::{counted, fitted, shown};
 use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::Findings;
-use crate::reports::understood::{KnownNames, understood};
+use crate::reports::checked_entry::EntryFindings;
+use crate::reports::known_names::KnownNames;
+use crate::reports::understood::understood;
 
 /// Answers `check`.
 pub(super) fn run(verb: &CheckArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
@@ -178,11 +182,15 @@ fn now(journal: &Journal, world: &World) -> Result<Looked, Failure> {
     let fresh = fresh_from(journal, &walked.files, world);
     let mut beside = drafts(journal, world);
     beside.extend(repository(journal, &walked, world));
-    match &fresh {
-        Ok(fresh) => beside.extend(index(fresh)),
-        Err(error) => beside.push(index_problem(error.to_string())),
-    }
-    let state = fresh.ok().and_then(|fresh| state(&fresh, &walked, journal));
+    let wrong = match &fresh {
+        Ok(fresh) => index(fresh),
+        Err(error) => vec![index_problem(error.to_string())],
+    };
+    let is_whole = wrong.is_empty();
+    beside.extend(wrong);
+    let fresh = fresh.ok();
+    let state = fresh.as_ref();
+    let state = state.and_then(|fresh| state_of(fresh, &walked, journal));
     let kept = state
         .as_ref()
         .and_then(|state| kept_answer::read(journal, CHECK, state));
@@ -193,20 +201,53 @@ fn now(journal: &Journal, world: &World) -> Result<Looked, Failure> {
             beside,
         });
     }
-    let contents = journal.load()?;
-    let findings = findings(&contents, journal);
+    let kept = fresh.as_ref().filter(|_| is_whole);
+    let kept = kept.and_then(|fresh| kept_findings(fresh, &walked, journal));
+    let (findings, texts) = match kept {
+        Some(findings) => (findings, TextsByPath::new()),
+        None => {
+            let contents = journal.load()?;
+            (findings(&contents, journal), texts(&contents))
+        }
+    };
     // Only if nothing has changed meanwhile is it known which texts these are.
     let after = walk(&journal.root)?;
     let fresh = fresh_from(journal, &after.files, world).ok();
-    let after = fresh.and_then(|fresh| self::state(&fresh, &after, journal));
+    let after = fresh.and_then(|fresh| state_of(&fresh, &after, journal));
     if let Some(state) = after.filter(|after| state.as_ref() == Some(after)) {
         kept_answer::write(&kept_answer::file(journal, CHECK), &state, &findings);
     }
     Ok(Looked {
         findings,
-        texts: texts(&contents),
+        texts,
         beside,
     })
+}
+
+/// What is wrong, from what the index keeps of entries and places; `None` where the texts
+/// are needed: a file of an entry cannot be read, or an episode may tell what is private.
+fn kept_findings(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<Findings> {
+    let (read, whole) = parallel::both(
+        || fresh.checked_entries(),
+        || fresh.whole_journal(HardwareScope::Whole),
+    );
+    let (read, whole) = (read.ok()?, whole.ok()?);
+    if read.len() != walked.files.len() {
+        return None;
+    }
+    let (entries, found): (Vec<Entry>, Vec<EntryFindings>) =
+        read.into_iter().map(|one| (one.entry, one.found)).unzip();
+    let contents = journal.load_around(walked, entries).ok()?;
+    if !contents.episodes.is_empty() && found.iter().any(|found| found.is_private) {
+        return None;
+    }
+    Some(Findings::of_checked(
+        &contents.entries,
+        found,
+        (&whole.ledger, whole.tools),
+        contents.problems,
+        &contents.settings.systems,
+    ))
 }
 
 /// Texts that wait to be placed.
@@ -235,7 +276,7 @@ const CHECK: &str = "check";
 /// What the findings depend on: the entries, settings and vehicles, which the index
 /// knows, and the episodes and what lies among the entries without being one, which it
 /// does not.
-fn state(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<String> {
+fn state_of(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<String> {
     let index = fresh.index.state().ok().flatten()?;
     let episodes = journal.episode_texts()?;
     let mut hasher = DefaultHasher::new();

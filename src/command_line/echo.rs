@@ -7,20 +7,21 @@ use std::collections::BTreeSet;
 
 use super::fresh_index::Fresh;
 use crate::entry::Entry;
+use crate::reports::known_names::UsedName;
 use crate::reports::understood::{Understood, understood};
 
 /// What was understood of these entries, in the order given, with what no other
-/// entry names marked as new. Entries that say nothing of parts and bags cost no look
-/// at the journal.
+/// entry names marked as new.
 pub(super) fn of_entries<'e>(entries: &[&'e Entry], fresh: &Fresh) -> Vec<Understood<'e>> {
-    let names_any = |entry: &&Entry| !entry.records.is_empty() || !entry.bags.is_empty();
     let paths: BTreeSet<&str> = entries.iter().map(|entry| entry.path.as_str()).collect();
-    let known = entries
-        .iter()
-        .any(names_any)
-        .then(|| fresh.known_names(&paths));
+    let used = entries.iter();
+    let mut used: Vec<UsedName> = used
+        .flat_map(|entry| UsedName::all_in(entry, &fresh.aliases))
+        .collect();
+    used.sort();
+    used.dedup();
     // Where the index cannot be read, every name is called new.
-    let mut known = known.and_then(Result::ok).unwrap_or_default();
+    let mut known = fresh.known_names(&used, &paths).unwrap_or_default();
     entries
         .iter()
         .map(|entry| understood(entry, &mut known, &fresh.aliases))

@@ -6,7 +6,7 @@
 //! is made anew.
 
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::rc::Rc;
 use std::time::Duration;
@@ -21,13 +21,15 @@ use crate::index::{
     DocumentSource, FileDocs, Folded, Index, IndexError, SeenFile, Stamp, page_number,
 };
 use crate::journal::{FoundFile, Journal, walk};
-use crate::ledger::{Aliases, Join, PlaceKey, PlaceState, WaitingEvents, events};
+use crate::ledger::{Aliases, Join, PlaceEvent, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
-use crate::reports::understood::EntryNames;
+use crate::problem::Problem;
+use crate::reports::checked_entry::CheckedEntry;
+use crate::reports::known_names::UsedName;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 27;
+const FORM: u32 = 28;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -213,24 +215,79 @@ impl<'j> EntryReader<'j> {
         }
     }
 
-    fn context(&self) -> &Context {
-        self.context.get_or_init(|| self.journal.context())
+    /// Reads files on two threads and remembers their events and joins; what `make` makes
+    /// of each, in their order.
+    fn entries<T: Send>(
+        &mut self,
+        paths: &[&str],
+        make: impl Fn(&ReadEntry, &Context, &Aliases) -> T + Sync,
+    ) -> Vec<Option<T>> {
+        let journal = self.journal;
+        let context = self.context.get_or_init(|| journal.context());
+        let aliases = &self.aliases;
+        let read = parallel::each(READERS, paths, |path| {
+            let (entry, problems) = journal.entry_with(path, context).ok()?;
+            let read = ReadEntry {
+                events: events(&entry, aliases),
+                joins: Aliases::joins(&entry),
+                entry,
+                problems,
+            };
+            let made = make(&read, context, aliases);
+            Some((made, read.events, read.joins))
+        });
+        let mut all = Vec::with_capacity(read.len());
+        for (path, read) in paths.iter().zip(read) {
+            all.push(read.map(|(made, events, joins)| {
+                self.read.insert((*path).to_owned());
+                events.into_iter().for_each(|event| self.events.put(event));
+                if !joins.is_empty() {
+                    self.joined_in.insert((*path).to_owned(), joins);
+                }
+                made
+            }));
+        }
+        all
     }
+}
 
-    /// Reads a file and remembers its events; `None` if it cannot be read.
-    fn entry(&mut self, path: &str) -> Option<Entry> {
-        let bytes = self.journal.bytes(path).ok()?;
-        let text = crate::entry::decode(bytes).text;
-        let (entry, _) = crate::entry::read_file(path, &text, self.context());
-        self.read.insert(path.to_owned());
-        for event in events(&entry, &self.aliases) {
-            self.events.put(event);
+/// Threads that read entries: most people have two processors.
+const READERS: usize = 2;
+
+/// Number of entries that are read at once, for each to have its events taken up before
+/// the next are read.
+const AT_ONCE: usize = 64;
+
+/// An entry that was read, and what it says of places.
+struct ReadEntry {
+    entry: Entry,
+    problems: Vec<Problem>,
+    events: Vec<PlaceEvent>,
+    joins: Vec<Join>,
+}
+
+impl ReadEntry {
+    /// What it contributes to the index.
+    fn docs(&self, context: &Context, aliases: &Aliases) -> FileDocs {
+        let entry = &self.entry;
+        let places = self.events.iter().map(|event| event.place.to_string());
+        let mut places: Vec<String> = places.collect();
+        if !self.joins.is_empty() {
+            places.push(JOINED.to_owned());
         }
-        let joins = Aliases::joins(&entry);
-        if !joins.is_empty() {
-            self.joined_in.insert(path.to_owned(), joins);
+        if entry.is_uncounted() {
+            places.push(UNCOUNTED.to_owned());
         }
-        Some(entry)
+        places.sort();
+        places.dedup();
+        let names = UsedName::all_in(entry, aliases);
+        FileDocs {
+            records: documents(entry, aliases, context),
+            places,
+            names: names.iter().map(UsedName::to_text).collect(),
+            share: EntryShare::of(entry, aliases).to_bytes(),
+            look: CheckedEntry::of(entry, self.problems.clone()).to_bytes(),
+        }
     }
 }
 
@@ -246,26 +303,16 @@ impl DocumentSource for EntryReader<'_> {
         self.joined_in.clear();
     }
 
-    fn read(&mut self, path: &str) -> Option<FileDocs> {
-        let entry = self.entry(path)?;
-        let mut places: Vec<String> = events(&entry, &self.aliases)
-            .iter()
-            .map(|event| event.place.to_string())
-            .collect();
-        if self.joined_in.contains_key(path) {
-            places.push(JOINED.to_owned());
+    fn read(&mut self, paths: &[&str]) -> Vec<Option<FileDocs>> {
+        self.entries(paths, |read, context, aliases| read.docs(context, aliases))
+    }
+
+    fn prepare(&mut self, files: &BTreeSet<&str>) {
+        let new = files.iter().copied();
+        let new: Vec<&str> = new.filter(|file| !self.read.contains(*file)).collect();
+        for files in new.chunks(AT_ONCE) {
+            self.entries(files, |_, _, _| ());
         }
-        if entry.is_uncounted() {
-            places.push(UNCOUNTED.to_owned());
-        }
-        places.sort();
-        places.dedup();
-        Some(FileDocs {
-            records: documents(&entry, &self.aliases, self.context()),
-            places,
-            share: EntryShare::of(&entry, &self.aliases).to_bytes(),
-            more: EntryNames::of(&entry).to_bytes(),
-        })
     }
 
     fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded> {
@@ -275,11 +322,6 @@ impl DocumentSource for EntryReader<'_> {
                 whole: postcard::to_stdvec(&uncounted).ok()?,
                 ..Folded::default()
             });
-        }
-        for file in files {
-            if !self.read.contains(&**file) {
-                self.entry(file);
-            }
         }
         if place == JOINED {
             let joined = JoinedNames {

@@ -12,7 +12,7 @@ use super::write::waiting_lines;
 use super::{Reply, echo, opened, picture_sums};
 use crate::entry::{Entry, decode, read_file};
 use crate::history::{self, AsKept, ChangedFile, ChangedKind, History, Who, WorkTreeChanges};
-use crate::journal::{Journal, is_text_of_journal, walk, walk_entries};
+use crate::journal::{Journal, Walked, is_text_of_journal, walk};
 use crate::parallel;
 use crate::presentation::cautions::arising;
 use crate::presentation::export::{Document, Exporter};
@@ -57,7 +57,13 @@ pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Rep
             let mut found = as_kept.changed(Some(&walked))?;
             let deletions = Deletions::decided(&mut found, world)?;
             let ignored = ignored_words(&found.ignored);
-            let kept = keep(verb, (&history, as_kept), &journal, &found, world)?;
+            let kept = keep(
+                verb,
+                (&history, as_kept),
+                &journal,
+                (&found, &walked),
+                world,
+            )?;
             Ok::<_, Failure>((kept, deletions, ignored))
         },
     );
@@ -244,7 +250,7 @@ fn keep(
     verb: &KeepArgs,
     (history, as_kept): (&History, AsKept<'_>),
     journal: &Journal,
-    found: &WorkTreeChanges,
+    (found, walked): (&WorkTreeChanges, &Walked),
     world: &World,
 ) -> Result<Option<(ChangedTexts, history::KeepOutcome, Vec<Raised>)>, Failure> {
     if found.changed.is_empty() && found.left_out.is_empty() {
@@ -262,7 +268,7 @@ fn keep(
         author_time: world.now().clone(),
         commit_time: world.now().clone(),
     };
-    let (raised, kept) = parallel::both(|| texts.raised(journal), || as_kept.keep(&wanted));
+    let (raised, kept) = parallel::both(|| texts.raised(journal, walked), || as_kept.keep(&wanted));
     Ok(Some((texts, kept?, raised)))
 }
 
@@ -384,8 +390,8 @@ impl ChangedTexts {
 
     /// The hazards that the new and changed records raise and that nothing kept before
     /// of the same day did.
-    fn raised(&self, journal: &Journal) -> Vec<Raised> {
-        let said = self.said_of_days(journal);
+    fn raised(&self, journal: &Journal, walked: &Walked) -> Vec<Raised> {
+        let said = self.said_of_days(journal, walked);
         let entries = self.all.iter().filter_map(|text| text.after.as_ref());
         let is_new = |raised: &Raised| {
             let said = said.get(day_of(&raised.spot.file));
@@ -395,7 +401,7 @@ impl ChangedTexts {
     }
 
     /// What was kept before raises, by the days of these texts.
-    fn said_of_days(&self, journal: &Journal) -> HashMap<&str, BTreeSet<Hazard>> {
+    fn said_of_days(&self, journal: &Journal, walked: &Walked) -> HashMap<&str, BTreeSet<Hazard>> {
         let mut said: HashMap<&str, BTreeSet<Hazard>> = HashMap::new();
         let mut changed = HashSet::new();
         for text in &self.all {
@@ -405,8 +411,7 @@ impl ChangedTexts {
                 .or_default()
                 .extend(before.unwrap_or_default());
         }
-        // A folder that cannot be looked into has said nothing.
-        for file in walk_entries(&journal.root).unwrap_or_default() {
+        for file in &walked.files {
             let is_changed = changed.contains(file.path.as_str());
             if let Some(day) = said.get_mut(day_of(&file.path)).filter(|_| !is_changed)
                 && let Ok((entry, _)) = journal.entry(&file.path)

@@ -10,7 +10,8 @@ use super::fresh_index::Fresh;
 use crate::index::{IndexError, ShareKind, shares};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
-use crate::reports::understood::{EntryNames, KnownNames};
+use crate::reports::checked_entry::CheckedEntry;
+use crate::reports::known_names::{KnownNames, UsedName};
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
 impl Fresh {
@@ -84,17 +85,29 @@ impl Fresh {
         })
     }
 
-    /// The names in all other files than `except`.
+    /// What all files but `except` know of these names. If one of them is new, all of its
+    /// kind, as one of those may be near.
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn known_names(&self, except: &BTreeSet<&str>) -> Result<KnownNames, Failure> {
-        let pages = self.index.pages(ShareKind::FileMore)?;
-        let mut names = decoded(&pages, EntryNames::from_bytes)?;
-        names.sort_unstable_by_key(|(path, _)| *path);
+    pub fn known_names(
+        &self,
+        asked: &[UsedName],
+        except: &BTreeSet<&str>,
+    ) -> Result<KnownNames, Failure> {
+        let used = self.index.names_besides(except)?;
         let mut known = KnownNames::default();
-        for (_, names) in names.iter().filter(|(path, _)| !except.contains(path)) {
-            known.add(names, &self.aliases);
+        let mut whole = BTreeSet::new();
+        for name in asked {
+            if whole.contains(name.group()) {
+                continue;
+            }
+            let mut found = used.beginning(&name.same())?;
+            if found.is_empty() {
+                whole.insert(name.group());
+                found = used.beginning(name.group())?;
+            }
+            found.iter().for_each(|text| known.add_text(text));
         }
         Ok(known)
     }
@@ -111,11 +124,12 @@ impl Fresh {
         &self,
         hardware: HardwareScope,
     ) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
-        let pages = self.index.pages(ShareKind::Place)?;
         let more = match hardware {
+            HardwareScope::Whole => return self.whole_states(),
             HardwareScope::Taken => self.index.pages(ShareKind::PlaceMore)?,
             HardwareScope::Left => Vec::new(),
         };
+        let pages = self.index.pages(ShareKind::Place)?;
         // Two processors are enough for what is read here.
         let mut states = decoded(&pages, PlaceState::from_bytes)?;
         let mut more = decoded(&more, PlaceHardware::from_bytes)?;
@@ -131,6 +145,40 @@ impl Fresh {
         });
         Ok(states.collect())
     }
+
+    fn whole_states(&self) -> Result<BTreeMap<PlaceKey, PlaceState>, Failure> {
+        let kept = self.index.places("")?;
+        let places = kept
+            .iter()
+            .filter(|(key, _)| PlaceKey::from_text(key).is_some());
+        let places: Vec<&[u8]> = places.map(|(_, bytes)| &bytes[..]).collect();
+        let states = read_each(&places, PlaceState::from_bytes)?;
+        let states = states.into_iter().map(|state| (state.key.clone(), state));
+        Ok(states.collect())
+    }
+
+    /// What is left of each entry for `check`, by path.
+    ///
+    /// # Errors
+    /// When the index is damaged.
+    pub fn checked_entries(&self) -> Result<Vec<CheckedEntry>, Failure> {
+        let kept = self.index.looks()?;
+        let kept: Vec<&[u8]> = kept.iter().map(|bytes| &bytes[..]).collect();
+        let mut entries = read_each(&kept, CheckedEntry::from_bytes)?;
+        entries.sort_unstable_by(|a, b| a.entry.path.cmp(&b.entry.path));
+        Ok(entries)
+    }
+}
+
+/// Each of these as it was kept, read by two threads.
+fn read_each<T: Send>(
+    kept: &[&[u8]],
+    read: impl Fn(&[u8]) -> Option<T> + Sync,
+) -> Result<Vec<T>, IndexError> {
+    let read = |bytes: &&[u8]| {
+        read(bytes).ok_or_else(|| IndexError::Damaged("what is kept of one".to_owned()))
+    };
+    parallel::each(2, kept, read).into_iter().collect()
 }
 
 /// Whether the hardware of places is read too.
@@ -140,6 +188,8 @@ pub enum HardwareScope {
     Taken,
     /// It is not.
     Left,
+    /// Nothing is left out, and each place is read alone: for `check`.
+    Whole,
 }
 
 /// What some pages hold, read by two threads.

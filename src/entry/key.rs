@@ -275,6 +275,12 @@ impl Key {
     /// The key with exactly this word, without regard to case.
     #[must_use]
     pub fn read(word: &str) -> Option<Key> {
+        // Nearly all words that are asked about are plain, and most are no key.
+        let is_plain = |b: u8| b.is_ascii_graphic();
+        if word.bytes().all(is_plain) {
+            let mut keys = Key::ALL.iter().copied();
+            return keys.find(|key| key.word().eq_ignore_ascii_case(word));
+        }
         let word = fold(word);
         Key::ALL.iter().copied().find(|key| key.word() == word)
     }

@@ -23,6 +23,9 @@ pub(super) struct KeyWord {
 /// The key that is meant by a word: the key itself, or another word for it.
 #[must_use]
 pub(super) fn read(word: &str) -> Option<KeyWord> {
+    if word.is_ascii() && word.split_ascii_whitespace().nth(MOST_WORDS).is_some() {
+        return None;
+    }
     let folded = fold(word).replace(['-', '_', '#', '.', '/'], " ");
     let bare = folded.split_whitespace().collect::<Vec<_>>().join(" ");
     let bare = bare.trim_matches(['*', '`', '"', '\'', ' ']);
@@ -35,6 +38,9 @@ pub(super) fn read(word: &str) -> Option<KeyWord> {
     }
     words().get(bare).copied()
 }
+
+/// No key and no other word for one has more words, with marks between them.
+const MOST_WORDS: usize = 8;
 
 /// The key of facts that a word means: the key itself, or another word for it.
 #[must_use]
@@ -172,6 +178,14 @@ mod tests {
     fn other_words_are_no_keys() {
         for word in ["upholstery", "colour", "in box", "Bert", ""] {
             assert_eq!(read(word), None, "{word}");
+        }
+    }
+
+    #[test]
+    fn no_word_for_a_key_is_longer_than_what_is_looked_at() {
+        let known = words().keys().copied();
+        for word in known.chain(Key::ALL.iter().map(|key| key.word())) {
+            assert!(word.split_whitespace().count() < MOST_WORDS - 2, "{word}");
         }
     }
 

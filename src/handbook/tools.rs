@@ -3,6 +3,8 @@
 //! Common practice, no source. Nothing stands here that also belongs to a vehicle: a
 //! jack, a wheel brace, a starting handle are restored like any other part.
 
+use std::sync::OnceLock;
+
 use crate::vocabulary::words::{stem, words};
 
 /// The last words of what tools are called.
@@ -34,9 +36,11 @@ const LAST: [&str; 22] = [
 /// Whether a name is that of a tool.
 #[must_use]
 pub fn is_tool(name: &str) -> bool {
+    static STEMS: OnceLock<Vec<Vec<String>>> = OnceLock::new();
     let stems = |text: &str| -> Vec<String> { words(text).map(|word| stem(&word)).collect() };
+    let known = STEMS.get_or_init(|| LAST.iter().map(|last| stems(last)).collect());
     let name = stems(name);
-    LAST.iter().any(|last| name.ends_with(&stems(last)))
+    known.iter().any(|last| name.ends_with(last))
 }
 
 #[cfg(test)]

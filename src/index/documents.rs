@@ -3,6 +3,7 @@
 //!
 //! Plain values only. How they are stored is `schema`'s business.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -75,11 +76,14 @@ pub struct FileDocs {
     pub records: Vec<RecordDoc>,
     /// Every place the file speaks of, also in relations that change a place.
     pub places: Vec<String>,
+    /// Names that it uses, each once, to be [listed](super::NamesUsed) by how they begin.
+    pub names: Vec<String>,
     /// What answers about the whole journal need of the file; empty for nothing.
     /// The index keeps the bytes without looking into them.
     pub share: Vec<u8>,
-    /// What only some of them need besides.
-    pub more: Vec<u8>,
+    /// What the few answers need of it that look at each file, kept in a document of
+    /// its own.
+    pub look: Vec<u8>,
 }
 
 /// What is kept of a place. The index does not look into the bytes.
@@ -99,13 +103,16 @@ pub trait DocumentSource {
     /// A refresh begins: what was read for one before counts no more.
     fn begin(&mut self);
 
-    /// What a file holds; `None` if it is gone or cannot be read, then it
-    /// contributes nothing.
-    fn read(&mut self, path: &str) -> Option<FileDocs>;
+    /// What files hold, in the order of the paths; `None` for one that is gone or cannot
+    /// be read, then it contributes nothing.
+    fn read(&mut self, paths: &[&str]) -> Vec<Option<FileDocs>>;
+
+    /// These are the files that some place is going to be folded from. Called after all
+    /// reads of a refresh, where not all files were read.
+    fn prepare(&mut self, files: &BTreeSet<&str>);
 
     /// The state of a place, folded from `files`: all that speak of it, by
-    /// path. `None`: there is no such place any more. Called after all reads of a
-    /// refresh, for the places of one page (see [`page_number`](super::page_number))
+    /// path. `None`: there is no such place any more. Called after that, for the places of one page (see [`page_number`](super::page_number))
     /// after those of another.
     fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded>;
 }

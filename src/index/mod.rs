@@ -11,6 +11,7 @@ mod documents;
 mod error;
 mod excerpt;
 mod matches;
+mod names;
 mod pages;
 mod places;
 mod query;
@@ -29,6 +30,7 @@ mod update;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeSet;
 use std::mem;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -38,6 +40,7 @@ use tantivy::{IndexReader, IndexWriter};
 pub use answer::{Correction, Hit, Query, SearchAnswer};
 pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp};
 pub use error::{IndexError, expects_damage};
+pub use names::NamesUsed;
 pub use pages::{ShareKind, Shares, page_number, shares};
 pub use tokens::word_forms;
 pub use update::Refreshed;
@@ -161,6 +164,14 @@ impl Index {
         pages::all(&self.reader.searcher(), &self.fields, sort)
     }
 
+    /// What is kept of each file for answers that look at each, by no order.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn looks(&self) -> Result<Vec<Vec<u8>>, IndexError> {
+        places::looks(&self.reader.searcher(), &self.fields)
+    }
+
     /// What tells this state of the index from every other: the checksum of what
     /// its files looked like, and what it depends on besides; `None` in memory, and
     /// for an index that was never filled.
@@ -186,6 +197,14 @@ impl Index {
             .into_keys()
             .map(|rest| format!("{prefix}{rest}"))
             .collect())
+    }
+
+    /// The names that files use besides those at the paths `except`.
+    ///
+    /// # Errors
+    /// [`IndexError::Damaged`].
+    pub fn names_besides(&self, except: &BTreeSet<&str>) -> Result<NamesUsed, IndexError> {
+        NamesUsed::besides(self.reader.searcher(), self.fields, except)
     }
 
     /// The files that speak of a place, by path.

@@ -21,10 +21,8 @@ pub enum ShareKind {
     Place,
     /// Places, by key: what some answers need besides.
     PlaceMore,
-    /// Files, by path: what most answers need.
+    /// Files, by path.
     File,
-    /// Files, by path: what some answers need besides.
-    FileMore,
 }
 
 /// Pages of each sort: at 10,000 entries one of them has some ten kilobytes.
@@ -58,7 +56,6 @@ fn mark(sort: ShareKind, number: u64) -> String {
         ShareKind::Place => format!("place {number}"),
         ShareKind::PlaceMore => format!("more {number}"),
         ShareKind::File => format!("file {number}"),
-        ShareKind::FileMore => format!("filemore {number}"),
     }
 }
 

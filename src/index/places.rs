@@ -169,26 +169,63 @@ pub(super) fn addresses(
 ) -> Result<BTreeMap<String, DocAddress>, IndexError> {
     let mut found = BTreeMap::new();
     let prefix = DocumentMark::Place.with(prefix);
+    marked(searcher, fields, &prefix, &mut |key, docs| {
+        if let Some(address) = docs.next() {
+            found.insert(key.to_owned(), address);
+        }
+    })?;
+    Ok(found)
+}
+
+/// What is kept of each file for a look at each.
+pub(super) fn looks(searcher: &Searcher, fields: &IndexFields) -> Result<Vec<Vec<u8>>, IndexError> {
+    let mut found = Vec::new();
+    marked(
+        searcher,
+        fields,
+        &DocumentMark::Look.with(""),
+        &mut |_, docs| {
+            found.extend(docs.next());
+        },
+    )?;
+    // Neighbours are stored in one compressed block.
+    found.sort_unstable();
+    found
+        .into_iter()
+        .map(|address| kept(searcher, fields, address))
+        .collect()
+}
+
+/// Visits each mark that begins with `prefix`: the rest of it, and where the living
+/// documents with it stand.
+pub(super) fn marked(
+    searcher: &Searcher,
+    fields: &IndexFields,
+    prefix: &str,
+    visit: &mut dyn FnMut(&str, &mut dyn Iterator<Item = DocAddress>),
+) -> Result<(), IndexError> {
     reading(|| {
         for (segment, reader) in searcher.segment_readers().iter().enumerate() {
             let index = reader.inverted_index(fields.marks)?;
-            let mut terms = index.terms().range().ge(&prefix).into_stream()?;
-            while let Some((key, info)) = terms.next() {
-                let Some(place) = key.strip_prefix(prefix.as_bytes()) else {
+            let mut terms = index.terms().range().ge(prefix).into_stream()?;
+            while let Some((mark, info)) = terms.next() {
+                let Some(rest) = mark.strip_prefix(prefix.as_bytes()) else {
                     break;
                 };
                 let mut docs = index.read_postings_from_terminfo(info, IndexRecordOption::Basic)?;
-                let mut doc = docs.doc();
-                while doc != TERMINATED && reader.is_deleted(doc) {
-                    doc = docs.advance();
-                }
-                if doc != TERMINATED {
-                    let key = String::from_utf8_lossy(place).into_owned();
-                    found.insert(key, DocAddress::new(segment as u32, doc));
-                }
+                let mut living = std::iter::from_fn(|| {
+                    let mut doc = docs.doc();
+                    while doc != TERMINATED && reader.is_deleted(doc) {
+                        doc = docs.advance();
+                    }
+                    (doc != TERMINATED).then(|| {
+                        docs.advance();
+                        DocAddress::new(segment as u32, doc)
+                    })
+                });
+                visit(&String::from_utf8_lossy(rest), &mut living);
             }
         }
         Ok(())
-    })?;
-    Ok(found)
+    })
 }

@@ -1,7 +1,7 @@
-//! The fields of the index, and how documents of four kinds are laid out in
-//! them: records, files, places, and the one table of stamps.
+//! The fields of the index, and how documents are laid out in them:
+//! records, files, places, pages of shares, and the one table of stamps.
 //!
-//! All four live in one index so that one commit changes them together: after a
+//! All live in one index so that one commit changes them together: after a
 //! kill they cannot disagree. Nothing here searches.
 
 use std::collections::BTreeMap;
@@ -19,7 +19,7 @@ use crate::vocabulary::words::fold;
 
 /// Raised with every change of fields, tokens or stored layouts: the index of
 /// another format is never read, a new one is made beside it.
-pub(super) const FORMAT: u32 = 7;
+pub(super) const FORMAT: u32 = 8;
 
 /// The fields by name.
 #[derive(Clone, Copy, Debug)]
@@ -76,8 +76,8 @@ pub(super) fn schema() -> (Schema, IndexFields) {
     (builder.build(), fields)
 }
 
-/// By what a document is found besides words. Values are folded, but for paths and the
-/// keys of places.
+/// By what a document is found besides words. Values are folded, but for paths, the
+/// keys of places and names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum DocumentMark {
     /// Any record, so that they can be counted and listed.
@@ -86,8 +86,12 @@ pub(super) enum DocumentMark {
     RecordOf,
     /// The document of the file at a path.
     File,
+    /// The document with what is kept of the file at a path for a look at each.
+    Look,
     /// On a file's document: a place it speaks of.
     SpeaksOf,
+    /// On a file's document: a name it uses.
+    Name,
     /// The document of a place.
     Place,
     /// The document that holds all stamps.
@@ -111,7 +115,9 @@ impl DocumentMark {
             Self::Record => 'r',
             Self::RecordOf => 'o',
             Self::File => 'f',
+            Self::Look => 'l',
             Self::SpeaksOf => 's',
+            Self::Name => 'm',
             Self::Place => 'p',
             Self::Stamps => 't',
             Self::Page => 'g',
@@ -225,6 +231,9 @@ impl IndexFields {
         for place in &docs.places {
             doc.add_text(self.marks, DocumentMark::SpeaksOf.with(place));
         }
+        for name in &docs.names {
+            doc.add_text(self.marks, DocumentMark::Name.with(name));
+        }
         let kept = KeptFile {
             path: path.to_owned(),
             records: docs.records.len() as u64,
@@ -246,6 +255,14 @@ impl IndexFields {
     pub(super) fn place(&self, key: &str, bytes: &[u8]) -> TantivyDocument {
         let mut doc = TantivyDocument::new();
         doc.add_text(self.marks, DocumentMark::Place.with(key));
+        doc.add_text(self.kept, as_text(bytes));
+        doc
+    }
+
+    /// The document with what is kept of a file for a look at each.
+    pub(super) fn look(&self, path: &str, bytes: &[u8]) -> TantivyDocument {
+        let mut doc = TantivyDocument::new();
+        doc.add_text(self.marks, DocumentMark::Look.with(path));
         doc.add_text(self.kept, as_text(bytes));
         doc
     }

@@ -86,6 +86,11 @@ impl Update {
         if !plan.everything {
             let changed: BTreeSet<&str> = plan.changes.files().collect();
             self.add_unchanged_speakers(&places, &changed, &mut speakers)?;
+            let files = places
+                .iter()
+                .filter_map(|place| speakers.get(place))
+                .flatten();
+            source.prepare(&files.map(|file| &**file).collect());
         }
         // Page by page, so that none waits in memory for its last place.
         let mut places: Vec<(u64, String)> = places
@@ -133,9 +138,10 @@ impl Update {
         };
         self.delete(DocumentMark::RecordOf, path);
         self.delete(DocumentMark::File, path);
+        self.delete(DocumentMark::Look, path);
         self.pages.put(ShareKind::File, path, Vec::new());
-        self.pages.put(ShareKind::FileMore, path, Vec::new());
-        self.removed += old.records + 1;
+        // The file's own document, and the one for a look at each.
+        self.removed += old.records + 2;
         Ok(old.places)
     }
 
@@ -148,9 +154,12 @@ impl Update {
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<(), IndexError> {
         let mut in_flight = 0;
-        for (done, path) in paths.iter().enumerate() {
+        let mut done = 0;
+        let handfuls = paths.chunks(HANDFUL);
+        for (path, docs) in handfuls.flat_map(|paths| paths.iter().zip(source.read(paths))) {
             progress(done, paths.len());
-            let Some(mut docs) = source.read(path) else {
+            done += 1;
+            let Some(mut docs) = docs else {
                 continue;
             };
             docs.places.sort();
@@ -160,12 +169,12 @@ impl Update {
                 records,
                 places,
                 share,
-                more,
+                look,
+                ..
             } = docs;
-            for (sort, share) in [(ShareKind::File, share), (ShareKind::FileMore, more)] {
-                if !share.is_empty() {
-                    self.pages.put(sort, path, share);
-                }
+            written.push(self.fields.look(path, &look));
+            if !share.is_empty() {
+                self.pages.put(ShareKind::File, path, share);
             }
             for record in records {
                 in_flight += record.text.len();

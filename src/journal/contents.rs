@@ -44,7 +44,12 @@ const READERS: usize = 2;
 
 /// Reads a journal's texts, given as path and bytes, in any order.
 #[must_use]
-pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
+pub fn gather(texts: Vec<(String, Vec<u8>)>) -> Contents {
+    gather_with(texts, Vec::new())
+}
+
+/// Reads a journal's texts beside `entries` that were read before.
+pub(super) fn gather_with(mut texts: Vec<(String, Vec<u8>)>, mut entries: Vec<Entry>) -> Contents {
     texts.sort_by(|a, b| a.0.cmp(&b.0));
     let mut problems = Vec::new();
     let settings = texts
@@ -73,7 +78,7 @@ pub fn gather(mut texts: Vec<(String, Vec<u8>)>) -> Contents {
     let read = parallel::each(READERS, &texts, |(path, bytes)| {
         read_bytes(path, bytes.clone(), &context)
     });
-    let mut entries = Vec::with_capacity(read.len());
+    entries.reserve(read.len());
     for (entry, found) in read {
         problems.extend(found);
         entries.push(entry);

@@ -9,15 +9,15 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::time::SystemTime;
 
-use super::contents::{self, Contents, gather};
+use super::contents::{self, Contents, gather, gather_with};
 use super::durable::{
     NEVER_SO_LONG, UNFINISHED, UNFINISHED_BY_HISTORY, make_private, make_synced_folder,
     write_atomically, write_new,
 };
-use super::entry_files::{DEEPEST, walk};
+use super::entry_files::{DEEPEST, Walked, walk};
 use super::error::JournalError;
 use super::settings::Settings;
-use super::texts::{read_folder, read_frame, read_plain, unreadable};
+use super::texts::{TextsOnDisk, read_folder, read_frame, read_plain, unreadable};
 use super::vehicle::VehicleFile;
 use crate::entry::{Context, Entry};
 use crate::problem::Problem;
@@ -215,11 +215,44 @@ impl Journal {
     /// # Errors
     /// When a folder cannot be read. A file that cannot be is a problem.
     pub fn load(&self) -> Result<Contents, JournalError> {
+        let walked = walk(&self.root)?;
+        let (mut texts, mut unread) = self.beside_entries(&walked)?;
+        for file in walked.files {
+            match self.bytes(&file.path) {
+                Ok(bytes) => texts.push((file.path, bytes)),
+                Err(error) => unread.push(unreadable(
+                    file.path,
+                    format!("this entry cannot be read: {error}"),
+                )),
+            }
+        }
+        let mut contents = gather(texts);
+        contents.problems.append(&mut unread);
+        Ok(contents)
+    }
+
+    /// Like [`Journal::load`], with all `entries` that the walk found, read before.
+    ///
+    /// # Errors
+    /// When a folder cannot be read.
+    pub fn load_around(
+        &self,
+        walked: &Walked,
+        entries: Vec<Entry>,
+    ) -> Result<Contents, JournalError> {
+        let (texts, mut unread) = self.beside_entries(walked)?;
+        let mut contents = gather_with(texts, entries);
+        contents.problems.append(&mut unread);
+        Ok(contents)
+    }
+
+    /// All texts but the entries, and what is wrong with texts and files that cannot be
+    /// read.
+    fn beside_entries(&self, walked: &Walked) -> Result<(TextsOnDisk, Vec<Problem>), JournalError> {
         let (mut texts, mut unread) = read_frame(&self.root)?;
         let (episodes, unread_episodes) = read_folder(&self.root, "episodes", DEEPEST)?;
         texts.extend(episodes);
         unread.extend(unread_episodes);
-        let walked = walk(&self.root)?;
         unread.extend(walked.unread.iter().map(|folder| {
             unreadable(
                 String::new(),
@@ -235,18 +268,7 @@ impl Journal {
             };
             unreadable(path.display().to_string(), format!("this is {why}"))
         }));
-        for file in walked.files {
-            match self.bytes(&file.path) {
-                Ok(bytes) => texts.push((file.path, bytes)),
-                Err(error) => unread.push(unreadable(
-                    file.path,
-                    format!("this entry cannot be read: {error}"),
-                )),
-            }
-        }
-        let mut contents = gather(texts);
-        contents.problems.append(&mut unread);
-        Ok(contents)
+        Ok((texts, unread))
     }
 
     /// Whether a file with this path inside the journal exists.

@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 
 use super::text::{StyledText, Text, TextStyle, brief, counted, plain};
 use crate::entry::{BagFilling, Fact, Stated};
-use crate::reports::understood::{Novelty, Understood, UnderstoodRecord};
+use crate::reports::known_names::Novelty;
+use crate::reports::understood::{Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::BagLabel;
 
@@ -448,7 +449,8 @@ mod tests {
     use crate::ledger::Aliases;
     use crate::presentation::export::Exporter;
     use crate::presentation::json::Json;
-    use crate::reports::understood::{KnownNames, understood};
+    use crate::reports::known_names::KnownNames;
+    use crate::reports::understood::understood;
     use crate::vocabulary::money::Currency;
 
     fn entry(records: usize) -> Entry {

@@ -5,7 +5,8 @@ use std::collections::{BTreeSet, HashMap};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::loans::{loans, tools_said};
+use super::checked_entry::{CheckedEntry, EntryFindings};
+use super::loans::{ToolSaid, loans, tools_said};
 use super::refit::asked;
 use crate::entry::{Entry, Fact, Stated};
 use crate::ledger::Ledger;
@@ -48,21 +49,43 @@ impl Findings {
         read: &[Problem],
         systems: &[String],
     ) -> Findings {
-        let mut problems = read.to_vec();
-        problems.extend(ledger.problems(entries));
-        problems.extend(asked(ledger, entries, systems));
-        problems.extend(loans(entries.iter().flat_map(tools_said).collect()).1);
-        // In order already, so that what a day adds is soon put between them.
-        sort(&mut problems, entries);
+        let tools = entries.iter().flat_map(tools_said).collect();
+        let texts = entries.iter();
+        let texts = texts.map(|entry| CheckedEntry::of(entry, Vec::new()));
+        let (entries, found): (Vec<Entry>, Vec<EntryFindings>) =
+            texts.map(|text| (text.entry, text.found)).unzip();
+        Findings::of_checked(&entries, found, (ledger, tools), read.to_vec(), systems)
+    }
+
+    /// The same from what is left of entries that were read before, and from what was found
+    /// in them; `beside` is what is wrong in other texts.
+    #[must_use]
+    pub fn of_checked(
+        entries: &[Entry],
+        found: Vec<EntryFindings>,
+        (ledger, tools): (&Ledger, Vec<ToolSaid>),
+        beside: Vec<Problem>,
+        systems: &[String],
+    ) -> Findings {
         let dated = entries.iter();
         let dated = dated.filter_map(|entry| Some((entry.path.clone(), entry.date?)));
-        Findings {
+        let mut all = Findings {
             entries: entries.len(),
-            problems,
+            problems: beside,
             dates: dated.collect(),
-            days: entries.iter().flat_map(days).collect(),
-            photos: entries.iter().flat_map(photos).collect(),
+            ..Findings::default()
+        };
+        for own in found {
+            all.problems.extend(own.problems);
+            all.days.extend(own.days);
+            all.photos.extend(own.photos);
         }
+        all.problems.extend(ledger.problems(entries));
+        all.problems.extend(asked(ledger, entries, systems));
+        all.problems.extend(loans(tools).1);
+        // In order already, so that what a day adds is soon put between them.
+        sort(&mut all.problems, entries);
+        all
     }
 
     /// The pictures that records name.
@@ -133,7 +156,7 @@ fn sort_by_days(problems: &mut Vec<Problem>, days: &HashMap<&str, Date>) {
 }
 
 /// The days that an entry is about: its own, and those of records that have another.
-fn days(entry: &Entry) -> Vec<(Date, Spot)> {
+pub(super) fn days(entry: &Entry) -> Vec<(Date, Spot)> {
     let at = |line: u32| {
         let spot = Spot {
             line,
@@ -186,7 +209,7 @@ fn lines_with(text: &str, key: &str) -> Vec<u32> {
 }
 
 /// The photos that an entry names.
-fn photos(entry: &Entry) -> Vec<(String, Spot)> {
+pub(super) fn photos(entry: &Entry) -> Vec<(String, Spot)> {
     let of_records = entry.records.iter().flat_map(|record| &record.facts);
     let all = entry.facts.iter().chain(of_records);
     all.filter_map(|Stated { fact, spot, .. }| {

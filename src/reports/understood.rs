@@ -5,161 +5,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use serde::{Deserialize, Serialize};
-
+use super::known_names::{KnownNames, Novelty, UsedName};
 use crate::entry::{BagFilling, Entry, Fact, Key, Passage, Record, Stated};
-use crate::ledger::{Aliases, PlaceRecord, shares, when};
-use crate::vocabulary::label::BagLabel;
-use crate::vocabulary::name::Name;
-use crate::vocabulary::words::{fold, one_slip};
-
-/// What earlier records name, so that a new name can be told from a known one.
-#[derive(Clone, Debug, Default)]
-pub struct KnownNames {
-    parts: BTreeMap<(String, String), String>,
-    bags: BTreeMap<String, String>,
-    shelves: BTreeMap<String, String>,
-    /// How often two names were compared.
-    compared: usize,
-}
-
-/// What one entry names.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-pub struct EntryNames {
-    /// Parts, each with its vehicle.
-    parts: Vec<(String, Name)>,
-    bags: Vec<BagLabel>,
-    shelves: Vec<String>,
-}
-
-impl EntryNames {
-    /// The names in an entry.
-    #[must_use]
-    pub fn of(entry: &Entry) -> EntryNames {
-        let mut names = EntryNames::default();
-        for record in &entry.records {
-            let vehicle = record.vehicle.clone().unwrap_or_default();
-            names.parts.push((vehicle, record.name.clone()));
-            for stated in &record.facts {
-                names.bags.extend(stated.fact.bag().cloned());
-                if let Fact::Stored(shelf) = &stated.fact {
-                    names.shelves.push(shelf.clone());
-                }
-            }
-        }
-        for bag in &entry.bags {
-            names.bags.push(bag.label.clone());
-            names.shelves.extend(bag.stored.clone());
-        }
-        names
-    }
-
-    /// The names as bytes, to be kept in an index; none if there are none.
-    #[must_use]
-    pub fn to_bytes(&self) -> Vec<u8> {
-        if self.parts.is_empty() && self.bags.is_empty() {
-            return Vec::new();
-        }
-        // Writing plain values into memory cannot fail.
-        postcard::to_stdvec(self).unwrap_or_default()
-    }
-
-    /// The names from such bytes; `None` for any others.
-    #[must_use]
-    pub fn from_bytes(bytes: &[u8]) -> Option<EntryNames> {
-        postcard::from_bytes(bytes).ok()
-    }
-}
-
-/// Names are compared this often, which takes a moment; where a whole journal is new at
-/// once, the names behind that are new, and `check` says which are near.
-const MOST_COMPARED: usize = 1_000_000;
-
-impl KnownNames {
-    /// The names in the entries before `entry`, in the order of the work.
-    #[must_use]
-    pub fn before<'e>(
-        entry: &Entry,
-        entries: impl IntoIterator<Item = &'e Entry>,
-        aliases: &Aliases,
-    ) -> KnownNames {
-        let now = when(entry, entry.date, 0);
-        let mut known = KnownNames::default();
-        for other in entries {
-            let is_earlier = match (&now, when(other, other.date, 0)) {
-                (Some(now), Some(then)) => then < *now,
-                (None, _) | (_, None) => true,
-            };
-            if other.path != entry.path && is_earlier {
-                known.add(&EntryNames::of(other), aliases);
-            }
-        }
-        known
-    }
-
-    /// Adds what an entry names.
-    pub fn add(&mut self, names: &EntryNames, aliases: &Aliases) {
-        for (vehicle, name) in &names.parts {
-            self.add_part(vehicle, name, aliases);
-        }
-        names.bags.iter().for_each(|bag| self.add_bag(bag));
-        names.shelves.iter().for_each(|shelf| self.add_shelf(shelf));
-    }
-
-    /// Adds the name of a part of a vehicle.
-    pub fn add_part(&mut self, vehicle: &str, name: &Name, aliases: &Aliases) {
-        let key = aliases.resolve(vehicle, name.key()).to_owned();
-        self.parts
-            .entry((vehicle.to_owned(), key))
-            .or_insert_with(|| name.written().to_owned());
-    }
-
-    /// Adds a bag.
-    pub fn add_bag(&mut self, bag: &BagLabel) {
-        self.bags
-            .entry(bag.key().to_owned())
-            .or_insert_with(|| bag.written().to_owned());
-    }
-
-    fn part(&mut self, vehicle: &str, name: &Name, aliases: &Aliases) -> Novelty {
-        let key = aliases.resolve(vehicle, name.key());
-        let place = (vehicle.to_owned(), key.to_owned());
-        if self.parts.contains_key(&place) {
-            return Novelty::Known;
-        }
-        if !may_compare(&mut self.compared, self.parts.len()) {
-            return Novelty::New;
-        }
-        let of_vehicle = self.parts.iter().filter(|((of, _), _)| of == vehicle);
-        nearest(key, of_vehicle.map(|((_, key), written)| (key, written)))
-    }
-
-    fn bag(&mut self, bag: &BagLabel) -> Novelty {
-        novelty(&self.bags, bag.key(), &mut self.compared)
-    }
-
-    fn shelf(&mut self, shelf: &str) -> Novelty {
-        novelty(&self.shelves, &fold(shelf), &mut self.compared)
-    }
-
-    /// Adds a shelf.
-    pub fn add_shelf(&mut self, shelf: &str) {
-        self.shelves
-            .entry(fold(shelf))
-            .or_insert_with(|| shelf.to_owned());
-    }
-}
-
-/// Whether a name was used before.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Novelty {
-    /// An earlier record names it.
-    Known,
-    /// No earlier record names it.
-    New,
-    /// No earlier record names it, but one names this, one slip away.
-    Near(String),
-}
+use crate::ledger::{Aliases, PlaceRecord, shares};
 
 /// What was understood of an entry.
 #[derive(Clone, Debug)]
@@ -271,33 +119,37 @@ pub fn understood<'e>(
     aliases: &Aliases,
 ) -> Understood<'e> {
     let mut records = Vec::new();
+    let lines: Vec<&str> = entry.text.lines().collect();
     for record in &entry.records {
         let vehicle = record.vehicle.as_deref().unwrap_or_default();
         for own in shares(entry, record) {
-            let part = known.part(vehicle, &own.name, aliases);
-            known.add_part(vehicle, &own.name, aliases);
+            let name = UsedName::part(vehicle, &own.name, aliases);
+            let part = known.novelty(&name);
+            known.add(name);
             let mut new_bags = BTreeMap::new();
             let mut new_shelves = BTreeMap::new();
             for stated in &own.facts {
                 if let Some(bag) = stated.fact.bag() {
-                    let novelty = known.bag(bag);
+                    let name = UsedName::bag(bag);
+                    let novelty = known.novelty(&name);
                     if novelty != Novelty::Known {
                         new_bags.insert(bag.key().to_owned(), novelty);
                     }
-                    known.add_bag(bag);
+                    known.add(name);
                 }
                 if let Fact::Stored(shelf) = &stated.fact {
-                    let novelty = known.shelf(shelf);
+                    let name = UsedName::shelf(shelf);
+                    let novelty = known.novelty(&name);
                     if novelty != Novelty::Known {
                         new_shelves.insert(shelf.clone(), novelty);
                     }
-                    known.add_shelf(shelf);
+                    known.add(name);
                 }
             }
             let keyed = own
                 .facts
                 .iter()
-                .map(|stated| is_keyed(entry, stated))
+                .map(|stated| is_keyed(&lines, stated))
                 .collect();
             records.push(UnderstoodRecord {
                 keyed,
@@ -312,7 +164,7 @@ pub fn understood<'e>(
     let bags = entry
         .bags
         .iter()
-        .map(|bag| (bag, known.bag(&bag.label)))
+        .map(|bag| (bag, known.novelty(&UsedName::bag(&bag.label))))
         .collect();
     // Words below the entry's title are its story, unless they stand as a list.
     let is_list = |passage: &&Passage| {
@@ -333,13 +185,10 @@ pub fn understood<'e>(
 
 /// Whether the line on which a fact stands begins with its key and a colon; what was
 /// taken from the front matter has its line there.
-fn is_keyed(entry: &Entry, stated: &Stated) -> bool {
+fn is_keyed(lines: &[&str], stated: &Stated) -> bool {
     let number = usize::try_from(stated.spot.line).unwrap_or(usize::MAX);
-    let line = entry
-        .text
-        .lines()
-        .nth(number.saturating_sub(1))
-        .unwrap_or_default();
+    let line = lines.get(number.saturating_sub(1)).copied();
+    let line = line.unwrap_or_default();
     let said = line.trim_start_matches([' ', '\t', '-', '*', '+', '\u{2022}']);
     let key = stated.key.word();
     said.get(..key.len())
@@ -376,32 +225,4 @@ fn words_only(entry: &Entry, record: &Record) -> Vec<String> {
         }
     }
     found
-}
-
-fn novelty(known: &BTreeMap<String, String>, key: &str, compared: &mut usize) -> Novelty {
-    if known.contains_key(key) {
-        return Novelty::Known;
-    }
-    match may_compare(compared, known.len()) {
-        true => nearest(key, known.iter()),
-        false => Novelty::New,
-    }
-}
-
-fn may_compare(compared: &mut usize, more: usize) -> bool {
-    *compared += more;
-    *compared <= MOST_COMPARED
-}
-
-/// New, or near one of these. Names that differ in a figure are two: bag 12 is
-/// no slip for bag 13.
-fn nearest<'k>(key: &str, known: impl Iterator<Item = (&'k String, &'k String)>) -> Novelty {
-    let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
-    let own = digits(key);
-    let mut known =
-        known.filter(|(other, _)| key.len() >= 4 && one_slip(key, other) && digits(other) == own);
-    match known.next() {
-        Some((_, written)) => Novelty::Near(written.clone()),
-        None => Novelty::New,
-    }
 }

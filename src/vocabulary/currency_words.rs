@@ -3,6 +3,9 @@
 //! A word that several currencies share means the journal's own where that
 //! is one of them; the other readings are guesses, and marked as such.
 
+use std::collections::HashSet;
+use std::sync::OnceLock;
+
 use super::money::Currency;
 
 /// A currency as it was named.
@@ -108,9 +111,12 @@ pub fn named_currency(word: &str, usual: Currency) -> Option<NamedCurrency> {
 /// bytes it has.
 #[must_use]
 pub fn currency_sign(text: &str) -> Option<usize> {
-    let small = text
-        .get(..text.char_indices().nth(4).map_or(text.len(), |(at, _)| at))?
-        .to_lowercase();
+    let start = text.get(..text.char_indices().nth(4).map_or(text.len(), |(at, _)| at))?;
+    // `$` is the only sign that every keyboard has.
+    if start.is_ascii() && !start.contains('$') {
+        return None;
+    }
+    let small = start.to_lowercase();
     NAMES
         .iter()
         .flat_map(|(words, ..)| words.iter())
@@ -119,6 +125,31 @@ pub fn currency_sign(text: &str) -> Option<usize> {
         .map(|word| word.len())
         .max()
 }
+
+/// Whether a text holds something that could name a currency: true for some that name
+/// none, so that most lines need not be taken apart.
+#[must_use]
+pub fn may_name_currency(text: &str) -> bool {
+    static WORDS: OnceLock<HashSet<&str>> = OnceLock::new();
+    if !text.is_ascii() || text.contains('$') {
+        return true;
+    }
+    let words = WORDS.get_or_init(|| {
+        let names = NAMES.iter().flat_map(|(words, ..)| *words);
+        let shared = SHARED.iter().flat_map(|(words, _)| *words);
+        let all = names.chain(shared).copied().chain(HUNDREDTHS);
+        all.map(|word| word.trim_end_matches('.')).collect()
+    });
+    let mut runs = text.split(|c: char| !c.is_ascii_alphanumeric());
+    runs.any(|run| {
+        let word = run.trim_matches(|c: char| c.is_ascii_digit());
+        let is_code = word.len() == 3 && word.bytes().all(|b| b.is_ascii_uppercase());
+        is_code || !word.is_empty() && words.contains(word.to_ascii_lowercase().as_str())
+    })
+}
+
+/// The words for hundredths of a currency.
+const HUNDREDTHS: [&str; 5] = ["cent", "cents", "ct", "p", "pence"];
 
 /// Whether a word names hundredths of a currency, and which one it must be.
 #[must_use]
@@ -161,6 +192,8 @@ mod tests {
             ("top", Currency::EUR, ""),
         ] {
             assert_eq!(read(word, usual), expected, "{word}");
+            let line = format!("paid (20{word}.) there");
+            assert_eq!(may_name_currency(&line), !expected.is_empty(), "{line}");
         }
     }
 }

@@ -4,6 +4,9 @@
 //! Which keys ask about such a value, and whether it still counts, is decided where
 //! entries are read.
 
+use std::collections::HashSet;
+use std::sync::OnceLock;
+
 /// Why a value cannot be taken as it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Hedge {
@@ -131,13 +134,14 @@ pub fn hedge(text: &str) -> Option<Hedge> {
     if stands_elsewhere(&said) {
         return Some(Hedge::Elsewhere);
     }
-    if let Some(word) = find(&said, &CORRECTIONS) {
+    let may_hold = said.iter().any(|word| begins_a_phrase(word));
+    if may_hold && let Some(word) = find(&said, &CORRECTIONS) {
         return Some(Hedge::Corrected(word));
     }
     if let Some(word) = taken_back(&said) {
         return Some(Hedge::Corrected(word));
     }
-    if let Some(word) = find(&said, &DOUBTS) {
+    if may_hold && let Some(word) = find(&said, &DOUBTS) {
         return Some(Hedge::Doubted(word));
     }
     let asked = text.split_whitespace().find(|word| word.contains('?'));
@@ -153,7 +157,17 @@ pub fn hedge(text: &str) -> Option<Hedge> {
 /// Whether a text only points to another part or another place.
 #[must_use]
 pub fn is_elsewhere(text: &str) -> bool {
-    stands_elsewhere(&said(text))
+    // Nearly every text begins with another word, and need not be taken apart.
+    let first = text.split(|c: char| !c.is_ascii_alphanumeric()).next();
+    let first = first.filter(|first| !first.is_empty() && text.is_ascii());
+    let may_be = first.is_none_or(|first| {
+        let begins = |phrase: &&str| {
+            let start = phrase.get(..first.len());
+            start.is_some_and(|start| start.eq_ignore_ascii_case(first))
+        };
+        ELSEWHERE.iter().any(begins)
+    });
+    may_be && stands_elsewhere(&said(text))
 }
 
 /// The words in small letters without marks around them. Apostrophes are left out, so
@@ -168,11 +182,25 @@ fn said(text: &str) -> Vec<String> {
     words.filter(|word| !word.is_empty()).collect()
 }
 
+/// Whether a word begins one of the phrases that stand anywhere.
+fn begins_a_phrase(word: &str) -> bool {
+    static FIRST: OnceLock<HashSet<&str>> = OnceLock::new();
+    let first = FIRST.get_or_init(|| {
+        let phrases = CORRECTIONS.iter().chain(&DOUBTS);
+        phrases
+            .filter_map(|phrase| phrase.split(' ').next())
+            .collect()
+    });
+    first.contains(word)
+}
+
+/// The first of these phrases that stands anywhere in what was said.
 fn find(said: &[String], phrases: &[&str]) -> Option<String> {
     let holds = |phrase: &&&str| {
-        let count = phrase.split(' ').count();
-        said.windows(count)
-            .any(|window| phrase.split(' ').eq(window.iter().map(String::as_str)))
+        let first = phrase.split(' ').next();
+        let begins = said.iter().enumerate();
+        let mut begins = begins.filter(|(_, word)| Some(word.as_str()) == first);
+        begins.any(|(at, _)| is_next(&said[at..], phrase))
     };
     phrases
         .iter()
@@ -180,14 +208,16 @@ fn find(said: &[String], phrases: &[&str]) -> Option<String> {
         .map(|phrase| (*phrase).to_owned())
 }
 
+/// Whether what was said begins with a phrase.
+fn is_next(said: &[String], phrase: &str) -> bool {
+    let mut said = said.iter();
+    phrase
+        .split(' ')
+        .all(|word| said.next().is_some_and(|own| own == word))
+}
+
 fn stands_elsewhere(said: &[String]) -> bool {
-    ELSEWHERE.iter().any(|phrase| {
-        let count = phrase.split(' ').count();
-        said.len() >= count
-            && phrase
-                .split(' ')
-                .eq(said[..count].iter().map(String::as_str))
-    })
+    ELSEWHERE.iter().any(|phrase| is_next(said, phrase))
 }
 
 /// "12 no 14": a figure, and another instead of it. "No" before a figure is the word for

@@ -58,8 +58,8 @@ pub fn confirming(words: &[&str]) -> usize {
         "looking forward",
     ];
     let begins = |phrase: &&str| {
-        let count = phrase.split(' ').count();
-        words.len() >= count && phrase.split(' ').eq(words[..count].iter().copied())
+        let mut words = words.iter();
+        phrase.split(' ').all(|word| words.next() == Some(&word))
     };
     let found = PHRASES.iter().find(|phrase| begins(phrase));
     found.map_or(0, |phrase| phrase.split(' ').count())

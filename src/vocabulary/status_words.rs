@@ -3,7 +3,7 @@
 //! The phrases stand in `status_words.txt`. What has two readings is not settled
 //! here: both come back.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
 use super::away_words::is_away;
@@ -44,7 +44,9 @@ enum Meaning {
 struct StatusTable {
     /// By their first word, of each the longest first.
     phrases: HashMap<&'static str, Vec<StatusPhrase>>,
-    harmless: Vec<&'static str>,
+    harmless: HashSet<&'static str>,
+    /// The words of all phrases and the harmless ones.
+    known: HashSet<&'static str>,
 }
 
 /// Reads what was said about where a part stands, in a word or in a sentence.
@@ -67,7 +69,7 @@ pub fn read_said(text: &str) -> StatusReading {
     let only_harmless = left
         .iter()
         .filter(|word| *word != PIECE_END)
-        .all(|word| table.harmless.contains(&word.as_str()));
+        .all(|word| table.harmless.contains(word.as_str()));
     // "its off, thank goodness": what the first piece says whole is no part of a story.
     let first_end = said.iter().position(|word| word == PIECE_END);
     let (first, beside) = self::found(&said[..first_end.unwrap_or(said.len())]);
@@ -75,7 +77,7 @@ pub fn read_said(text: &str) -> StatusReading {
         && first_end.is_some_and(|end| end <= LONGEST_FIRST)
         && beside
             .iter()
-            .all(|word| table.harmless.contains(&word.as_str()));
+            .all(|word| table.harmless.contains(word.as_str()));
     if let Some(status) = still_to_come(&said) {
         return StatusReading::Doubtful(format!("{}, or still to come", status.word()));
     }
@@ -188,19 +190,46 @@ fn still_to_come(said: &[String]) -> Option<Status> {
 /// is unread.
 #[must_use]
 pub fn read_bare(text: &str) -> StatusReading {
+    if !may_be_bare(text) {
+        return StatusReading::Unread;
+    }
     let said = with_off(words(&without_marks(text)).collect());
     let (_, left) = found(&said);
     // With a person or a thing that does something it is a sentence of a story.
     const SUBJECTS: [&str; 8] = ["it", "i", "we", "they", "this", "that", "he", "she"];
     let harmless = |word: &String| {
         let word = word.as_str();
-        word == PIECE_END || table().harmless.contains(&word) && !SUBJECTS.contains(&word)
+        word == PIECE_END || table().harmless.contains(word) && !SUBJECTS.contains(&word)
     };
     match read_status(text).is_some() || left.iter().all(harmless) {
         true => read_said(text),
         false => StatusReading::Unread,
     }
 }
+
+/// Whether all words could belong to a text that says where a part stands and nothing else:
+/// one that holds others is found without taking it apart.
+fn may_be_bare(text: &str) -> bool {
+    // Apostrophes and hyphens join words, and other alphabets are folded first.
+    if !text.is_ascii() || text.contains(['\'', '-']) {
+        return true;
+    }
+    let mut small = [0; LONGEST_KNOWN];
+    let mut is_known = |word: &str| {
+        let Some(small) = small.get_mut(..word.len()) else {
+            return false;
+        };
+        small.copy_from_slice(word.as_bytes());
+        small.make_ascii_lowercase();
+        // "Of" with nothing behind it is "off".
+        std::str::from_utf8(small).is_ok_and(|word| word == "of" || table().known.contains(word))
+    };
+    let mut words = text.split(|c: char| !c.is_ascii_alphanumeric());
+    words.all(|word| word.is_empty() || is_known(word)) || read_status(text).is_some()
+}
+
+/// Bytes of the longest word in the table.
+const LONGEST_KNOWN: usize = 24;
 
 /// Reads where a part stands in the words that open a short sentence, behind which only
 /// a day, a reason or what went along is told: "off 20/11", "sold it", "Off it came",
@@ -351,7 +380,7 @@ pub fn unread_pieces(text: &str) -> Vec<String> {
         let said = with_off(words(&without_marks(piece)).collect());
         let (found, left) = found(&said);
         let harmless =
-            |word: &String| word == PIECE_END || table().harmless.contains(&word.as_str());
+            |word: &String| word == PIECE_END || table().harmless.contains(word.as_str());
         let said = found.iter().any(|phrase| !phrase.alone);
         said || read_status(piece).is_some() || left.iter().all(harmless)
     };
@@ -512,7 +541,8 @@ fn table() -> &'static StatusTable {
 fn read_table(text: &'static str) -> StatusTable {
     let mut table = StatusTable {
         phrases: HashMap::new(),
-        harmless: Vec::new(),
+        harmless: HashSet::new(),
+        known: HashSet::new(),
     };
     let mut means = None;
     for line in text.lines() {
@@ -540,7 +570,7 @@ fn read_table(text: &'static str) -> StatusTable {
             .filter(|one| !one.is_empty())
         {
             let Some(means) = means else {
-                table.harmless.push(phrase);
+                table.harmless.insert(phrase);
                 continue;
             };
             let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
@@ -561,6 +591,9 @@ fn read_table(text: &'static str) -> StatusTable {
             }
         }
     }
+    let of_phrases = table.phrases.values().flatten();
+    let of_phrases = of_phrases.flat_map(|phrase| phrase.words.iter().copied());
+    table.known = of_phrases.chain(table.harmless.iter().copied()).collect();
     for phrases in table.phrases.values_mut() {
         phrases.sort_by_key(|phrase| std::cmp::Reverse(phrase.words.len()));
     }
@@ -731,6 +764,13 @@ mod tests {
             "",
         ] {
             assert_eq!(read_said(text), StatusReading::Unread, "{text}");
+        }
+    }
+
+    #[test]
+    fn no_known_word_is_longer_than_what_is_looked_at() {
+        for word in &table().known {
+            assert!(word.len() <= LONGEST_KNOWN && word.is_ascii(), "{word}");
         }
     }
 

@@ -179,7 +179,7 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
     let subject = all
         .iter()
         .take(4)
-        .position(|word| stands(&word))
+        .position(|word| stands(word))
         .filter(placed);
     if let Some(at) = subject.filter(|at| *at > 0)
         && let Some(from) = word_start(segment, at + 1)

@@ -101,7 +101,7 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         };
     }
     if let ("stored" | "kept", Some(at)) = (*first, word_start(segment, 1)) {
-        let bagged = rest.iter().any(|word| *word == "bag");
+        let bagged = rest.contains(&"bag");
         return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 7 && !bagged);
     }
     if let ("found" | "condition", Some(at)) = (*first, word_start(segment, 1)) {

@@ -63,7 +63,8 @@ pub(in crate::entry) fn of_paragraph(
         let bare = without_number(bare.trim_start_matches(picture));
         let start = at + written.len() - bare.len();
         let item = Item::of_text(bare, start..start + bare.len());
-        if bare.is_empty() || words(bare).next().is_none() {
+        let is_empty = !bare.contains(char::is_alphanumeric) && words(bare).next().is_none();
+        if bare.is_empty() || is_empty {
             break;
         }
         let goes_on = open

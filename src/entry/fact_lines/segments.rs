@@ -48,6 +48,9 @@ pub(super) fn segments(text: &str) -> Vec<&str> {
     let mut start = 0;
     let mut depth = 0_usize;
     for (at, c) in text.char_indices() {
+        if c.is_ascii_alphanumeric() || c == ' ' {
+            continue;
+        }
         let rest = &text[at + c.len_utf8()..];
         let blank = rest.starts_with(' ') || rest.is_empty();
         let around = blank && text[..at].ends_with(' ');
@@ -91,9 +94,11 @@ pub(super) fn segments(text: &str) -> Vec<&str> {
     segments.retain(|segment| !segment.is_empty());
     // "Status. removed", "bag; 12": the mark stands where the colon belongs.
     if let [first, second, rest @ ..] = segments.as_slice()
+        && let Some(behind) = text.get(first.len()..)
+        && (behind.starts_with(". ") || behind.trim_start().starts_with(';'))
         && key_words::read(first).is_some()
-        && (text[first.len()..].starts_with(". ")
-            || text[first.len()..].trim_start().starts_with(';')
+        && (behind.starts_with(". ")
+            || behind.trim_start().starts_with(';')
                 && !matches!(read_bare(first), StatusReading::Clear(_))
                 && keyed(second, false).is_none())
     {

@@ -47,6 +47,16 @@ pub(super) struct Walk<'r, 'a> {
     /// `told_until` problems go.
     told: HashSet<u32>,
     told_until: usize,
+    /// What the heading says under which the walk is.
+    heading: HeadingSaid,
+}
+
+/// What a heading says, looked at once: it is asked again for each line below.
+#[derive(Default)]
+struct HeadingSaid {
+    title: String,
+    names_a_part: bool,
+    is_of_part: bool,
 }
 
 impl<'r, 'a> Walk<'r, 'a> {
@@ -64,12 +74,14 @@ impl<'r, 'a> Walk<'r, 'a> {
             titled: false,
             told: HashSet::new(),
             told_until: 0,
+            heading: HeadingSaid::default(),
         }
     }
 
     /// Reads all sections.
     pub fn all(mut self, sections: &[Section]) {
         for section in sections {
+            self.heading = self.heading_said(&section.title);
             if self
                 .system
                 .as_ref()
@@ -104,21 +116,32 @@ impl<'r, 'a> Walk<'r, 'a> {
     /// Whether a heading could name a part: it is no word for a kind of facts
     /// ("Lessons"), no system and no bag.
     fn names_a_part(&self, section: &Section) -> bool {
-        !section.title.is_empty()
-            && key_words::read(&section.title).is_none()
-            && key_words::read(singular(&section.title)).is_none()
-            && self.reader.context.system(&section.title).is_none()
-            && bag_label(&section.title).is_none()
+        debug_assert_eq!(section.title, self.heading.title);
+        self.heading.names_a_part
     }
 
     /// Whether a heading surely names a part: the handbook knows it, or it says where
     /// the part sits.
     fn is_of_part(&self, section: &Section) -> bool {
-        if !self.names_a_part(section) {
-            return false;
+        debug_assert_eq!(section.title, self.heading.title);
+        self.heading.is_of_part
+    }
+
+    fn heading_said(&self, title: &str) -> HeadingSaid {
+        let names_a_part = !title.is_empty()
+            && key_words::read(title).is_none()
+            && key_words::read(singular(title)).is_none()
+            && self.reader.context.system(title).is_none()
+            && bag_label(title).is_none();
+        let is_of_part = names_a_part && {
+            let heading = read_heading(title, Driven::Unsaid);
+            known_part(&heading.name).is_some() || !heading.at.is_empty()
+        };
+        HeadingSaid {
+            title: title.to_owned(),
+            names_a_part,
+            is_of_part,
         }
-        let heading = read_heading(&section.title, Driven::Unsaid);
-        known_part(&heading.name).is_some() || !heading.at.is_empty()
     }
 
     fn section(&mut self, section: &Section) {

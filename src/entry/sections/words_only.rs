@@ -86,16 +86,19 @@ impl<'r, 'a> Walk<'r, 'a> {
             at += line.len();
             let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
             let count = said.split_whitespace().count();
+            let told = self.told.contains(&self.reader.lines.number_of(start));
+            let is_long = count > LONGEST_LINE;
+            if told || is_long && said.len() > LONGEST_TALE {
+                continue;
+            }
             // A sentence that ends is told; "both in fitted" is a note.
             let in_brackets = said.starts_with('(') && said.ends_with(')');
             let is_note =
                 count > 0 && !in_brackets && !said.ends_with(['.', '!', '?', ':', '>', '|']);
-            let told = self.told.contains(&self.reader.lines.number_of(start));
             let first = text[from..start].trim().is_empty();
             let standing = first && mentions_standing(said);
-            let is_fact = is_note || fact_lines::holds_a_fact(said) || standing;
-            let hidden = count > LONGEST_LINE && hides_a_fact(said);
-            if (count <= LONGEST_LINE && is_fact || hidden) && !told {
+            let hidden = is_long && hides_a_fact(said);
+            if hidden || !is_long && (is_note || fact_lines::holds_a_fact(said) || standing) {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
@@ -161,6 +164,9 @@ fn hides_a_fact(story: &str) -> bool {
                 || says(&["needs", "wants", "needing"]) && words.len() > 1)
     })
 }
+
+/// Bytes of the longest line in which a fact said in passing is looked for.
+const LONGEST_TALE: usize = 400;
 
 /// More words than a line of facts has; more are a story.
 pub(super) const LONGEST_LINE: usize = 10;

@@ -96,12 +96,13 @@ struct RawWord<'t> {
 pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
     let pieces = pieces(text);
     let count = pieces.len();
+    let terms_of = |(before, piece)| (before, terms(&raw_words(piece), driven));
+    let pieces: Vec<(&str, Vec<HeadingWord>)> = pieces.into_iter().map(terms_of).collect();
     // Whether the piece behind each one says nothing but a place.
     let followed: Vec<bool> = pieces
         .iter()
         .skip(1)
-        .map(|(_, piece)| {
-            let words = terms(&raw_words(piece), driven);
+        .map(|(_, words)| {
             let is_side = |word: &HeadingWord| {
                 matches!(word.used, WordUse::Place(PlaceTerm::Sides(_))) && word.slip.is_none()
             };
@@ -110,8 +111,7 @@ pub(super) fn phrases(text: &str, driven: Driven) -> Vec<HeadingPiece> {
         .chain([false])
         .collect();
     let mut phrases: Vec<HeadingPiece> = Vec::new();
-    for (at, (before, piece)) in pieces.into_iter().enumerate() {
-        let words = terms(&raw_words(piece), driven);
+    for (at, (before, words)) in pieces.into_iter().enumerate() {
         let mut phrase = HeadingPiece {
             before: before.to_owned(),
             begins_with_place: words

@@ -207,7 +207,9 @@ fn leftovers_of_a_killed_process_do_no_harm() {
             super::super::storage::WriteSize::Small,
         )
         .expect("writer");
-        let docs = super::DocumentSource::read(shop, "03.md").expect("docs");
+        let docs = super::DocumentSource::read(shop, &["03.md"])
+            .remove(0)
+            .expect("docs");
         let mut writer = writer;
         for record in docs.records {
             writer
@@ -257,9 +259,10 @@ fn a_refresh_that_fails_half_way_leaves_the_state_before() {
     impl super::DocumentSource for Failing<'_> {
         fn begin(&mut self) {}
 
-        fn read(&mut self, path: &str) -> Option<super::FileDocs> {
-            self.0.read(path)
+        fn read(&mut self, paths: &[&str]) -> Vec<Option<super::FileDocs>> {
+            self.0.read(paths)
         }
+        fn prepare(&mut self, _: &std::collections::BTreeSet<&str>) {}
         fn fold(&mut self, _: &str, _: &[std::rc::Rc<str>]) -> Option<super::Folded> {
             std::panic::resume_unwind(Box::new("stopped"))
         }

@@ -1,6 +1,7 @@
 //! After any edits the index answers like one made anew, and reads no more than
 //! it must.
 
+use std::collections::BTreeSet;
 use std::time::Duration;
 
 use proptest::prelude::*;
@@ -83,6 +84,13 @@ fn everything(shop: &TestJournal, index: &Index) -> Vec<String> {
         let pages = index.pages(sort).expect("pages");
         let shares = pages.iter().map(|page| shares(page).expect("shares"));
         all.push(format!("{sort:?} {:?}", shares.collect::<Vec<_>>()));
+    }
+    let mut looks = index.looks().expect("looks");
+    looks.sort();
+    all.push(format!("{looks:?}"));
+    for except in [BTreeSet::new(), BTreeSet::from(["0.md", "1.md", "gone.md"])] {
+        let names = index.names_besides(&except).expect("names");
+        all.push(format!("{:?}", names.beginning("H").expect("names")));
     }
     for key in index.place_keys("").expect("keys") {
         all.push(format!(
@@ -326,4 +334,27 @@ fn what_was_undone_again_is_forgotten() {
         everything(&shop, &open()),
         everything(&shop, &shop.clone().indexed())
     );
+}
+
+#[test]
+fn names_are_listed_that_other_files_use() {
+    let mut shop = TestJournal::of(&[
+        ("1.md", "Horn\nafter: Tank"),
+        ("2.md", "Horn\n\nHinge, left"),
+        ("3.md", "Hinge, right"),
+    ]);
+    let mut index = shop.indexed();
+    let names = |index: &Index, begin: &str, except: &[&str]| -> Vec<String> {
+        let except = except.iter().copied().collect();
+        let names = index.names_besides(&except).expect("names");
+        let names = names.beginning(begin).expect("names");
+        names.into_iter().collect()
+    };
+    assert_eq!(names(&index, "", &[]), ["Hinge", "Horn", "Tank"]);
+    assert_eq!(names(&index, "H", &["2.md"]), ["Hinge", "Horn"]);
+    assert_eq!(names(&index, "H", &["2.md", "3.md"]), ["Horn"]);
+    shop.remove("1.md");
+    shop.refresh(&mut index);
+    assert_eq!(names(&index, "", &["3.md", "1.md"]), ["Hinge", "Horn"]);
+    assert_eq!(names(&index, "H", &["2.md"]), ["Hinge"]);
 }

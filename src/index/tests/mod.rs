@@ -130,12 +130,38 @@ fn facts<'b>(block: &'b str, key: &'b str) -> impl Iterator<Item = &'b str> {
 impl DocumentSource for TestJournal {
     fn begin(&mut self) {}
 
-    fn read(&mut self, path: &str) -> Option<FileDocs> {
+    fn read(&mut self, paths: &[&str]) -> Vec<Option<FileDocs>> {
+        paths.iter().map(|path| self.read_one(path)).collect()
+    }
+
+    fn prepare(&mut self, _: &BTreeSet<&str>) {}
+
+    /// Who says what of a place; so a missing or stale file shows.
+    fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded> {
+        let mut state = Vec::new();
+        for file in files {
+            for (_, block) in self.blocks(file) {
+                let named: BTreeSet<_> = facts(&block, "after: ").collect();
+                if heading(&block).0 == place || named.contains(place) {
+                    state.push(format!("{file}: {block}"));
+                }
+            }
+        }
+        (!state.is_empty()).then(|| Folded {
+            whole: state.join("|").into_bytes(),
+            share: state.concat().into_bytes(),
+            more: state.len().to_string().into_bytes(),
+        })
+    }
+}
+
+impl TestJournal {
+    fn read_one(&mut self, path: &str) -> Option<FileDocs> {
         self.read.push(path.to_owned());
         let text = self.text(path)?;
         let mut docs = FileDocs {
             share: text.clone().into_bytes(),
-            more: text.len().to_string().into_bytes(),
+            look: format!("{path} {}", text.len()).into_bytes(),
             ..FileDocs::default()
         };
         for (start, block) in self.blocks(path) {
@@ -161,25 +187,10 @@ impl DocumentSource for TestJournal {
                 pictures: Vec::new(),
             });
         }
+        docs.names = docs.places.clone();
+        docs.names.sort();
+        docs.names.dedup();
         Some(docs)
-    }
-
-    /// Who says what of a place; so a missing or stale file shows.
-    fn fold(&mut self, place: &str, files: &[Rc<str>]) -> Option<Folded> {
-        let mut state = Vec::new();
-        for file in files {
-            for (_, block) in self.blocks(file) {
-                let named: BTreeSet<_> = facts(&block, "after: ").collect();
-                if heading(&block).0 == place || named.contains(place) {
-                    state.push(format!("{file}: {block}"));
-                }
-            }
-        }
-        (!state.is_empty()).then(|| Folded {
-            whole: state.join("|").into_bytes(),
-            share: state.concat().into_bytes(),
-            more: state.len().to_string().into_bytes(),
-        })
     }
 }
 

@@ -30,18 +30,22 @@ struct TestTexts;
 impl DocumentSource for TestTexts {
     fn begin(&mut self) {}
 
-    fn read(&mut self, path: &str) -> Option<FileDocs> {
-        let text = TEXTS[path.parse::<usize>().ok()?];
-        Some(FileDocs {
-            share: Vec::new(),
-            more: Vec::new(),
-            records: vec![RecordDoc {
-                text: text.to_owned(),
-                ..RecordDoc::default()
-            }],
-            places: vec![format!("place {path}"), "another".to_owned()],
-        })
+    fn read(&mut self, paths: &[&str]) -> Vec<Option<FileDocs>> {
+        let read = paths.iter().map(|path| {
+            let text = TEXTS[path.parse::<usize>().ok()?];
+            Some(FileDocs {
+                records: vec![RecordDoc {
+                    text: text.to_owned(),
+                    ..RecordDoc::default()
+                }],
+                places: vec![format!("place {path}"), "another".to_owned()],
+                ..FileDocs::default()
+            })
+        });
+        read.collect()
     }
+
+    fn prepare(&mut self, _: &std::collections::BTreeSet<&str>) {}
 
     fn fold(&mut self, _: &str, _: &[std::rc::Rc<str>]) -> Option<Folded> {
         Some(Folded::default())

@@ -48,20 +48,19 @@ pub fn asked(ledger: &Ledger, entries: &[Entry], systems: &[String]) -> Vec<Prob
     problems
 }
 
-/// Whether an entry says anything that this could be about: nothing is read of a whole
-/// journal for a word about a part.
+/// Whether an entry says anything that this could be about: the whole journal is read
+/// for it, and not for a part that came off.
 #[must_use]
 pub fn may_ask(entry: &Entry) -> bool {
     let records = entry.records.iter();
     let mut facts = records.flat_map(|record| &record.facts);
     facts.any(|stated| {
+        if let Fact::Status(status) = &stated.fact {
+            return status.is_on();
+        }
         matches!(
             stated.fact,
-            Fact::Status(_)
-                | Fact::After(_)
-                | Fact::RefitAfter(_)
-                | Fact::Surface(_)
-                | Fact::HoldsUp(_)
+            Fact::After(_) | Fact::RefitAfter(_) | Fact::Surface(_) | Fact::HoldsUp(_)
         )
     })
 }

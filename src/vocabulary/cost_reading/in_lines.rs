@@ -5,6 +5,7 @@
 use super::found_amounts::{FoundAmount, amounts};
 use super::{LONGEST_COST, read_cost};
 use crate::vocabulary::cost_tokens::{Figure, cost_tokens};
+use crate::vocabulary::currency_words::may_name_currency;
 use crate::vocabulary::money::Currency;
 use crate::vocabulary::words::straighten;
 
@@ -77,6 +78,9 @@ pub fn named_money_in(line: &str, usual: Currency) -> Option<String> {
         return None;
     }
     let plain = straighten(line);
+    if !may_name_currency(&plain) {
+        return None;
+    }
     let tokens = cost_tokens(&plain);
     let found = amounts(&tokens, &plain, usual).ok()?;
     // Pounds are a weight as well.

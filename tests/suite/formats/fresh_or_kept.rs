@@ -191,6 +191,14 @@ fn answers(root: &Path) -> Vec<String> {
         .collect()
 }
 
+/// The problems in an answer of `check`.
+fn problems(root: &Path, question: &[&str]) -> Vec<Value> {
+    let answer = ask(root, question);
+    let (_, answer) = answer.split_once(' ').expect("a code");
+    let answer: Value = serde_json::from_str(answer).expect("JSON");
+    answer["problems"].as_array().expect("problems").clone()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 8, max_shrink_iters: 60, ..ProptestConfig::default() })]
 
@@ -221,6 +229,13 @@ proptest! {
             }
             // What was kept of an answer is the same answer.
             prop_assert_eq!(answers(kept.path()), answered);
+        }
+        // What is wrong in one entry is found in the texts of all.
+        let all = problems(kept.path(), &["check"]);
+        for path in files.keys().filter(|path| path.starts_with("entries/")) {
+            let own = all.iter().filter(|problem| problem["entry"] == path.as_str());
+            let read = problems(kept.path(), &["check", path]);
+            prop_assert_eq!(own.collect::<Vec<_>>(), read.iter().collect::<Vec<_>>());
         }
     }
 }
