@@ -30,6 +30,11 @@ pub(super) fn report(
                 format!("`{said}` has two readings: {readings}"),
                 "write the place in full words, each of several under `at:`: `at: left front; left rear`",
             ),
+            PlaceRemark::LeftInName { said } => reader.warning(
+                span.clone(),
+                format!("`{said}`: what it is called, or where it sits? It was kept in the name"),
+                "write a place behind a comma, `Hinge, inner`; a hyphen keeps a word in the name, `inside-mirror`",
+            ),
             PlaceRemark::Inside { said } => reader.warning(
                 span.clone(),
                 format!("`{said}` was read as the place, not as part of the name"),

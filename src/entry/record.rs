@@ -20,6 +20,7 @@ use super::stated::Stated;
 use super::understand::{FactContext, LONGEST_FACT, Value};
 use crate::handbook::heading::{Heading, read_places};
 use crate::handbook::parts::usual_system;
+use crate::problem::Problem;
 use crate::vocabulary::hedge::is_elsewhere;
 use crate::vocabulary::name::Name;
 use crate::vocabulary::position::{Driven, Position, places as places_of};
@@ -302,6 +303,27 @@ impl RecordBuilder {
         }
     }
 
+    /// Asks where a part lies that is said to lie in two places.
+    fn one_shelf(&self, reader: &mut FactContext<'_>) {
+        let mut shelves = self
+            .own
+            .iter()
+            .filter(|stated| !stated.inherited && matches!(stated.fact, Fact::Stored(_)));
+        let (Some(first), Some(second)) = (shelves.next(), shelves.next()) else {
+            return;
+        };
+        if fold(&first.written) == fold(&second.written) {
+            return;
+        }
+        let problem = Problem::warning(
+            second.spot.clone(),
+            format!("stored at `{}`, or at `{}`?", first.written, second.written),
+        );
+        reader
+            .problems
+            .push(problem.hint("delete the one that is not so"));
+    }
+
     /// The record, with what it takes from the front matter.
     pub fn finish(
         mut self,
@@ -313,6 +335,7 @@ impl RecordBuilder {
         let mut at = self.places(reader);
         self.one_status(reader);
         self.away_or_taken_out(reader);
+        self.one_shelf(reader);
         self.not_itself(reader, &at);
         let status_not_taken = self.inherit();
         let on = self

@@ -104,7 +104,14 @@ fn bag_at(words: &[&str], small: &[String], at: usize) -> Option<BagPhrase> {
     let parted = |start: usize, label: Option<&str>, end: usize, doubt: Option<BagDoubt>| {
         let (before, all_before) = without_joining(&words[..start], &small[..start]);
         let after = words[end..].join(" ");
-        let all_after = small[end..].iter().any(|w| w == "all" || w == "together");
+        let joins = |w: &String| {
+            matches!(
+                w.as_str(),
+                "all" | "together" | "of" | "them" | "the" | "lot" | "these"
+            )
+        };
+        let all_after = small[end..].iter().any(|w| w == "all" || w == "together")
+            && small[end..].iter().all(joins);
         BagPhrase {
             before,
             label: label.map(BagLabel::new),
@@ -261,9 +268,12 @@ fn bag_with_label(
     at: usize,
     parted: &Parted<'_>,
 ) -> Option<BagPhrase> {
-    const NAMING: [&str; 17] = [
-        "and", "n", "no", "nr", "number", "num", "marked", "labelled", "labeled", "called",
-        "named", "is", "in", "as", "->", "#", "",
+    const NAMED: [&str; 8] = [
+        "marked", "labelled", "labeled", "called", "named", "says", "saying", "tagged",
+    ];
+    const NAMING: [&str; 20] = [
+        "says", "saying", "tagged", "and", "n", "no", "nr", "number", "num", "marked", "labelled",
+        "labeled", "called", "named", "is", "in", "as", "->", "#", "",
     ];
     let mut from = at + 1;
     while from < words.len() && NAMING.contains(&small[from].as_str()) {
@@ -274,7 +284,8 @@ fn bag_with_label(
         // "bagged" alone is a word about the pieces, and names no bag.
         return (small[at] != "bagged").then(|| parted(at, None, end, Some(BagDoubt::NoLabel)));
     };
-    if is_kind(&small[from]) {
+    let said = at + 1 < from && NAMED.contains(&small[from - 1].as_str());
+    if is_kind(&small[from]) && !said {
         return None;
     }
     const ELSEWHERE: [&str; 9] = [
@@ -320,10 +331,14 @@ fn bag_with_label(
         let held = small.get(from + 1).is_some_and(|word| {
             matches!(word.as_str(), "has" | "holds" | "contains" | "with" | "for")
         });
+        let its = held
+            && small
+                .get(from + 2)
+                .is_some_and(|word| matches!(word.as_str(), "its" | "the" | "all" | "my"));
         return Some(parted(
             at,
             Some(bare(first)),
-            from + 1 + usize::from(held),
+            from + 1 + usize::from(held) + usize::from(its),
             None,
         ));
     }
@@ -337,7 +352,19 @@ fn bag_with_label(
 }
 
 fn bare(word: &str) -> &str {
-    word.trim_matches(|c: char| matches!(c, '#' | '"' | '\'' | ':' | '.' | ',' | '=' | '(' | ')'))
+    let plain = |c: char| {
+        matches!(
+            c,
+            '#' | '"' | '\'' | ':' | '.' | ',' | '=' | '(' | ')' | '-'
+        )
+    };
+    let bare = word.trim_matches(plain);
+    // "no.7", "nr7"
+    ["no.", "nr.", "No.", "Nr.", "no", "nr"]
+        .iter()
+        .find_map(|mark| bare.strip_prefix(mark))
+        .filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+        .unwrap_or(bare)
 }
 
 /// The words before a bag without those that only lead to it, and whether

@@ -119,7 +119,48 @@ pub fn is_part_of_day(word: &str) -> bool {
             | "pm"
             | "lunch"
             | "midnight"
+            | "teatime"
+            | "nite"
+            | "tonite"
+            | "dinnertime"
+            | "suppertime"
+            | "bedtime"
+            | "aft"
+            | "dinner"
+            | "tea"
+            | "supper"
+            | "breakfast"
+            | "mornin"
+            | "evenin"
+            | "forenoon"
+            | "dusk"
+            | "dawn"
     )
+}
+
+/// Whether a word in small letters shows that a day or a time was meant: a month but
+/// those that are words of their own too, a day, a season, a feast.
+#[must_use]
+pub fn is_time_word(word: &str) -> bool {
+    const OTHER: [&str; 15] = [
+        "day",
+        "eve",
+        "week",
+        "month",
+        "year",
+        "spring",
+        "summer",
+        "autumn",
+        "winter",
+        "xmas",
+        "end",
+        "tomorrow",
+        "easter",
+        "christmas",
+        "whitsun",
+    ];
+    let day = DAYS.iter().any(|(_, names)| names[0] == word);
+    day || OTHER.contains(&word) || MONTHS.iter().any(|month| *month == word && word != "may")
 }
 
 /// Month and day of a holiday that stands on one date.
@@ -135,6 +176,10 @@ pub fn holiday(words: &[String]) -> Option<(u32, u32)> {
         ["christmas" | "xmas", "eve"] => Some((12, 24)),
         ["christmas" | "xmas"] | ["christmas" | "xmas", "day"] => Some((12, 25)),
         ["boxing", "day"] => Some((12, 26)),
+        ["halloween"] => Some((10, 31)),
+        ["bonfire" | "fawkes", "night" | "day"] | ["guy", "fawkes", ..] => Some((11, 5)),
+        ["armistice", "day"] => Some((11, 11)),
+        ["may", "day"] | ["mayday"] => Some((5, 1)),
         _ => None,
     }
 }

@@ -84,7 +84,7 @@ impl SaidDay {
     fn of(folded: &str) -> SaidDay {
         const JOINING: [&str; 6] = ["on", "the", "of", "at", "in", "late"];
         let mut said = SaidDay::default();
-        let tokens = tokens(folded);
+        let tokens = without_errand(tokens(folded));
         let mut dash = false;
         for (at, token) in tokens.iter().enumerate() {
             match token {
@@ -114,6 +114,14 @@ impl SaidDay {
                     said.ordinal = true
                 }
                 HoursToken::Word(word) if JOINING.contains(&word.as_str()) => {}
+                HoursToken::Word(word)
+                    if ordinal(word).is_some()
+                        && (at == 0 || matches!(tokens.get(at - 1), Some(HoursToken::Word(_)))) =>
+                {
+                    said.ordinal = true;
+                    said.numbers
+                        .extend(ordinal(word).map(|number| vec![number]));
+                }
                 HoursToken::Word(word) => said.words.push(word.clone()),
                 HoursToken::Sign(mark @ ('-' | '/')) => {
                     let number =
@@ -254,6 +262,35 @@ impl SaidDay {
     }
 }
 
+/// A day of the month in words: "first", "tenth".
+fn ordinal(word: &str) -> Option<u32> {
+    const ORDINALS: [&str; 12] = [
+        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+        "tenth", "eleventh", "twelfth",
+    ];
+    let at = ORDINALS.iter().position(|known| *known == word)?;
+    u32::try_from(at + 1).ok()
+}
+
+/// The tokens without what only says when on that day: "after work", "before tea".
+fn without_errand(mut tokens: Vec<HoursToken>) -> Vec<HoursToken> {
+    let word = |token: Option<&HoursToken>| match token {
+        Some(HoursToken::Word(word)) => word.clone(),
+        Some(HoursToken::Number(_) | HoursToken::Sign(_)) | None => String::new(),
+    };
+    let errand = |word: &str| {
+        is_part_of_day(word) || matches!(word, "work" | "school" | "church" | "dark" | "hours")
+    };
+    let at = (0..tokens.len()).find(|at| {
+        matches!(word(tokens.get(*at)).as_str(), "after" | "before")
+            && errand(&word(tokens.get(at + 1)))
+    });
+    if let Some(at) = at.filter(|at| *at > 0) {
+        tokens.drain(at..at + 2);
+    }
+    tokens
+}
+
 /// The day of a week of the year, as ISO 8601 counts weeks: the nearest such year.
 fn in_numbered_week(
     week: u32,
@@ -369,6 +406,7 @@ fn is_ago(word: &str) -> bool {
 /// "3 days", "a week", "a fortnight".
 fn span(words: &[&str]) -> Option<Span> {
     let (count, unit) = match words {
+        [unit @ ("week" | "fortnight" | "month" | "year")] => (1, *unit),
         ["a" | "an" | "one", unit] => (1, *unit),
         [count, unit] => (
             number_word(count)
@@ -415,8 +453,10 @@ fn named_day(words: &[&str], today: Date, toward: Toward) -> ReadDay {
         ([], [], Toward::Past)
         | (["past"], [], _)
         | ([], ["past"] | ["just", "gone"] | ["gone"], _) => ReadDay::Exactly(recent),
-        (["last"], [], _) if this_week => either(vec![Some(recent), days(recent, -7)]),
-        (["last"], [], _) => ReadDay::Exactly(recent),
+        (["last"], [], _) | ([], ["last"], _) if this_week => {
+            either(vec![Some(recent), days(recent, -7)])
+        }
+        (["last"], [], _) | ([], ["last"], _) => ReadDay::Exactly(recent),
         ([], ["last", "week"], _) | (["last", "week"], [], _) => {
             let offset = i64::from(wanted.to_monday_zero_offset());
             days(today, offset - since_monday - 7).map_or(ReadDay::Unread, ReadDay::Exactly)
@@ -452,6 +492,14 @@ mod tests {
             ("today", "2026-11-28"),
             ("this morning", "2026-11-28"),
             ("Yesterday", "2026-11-27"),
+            ("yesterday teatime", "2026-11-27"),
+            ("friday after work", "2026-11-27"),
+            ("this aft", "2026-11-28"),
+            ("week ago today", "2026-11-21"),
+            ("first of november", "2026-11-01"),
+            ("nov the tenth", "2026-11-10"),
+            ("bonfire night", "2026-11-05"),
+            ("thursday last", "2026-11-26 or 2026-11-19"),
             ("yesteday", "2026-11-27"),
             ("yesterday evening", "2026-11-27"),
             ("last night", "2026-11-27"),

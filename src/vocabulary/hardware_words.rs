@@ -10,7 +10,9 @@ use super::spoken_number::number_word;
 use super::words::is_stop_word;
 
 /// The last word of what small hardware is called, for one piece.
-const KINDS: [&str; 64] = [
+const KINDS: [&str; 66] = [
+    "nylock",
+    "nyloc",
     "bolt",
     "nut",
     "washer",
@@ -134,6 +136,15 @@ pub fn is_container(word: &str) -> bool {
     CONTAINERS.contains(&word)
 }
 
+/// Whether a word in small letters names hardware that carries a thread, so that its
+/// diameter in millimetres with a length behind it is one.
+#[must_use]
+pub fn is_threaded(word: &str) -> bool {
+    const THREADED: [&str; 5] = ["bolt", "stud", "screw", "setscrew", "capscrew"];
+    let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+    THREADED.contains(&singular(word).as_str())
+}
+
 /// Words for a bag; the label goes without them.
 #[must_use]
 pub fn is_bag(word: &str) -> bool {
@@ -181,7 +192,23 @@ pub fn mark_word(word: &str) -> Option<PurchaseMark> {
 /// Words that join in a phrase about a mark and add nothing to it.
 #[must_use]
 pub fn joins_mark(word: &str) -> bool {
-    const JOINING: [&str; 35] = [
+    const JOINING: [&str; 51] = [
+        "em",
+        "through",
+        "drill",
+        "throw",
+        "away",
+        "fresh",
+        "bought",
+        "buying",
+        "ordered",
+        "ordering",
+        "purchase",
+        "purchased",
+        "source",
+        "want",
+        "wants",
+        "wanted",
         "use",
         "few",
         "most",
@@ -344,7 +371,10 @@ pub fn is_piece_word(word: &str) -> bool {
 /// behind the bracket", "2 bolts taped back".
 #[must_use]
 pub fn begins_note(word: &str) -> bool {
-    const PLACES: [&str; 27] = [
+    const PLACES: [&str; 30] = [
+        "put",
+        "stayed",
+        "stuck",
         "went",
         "fell",
         "flew",

@@ -82,6 +82,69 @@ fn without_place(mut words: Vec<String>) -> Vec<String> {
     words
 }
 
+/// The words with "cut" for what a drill, a grinder or a flame does to a piece that will not
+/// come undone: "drilled them out", "burnt off".
+fn with_cut(mut words: Vec<String>) -> Vec<String> {
+    const VERBS: [&str; 12] = [
+        "drilled",
+        "drill",
+        "ground",
+        "grind",
+        "burnt",
+        "burned",
+        "burn",
+        "torched",
+        "gassed",
+        "chiselled",
+        "chiseled",
+        "hacked",
+    ];
+    let away = |word: &String| matches!(word.as_str(), "out" | "off" | "away" | "through");
+    if let Some(at) = words.iter().position(|word| VERBS.contains(&word.as_str()))
+        && words[at..].iter().any(away)
+    {
+        words[at] = "cut".to_owned();
+    }
+    words
+}
+
+/// What people call a thread that does not hold any more.
+const BAD_THREAD: [&str; 14] = [
+    "gone",
+    "knackered",
+    "ruined",
+    "damaged",
+    "worn",
+    "bad",
+    "shot",
+    "buggered",
+    "bust",
+    "stripped",
+    "chewed",
+    "mangled",
+    "poor",
+    "crossed",
+];
+
+/// The words without what somebody did or where it stayed: "broken getting it off",
+/// "snapped off flush".
+fn without_tale(mut words: Vec<String>) -> Vec<String> {
+    const TALES: [&str; 14] = [
+        "getting", "taking", "undoing", "removing", "trying", "coming", "pulling", "when", "while",
+        "flush", "level", "clean", "during", "whilst",
+    ];
+    let broken = words.iter().position(|word| mark_word(word).is_some());
+    if let Some(broken) = broken
+        && let Some(at) = words[broken..]
+            .iter()
+            .position(|word| TALES.contains(&word.as_str()))
+        && at > 0
+    {
+        words.truncate(broken + at);
+    }
+    words
+}
+
 /// Whether a phrase says that something is not so.
 fn denies(words: &[String]) -> bool {
     const NOT: [&str; 10] = [
@@ -90,10 +153,24 @@ fn denies(words: &[String]) -> bool {
     words.iter().any(|word| NOT.contains(&word.as_str()))
 }
 
+/// Whether a phrase only says that nothing broke and nothing is to be bought: "none
+/// lost", "no new ones needed".
+#[must_use]
+pub fn denies_mark(phrase: &str) -> bool {
+    let words = bare_words(phrase);
+    let joins = |word: &String| {
+        mark_word(word).is_some() || joins_mark(word) || is_kind(word) || word == "none"
+    };
+    denies(&words)
+        && mark_phrase(phrase).is_none()
+        && words.iter().any(|word| mark_word(word).is_some())
+        && words.iter().all(joins)
+}
+
 /// Reads a phrase that says nothing but a mark.
 #[must_use]
 pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
-    let words = without_place(without_tool(bare_words(phrase)));
+    let words = without_tale(without_place(without_tool(with_cut(bare_words(phrase)))));
     let whole = |mark| MarkPhrase {
         mark,
         count: None,
@@ -116,19 +193,21 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
     if words == ["single", "use"] || words == ["use", "once"] || words == ["one", "use"] {
         return Some(whole(PurchaseMark::New));
     }
-    let thread = says(&["thread", "threads"]);
-    if thread
-        && says(&["gone", "knackered", "ruined", "damaged", "worn", "bad"])
-        && words.len() <= 4
-    {
-        return Some(whole(PurchaseMark::Stripped));
-    }
-    let at = words.iter().position(|word| mark_word(word).is_some())?;
-    let mark = mark_word(&words[at])?;
     // A later word may say it more exactly: "one missing, needs new" is two.
     let number = |word: &String| {
         number_word(word).or_else(|| word.parse().ok().filter(|count: &u32| *count < 1000))
     };
+    if says(&["thread", "threads"]) && says(&BAD_THREAD) && words.len() <= 6 {
+        let other = |word: &String| {
+            !joins_mark(word) && number(word).is_none() && !BAD_THREAD.contains(&word.as_str())
+        };
+        return (!words.iter().any(other)).then(|| MarkPhrase {
+            count: words.iter().find_map(number),
+            ..whole(PurchaseMark::Stripped)
+        });
+    }
+    let at = words.iter().position(|word| mark_word(word).is_some())?;
+    let mark = mark_word(&words[at])?;
     let before = words[..at].iter().find_map(number);
     let behind = words[at + 1..].iter().find_map(number);
     let behind = behind.filter(|_| mark != PurchaseMark::New);
@@ -155,7 +234,10 @@ pub fn mark_phrase(phrase: &str) -> Option<MarkPhrase> {
         count,
         all: words.iter().any(|word| word == "all" || word == "both"),
         kind: kind.map(|(_, kind)| kind),
-        unsure: supposed || count.is_some() && (mark == PurchaseMark::Lost || further),
+        // "Missing one" may be one that was never there; "one missing" is one of them.
+        unsure: supposed
+            || count.is_some()
+                && (further || behind == count && before.is_none() && words[at] == "missing"),
     })
 }
 
@@ -183,13 +265,39 @@ mod tests {
             ("1 sheared bolt", PurchaseMark::Sheared, Some(1), true),
             ("had to cut them", PurchaseMark::Cut, None, false),
             ("all stripped", PurchaseMark::Stripped, None, false),
-            ("lost one", PurchaseMark::Lost, Some(1), true),
-            ("lost one in the grass", PurchaseMark::Lost, Some(1), true),
+            ("lost one", PurchaseMark::Lost, Some(1), false),
+            ("lost one in the grass", PurchaseMark::Lost, Some(1), false),
+            ("3 missing", PurchaseMark::Lost, Some(3), false),
+            ("drilled em all out", PurchaseMark::Cut, None, false),
+            ("had to be drilled out", PurchaseMark::Cut, None, false),
+            ("one burnt off", PurchaseMark::Cut, Some(1), false),
+            (
+                "threads gone on one",
+                PurchaseMark::Stripped,
+                Some(1),
+                false,
+            ),
+            ("1 thread knackered", PurchaseMark::Stripped, Some(1), false),
+            ("2 with bad threads", PurchaseMark::Stripped, Some(2), false),
+            ("all to be bought new", PurchaseMark::New, None, false),
+            ("want replacing", PurchaseMark::New, None, false),
+            (
+                "2 broken getting it off",
+                PurchaseMark::Sheared,
+                Some(2),
+                false,
+            ),
+            (
+                "one snapped off flush",
+                PurchaseMark::Sheared,
+                Some(1),
+                false,
+            ),
             (
                 "dropped 2 into the chassis",
                 PurchaseMark::Lost,
                 Some(2),
-                true,
+                false,
             ),
             ("missing one", PurchaseMark::Lost, Some(1), true),
             ("stripped?", PurchaseMark::Stripped, None, true),
@@ -233,6 +341,23 @@ mod tests {
                 (mark, count, unsure),
                 "{phrase}"
             );
+        }
+        for denied in [
+            "none lost",
+            "no new ones needed",
+            "not broken",
+            "none missing",
+        ] {
+            assert!(denies_mark(denied), "{denied}");
+        }
+        for other in [
+            "do not reuse",
+            "one lost",
+            "no. 8 screws",
+            "not found",
+            "none",
+        ] {
+            assert!(!denies_mark(other), "{other}");
         }
         for none in [
             "ok to reuse",

@@ -4,6 +4,7 @@
 //! where a text came from, what a ledger is, or how an answer is shown.
 
 pub mod amount;
+pub mod away_words;
 pub mod bag_phrase;
 pub mod calendar_words;
 pub mod clock;
@@ -37,6 +38,7 @@ pub mod position_words;
 pub mod record_name;
 pub mod reference;
 pub mod refusal;
+mod said_length;
 pub mod short_name;
 pub mod size;
 pub mod size_text;

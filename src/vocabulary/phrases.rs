@@ -4,7 +4,7 @@
 //! What a phrase says is decided in `hardware_line`.
 
 use super::hardware_line::holds_hardware;
-use super::hardware_words::{is_kind, is_piece_word};
+use super::hardware_words::{is_bag, is_kind, is_piece_word};
 
 /// How a phrase is joined to the one before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -103,6 +103,20 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, PhraseJoi
         ',' | ';' => {
             let digit = rest[1..].starts_with(|c: char| c.is_ascii_digit());
             let decimal = first == ',' && digit_before && digit && is_decimal(&rest[1..]);
+            // "bagged, no 31"
+            let last = phrase.split_whitespace().next_back().unwrap_or_default();
+            let mut behind = rest[1..].split_whitespace();
+            let number = behind.next().is_some_and(|word| {
+                matches!(
+                    word.to_lowercase().as_str(),
+                    "no" | "no." | "nr" | "nr." | "number" | "#"
+                )
+            }) && behind
+                .next()
+                .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+            if number && is_bag(&last.to_lowercase()) {
+                return None;
+            }
             (!decimal).then_some((1, PhraseJoin::Comma))
         }
         ':' | '=' => {
@@ -113,7 +127,8 @@ fn separator(before: &str, rest: &str, phrase: &str) -> Option<(usize, PhraseJoi
                 .to_lowercase();
             let tail = rest[1..].trim_start_matches(['>', ' ']);
             let counts = tail.starts_with(|c: char| c.is_ascii_digit()) && is_kind(&last);
-            let names = holds_hardware(&last) || last == "qty" || last == "size";
+            let names =
+                holds_hardware(&last) || matches!(last.as_str(), "qty" | "size" | "ea" | "each");
             (!counts && !names && !phrase.trim().is_empty() && tail.len() + 1 < rest.len() + 1)
                 .then_some((rest.len() - tail.len(), PhraseJoin::Comma))
         }
@@ -198,7 +213,7 @@ fn spaced(rest: &str, phrase: &str) -> Option<(usize, PhraseJoin)> {
         }
         return Some((sign.len(), joined));
     }
-    for sign in [" with ", " w/ ", " incl. ", " including "] {
+    for sign in [" with ", " w/ ", " c/w ", " incl. ", " including "] {
         if lower.starts_with(sign) {
             let tail = &rest[sign.len()..];
             let named = tail.split([',', ';']).next().is_some_and(|tail| {

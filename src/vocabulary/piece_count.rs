@@ -33,6 +33,13 @@ pub fn leading_count(words: &[&str]) -> (Count, usize) {
     let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
     let mut at = 0;
+    // "N. 6 nuts": the word for a number where people learned English later.
+    if matches!(small.as_slice(), [mark, number, ..]
+        if matches!(*mark, "n." | "n" | "n°" | "nº" | "num." | "nbr")
+            && number.bytes().all(|b| b.is_ascii_digit()))
+    {
+        at = 1;
+    }
     while matches!(
         small.get(at),
         Some(
@@ -272,7 +279,7 @@ fn number(small: &[&str], at: usize) -> (Count, usize) {
         (
             false,
             "" | "x" | "*" | "off" | "no" | "no." | "nos" | "nos." | "pcs" | "pcs." | "pc" | "ea"
-            | ",",
+            | "ea." | "ea:" | "each" | ",",
         ) => match head.parse() {
             Ok(number) => (Count::Exactly(number), at + 1),
             Err(_) => odd(word),
@@ -348,6 +355,19 @@ fn mixed(small: &[&str], at: usize, end: usize, count: u32) -> bool {
 pub fn inner_count(words: &[&str]) -> Option<(u32, usize)> {
     (1..words.len().saturating_sub(1)).find_map(|at| {
         let small = words[at].to_lowercase();
+        // "bolts four M8x20"
+        let before = words[at - 1].to_lowercase();
+        let next = words[at + 1].to_lowercase();
+        let metric = next.strip_prefix('m').unwrap_or_default();
+        let sized = metric.starts_with(|c: char| c.is_ascii_digit()) || begins_thread(&[&next], 0);
+        if is_kind(&before)
+            && is_plural(&before)
+            && sized
+            && let Some(count) =
+                number_word(&small).or_else(|| small.parse().ok().filter(|_| small.len() <= 2))
+        {
+            return Some((count, at));
+        }
         let digits = ["x", "off", "pcs", "no."]
             .iter()
             .find_map(|end| small.strip_suffix(end))?;
@@ -357,14 +377,39 @@ pub fn inner_count(words: &[&str]) -> Option<(u32, usize)> {
     })
 }
 
+/// The words without "in total" at their end, and whether it stood there.
+fn without_total(small: &[String]) -> (bool, &[String]) {
+    const TOTALS: [&[&str]; 7] = [
+        &["in", "total"],
+        &["in", "all"],
+        &["all", "told"],
+        &["all", "in"],
+        &["total"],
+        &["altogether"],
+        &["all", "together"],
+    ];
+    let ends = |total: &&[&str]| {
+        small.len() > total.len() && small[small.len() - total.len()..].iter().eq(total.iter())
+    };
+    match TOTALS.iter().find(|total| ends(total)) {
+        Some(total) => (true, &small[..small.len() - total.len()]),
+        None => (false, small),
+    }
+}
+
 /// The count at the end of a phrase: "screw x4", "bolts 6 pcs", "nuts 4"; and
 /// how many words are left before it.
 #[must_use]
 pub fn trailing_count(words: &[&str]) -> Option<(u32, usize)> {
     let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let (total, small) = without_total(&small);
     let last = small.last()?.as_str();
     let whole = |word: &str| word.parse::<u32>().ok().filter(|_| word.len() <= 4);
-    let left = words.len() - 1;
+    let left = small.len() - 1;
+    // "4 in total", "three altogether": nothing else can be meant by the number.
+    if total && let Some(count) = whole(last).or_else(|| number_word(last)) {
+        return Some((count, left));
+    }
     let before = left.checked_sub(1).map(|at| small[at].as_str());
     if let Some(count) = last.strip_prefix('x').and_then(whole) {
         return Some((count, left));
@@ -374,8 +419,12 @@ pub fn trailing_count(words: &[&str]) -> Option<(u32, usize)> {
             return Some((count, left));
         }
     }
-    if is_piece_word(last)
-        && let Some(count) = before.and_then(whole)
+    // "three off", "three of"
+    let piece_word = is_piece_word(last) || last.trim_end_matches('.') == "of";
+    if piece_word
+        && let Some(count) = before
+            .map(|word| word.trim_start_matches('x'))
+            .and_then(|word| whole(word).or_else(|| number_word(word)))
     {
         return Some((count, left - 1));
     }
@@ -384,7 +433,7 @@ pub fn trailing_count(words: &[&str]) -> Option<(u32, usize)> {
     }
     let count = whole(last).filter(|_| last.len() <= 2)?;
     match before? {
-        "qty" | "qty." | "quantity" | "count" => Some((count, left - 1)),
+        "qty" | "qty." | "quantity" | "count" | "total" => Some((count, left - 1)),
         before if is_plural(before) && before.chars().all(char::is_alphabetic) => {
             Some((count, left))
         }

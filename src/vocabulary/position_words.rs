@@ -74,7 +74,9 @@ pub fn read_term(words: &[&str], stroked: &[bool], driven: Driven) -> Option<Rea
     if let Some((taken, term)) = long_term(words, driven) {
         return Some(ReadTerm {
             words: taken,
-            weak: WEAK.contains(&first) && taken == 1,
+            weak: WEAK.contains(&first)
+                && taken == 1
+                && !(says_who_sits(first) && words.get(1).is_some_and(|word| of_both_sides(word))),
             term,
             slip: None,
         });
@@ -130,7 +132,11 @@ fn is_slip_of_side(word: &str) -> bool {
 }
 
 /// Words that are more often part of a name than a place.
-const WEAK: [&str; 12] = [
+const WEAK: [&str; 16] = [
+    "above",
+    "below",
+    "behind",
+    "underneath",
     "driver",
     "drivers",
     "passenger",
@@ -215,7 +221,7 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
             Some((1, side_of(drivers(driven).and_then(Side::opposite))))
         }
         "driver" | "drivers" if end(1) => Some((1, side_of(drivers(driven)))),
-        "passenger" | "passengers" if end(1) => {
+        "passenger" | "passengers" | "pass" if end(1) => {
             Some((1, side_of(drivers(driven).and_then(Side::opposite))))
         }
         "nearside" => Some((1, side_of(nearside(driven)))),
@@ -242,9 +248,29 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
     }
 }
 
+/// Whether a word names who sits on a side, and no side itself.
+fn says_who_sits(word: &str) -> bool {
+    word.starts_with("driver") || word.starts_with("passenger")
+}
+
 /// Parts of which each side has one.
 fn of_both_sides(word: &str) -> bool {
-    const PARTS: [&str; 10] = [
+    const PARTS: [&str; 25] = [
+        "taillight",
+        "taillamp",
+        "tail",
+        "indicator",
+        "lamp",
+        "light",
+        "caliper",
+        "hub",
+        "hinge",
+        "doors",
+        "armrest",
+        "sun",
+        "sunvisor",
+        "wiper",
+        "quarterlight",
         "door",
         "window",
         "mirror",
@@ -264,10 +290,10 @@ fn plain_side(word: &str) -> Option<Side> {
         "left" => Side::Left,
         "right" => Side::Right,
         "front" | "anterior" | "fore" => Side::Front,
-        "rear" | "back" | "posterior" | "aft" => Side::Rear,
+        "rear" | "back" | "posterior" | "aft" | "behind" => Side::Rear,
         "centre" | "center" | "middle" => Side::Centre,
-        "upper" | "top" => Side::Upper,
-        "lower" | "bottom" => Side::Lower,
+        "upper" | "top" | "above" => Side::Upper,
+        "lower" | "bottom" | "below" | "underneath" => Side::Lower,
         "inner" | "inside" | "inboard" => Side::Inner,
         "outer" | "outside" | "outboard" => Side::Outer,
         _ => return None,
@@ -388,9 +414,9 @@ fn slip(word: &str) -> Option<&'static str> {
 }
 
 /// Words of their own that are one slip from a place.
-const NO_SLIPS: [&str; 14] = [
-    "font", "frost", "frond", "rigid", "lower's", "lover", "loser", "inter", "otter", "ouster",
-    "button", "rearm", "let", "driver",
+const NO_SLIPS: [&str; 13] = [
+    "frost", "frond", "rigid", "lower's", "lover", "loser", "inter", "otter", "ouster", "button",
+    "rearm", "let", "driver",
 ];
 
 /// The side on which the driver sits.

@@ -4,7 +4,8 @@
 //! Changes only what stands for a size; which sizes exist is not known here.
 
 use super::fraction::{Fraction, Writing};
-use super::hardware_words::is_kind;
+use super::hardware_words::{is_bag, is_kind};
+use super::said_length::with_lengths;
 use super::size::with_points;
 use super::thread::Thread;
 use super::thread_series::{self as series, Series};
@@ -12,7 +13,7 @@ use super::thread_series::{self as series, Series};
 /// The text with its sizes in plain writing.
 #[must_use]
 pub fn plain_sizes(text: &str) -> String {
-    let text = decimal_points(&with_points(text));
+    let text = with_lengths(&decimal_points(&with_points(text)));
     let words: Vec<String> = text.split_whitespace().map(str::to_owned).collect();
     let mut out: Vec<String> = Vec::with_capacity(words.len());
     for (place, word) in words.iter().cloned().enumerate() {
@@ -83,8 +84,13 @@ pub fn plain_sizes(text: &str) -> String {
             // "1/2 13", "3/8 coarse"
             out.pop();
             out.push(format!("{last}-{tpi}{tail}"));
+        } else if matches!(small.as_str(), "nc" | "nf") && diameter(&last).is_some() {
+            // The threads of before 1949, which are those of today.
+            let family = if small == "nc" { "UNC" } else { "UNF" };
+            out.push(format!("{family}{tail}"));
         } else if matches!(small.as_str(), "thread" | "threads")
             && last.contains('-')
+            && split_tail(&last).1.is_empty()
             && Fraction::at(&last, 0).is_some()
         {
             // "coarse thread" was said with the word before.
@@ -115,7 +121,10 @@ pub fn plain_sizes(text: &str) -> String {
             )
         {
             // "No 10 screws"; not "bag No. 12".
-            let bag = before.is_some_and(|word| word.trim_end_matches(':').ends_with("bag"));
+            let bag = before.is_some_and(|word| {
+                let word = word.trim_end_matches([':', ',']);
+                word.ends_with("bag") || is_bag(word)
+            });
             if !bag {
                 out.pop();
                 out.push(format!("#{word}"));
@@ -365,7 +374,7 @@ mod tests {
             ("2 screws M5 20 long, bag 40", "2 screws M5 x 20, bag 40"),
             ("2 bolts M6 25mm long", "2 bolts M6 x 25mm"),
             ("4 bolts M8 8.8 30mm", "4 bolts M8 x 30mm 8.8"),
-            ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2 long"),
+            ("bolt 3/8-16 x 2 long", "bolt 3/8-16 x 2"),
             ("3 shims 0,8 mm", "3 shims 0.8 mm"),
             ("1 shim 0,15, tin 2", "1 shim 0.15, tin 2"),
             ("4 washers 6,4 x 12 x 1,6", "4 washers 6.4 x 12 x 1.6"),

@@ -6,7 +6,8 @@
 use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
-use super::calendar_words::{DAYS, MONTHS};
+use super::away_words::is_away;
+use super::calendar_words::{DAYS, MONTHS, is_part_of_day};
 use super::status::{Status, StatusWord, read_status, read_surface};
 use super::words::words;
 
@@ -32,6 +33,8 @@ struct StatusPhrase {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Meaning {
     Status(Status),
+    /// Nothing of where the part stands.
+    Nothing,
     /// More than one reading, whatever else is said.
     Unclear(&'static str),
     /// More than one reading, unless something else says which.
@@ -51,6 +54,9 @@ struct StatusTable {
 pub fn read_said(text: &str) -> StatusReading {
     if let Some(word) = read_status(text) {
         return StatusReading::Clear(word);
+    }
+    if is_away(text) && !text.contains('?') {
+        return StatusReading::Clear(StatusWord::Standing(Status::Out));
     }
     let without_marks = without_marks(text);
     // A mark stands where two pieces meet, so that no phrase reaches over it.
@@ -83,6 +89,7 @@ pub fn read_said(text: &str) -> StatusReading {
         match phrase.means {
             Meaning::Unclear(readings) => return StatusReading::Doubtful(readings.to_owned()),
             Meaning::Open(readings) => open = Some(readings),
+            Meaning::Nothing => {}
             Meaning::Status(_)
                 if phrase.alone
                     && !only_harmless
@@ -118,7 +125,21 @@ pub fn read_said(text: &str) -> StatusReading {
             "not" | "never" | "wont" | "isnt" | "unless" | "if"
         )
     });
+    const PARTLY: [&str; 8] = [
+        "half",
+        "some",
+        "most",
+        "mostly",
+        "except",
+        "partially",
+        "side",
+        "other",
+    ];
+    let partly = left.iter().any(|word| PARTLY.contains(&word.as_str()));
     match standing {
+        Some(status) if partly && !first_is_whole => {
+            StatusReading::Doubtful(format!("{}, or only part of it", status.word()))
+        }
         Some(status) if denied || text.trim_end().ends_with('?') => {
             StatusReading::Doubtful(format!("{}, or not", status.word()))
         }
@@ -160,7 +181,7 @@ fn still_to_come(said: &[String]) -> Option<Status> {
             .filter(|coming| coming.iter().any(unread))?;
         match announced.means {
             Meaning::Status(status) => Some(status),
-            Meaning::Unclear(_) | Meaning::Open(_) => None,
+            Meaning::Unclear(_) | Meaning::Open(_) | Meaning::Nothing => None,
         }
     })
 }
@@ -215,11 +236,17 @@ const LONGEST_KNOWN: usize = 24;
 /// "taken off with the grille", "out to the platers".
 #[must_use]
 pub fn read_opening(text: &str) -> StatusReading {
+    if is_away(text) && !text.contains('?') {
+        return StatusReading::Clear(StatusWord::Standing(Status::Out));
+    }
     let plain = without_marks(text);
     let first = plain.split([',', ';']).next().unwrap_or_default();
     let first = first.split(". ").next().unwrap_or_default();
     let said: Vec<String> = words(first).collect();
-    let leads = |word: &&String| matches!(word.as_str(), "still" | "now" | "finally" | "just");
+    const LEADS: [&str; 10] = [
+        "still", "now", "finally", "just", "its", "it", "went", "all", "is", "they",
+    ];
+    let leads = |word: &&String| LEADS.contains(&word.as_str());
     let at = said.iter().take_while(leads).count();
     let Some(phrase) = (at < said.len())
         .then(|| phrases_at(&said, at).next())
@@ -244,12 +271,36 @@ pub fn read_opening(text: &str) -> StatusReading {
                 _ => rest,
             };
             let to = matches!(phrase.words.last(), Some(&("to" | "at" | "for")));
-            match rest {
-                [with, the, more @ ..] if with == "with" && the == "the" => {
-                    !more.is_empty() && more.len() <= 2
+            let when = rest.iter().take_while(|word| tells_when(word)).count();
+            match &rest[when..] {
+                _ if rest.len() == 2 && rest[0] == "on" && rest[1] == "purpose" => true,
+                [with, more @ ..] if matches!(with.as_str(), "with" | "using" | "w") => {
+                    (1..=5).contains(&more.len()) && !more.iter().any(|word| denies(word))
+                }
+                // "missing when we got it", "off to get at the pump"
+                [why, more @ ..]
+                    if matches!(
+                        why.as_str(),
+                        "when" | "since" | "while" | "because" | "cause" | "whilst"
+                    ) || why == "to" && more.first().is_some_and(|word| word == "get") =>
+                {
+                    !more.iter().any(|word| denies(word))
+                }
+                [no, trouble] if no == "no" => {
+                    matches!(
+                        trouble.as_str(),
+                        "bother"
+                            | "problem"
+                            | "problems"
+                            | "trouble"
+                            | "drama"
+                            | "hassle"
+                            | "issues"
+                            | "fuss"
+                            | "worries"
+                    )
                 }
                 [the, shop] if to => matches!(the.as_str(), "the" | "a" | "my") && shop.len() > 2,
-                [on, purpose] if on == "on" && purpose == "purpose" => true,
                 _ => rest.iter().all(|word| tells_when(word)),
             }
         }
@@ -258,6 +309,14 @@ pub fn read_opening(text: &str) -> StatusReading {
         true => StatusReading::Clear(StatusWord::Standing(status)),
         false => StatusReading::Unread,
     }
+}
+
+/// Whether a word takes back what was said before it.
+fn denies(word: &str) -> bool {
+    matches!(
+        word,
+        "not" | "no" | "but" | "except" | "without" | "still" | "missing" | "if" | "unless"
+    )
 }
 
 /// Whether a word says when, or only how sure it is: "20/11", "nov", "this", "anywhere".
@@ -280,6 +339,7 @@ fn tells_when(word: &str) -> bool {
         "today",
     ];
     WHEN.contains(&word)
+        || is_part_of_day(word)
         || word == "yesterday"
         || word.bytes().all(|b| b.is_ascii_digit())
         || is_month_or_day(word)
@@ -332,6 +392,29 @@ pub fn unread_pieces(text: &str) -> Vec<String> {
     }
     unread.retain(|_| pieces.len() > 1);
     unread
+}
+
+/// The word for a standing that one word of a text is one slip away from: "instaled",
+/// "dismanteled"; short words have too many neighbours.
+#[must_use]
+pub fn near_said(text: &str) -> Option<(&'static str, Status)> {
+    let word = super::words::fold(text);
+    if word.len() < 6 || word.contains(' ') {
+        return None;
+    }
+    let mut near = table().phrases.values().flatten().filter_map(|phrase| {
+        let [known] = phrase.words.as_slice() else {
+            return None;
+        };
+        match phrase.means {
+            Meaning::Status(status) if known.len() >= 6 && super::words::one_slip(&word, known) => {
+                Some((*known, status))
+            }
+            Meaning::Status(_) | Meaning::Nothing | Meaning::Unclear(_) | Meaning::Open(_) => None,
+        }
+    });
+    let first = near.next()?;
+    near.all(|other| other.1 == first.1).then_some(first)
 }
 
 /// The text with "can't" and "de-mounted" as one word each.
@@ -469,6 +552,7 @@ fn read_table(text: &'static str) -> StatusTable {
         let phrases = match line.split_once(':') {
             Some((head, phrases)) => {
                 means = match (head.strip_prefix("? "), head.strip_prefix("~ ")) {
+                    (None, None) if head == "nothing" => Some(Meaning::Nothing),
                     (Some(readings), _) => Some(Meaning::Unclear(readings)),
                     (None, Some(readings)) => Some(Meaning::Open(readings)),
                     (None, None) => Status::ALL
@@ -490,11 +574,13 @@ fn read_table(text: &'static str) -> StatusTable {
                 continue;
             };
             let words: Vec<&str> = phrase.trim_start_matches('=').split(' ').collect();
-            // "At the platers" is "at platers" to some.
-            let bare = match words.as_slice() {
-                ["at", "the", rest @ ..] => Some([&["at"], rest].concat()),
-                _ => None,
-            };
+            // "At the platers" is "at platers" to some, "out of the way" "out of way".
+            let bare: Vec<&str> = words
+                .iter()
+                .copied()
+                .filter(|word| *word != "the")
+                .collect();
+            let bare = (bare.len() < words.len() && bare.len() > 1).then_some(bare);
             for words in [Some(words), bare].into_iter().flatten() {
                 let of_word = table.phrases.entry(words[0]).or_default();
                 of_word.push(StatusPhrase {
@@ -556,6 +642,12 @@ mod tests {
             ("wont go back on", Status::LeftOff),
             ("still on, wont budge", Status::Fitted),
             ("off, and never touched the paint", Status::Removed),
+            ("gone to the machine shop", Status::Out),
+            ("pulled out", Status::Removed),
+            ("binned, new one on order", Status::Scrapped),
+            ("swung out of way", Status::Undone),
+            ("disconnected but left in place", Status::Undone),
+            ("removed, wrapped in newspaper", Status::Removed),
         ] {
             assert_eq!(
                 read_said(text),
@@ -582,6 +674,12 @@ mod tests {
             ("sold it", Status::Sold),
             ("sold it on saturday", Status::Sold),
             ("left off on purpose, fitting air horns", Status::LeftOff),
+            (
+                "back on this aft with the new gasket, no leaks",
+                Status::Fitted,
+            ),
+            ("refitted today using a new seal", Status::Fitted),
+            ("went back on no bother", Status::Fitted),
             ("can not find it anywhere", Status::Missing),
         ] {
             assert_eq!(
@@ -627,6 +725,9 @@ mod tests {
             "scrapped or sold",
             "unbolted, still in place",
             "gone",
+            "removed half of it",
+            "unbolted but still there",
+            "it is out",
         ] {
             assert!(
                 matches!(read_said(text), StatusReading::Doubtful(_)),
@@ -680,6 +781,7 @@ mod tests {
                 && !line.starts_with(['#', '/', ' '])
             {
                 let known = head == "harmless"
+                    || head == "nothing"
                     || head.starts_with("? ")
                     || head.starts_with("~ ")
                     || Status::ALL.iter().any(|status| status.word() == head);

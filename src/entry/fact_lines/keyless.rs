@@ -4,6 +4,7 @@
 
 use super::FactPiece;
 use super::bag_and_shelf::{bag, shelf, word_start};
+use super::condition::{is_condition, orders_work};
 use crate::entry::key::Key;
 use crate::entry::key_words;
 use crate::vocabulary::hardware_words::mark_word;
@@ -51,9 +52,15 @@ pub(super) fn keyless_all(segment: &str) -> Option<Vec<FactPiece<'_>>> {
             .trim_start_matches("and ")
             .trim_start_matches("& ")
             .trim_start_matches("w/ ")
-            .trim_start_matches("with ");
+            .trim_start_matches("with ")
+            .trim_start_matches("has ")
+            .trim_start_matches("holds ")
+            .trim_start_matches("contains ")
+            .trim_start_matches("= ")
+            .trim_start_matches("its ");
         let first = keyless(segment[..cut].trim()).filter(|first| fold(first.value) != "in")?;
-        let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored);
+        let found = first.key == Key::Found && work(rest).is_some();
+        let whole = matches!(first.key, Key::Status | Key::Bag | Key::Stored) || found;
         let mut all = vec![first];
         all.extend(keyless_all(rest).filter(|_| whole)?);
         Some(all)
@@ -94,10 +101,21 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         };
     }
     if let ("stored" | "kept", Some(at)) = (*first, word_start(segment, 1)) {
-        return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 6);
+        let bagged = rest.contains(&"bag");
+        return piece(Key::Stored, &segment[at..]).filter(|_| all.len() <= 7 && !bagged);
     }
     if let ("found" | "condition", Some(at)) = (*first, word_start(segment, 1)) {
-        return piece(Key::Found, &segment[at..]);
+        // "found cracked needs weld" is two facts.
+        let work = rest
+            .iter()
+            .any(|word| matches!(*word, "needs" | "need" | "wants"));
+        return piece(Key::Found, &segment[at..]).filter(|_| !work);
+    }
+    // "took 2 hours"
+    if let ("took", Some(at)) = (*first, word_start(segment, 1))
+        && is_time(&segment[at..])
+    {
+        return piece(Key::Hours, &segment[at..]);
     }
     if let ("hardware", Some(at)) = (*first, word_start(segment, 1))
         && pieces_of_hardware(rest)
@@ -112,6 +130,17 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     // "missing 1 screw": the screw is, and not the part.
     if mark_word(first).is_some() && pieces_of_hardware(rest) {
         return piece(Key::Hardware, segment);
+    }
+    // "its 2 nuts are in bag 8"
+    let owned = all
+        .iter()
+        .take_while(|word| matches!(**word, "its" | "has" | "my" | "plus" | "with" | "both"))
+        .count();
+    if owned > 0
+        && pieces_of_hardware(&all[owned..])
+        && let Some(at) = word_start(segment, owned)
+    {
+        return piece(Key::Hardware, &segment[at..]);
     }
     if pieces_of_hardware(&all) {
         // "one screw short": of those that were there before.
@@ -141,7 +170,13 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         }
         StatusReading::Doubtful(_) | StatusReading::Unread => {}
     }
-    shelf(&all, segment).and_then(|value| piece(Key::Stored, value))
+    if let Some(value) = shelf(&all, segment) {
+        return piece(Key::Stored, value);
+    }
+    if is_condition(segment) {
+        return piece(Key::Found, segment);
+    }
+    orders_work(segment).then(|| FactPiece::of(Key::Needs, segment))
 }
 
 /// Whether a segment is a time worked, with its unit: "1.5 h", "45 min".
@@ -202,12 +237,22 @@ pub(super) fn work(segment: &str) -> Option<&str> {
         "has to be ",
         "must be ",
         "to be ",
+        "must get ",
+        "must have ",
+        "could do with ",
+        "will need ",
+        "needing ",
+        "gonna need ",
+        "going to need ",
+        "requires ",
     ] {
         if segment.len() > start.len()
             && segment.is_char_boundary(start.len())
             && segment[..start.len()].eq_ignore_ascii_case(start)
         {
-            return Some(segment[start.len()..].trim());
+            let rest = segment[start.len()..].trim();
+            // "needs to buy another"
+            return Some(rest.strip_prefix("to ").unwrap_or(rest));
         }
     }
     // "timing to do", "two new ones wanted"
@@ -244,7 +289,7 @@ pub(super) fn pieces_of_hardware(all: &[&str]) -> bool {
         "twelve",
     ];
     let is_count = |word: &str| {
-        let digits = word.trim_start_matches('x').trim_end_matches('x');
+        let digits = word.trim_matches(['(', ')', 'x']);
         COUNTS.contains(&word) || !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
     };
     let several = match all {

@@ -5,21 +5,24 @@
 //! `understand`. A line that is no fact comes back as none.
 
 mod bag_and_shelf;
+mod condition;
 mod keyless;
+mod paragraph;
 mod segments;
 
-use std::ops::Range;
-
-use bag_and_shelf::only_bag;
 pub(super) use bag_and_shelf::without_number_word;
+use bag_and_shelf::{ends_with_place, only_bag};
+use condition::{is_condition, orders_work};
 use keyless::{is_hardware, is_time, keyless_all, says_loose};
+pub(super) use paragraph::{FactParagraph, of_paragraph};
 use segments::{box_mark, is_bare_status, is_other_sentence, joined, offset, segments};
 
 use super::item::Item;
 use super::key::Key;
 use super::key_words::{self, KeyWord};
-use crate::vocabulary::status_words::{StatusReading, read_bare, read_opening};
-use crate::vocabulary::words::{fold, words};
+use crate::vocabulary::status::{Status, StatusWord};
+use crate::vocabulary::status_words::{StatusReading, read_bare, read_opening, read_said};
+use crate::vocabulary::words::fold;
 
 /// A line of facts, taken apart.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -60,7 +63,8 @@ impl FactPiece<'_> {
             (Key::Stored, Key::Bag | Key::Needs) => true,
             (Key::Stored, Key::Status) => is_bare_status(next.value),
             (Key::Found, Key::Bag) => true,
-            (Key::Found, Key::Needs) => next.is_said,
+            (Key::Found, Key::Needs) => next.is_said || !self.keyed,
+            (Key::Found, Key::Found) => false,
             (_, _) => !self.keyed,
         }
     }
@@ -73,8 +77,14 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
     let (mark, text) = box_mark(&whole);
     let mut guesses = Vec::new();
     let mut pieces: Vec<FactPiece<'_>> = Vec::new();
+    // "status - removed, stored - rack 2": keys with dashes all along.
+    let dashed = text
+        .split(',')
+        .next()
+        .and_then(|first| first.split_once(" - "))
+        .is_some_and(|(key, _)| key_words::read(key).is_some());
     for segment in segments(text) {
-        if let Some((word, piece)) = keyed(segment, pieces.is_empty()) {
+        if let Some((word, piece)) = keyed(segment, pieces.is_empty() || dashed) {
             // "2 nuts, bag: 7", "bolts: 4, nuts: 4" go on: the reader of hardware
             // puts the bag to its pieces.
             if let Some(last) = pieces.last_mut()
@@ -99,9 +109,9 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             continue;
         }
         let begins = keyless_all(segment).filter(|next| {
-            pieces
-                .last()
-                .is_none_or(|last| next.first().is_none_or(|next| last.ends_before(next)))
+            pieces.last().is_none_or(|last| {
+                said_again(last, next) || next.first().is_none_or(|next| last.ends_before(next))
+            })
         });
         match (begins, pieces.last_mut()) {
             // "on. 5 nuts, not torqued yet": the nuts say how it is on.
@@ -109,10 +119,27 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 last.value = joined(text, last.value, segment);
                 pieces.extend(found.into_iter().filter(|piece| piece.key != Key::Status));
             }
+            (Some(found), Some(last)) if said_again(last, &found) => {
+                last.value = if last.keyed {
+                    last.value
+                } else {
+                    found[0].value
+                };
+            }
             (Some(found), _) => {
                 let guessed = found.iter().filter(|piece| piece.is_guess);
                 guesses.extend(guessed.map(|piece| (segment.to_owned(), piece.key)));
                 pieces.extend(found);
+            }
+            // "fitted again, works!": what is told of a part that is on, away or gone says
+            // nothing of how it was found.
+            (None, Some(last))
+                if last.key == Key::Status
+                    && !last.keyed
+                    && (is_told_of(last.value, joined(text, last.value, segment))
+                        || read_said(segment) == read_said(last.value)) =>
+            {
+                last.value = joined(text, last.value, segment);
             }
             // "off, fingers worn": behind a status without a key stands how it was found.
             (None, Some(last))
@@ -123,6 +150,10 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             {
                 guesses.push((segment.to_owned(), Key::Found));
                 pieces.push(FactPiece::of(Key::Found, segment));
+            }
+            // "off / bag 13 / corn crib floor": behind a bag a place in a few words.
+            (None, Some(last)) if last.key == Key::Bag && ends_with_place(segment) => {
+                pieces.push(FactPiece::of(Key::Stored, segment));
             }
             // "4 screws, no bag yet. Cracked at the mount.": another sentence.
             (None, Some(last))
@@ -165,6 +196,35 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
     })
 }
 
+/// Whether a status stays the same with what is told behind it, and is none of a part that
+/// lies there to be looked at.
+fn is_told_of(status: &str, with_tale: &str) -> bool {
+    let read = read_said(status);
+    let looked_at = match &read {
+        StatusReading::Clear(StatusWord::Standing(status)) => {
+            matches!(
+                status,
+                Status::Removed | Status::Apart | Status::Undone | Status::Loose
+            )
+        }
+        StatusReading::Clear(StatusWord::Surface(_) | StatusWord::Work(_))
+        | StatusReading::Doubtful(_)
+        | StatusReading::Unread => true,
+    };
+    !looked_at && read_said(with_tale) == read
+}
+
+/// Whether a piece only says again how the part stands: "can't find it, status missing".
+fn said_again(last: &FactPiece<'_>, found: &[FactPiece<'_>]) -> bool {
+    let [again] = found else {
+        return false;
+    };
+    last.key == Key::Status
+        && again.key == Key::Status
+        && read_said(last.value) == read_said(again.value)
+        && matches!(read_said(again.value), StatusReading::Clear(_))
+}
+
 /// Whether a line without a mark of a list is a fact: it begins with a key and
 /// a colon, or nothing in it is anything else.
 #[must_use]
@@ -187,6 +247,17 @@ pub(super) fn is_fact(item: &Item) -> bool {
             (None, None) => mark.is_some(),
         }
     })
+}
+
+/// Whether a line only describes, without a key: alone it is as likely told as stated.
+#[must_use]
+pub(super) fn only_describes(item: &Item) -> bool {
+    let whole = item.whole();
+    let (mark, text) = box_mark(&whole);
+    mark.is_none()
+        && segments(text).into_iter().all(|segment| {
+            keyed(segment, true).is_none() && (is_condition(segment) || orders_work(segment))
+        })
 }
 
 /// Whether a line begins with a fact, whatever it goes on with: "off. 4 nuts bag 6, the
@@ -323,93 +394,6 @@ fn counted(noun: &str, value: &str) -> String {
         (false, true) => format!("{count} {noun} {rest}").trim_end().to_owned(),
         (false, false) => format!("{noun} {value}"),
     }
-}
-
-/// A line without "a)" or "2)" before it.
-fn without_number(line: &str) -> &str {
-    match line.split_once(") ") {
-        Some((number, rest)) if number.len() <= 2 && number.chars().all(char::is_alphanumeric) => {
-            rest
-        }
-        Some(_) | None => line,
-    }
-}
-
-/// What a paragraph without marks of a list says.
-#[derive(Debug, Default)]
-pub(super) struct FactParagraph {
-    pub items: Vec<Item>,
-    /// Where what stands behind the last fact begins.
-    pub prose: usize,
-    /// Lines before the last fact that are none.
-    pub words: Vec<Range<usize>>,
-}
-
-/// So many lines of words before a fact, and it is a story.
-const LONGEST_STORY: usize = 12;
-
-/// From this length on a line may go on in the next one.
-const WRAPPED: usize = 60;
-
-/// Lines that stand without marks of a list, as far as they are facts, and under the
-/// name of a known part as far as they begin with facts. There one that is none ends
-/// nothing: what follows counts where all of it is a fact.
-#[must_use]
-pub(super) fn of_paragraph(text: &str, bytes: Range<usize>, of_part: bool) -> FactParagraph {
-    let mut found = FactParagraph {
-        prose: bytes.start,
-        ..FactParagraph::default()
-    };
-    // Lines behind the last fact that are none.
-    let mut open: Vec<Range<usize>> = Vec::new();
-    let mut at = bytes.start;
-    for line in text[bytes].split_inclusive('\n') {
-        let written = line.trim_end();
-        // "> status: removed": someone marks lines so as others do with a dash.
-        let bare = written.trim_start_matches([' ', '\t', '>']);
-        let bare = bare
-            .strip_prefix(['-', '*', '+', '•', '–', '—'])
-            .unwrap_or(bare);
-        let bare = without_number(bare.trim_start());
-        let start = at + written.len() - bare.len();
-        let item = Item::of_text(bare, start..start + bare.len());
-        let is_empty = !bare.contains(char::is_alphanumeric) && words(bare).next().is_none();
-        if bare.is_empty() || is_empty {
-            break;
-        }
-        let goes_on = open
-            .last()
-            .is_some_and(|before| before.len() >= WRAPPED && item.key.is_none());
-        let counts = match open.is_empty() {
-            // Under a part's name a line that begins with a fact is meant as one.
-            true => is_fact(&item) || of_part && begins_with_fact(&item),
-            false => is_fact(&item) && !goes_on,
-        };
-        at += line.len();
-        if counts {
-            found.items.push(item);
-            found.words.append(&mut open);
-            found.prose = at;
-            continue;
-        }
-        let goes_on = |item: &&mut Item| {
-            item.key.as_deref().is_some_and(|key| {
-                key_words::read(key).is_some_and(|word| !word.key.takes_several())
-            }) && bare.starts_with(|c: char| c.is_lowercase())
-        };
-        if let Some(last) = found.items.last_mut().filter(goes_on)
-            && open.is_empty()
-        {
-            last.value.push(' ');
-            last.value.push_str(bare);
-            found.prose = at;
-        } else if of_part && open.len() < LONGEST_STORY {
-            open.push(start..start + bare.len());
-        } else {
-            break;
-        }
-    }
-    found
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 
 use super::bag_and_shelf::is_bag_word;
 use super::keyed;
-use super::keyless::is_hardware;
+use super::keyless::{is_hardware, keyless};
 use crate::entry::key::Key;
 use crate::entry::key_words;
 use crate::vocabulary::status_words::{StatusReading, read_bare};
@@ -70,6 +70,18 @@ pub(super) fn segments(text: &str) -> Vec<&str> {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
             }
+            // "removed/bag 9/shelf B"
+            '/' if depth == 0 && !around && {
+                let before = text[start..at].trim();
+                let next = rest.split(['/', ',', ';']).next().unwrap_or_default();
+                (start > 0 || is_bare_status(before))
+                    && before.contains(char::is_alphabetic)
+                    && is_short_fact(next)
+            } =>
+            {
+                segments.push(text[start..at].trim());
+                start = at + c.len_utf8();
+            }
             '/' | '|' if depth == 0 && around => {
                 segments.push(text[start..at].trim());
                 start = at + c.len_utf8();
@@ -125,6 +137,13 @@ pub(super) fn at_keys(segment: &str) -> Vec<&str> {
     }
     pieces.push(segment[start..].trim());
     pieces
+}
+
+/// "bag 9", "shelf B", "loft": one fact without a key, and nothing that "and/or" joins.
+fn is_short_fact(text: &str) -> bool {
+    let text = text.trim();
+    text.split(' ').count() <= 3
+        && keyless(text).is_some_and(|piece| matches!(piece.key, Key::Bag | Key::Stored))
 }
 
 pub(super) fn is_bare_status(text: &str) -> bool {

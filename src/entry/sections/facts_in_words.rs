@@ -153,10 +153,9 @@ impl<'r, 'a> Walk<'r, 'a> {
 pub(super) fn has_dressed_facts(list: &List) -> bool {
     let text = |item: &Item| item.whole();
     let elsewhere = |item: &Item| is_elsewhere(&text(item));
-    let some = list
-        .items
-        .iter()
-        .any(|item| fact_lines::is_fact(item) || elsewhere(item));
+    let some = list.items.iter().any(|item| {
+        fact_lines::is_fact(item) && !fact_lines::only_describes(item) || elsewhere(item)
+    });
     let short = |item: &Item| {
         fact_lines::is_fact(item) || elsewhere(item) || text(item).split(' ').count() <= 4
     };

@@ -15,8 +15,10 @@ use crate::entry::understand::FactContext;
 use crate::handbook::heading::read_heading;
 use crate::handbook::parts::known_part;
 use crate::problem::Severity;
+use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::status_words::mentions_standing;
+use crate::vocabulary::words::fold;
 
 impl<'r, 'a> Walk<'r, 'a> {
     /// A heading without facts: prose, of the record above if it is deeper.
@@ -85,7 +87,8 @@ impl<'r, 'a> Walk<'r, 'a> {
             let said = line.trim().trim_start_matches(['-', '*', '•', ' ']);
             let count = said.split_whitespace().count();
             let told = self.told.contains(&self.reader.lines.number_of(start));
-            if count > LONGEST_LINE || told {
+            let is_long = count > LONGEST_LINE;
+            if told || is_long && said.len() > LONGEST_TALE {
                 continue;
             }
             // A sentence that ends is told; "both in fitted" is a note.
@@ -94,7 +97,8 @@ impl<'r, 'a> Walk<'r, 'a> {
                 count > 0 && !in_brackets && !said.ends_with(['.', '!', '?', ':', '>', '|']);
             let first = text[from..start].trim().is_empty();
             let standing = first && mentions_standing(said);
-            if is_note || fact_lines::holds_a_fact(said) || standing {
+            let hidden = is_long && hides_a_fact(said);
+            if hidden || !is_long && (is_note || fact_lines::holds_a_fact(said) || standing) {
                 self.reader.warning(
                     start..start + line.trim_end().len(),
                     format!("`{said}` is read as words: nothing in it counts"),
@@ -126,6 +130,43 @@ impl<'r, 'a> Walk<'r, 'a> {
         });
     }
 }
+
+/// Whether a story says in some short piece of it where the part stands, in which bag its
+/// hardware is, what was found or what it needs.
+fn hides_a_fact(story: &str) -> bool {
+    let sentences = story
+        .split(". ")
+        .flat_map(|sentence| sentence.split([',', ';']));
+    sentences.map(str::trim).any(|piece| {
+        let folded = fold(piece);
+        let words: Vec<&str> = folded.split(' ').collect();
+        let says = |wanted: &[&str]| words.iter().any(|word| wanted.contains(word));
+        let bagged = bag_phrase(piece).is_some_and(|bag| bag.label.is_some());
+        let found = words.windows(2).any(|pair| {
+            pair[0] == "found"
+                && matches!(
+                    pair[1],
+                    "a" | "an" | "it" | "the" | "some" | "two" | "rust" | "cracks"
+                )
+        });
+        let lead = words
+            .iter()
+            .take_while(|word| {
+                matches!(**word, "it" | "its" | "now" | "so" | "and" | "then" | "but")
+            })
+            .count();
+        let stands = fact_lines::holds_a_fact(&words[lead..].join(" "))
+            || mentions_standing(&words[lead..].join(" "));
+        words.len() <= LONGEST_LINE
+            && (bagged
+                || found
+                || stands
+                || says(&["needs", "wants", "needing"]) && words.len() > 1)
+    })
+}
+
+/// Bytes of the longest line in which a fact said in passing is looked for.
+const LONGEST_TALE: usize = 400;
 
 /// More words than a line of facts has; more are a story.
 pub(super) const LONGEST_LINE: usize = 10;

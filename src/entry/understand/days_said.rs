@@ -5,6 +5,7 @@
 use jiff::civil::Date;
 
 use super::{FactContext, Value};
+use crate::vocabulary::calendar_words::is_time_word;
 use crate::vocabulary::day::read_date;
 use crate::vocabulary::day_reading::{ReadDay, Toward, read_day};
 
@@ -67,7 +68,7 @@ impl FactContext<'_> {
             self.error(span, format!("`{day}` is no date"), example);
             return (before, None);
         }
-        if names_a_time(day) {
+        if crate::vocabulary::words::words(day).any(|word| is_time_word(&word)) {
             self.warning(
                 span,
                 format!("`{day}` was not read as a date"),
@@ -76,44 +77,4 @@ impl FactContext<'_> {
         }
         (text.to_owned(), None)
     }
-}
-
-/// Words that show that a day was meant.
-pub(super) fn names_a_time(text: &str) -> bool {
-    const WORDS: [&str; 33] = [
-        "day",
-        "eve",
-        "week",
-        "month",
-        "year",
-        "spring",
-        "summer",
-        "autumn",
-        "winter",
-        "xmas",
-        "end",
-        "monday",
-        "tuesday",
-        "wednesday",
-        "thursday",
-        "friday",
-        "saturday",
-        "sunday",
-        "january",
-        "february",
-        "march",
-        "april",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-        "tomorrow",
-        "easter",
-        "christmas",
-        "whitsun",
-    ];
-    crate::vocabulary::words::words(text).any(|word| WORDS.contains(&word.as_str()))
 }

@@ -9,6 +9,7 @@ use super::super::key::Key;
 use super::super::stated::Stated;
 use super::replacement::is_nothing;
 use super::{FactContext, Value};
+use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::cost_reading::price_in;
 use crate::vocabulary::hedge::{Hedge, hedge, is_elsewhere};
 use crate::vocabulary::status::StatusWord;
@@ -144,7 +145,15 @@ impl FactContext<'_> {
                 | "still on car"
                 | "still on the car"
         );
-        if open || standing {
+        // "rack 2 bag 4", "loft what: 2 nuts": something else was put behind the place.
+        let bagged = bag_phrase(&item.value).is_some_and(|bag| {
+            bag.label.is_some() && folded.split(' ').any(|word| word.starts_with("bag"))
+        });
+        let keyed = item.value.split_whitespace().skip(1).any(|word| {
+            word.strip_suffix(':')
+                .is_some_and(|word| word.chars().all(char::is_alphabetic) && word.len() > 1)
+        });
+        if open || standing || bagged || keyed {
             self.warning(
                 item.span.clone(),
                 format!(

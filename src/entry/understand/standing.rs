@@ -13,7 +13,7 @@ use crate::vocabulary::reference::without_note;
 use crate::vocabulary::status::{
     Status, StatusWord, Surface, near_status, read_status, read_surface,
 };
-use crate::vocabulary::status_words::{StatusReading, read_bare, read_said};
+use crate::vocabulary::status_words::{StatusReading, near_said, read_bare, read_said};
 
 impl FactContext<'_> {
     pub(super) fn status(&mut self, value: &Value) -> Option<Fact> {
@@ -45,6 +45,14 @@ impl FactContext<'_> {
                 &format!("write `{near}`"),
             );
             return read_status(near).map(Fact::from);
+        }
+        if let Some((near, status)) = near_said(&value.text) {
+            self.warning(
+                value.span.clone(),
+                format!("`{}` was read as `{near}`", value.text),
+                &format!("write `{}`", status.word()),
+            );
+            return Some(Fact::Status(status));
         }
         let known: Vec<&str> = Status::ALL.iter().map(|status| status.word()).collect();
         self.error(

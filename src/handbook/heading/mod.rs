@@ -5,12 +5,14 @@
 //! what has two readings comes back as a remark.
 
 mod kept_names;
+mod left_in_name;
 mod phrase;
 
 use crate::vocabulary::name::{Name, singular};
 use crate::vocabulary::position::{Driven, Position, Side};
 use crate::vocabulary::position_words::PlaceTerm;
 use crate::vocabulary::reference::{Reference, without_note};
+use left_in_name::{counted, loose_word};
 use phrase::{HeadingPiece, HeadingWord, WordUse, phrases};
 
 /// A part with its places, as a heading says it.
@@ -46,6 +48,11 @@ pub enum PlaceRemark {
         /// Both readings, in words.
         readings: String,
     },
+    /// A word of position that was left in the name.
+    LeftInName {
+        /// As written.
+        said: String,
+    },
     /// A word in the middle of a name that was read as a place.
     Inside {
         /// As written.
@@ -70,8 +77,21 @@ pub fn read_heading(text: &str, driven: Driven) -> Heading {
     }
     if let Some(count) = counted(&name) {
         remarks.push(PlaceRemark::Ambiguous {
-            said: count.to_owned(),
+            said: count,
             readings: "so many of one place, or of several".to_owned(),
+        });
+    }
+    let left_over = phrases
+        .iter()
+        .flat_map(|phrase| &phrase.words)
+        .filter(|word| word.left_over);
+    remarks.extend(left_over.map(|word| PlaceRemark::LeftInName {
+        said: word.text.clone(),
+    }));
+    if let Some(word) = loose_word(&name, !places.is_empty()) {
+        remarks.push(PlaceRemark::Ambiguous {
+            said: word.to_owned(),
+            readings: "part of the name, or of what is said about its place".to_owned(),
         });
     }
     // Each of several places has one of them.
@@ -405,18 +425,6 @@ fn name(text: &str, phrases: &[HeadingPiece]) -> String {
     }
     name.trim_matches([' ', ',', '-', '–', '—', ':', '?'])
         .to_owned()
-}
-
-/// A count before a plural, "two front wheel bearings", says that there are
-/// several places, and not which.
-fn counted(name: &str) -> Option<&str> {
-    const COUNTS: [&str; 11] = [
-        "two", "three", "four", "five", "six", "eight", "2", "3", "4", "6", "8",
-    ];
-    let (first, rest) = name.split_once(' ')?;
-    let last = rest.rsplit(' ').next().unwrap_or_default();
-    let plural = Name::new(last).key().len() < last.len();
-    (COUNTS.contains(&first.to_lowercase().as_str()) && plural).then_some(first)
 }
 
 #[cfg(test)]

@@ -32,6 +32,8 @@ pub(super) struct HeadingWord {
     pub slip: Option<&'static str>,
     /// Whether it stands between words of the name, where it may be one.
     pub inside: bool,
+    /// Whether it could say a place and was left to the name only by where it stands.
+    pub left_over: bool,
     weak: bool,
 }
 
@@ -185,7 +187,14 @@ fn one_word(written: &str) -> Vec<RawWord<'_>> {
     let stroked = bare.contains(['/', '.']);
     let is_term = |word: &str| read_term(&[word], &[false], Driven::Left).is_some();
     if stroked && let Some((one, other)) = bare.split_once('/') {
-        let word = |word: &str| word.len() > 2 && is_term(word);
+        // "LF/RF" are two places, "L/R" may be one.
+        let corners = |word: &str| {
+            matches!(
+                word,
+                "lf" | "rf" | "fl" | "fr" | "lr" | "rr" | "rl" | "lh" | "rh"
+            )
+        };
+        let word = |word: &str| word.len() > 2 && is_term(word) || corners(word);
         if word(one)
             && word(other)
             && let Some(cut) = written.find('/')
@@ -216,6 +225,11 @@ fn one_word(written: &str) -> Vec<RawWord<'_>> {
     {
         return vec![raw(&written[..cut], one), raw(&written[cut + 1..], other)];
     }
+    if let Some(cut) = glued_at(bare).filter(|_| small.len() == written.len() && bare == small) {
+        let mut words = one_word(&written[..cut]);
+        words.extend(one_word(&written[cut..]));
+        return words;
+    }
     let compact = match compact.replace('-', "") {
         // "L-F", "N-S-F".
         short if compact.len() > short.len() && short.len() <= 3 => short,
@@ -227,6 +241,43 @@ fn one_word(written: &str) -> Vec<RawWord<'_>> {
         small,
         stroked,
     }]
+}
+
+/// Where a word ends with which another word of position is glued: "leftfront",
+/// "offsiderear", "driverside".
+fn glued_at(word: &str) -> Option<usize> {
+    const FIRST: [&str; 17] = [
+        "left",
+        "right",
+        "front",
+        "rear",
+        "upper",
+        "lower",
+        "inner",
+        "outer",
+        "nearside",
+        "offside",
+        "drivers",
+        "driver",
+        "passengers",
+        "passenger",
+        "lh",
+        "rh",
+        "kerb",
+    ];
+    const SECOND: [&str; 11] = [
+        "left", "right", "front", "rear", "upper", "lower", "inner", "outer", "side", "handside",
+        "back",
+    ];
+    const WHOLE: [&str; 2] = ["lhside", "rhside"];
+    FIRST
+        .iter()
+        .find(|first| {
+            word.strip_prefix(**first)
+                .is_some_and(|rest| SECOND.contains(&rest))
+        })
+        .map(|first| first.len())
+        .filter(|_| !WHOLE.contains(&word))
 }
 
 fn raw<'t>(text: &'t str, small: &str) -> RawWord<'t> {
@@ -341,6 +392,7 @@ fn word_of(text: &str, used: WordUse) -> HeadingWord {
         used,
         slip: None,
         inside: false,
+        left_over: false,
         weak: false,
     }
 }
@@ -414,7 +466,20 @@ fn settle(phrase: &mut HeadingPiece, is_own_piece: bool, followed: bool) {
         let soft = words[at].weak && trailing && !near;
         words[at].inside = sides && !lateral && ((!leading && !trailing && !near) || soft);
     }
+    let seat = |word: &HeadingWord| fold(&word.text).trim_end_matches('s') == "seat";
     for at in given_back {
+        let sides = matches!(
+            words[at].used,
+            WordUse::Place(PlaceTerm::Sides(_) | PlaceTerm::Unsettled)
+        );
+        // "Driver's seat" is one seat by its name; "driver's seat runner" may be one of two.
+        let one_seat = count == 2 && seat(&words[1]);
+        // "Panel behind seat": the word leads to something else.
+        let leads = matches!(
+            fold(&words[at].text).as_str(),
+            "above" | "below" | "behind" | "underneath"
+        );
+        words[at].left_over = sides && words[at].text.len() > 1 && !one_seat && !leads;
         words[at].used = WordUse::Kept;
     }
     fillers(words);
@@ -426,7 +491,9 @@ fn weak_stands(word: &HeadingWord, leading: bool, trailing: bool) -> bool {
     match small.as_str() {
         "back" => leading,
         "top" | "bottom" => leading || trailing,
-        "inside" | "outside" | "centre" | "center" | "middle" => false,
+        "middle" => leading || trailing,
+        "inside" | "outside" | "centre" | "center" => false,
+        "above" | "below" | "behind" | "underneath" => false,
         // A single letter at the end: "Hub L".
         _ => trailing,
     }
@@ -451,15 +518,27 @@ fn corner_words(words: &[HeadingWord]) -> bool {
         )
     };
     let place = |word: &HeadingWord| matches!(word.used, WordUse::Place(_));
-    // Behind the noun more of the place may follow: "rear axle right side".
-    words.first().is_some_and(place)
+    // Behind the noun more of the place may follow: "rear axle right side", and before the
+    // place its article: "the one above".
+    let article = |word: &HeadingWord| fold(&word.text) == "the";
+    words.iter().any(place)
         && words.iter().all(|word| {
-            place(word) || word.used == WordUse::Filler || word.used == WordUse::Name && noun(word)
+            place(word)
+                || word.used == WordUse::Filler
+                || word.used == WordUse::Name && (noun(word) || article(word))
         })
 }
 
 /// Marks words that only lead to a place: "on the left".
 fn fillers(words: &mut [HeadingWord]) {
+    // "Mirror, left hand one": the word stands for the part.
+    let count = words.len();
+    if count > 2
+        && matches!(fold(&words[count - 1].text).as_str(), "one" | "ones")
+        && matches!(words[count - 2].used, WordUse::Place(_))
+    {
+        words[count - 1].used = WordUse::Filler;
+    }
     // "The left front wheel": the article belongs to no name.
     if let [first, second, ..] = words
         && first.used == WordUse::Name

@@ -8,6 +8,7 @@ mod chosen;
 mod doubts;
 mod found_amounts;
 mod in_lines;
+mod said_total;
 mod sums;
 
 use chosen::{ChosenAmount, is_charge};
@@ -19,6 +20,7 @@ use super::cost::Cost;
 use super::cost_tokens::{CostToken, Figure, cost_tokens};
 use super::hardware_words::is_about;
 use super::money::{Currency, Money};
+use super::spoken_number::number_word;
 use super::words::straighten;
 
 /// Bytes of a line in which amounts are looked for: far more than anyone writes
@@ -34,21 +36,55 @@ pub struct ReadCost {
     pub doubts: Vec<CostDoubt>,
 }
 
-/// A cost with the notes that people name by their worth as amounts: "a tenner" is
-/// ten quid.
-fn notes_by_name(text: &str) -> String {
-    let lower = text.to_lowercase();
-    for (note, amount) in [("tenner", "10 quid"), ("fiver", "5 quid")] {
-        let Some(at) = lower.find(note) else { continue };
-        let before = text.get(..at).unwrap_or_default().trim_end();
-        let after = text.get(at + note.len()..).unwrap_or_default();
-        let lead = ["a", "A", "one", "about a", ""].contains(&before);
-        if lead && !after.starts_with(char::is_alphanumeric) {
-            let about = if before.len() > 3 { "about " } else { "" };
-            return format!("{about}{amount}{after}");
+/// A cost with amounts that people have names for in figures: "a tenner" is ten quid,
+/// "3 and a half euros" 3.50.
+fn in_figures(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let word = |at: usize| {
+        small
+            .get(at)
+            .map_or("", |word| word.trim_end_matches([',', '.', ';']))
+    };
+    let number = |word: &str| -> Option<u32> {
+        number_word(word).or_else(|| word.parse().ok().filter(|number| *number < 1000))
+    };
+    let mut out: Vec<String> = Vec::new();
+    let mut at = 0;
+    let mut changed = false;
+    while at < words.len() {
+        let counted = number(word(at)).or(matches!(word(at), "a" | "an").then_some(1));
+        let noted = usize::from(counted.is_some() && note_worth(word(at + 1)).is_some());
+        if let Some(worth) = note_worth(word(at + noted)) {
+            let tail = &words[at + noted][word(at + noted).len()..];
+            out.push(format!("{} quid{tail}", worth * counted.unwrap_or(1)));
+            at += noted + 1;
+            changed = true;
+        } else if let Some(whole) = number(word(at))
+            && [word(at + 1), word(at + 2), word(at + 3)] == ["and", "a", "half"]
+        {
+            out.push(format!("{whole}.50"));
+            at += 4;
+            changed = true;
+        } else {
+            out.push(words[at].to_owned());
+            at += 1;
         }
     }
-    text.to_owned()
+    if changed {
+        out.join(" ")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// What a bank note is worth that goes by its worth.
+fn note_worth(word: &str) -> Option<u32> {
+    match word {
+        "tenner" | "tenners" => Some(10),
+        "fiver" | "fivers" => Some(5),
+        _ => None,
+    }
 }
 
 /// Reads a line of cost; without a currency it counts in `usual`.
@@ -56,7 +92,7 @@ fn notes_by_name(text: &str) -> String {
 /// # Errors
 /// When there is no amount, or none that can only mean one thing.
 pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
-    let plain = notes_by_name(&straighten(text.trim()));
+    let plain = in_figures(&straighten(text.trim()));
     let read = (0..=LONGEST_COST.min(plain.len()))
         .rev()
         .find_map(|end| plain.get(..end))
@@ -78,7 +114,15 @@ pub fn read_cost(text: &str, usual: Currency) -> Result<ReadCost, CostError> {
     let Some(first) = amounts.first() else {
         return Err(nothing(&tokens));
     };
-    let chosen = if first.from == lead {
+    let chosen = if let Some(total) = reading.said_total(&amounts) {
+        let mut total = total.clone();
+        // "£50 + vat so 60": the sign stands once.
+        if !total.named && first.named {
+            total.money.currency = first.money.currency;
+            total.guessed.clone_from(&first.guessed);
+        }
+        reading.single(&total, total.from)
+    } else if first.from == lead {
         reading.choose(&amounts)?
     } else {
         reading.choose_behind(&amounts, lead)?

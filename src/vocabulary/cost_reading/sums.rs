@@ -170,7 +170,7 @@ impl CostReading<'_> {
                 continue;
             }
             let charge = (amount.until..amount.until + 2).any(|at| is_charge(&self.word(at)));
-            if amount.is_money || charge {
+            if amount.is_money || charge || self.is_unused(amount) {
                 self.doubts
                     .push(CostDoubt::SecondAmount(amount.written.clone()));
             }

@@ -38,9 +38,20 @@ impl Reading {
         {
             return true;
         }
-        let of_them = rest
-            .first()
-            .is_some_and(|word| matches!(word.as_str(), "them" | "these" | "which" | "those"));
+        let of_them = rest.first().is_some_and(|word| {
+            matches!(
+                word.trim_matches('\''),
+                "them" | "em" | "these" | "which" | "those"
+            )
+        });
+        // "fine nut, 8 of them"
+        if let Count::Exactly(count) = count
+            && of_them
+            && rest.len() == 1
+            && self.counts_last(count)
+        {
+            return true;
+        }
         if count != Count::Unsaid && of_them {
             self.note(text);
             return true;
@@ -85,6 +96,31 @@ impl Reading {
         true
     }
 
+    /// "bolt and nut, 3 of each": the number of every piece that had none.
+    pub(super) fn of_each(&mut self, words: &[&str]) -> bool {
+        let (Count::Exactly(count), used) = leading_count(words) else {
+            return false;
+        };
+        if !matches!(&words[used..], ["each"] | ["each", "kind" | "sort"]) {
+            return false;
+        }
+        let guess = |doubt: &HardwareDoubt| {
+            matches!(
+                doubt,
+                HardwareDoubt::Uncounted(_) | HardwareDoubt::CountedAsOne(_)
+            )
+        };
+        let guesses = self.line.doubts.iter().filter(|doubt| guess(doubt)).count();
+        let all = guesses > 0 && self.line.pieces.len() > 1;
+        if all {
+            for piece in &mut self.line.pieces {
+                piece.quantity = Some(count);
+            }
+            self.line.doubts.retain(|doubt| !guess(doubt));
+        }
+        all
+    }
+
     /// "bolts M8x25 - 6 pcs": the number of a piece that had none.
     pub(super) fn counts_last(&mut self, count: u32) -> bool {
         let guess = |doubt: &HardwareDoubt| {
@@ -111,6 +147,18 @@ impl Reading {
         let words: Vec<&str> = text.split_whitespace().collect();
         let (count, used) = leading_count(&words);
         let own = Fastener::read(&last.what);
+        // "bolts, four off M8x20"
+        let guess = |doubt: &HardwareDoubt| matches!(doubt, HardwareDoubt::Uncounted(_));
+        if let Count::Exactly(count) = count
+            && own.size.is_none()
+            && last.quantity.is_none()
+            && self.line.doubts.last().is_some_and(guess)
+        {
+            self.line.doubts.pop();
+            last.quantity = Some(count);
+            last.what = format!("{} {}", last.what, words[used..].join(" "));
+            return true;
+        }
         if let Count::Exactly(count) = count {
             let kind = own.kind.written().to_owned();
             let piece = Hardware {

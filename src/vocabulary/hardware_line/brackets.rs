@@ -8,7 +8,6 @@ use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::fastener::{Fastener, says_left_hand};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hardware_words::{is_kind, mark_word};
-use crate::vocabulary::mark_phrase::mark_phrase;
 use crate::vocabulary::piece_count::{Count, leading_count};
 use crate::vocabulary::size::Size;
 
@@ -30,7 +29,7 @@ impl Reading {
                 if !after.is_empty() {
                     self.note(&after);
                 }
-            } else if let Some(mark) = mark_phrase(inner).filter(|mark| self.is_about_known(mark)) {
+            } else if let Some(mark) = self.mark_of(inner) {
                 self.mark(&mark, inner);
             } else if says_left_hand(inner)
                 && let Some(last) = self.line.pieces.last_mut()

@@ -2,8 +2,11 @@
 //!
 //! What is told to the person is decided where entries are read.
 
+use super::kind_words::is_foreign;
+use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::hardware_words::{is_kind, mark_word};
+use crate::vocabulary::mark_phrase::denies_mark;
 use crate::vocabulary::spoken_number::number_word;
 
 /// What a careful reader of hardware could not know. Texts are as written.
@@ -93,7 +96,7 @@ pub(super) fn left_over(piece: &Hardware) -> Option<String> {
         });
     let denied = told
         .iter()
-        .any(|word| matches!(*word, "not" | "no" | "never"));
+        .any(|word| matches!(*word, "not" | "no" | "never" | "none"));
     if mark.is_some_and(|mark| !piece.marks.contains(&mark)) && !denied {
         return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
     }
@@ -105,7 +108,66 @@ pub(super) fn left_over(piece: &Hardware) -> Option<String> {
         measured && ends.clone().count() == 2 && ends.all(digits)
     };
     let odd = (0..words.len()).any(|at| joining(words[at]) || numbers(at) || spans(at));
+    // "had to be drilled out", "heads chewed": are they to be bought?
+    let unusable = told.iter().chain(&words).any(|word| is_unusable(word));
+    let labelled = bag_phrase(piece.note.as_deref().unwrap_or_default())
+        .is_some_and(|found| found.label.is_some());
+    // "(2x40, 1x60)": sizes of some of them.
+    let sized = told.iter().any(|word| {
+        word.split_once('x').is_some_and(|(one, other)| {
+            let digits = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
+            digits(one) && digits(other)
+        })
+    });
+    if sized {
+        return piece.note.clone();
+    }
+    let denied_mark = denies_mark(piece.note.as_deref().unwrap_or_default());
+    if unusable && piece.marks.is_empty() && !denied_mark || labelled {
+        return Some(piece.note.clone().unwrap_or_else(|| kind.to_owned()));
+    }
+    let odd = odd || words.iter().any(|word| is_foreign(word)) || holds_number(&words);
     odd.then(|| kind.to_owned())
+}
+
+/// Whether a word says that a piece is no good any more, and no mark.
+fn is_unusable(word: &str) -> bool {
+    const WORDS: [&str; 18] = [
+        "drilled",
+        "chewed",
+        "knackered",
+        "buggered",
+        "shot",
+        "scrap",
+        "scrapped",
+        "useless",
+        "duff",
+        "wrecked",
+        "ruined",
+        "mangled",
+        "destroyed",
+        "burnt",
+        "burned",
+        "unusable",
+        "binned",
+        "butchered",
+    ];
+    WORDS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()))
+}
+
+/// Whether a number or a measure is left in a kind; one behind the kind is a code: "ball
+/// bearing 6203", "bulb type 2".
+fn holds_number(words: &[&str]) -> bool {
+    const NUMBERED: [&str; 7] = ["type", "series", "mk", "mark", "no", "number", "size"];
+    (0..words.len()).any(|at| {
+        let word = words[at].trim_matches(|c: char| !c.is_alphanumeric());
+        let figures = word.bytes().filter(u8::is_ascii_digit).count();
+        let number = figures > 0 && word.starts_with(|c: char| c.is_ascii_digit());
+        let before = at.checked_sub(1).map(|before| words[before]);
+        let code = figures > 2 && before.is_some_and(is_kind)
+            || before.is_some_and(|before| NUMBERED.contains(&before));
+        (number || number_word(word).is_some()) && !code
+    })
 }
 
 /// Two sizes of which one is meant: "M8 or 5/16".

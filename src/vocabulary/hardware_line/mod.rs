@@ -8,22 +8,24 @@ mod bags_and_marks;
 mod behind;
 mod brackets;
 mod doubts;
+mod kind_words;
 mod pieces;
+mod several_counts;
 mod tool_size;
 
 use bags_and_marks::put;
 pub use doubts::HardwareDoubt;
 use doubts::{either_size, left_over};
+use kind_words::without_slips;
 
 use super::bag_phrase::bag_phrase;
 use super::fastener::Fastener;
 use super::hardware::Hardware;
-use super::hardware_words::{is_bag, is_container, is_kind, singular};
+use super::hardware_words::{is_bag, is_container, is_kind, mark_word, singular};
 use super::label::BagLabel;
-use super::mark_phrase::{MarkPhrase, mark_phrase};
+use super::mark_phrase::{MarkPhrase, denies_mark, mark_phrase};
 use super::phrases::{Phrase, PhraseJoin, phrases};
 use super::piece_count::{Count, leading_count};
-use super::size::Size;
 use super::size_text::plain_sizes;
 use super::words::straighten;
 
@@ -52,7 +54,7 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         .replace('!', " ")
         .replace(['[', '{'], "(")
         .replace([']', '}'], ")");
-    let plain = plain_sizes(&plain);
+    let plain = plain_sizes(&without_slips(&one_word_bags(&plain)));
     let mut line = Reading::default();
     let phrases = phrases(&plain);
     for (place, phrase) in phrases.iter().enumerate() {
@@ -62,6 +64,25 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         }
     }
     line.finish(text)
+}
+
+/// "Zip lock 31", "zip-lock bag 3" with the bag in one word.
+fn one_word_bags(text: &str) -> String {
+    let lower = text.to_ascii_lowercase();
+    let mut out = String::with_capacity(text.len());
+    let mut from = 0;
+    for (at, said) in lower.match_indices("zip") {
+        let tail = &lower[at + said.len()..];
+        if let Some(rest) = tail.strip_prefix([' ', '-'])
+            && rest.starts_with("lock")
+        {
+            out.push_str(&text[from..at]);
+            out.push_str("ziplock");
+            from = at + "zip lock".len();
+        }
+    }
+    out.push_str(&text[from..]);
+    out
 }
 
 /// Bytes of the longest line that is read kind by kind: far more than anyone
@@ -95,6 +116,8 @@ struct Reading {
     said_bag: bool,
     /// "2 sets", "2 each": so many of every kind that follows.
     of_every: Option<u32>,
+    /// "all M8": the size of every piece that has none of its own.
+    size_of_all: Option<String>,
     /// "none": there is no hardware, and that is no problem.
     none: bool,
 }
@@ -126,7 +149,16 @@ impl Reading {
             if alone {
                 self.brackets(&phrase.brackets);
             }
-            if after.starts_with("on ") || after.starts_with("in ") || after.starts_with("at ") {
+            let words: Vec<&str> = after.split_whitespace().collect();
+            // "tray 3 row B": what is no piece and no mark says where the bag is.
+            let elsewhere = words.len() > 1
+                && mark_phrase(&after).is_none()
+                && leading_count(&words).0 == Count::Unsaid
+                && !words.iter().any(|word| is_kind(&word.to_lowercase()));
+            let leads = ["on ", "in ", "at "]
+                .iter()
+                .any(|lead| after.starts_with(lead));
+            if leads || elsewhere {
                 self.doubt(HardwareDoubt::LeftOver(after));
             } else if !after.is_empty() {
                 let after = Phrase {
@@ -158,6 +190,20 @@ impl Reading {
         {
             self.doubt(HardwareDoubt::OfThoseOrMore(text.to_owned()));
         }
+        // "4 bolts 4 nuts all M8"
+        if let Some(at) = (0..words.len()).find(|at| size_of_all(&words[*at..]).is_some())
+            && !(first && at == 0)
+        {
+            self.size_of_all = size_of_all(&words[at..]);
+            if at > 0 {
+                let before = Phrase {
+                    text: words[..at].join(" "),
+                    ..phrase.clone()
+                };
+                self.words(&before, None);
+            }
+            return;
+        }
         if first && says_none(&words) {
             self.none = true;
             return;
@@ -168,7 +214,14 @@ impl Reading {
             }
             return self.brackets(&phrase.brackets);
         }
-        if let Some(mark) = mark_phrase(text).filter(|mark| self.is_about_known(mark)) {
+        if !first && denies_mark(text) {
+            self.note(text);
+            return self.brackets(&phrase.brackets);
+        }
+        if !first && self.of_each(&words) {
+            return self.brackets(&phrase.brackets);
+        }
+        if let Some(mark) = self.mark_of(text) {
             self.mark(&mark, text);
             return self.brackets(&phrase.brackets);
         }
@@ -177,6 +230,36 @@ impl Reading {
         }
         self.pieces(text, &words, phrase, next);
         self.brackets(&phrase.brackets);
+    }
+
+    /// The mark that a phrase gives pieces named before; it may call them by their whole
+    /// name: "use new split pin".
+    fn mark_of(&self, text: &str) -> Option<MarkPhrase> {
+        let known = |mark: &MarkPhrase| self.is_about_known(mark);
+        if let Some(mark) = mark_phrase(text).filter(known) {
+            return Some(mark);
+        }
+        let names: Vec<String> = self
+            .line
+            .pieces
+            .iter()
+            .flat_map(|piece| {
+                piece
+                    .fastener()
+                    .kind
+                    .written()
+                    .to_lowercase()
+                    .split(' ')
+                    .map(str::to_owned)
+                    .collect::<Vec<_>>()
+            })
+            .filter(|word| !is_kind(word) && mark_word(word).is_none())
+            .collect();
+        let bare: Vec<&str> = text
+            .split_whitespace()
+            .filter(|word| !names.contains(&word.to_lowercase()))
+            .collect();
+        mark_phrase(&bare.join(" ")).filter(known)
     }
 
     /// Whether a mark is said of pieces that were named before.
@@ -190,9 +273,31 @@ impl Reading {
         !self.line.pieces.is_empty() && mark.kind.as_ref().is_none_or(known)
     }
 
+    /// Gives the size that was said of all pieces to each; where some have another one it
+    /// is asked about.
+    fn one_size_for_all(&mut self) {
+        let Some(size) = self.size_of_all.take() else {
+            return;
+        };
+        if self
+            .line
+            .pieces
+            .iter()
+            .any(|piece| piece.fastener().size.is_some())
+        {
+            self.doubt(HardwareDoubt::WhichOnes(format!("all {size}")));
+        }
+        for piece in &mut self.line.pieces {
+            if piece.fastener().size.is_none() {
+                piece.what = format!("{} {size}", piece.what);
+            }
+        }
+    }
+
     /// The line as it was read, with its bags in all pieces that have none.
     fn finish(mut self, text: &str) -> HardwareLine {
         self.fill_before();
+        self.one_size_for_all();
         let last = self.line.bag_before.clone();
         if let Some(label) =
             last.filter(|_| self.bagged > 0 && self.bagged == self.line.pieces.len())
@@ -215,17 +320,11 @@ impl Reading {
                 self.doubt(HardwareDoubt::NoBagSaid(what));
             }
         }
-        let several = self.line.pieces.len() > 1;
         for piece in self.line.pieces.clone() {
             // "1 bolt short": a short one, or one too few?
             let kind = piece.fastener().kind;
             if kind.written().to_lowercase().ends_with(" short") {
                 self.doubt(HardwareDoubt::OfThoseOrMore(kind.written().to_owned()));
-            }
-            // "4 bolts, 8 washers all M8": the bolts too?
-            let note = piece.note.as_deref().unwrap_or_default();
-            if several && note.starts_with("all ") && Size::find(note).is_some() {
-                self.doubt(HardwareDoubt::WhichOnes(note.to_owned()));
             }
             if let Some(left) = left_over(&piece) {
                 self.doubt(HardwareDoubt::LeftOver(left));
@@ -239,6 +338,26 @@ impl Reading {
         }
         self.line
     }
+}
+
+/// The size in "all M8", "all of them 5/16", and nothing else.
+fn size_of_all(words: &[&str]) -> Option<String> {
+    let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let from = match small
+        .iter()
+        .map(String::as_str)
+        .collect::<Vec<_>>()
+        .as_slice()
+    {
+        ["all", "of", "them" | "these", _, ..] => 3,
+        ["all", "are", _, ..] => 2,
+        ["all" | "everything", _, ..] => 1,
+        _ => return None,
+    };
+    let text = words[from..].join(" ");
+    let read = Fastener::read(&text);
+    (read.kind.written().is_empty() && (read.size.is_some() || read.grade.is_some()))
+        .then_some(text)
 }
 
 /// "none, it was only glued".

@@ -4,6 +4,7 @@
 
 use super::bags_and_marks::add_mark;
 use super::doubts::HardwareDoubt;
+use super::several_counts::{counted_again, counted_behind, counted_mark, further_phrase};
 use super::tool_size::tool_size;
 use super::{Reading, count_alone, last_kind};
 use crate::vocabulary::bag_phrase::bag_phrase;
@@ -16,7 +17,6 @@ use crate::vocabulary::mark_phrase::mark_phrase;
 use crate::vocabulary::phrases::{Phrase, PhraseJoin};
 use crate::vocabulary::piece_count::{Count, inner_count, leading_count, trailing_count};
 use crate::vocabulary::size::Size;
-use crate::vocabulary::spoken_number::number_word;
 use crate::vocabulary::thread::Thread;
 
 impl Reading {
@@ -41,8 +41,18 @@ impl Reading {
             return;
         }
         let (mut count, used) = leading_count(words);
+        if let Some(at) = counted_again(words, used) {
+            return self.two_forms(&words[..at], &words[at..]);
+        }
         let mut rest: Vec<&str> = words[used..].to_vec();
         let mut each = false;
+        // "2 ea: bolt, washer, nut": so many of every kind that follows.
+        let each_of = words.get(1).is_some_and(|word| {
+            matches!(word.to_lowercase().trim_matches(['.', ':']), "ea" | "each")
+        });
+        if let (Count::Exactly(count), true, Some(_)) = (&count, each_of && used == 2, next) {
+            self.of_every = Some(*count);
+        }
         if let Count::Exactly(sets) = count {
             rest = self.without_sets(rest, sets, next);
         }
@@ -74,13 +84,22 @@ impl Reading {
         {
             rest.pop();
         }
+        let shared = match (&count, phrase.joined) {
+            (Count::Exactly(count), PhraseJoin::Plus) if used == 0 => Some(*count),
+            _ => None,
+        };
         // "4 bolts one sheared", "4 bolts 2 nuts": a further phrase.
-        let further = further_phrase(&rest).map(|at| rest.split_off(at).join(" "));
+        let further = further_phrase(&rest)
+            .or_else(|| counted_mark(&rest))
+            .map(|at| rest.split_off(at).join(" "));
         let quantity = self.quantity(&count, text, &rest);
         let first_new = self.line.pieces.len();
         for kind in slashed(&rest) {
             let piece = self.piece(&kind, quantity, each);
             self.line.pieces.push(piece);
+        }
+        if let Some(shared) = shared {
+            self.share(first_new, shared);
         }
         if let Some(next) = next {
             self.name_from(first_new, next);
@@ -254,6 +273,17 @@ impl Reading {
         {
             kept.pop();
         }
+        // "all 4 bolts ok", "nuts only": said of them, and no kind.
+        while kept.len() > 1
+            && kept.last().is_some_and(|word| {
+                matches!(
+                    word.to_lowercase().as_str(),
+                    "ok" | "okay" | "good" | "fine" | "only" | "present"
+                )
+            })
+        {
+            notes.extend(kept.pop().map(str::to_owned));
+        }
         let mut what = kept.join(" ");
         // "two little ones"
         if let (Some(last), Some(before)) = (kept.last(), self.line.pieces.last())
@@ -336,54 +366,6 @@ pub(super) fn note_start(words: &[&str]) -> Option<usize> {
     // A kind that nobody knows, and then where it was: "2 thingies from the dash".
     let place = |word: &String| matches!(word.as_str(), "from" | "behind" | "under" | "for" | "on");
     small.iter().position(place).filter(|at| !named && *at > 0)
-}
-
-/// Where a further phrase begins without a comma: "4 bolts 2 nuts".
-pub(super) fn further_phrase(words: &[&str]) -> Option<usize> {
-    let small: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
-    let named = small.iter().position(|word| is_kind(word))?;
-    (named + 1..words.len()).find(|at| {
-        let number = number_word(&small[*at]).is_some()
-            || small[*at].parse::<u32>().is_ok_and(|number| number < 1000);
-        let spelled = number_word(&small[*at]).is_some();
-        let measured = !spelled
-            && small[*at - 1].ends_with(|c: char| c.is_ascii_digit() || matches!(c, 'x' | '.'))
-            || matches!(
-                small[*at - 1].as_str(),
-                "grade" | "class" | "gr" | "no" | "size" | "type" | "#"
-            );
-        let next = small.get(*at + 1).is_some_and(|word| {
-            is_kind(word)
-                || only_describes(word)
-                || mark_word(word).is_some()
-                || word == "of"
-                || word == "is"
-        });
-        let further = small.get(*at + 2).is_some_and(|word| is_kind(word))
-            && small.get(*at + 1).is_some_and(|word| {
-                word.chars().all(char::is_alphabetic) && !begins_note(word) && word != "x"
-            });
-        number && !measured && (next || further)
-    })
-}
-
-/// Where the number of a first kind stands with another kind behind it, in "spring x1
-/// clip x2".
-pub(super) fn counted_behind(words: &[&str]) -> Option<usize> {
-    let times = |word: &str| {
-        let small = word.to_lowercase();
-        let digits = small.trim_start_matches('x').trim_end_matches('x');
-        digits.len() + 1 == small.len() && digits.bytes().all(|b| b.is_ascii_digit())
-    };
-    let kind = |word: &&str| is_kind(&word.to_lowercase());
-    (1..words.len().saturating_sub(1)).find(|at| {
-        let behind = &words[at + 1..];
-        times(words[*at])
-            && !words[*at].eq_ignore_ascii_case("x")
-            && kind(&words[at - 1])
-            && behind.iter().any(kind)
-            && behind.iter().any(|word| times(word))
-    })
 }
 
 /// The mark that the word at this place gives its piece: "stripped nut",

@@ -39,6 +39,49 @@ fn lines_that_are_asked_about() {
 }
 
 const EXAMPLES: &[(&str, &str)] = &[
+    (
+        "3 clevis pins, lost one in the grass",
+        "2 clevis pin; 1 clevis pin [lost]",
+    ),
+    ("8mm bolt x 25 long, qty 4", "4 bolt M8 x 25"),
+    (
+        "four bolts 3/8 unc 1 1/4 long bag no. 12",
+        "4 bolt 3/8-16 x 1-1/4 @12",
+    ),
+    ("2 pcs 3/8 NC bolts 1-1/4 long", "2 bolt 3/8-16 x 1-1/4"),
+    (
+        "5/16 nut & bolt x 6, bag22",
+        "6 nut 5/16 @22; 6 bolt 5/16 @22",
+    ),
+    ("2 springs in bag marked SPRING", "2 spring @SPRING"),
+    ("nuts M8 three of. bagged, no 31", "3 nut M8 @31"),
+    (
+        "2 long 3 short bolts M10 bag 33",
+        "2 long bolt M10 @33; 3 short bolt M10 @33",
+    ),
+    ("2 brass 2 steel screws", "2 brass screw; 2 steel screw"),
+    (
+        "bag 41- 8 bolts 16 washers all 5/16",
+        "8 bolt 5/16 @41; 16 washer 5/16 @41",
+    ),
+    (
+        "studs M8 4 in total, 1 thread knackered",
+        "3 stud M8; 1 stud M8 [stripped]",
+    ),
+    ("6 clips broke 2", "4 clip; 2 clip [sheared]"),
+    ("4 bolts 1 head rounded", "3 bolt; 1 bolt [stripped]"),
+    ("4 blots m8x30 bag 15", "4 bolt M8 x 30 @15"),
+    ("5/16 bolt and nut, 3 of each", "3 bolt 5/16; 3 nut"),
+    ("bolts, four off M8x20", "4 bolt M8 x 20"),
+    ("fine nut, 8 of em", "8 fine nut"),
+    ("N. 6 nuts M10 (wrench of 17)", "6 nut M10 (wrench of 17)"),
+    ("8 rivets 3/16, drilled em all out", "8 rivet 3/16 [cut]"),
+    ("zip lock 31: 2 pin, 2 cotter", "2 pin @31; 2 cotter @31"),
+    (
+        "2 pins, 1 split pin (use new split pin)",
+        "2 pin; 1 split pin [new]",
+    ),
+    ("4 bolts, none lost", "4 bolt (none lost)"),
     ("10mm head bolts x 5, bag 7", "5 bolt @7 (10mm head)"),
     ("8 x 13mm head bolts bag 3", "8 bolt @3 (13mm head)"),
     ("2 17mm spanner nuts, bag 4", "2 nut @4 (17mm spanner)"),
@@ -186,10 +229,14 @@ const EXAMPLES: &[(&str, &str)] = &[
 ];
 
 const ASKED: &[&str] = &[
-    "3 clevis pins, lost one in the grass",
     "1 bolt short, bag 3",
     "4 bolts (1 short)",
-    "4 bolts, 8 washers all M8, bag 3",
+    "4 bolts M6, 8 washers all M8, bag 3",
+    "4 bolts M8, missing one",
+    "4 bolts (bag 3, tin 2)",
+    "2 bolts per side",
+    "4 screws, heads chewed",
+    "8 total: 4 bolts, 4 nuts",
     "3 screws bag 4 on shelf 2",
     "1 of them M10",
     "4 bolts in 12",
@@ -203,7 +250,6 @@ const ASKED: &[&str] = &[
     "4 bolts bag 12 or 13",
     "4 bolts bags 12 and 13",
     "same as other side, bag 13",
-    "4 bolts M8, missing one",
     "3 bolts, 1 longer, bag 9",
     "4 bolts baf 12",
     "bag 4: 2 bolts, bag 5",

@@ -56,7 +56,7 @@ pub(super) fn tool_size<'a>(words: &[&'a str]) -> Option<(String, Vec<&'a str>)>
     let between = &small[at + 1..end - 1];
     let joined = between
         .iter()
-        .all(|word| matches!(word.as_str(), "size" | "is" | "=" | "no"));
+        .all(|word| matches!(word.as_str(), "size" | "is" | "=" | "no" | "of"));
     joined.then(|| {
         let mut rest = words[..at].to_vec();
         rest.extend(&words[end..]);

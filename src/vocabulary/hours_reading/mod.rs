@@ -4,11 +4,13 @@
 //! where entries are read.
 
 mod breaks;
+mod day_parts;
 mod fractions;
 mod one_duration;
 mod tokens;
 
 use breaks::Rest;
+use day_parts::{joined_parts, with_units};
 use fractions::{Amount, decimal};
 use one_duration::Stretch;
 pub(super) use tokens::{HoursToken, tokens};
@@ -52,7 +54,7 @@ pub fn read_hours(text: &str) -> ReadHours {
         return ReadHours::Unread;
     }
     let plain = straighten(text.trim()).to_lowercase();
-    let tokens = tokens(&plain);
+    let tokens = with_units(joined_parts(tokens(&plain)));
     if tokens.is_empty() || plain.starts_with('-') {
         return ReadHours::Unread;
     }
@@ -115,6 +117,11 @@ impl DurationReader<'_> {
                     Some(clock) => ReadHours::Either(Minutes(clock), Minutes(minutes)),
                     None => ReadHours::Exactly(Minutes(minutes)),
                 }
+            }
+            // "2 hrs + 1.5": a small number behind hours is hours too.
+            (Some(amount), None, sum) if amount.clocklike.is_none() => {
+                let minutes = amount.times(60).filter(|minutes| *minutes <= 300)?;
+                ReadHours::Exactly(Minutes(sum.checked_add(minutes)?))
             }
             (_, _, _) => return None,
         };
@@ -211,6 +218,10 @@ impl DurationReader<'_> {
             }
             Some(HoursToken::Sign(_)) | None => false,
         };
+        // ", plus": one join in two signs.
+        if matches!(self.sign(0), Some(',' | ';')) && matches!(self.word(1), "and" | "plus") {
+            self.at += 1;
+        }
         let sign = matches!(self.sign(0), Some('+' | ',' | '&' | ';'))
             || matches!(self.word(0), "and" | "plus");
         let next = self.tokens.get(self.at + usize::from(sign));

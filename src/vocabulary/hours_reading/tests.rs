@@ -6,6 +6,10 @@ use super::*;
 fn durations_as_people_write_them() {
     for (text, minutes) in [
         ("3:15", 195),
+        ("2 hrs morning, 1.5 after lunch", 210),
+        ("morning 2, afternoon 3", 300),
+        ("hour and a half", 90),
+        ("an hour and 20", 80),
         ("1.5", 90),
         ("2", 120),
         ("0.25", 15),
