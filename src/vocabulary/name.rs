@@ -47,12 +47,12 @@ impl Name {
 }
 
 /// How many letters of a folded word are the mark of its plural: one in
-/// "hinges", two in "bushes", none in "glass", "bus" and "chassis".
+/// "hinges", two in "bushes", none in "glass", "bus", "chassis" and "lens".
 fn plural(word: &str) -> usize {
     let ends = |ends: &[&str]| ends.iter().any(|end| word.ends_with(end));
-    if word.len() <= 2 || !word.ends_with('s') || ends(&["ss", "us", "is"]) {
+    if word.len() <= 2 || !word.ends_with('s') || ends(&["ss", "us", "is", "lens"]) {
         0
-    } else if ends(&["shes", "ches", "xes", "sses"]) {
+    } else if ends(&["shes", "ches", "xes", "sses", "lenses"]) {
         2
     } else {
         1
@@ -97,6 +97,7 @@ mod tests {
             ("brake shoes", "brake shoe"),
             ("Loadfloor", "load floor"),
             ("bushes", "bush"),
+            ("lamp lenses", "lamp lens"),
             ("Kühler", "kuhler"),
         ] {
             assert_eq!(Name::new(a), Name::new(b), "{a} / {b}");
@@ -105,7 +106,12 @@ mod tests {
 
     #[test]
     fn an_s_that_is_no_plural_stays() {
-        for (a, b) in [("glass", "glas"), ("bus", "bu"), ("chassis", "chassi")] {
+        for (a, b) in [
+            ("glass", "glas"),
+            ("bus", "bu"),
+            ("chassis", "chassi"),
+            ("lens", "len"),
+        ] {
             assert_ne!(Name::new(a), Name::new(b), "{a} / {b}");
         }
     }

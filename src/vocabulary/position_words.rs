@@ -293,7 +293,7 @@ fn plain_side(word: &str) -> Option<Side> {
         "rear" | "back" | "posterior" | "aft" | "behind" => Side::Rear,
         "centre" | "center" | "middle" => Side::Centre,
         "upper" | "top" | "above" => Side::Upper,
-        "lower" | "bottom" | "below" | "underneath" => Side::Lower,
+        "lower" | "bottom" | "btm" | "below" | "underneath" => Side::Lower,
         "inner" | "inside" | "inboard" => Side::Inner,
         "outer" | "outside" | "outboard" => Side::Outer,
         _ => return None,

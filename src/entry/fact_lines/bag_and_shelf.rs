@@ -176,11 +176,7 @@ pub(super) fn shelf<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
         )
     };
     let placed = |at: &usize| all.get(at + 1).is_some_and(|word| PLACES.contains(word));
-    let subject = all
-        .iter()
-        .take(4)
-        .position(|word| stands(word))
-        .filter(placed);
+    let subject = all.iter().take(4).position(stands).filter(placed);
     if let Some(at) = subject.filter(|at| *at > 0)
         && let Some(from) = word_start(segment, at + 1)
     {
