@@ -318,7 +318,7 @@ mod tests {
             ("bag: 12 no 14", "which bag"),
             ("bag: 12/13", "which bag"),
             ("bag: 12 (shelf 3)", "counts for nothing"),
-            ("hardware: 4 bolts M8, bag 3 I think", "is it so"),
+            ("hardware: 4 bolts M8, bag 3 I think", "not read in full"),
             ("torque: 25 Nm from memory", "is it so"),
             ("torque: same as left", "only where it stands"),
             ("stored: ditto", "only where it stands"),
