@@ -146,8 +146,13 @@ fn is_short_fact(text: &str) -> bool {
         && keyless(text).is_some_and(|piece| matches!(piece.key, Key::Bag | Key::Stored))
 }
 
+/// More bytes than words have that say only where a part stands.
+const LONGEST_BARE: usize = 100;
+
 pub(super) fn is_bare_status(text: &str) -> bool {
-    key_words::read(text).is_none() && matches!(read_bare(text), StatusReading::Clear(_))
+    text.len() <= LONGEST_BARE
+        && key_words::read(text).is_none()
+        && matches!(read_bare(text), StatusReading::Clear(_))
 }
 
 /// Where a slice of a text begins in it.

@@ -92,6 +92,10 @@ impl<'r, 'a> Walk<'r, 'a> {
         for paragraph in text[section.body.clone()].split_inclusive("\n\n") {
             let range = at..at + paragraph.len();
             at = range.end;
+            let key = paragraph.split_once(':').map(|(key, _)| key.trim());
+            if key.is_none_or(|key| key.len() > LONGEST_KEY || key.contains('\n')) {
+                continue;
+            }
             let lines = paragraph.lines().filter(|line| !line.trim().is_empty());
             let found = fact_lines::of_paragraph(text, range.clone(), false);
             let list = List {
@@ -168,6 +172,9 @@ pub(super) fn is_known_fact(item: &Item) -> bool {
         Key::read(key).is_some() || key_words::read(key).is_some_and(|word| !word.is_guess)
     })
 }
+
+/// More bytes than the words of a key have.
+const LONGEST_KEY: usize = 40;
 
 /// Bytes of the marks that may stand before the first fact of a line: "> - ".
 pub(super) const LONGEST_MARK: usize = 8;
