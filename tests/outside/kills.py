@@ -273,7 +273,7 @@ class Round:
                 assert whole, f"{path} is new and not whole: {text!r}"
         fsck = shop.run("fsck", "--strict", "--no-dangling", "--no-progress", program="git")
         assert fsck.said == "", fsck.said
-        for line in shop.git("status", "--porcelain", "--untracked-files=all").splitlines():
+        for line in shop.git("status", "--porcelain", "--no-renames", "--untracked-files=all").splitlines():
             name = line[3:].strip('"')
             assert name in there or name in git_knows(shop) or name == "pictures-sha256.txt", f"git shows {line}"
 
@@ -292,7 +292,7 @@ class Round:
         assert "clear-locks" not in said, said
         self.after()
         shop.run("keep")
-        assert shop.git("status", "--porcelain", "--untracked-files=all") == "", shop.git("status", "--porcelain")
+        assert shop.git("status", "--porcelain", "--no-renames", "--untracked-files=all") == "", shop.git("status", "--porcelain")
         left = [path for path in glob.glob(f"{shop.journal}/.git/**/*.lock", recursive=True)]
         assert not left, left
         shop.texts = {path: text for path, text in shop.on_disk().items() if not path.startswith("drafts/")}
