@@ -290,8 +290,14 @@ impl Shop {
     /// only now gives.
     #[track_caller]
     pub fn assert_answers_as_fresh(&self, question: &[&str]) -> Ran {
+        self.assert_answers_as(&self.texts_alone(), question)
+    }
+
+    /// Fails the test unless this question gets the answer that it gets there.
+    #[track_caller]
+    pub fn assert_answers_as(&self, fresh: &Shop, question: &[&str]) -> Ran {
         let ran = self.run(question);
-        let fresh = self.texts_alone().run(question);
+        let fresh = fresh.run(question);
         assert_eq!((ran.code, &ran.out), (fresh.code, &fresh.out), "{ran:#?}");
         assert_no_panic(&ran);
         ran

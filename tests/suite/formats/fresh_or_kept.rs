@@ -200,7 +200,7 @@ fn problems(root: &Path, question: &[&str]) -> Vec<Value> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, max_shrink_iters: 60, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 5, max_shrink_iters: 60, ..ProptestConfig::default() })]
 
     #[test]
     fn kept_fresh_and_folded_answers_are_equal(edits in vec(vec(edit(), 1..3), 1..6)) {

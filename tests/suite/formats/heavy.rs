@@ -11,13 +11,13 @@ use matchmark::ledger::Ledger;
 use super::context;
 
 /// How much of the worst is tried.
-const LARGE: usize = 2_000_000;
+const LARGE: usize = 1_000_000;
 
 /// How much of everything else is tried: enough that what takes four times as
 /// long for twice as much does not end in time.
-const SIZE: usize = 60_000;
+const SIZE: usize = 40_000;
 
-const LIMIT: Duration = Duration::from_secs(25);
+const LIMIT: Duration = Duration::from_secs(15);
 
 const ABOVE: &str = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# An evening\n\n";
 
@@ -67,7 +67,7 @@ fn in_time(name: &str, text: String) {
         .unwrap_or_else(|error| panic!("{name}: {error}"));
     assert!(same, "{name}: writing gives another text");
     assert!(
-        said <= 4 * len + 100_000,
+        said <= 4 * len + 150_000,
         "{name}: problems of {said} bytes"
     );
 }
@@ -100,15 +100,15 @@ fn megabytes_are_read_in_time() {
         ),
         (
             "headings",
-            format!("{ABOVE}{}", "## Horn\n\nProse.\n\n".repeat(40_000)),
+            format!("{ABOVE}{}", "## Horn\n\nProse.\n\n".repeat(20_000)),
         ),
         (
             "records",
-            format!("{ABOVE}{}", "## Horn\n- bag: 4\n\n".repeat(40_000)),
+            format!("{ABOVE}{}", "## Horn\n- bag: 4\n\n".repeat(20_000)),
         ),
         (
             "facts",
-            format!("{record}{}", "- found: rust\n".repeat(40_000)),
+            format!("{record}{}", "- found: rust\n".repeat(20_000)),
         ),
         (
             "brackets",
