@@ -343,7 +343,7 @@ impl DocumentSource for EntryReader<'_> {
         if own.is_empty() {
             return None;
         }
-        own.sort_by(|a, b| a.when.cmp(&b.when));
+        PlaceEvent::in_order(&mut own);
         let mut state = PlaceState::new(&key);
         for event in &own {
             state.apply(event);

@@ -36,6 +36,18 @@ pub struct PlaceEvent {
     pub what: PlaceEventKind,
 }
 
+impl PlaceEvent {
+    /// Puts events in the order in which they happen. Of one moment, a unit moves away
+    /// before a record brings the next: a part can come from its own place.
+    pub fn in_order(events: &mut [PlaceEvent]) {
+        let is_record = |event: &PlaceEvent| matches!(event.what, PlaceEventKind::Record(_));
+        events.sort_by(|a, b| {
+            let when = a.when.cmp(&b.when);
+            when.then_with(|| is_record(a).cmp(&is_record(b)))
+        });
+    }
+}
+
 /// What happens.
 #[derive(Clone, Debug)]
 pub enum PlaceEventKind {

@@ -124,7 +124,7 @@ impl Ledger {
                 .extend(words.filter(|word| is_past(&word.when)));
         }
         self.sort();
-        all.sort_by(|a, b| a.when.cmp(&b.when));
+        PlaceEvent::in_order(&mut all);
         for event in &all {
             self.places
                 .entry(event.place.clone())
@@ -164,7 +164,7 @@ pub fn fold_place(place: &PlaceKey, entries: &[Entry], aliases: &Aliases) -> Opt
     if own.is_empty() {
         return None;
     }
-    own.sort_by(|a, b| a.when.cmp(&b.when));
+    PlaceEvent::in_order(&mut own);
     let mut state = PlaceState::new(place);
     for event in &own {
         state.apply(event);
