@@ -84,7 +84,7 @@ pub fn read_term(words: &[&str], stroked: &[bool], driven: Driven) -> Option<Rea
     let stroke = stroked.first().copied().unwrap_or_default();
     if let Some(term) = initials(first, stroke, driven) {
         return Some(ReadTerm {
-            words: 1 + usize::from(words.get(1) == Some(&"side")),
+            words: 1 + usize::from(says_side(words, 1)),
             weak: first.len() == 1,
             term,
             slip: None,
@@ -151,6 +151,41 @@ const WEAK: [&str; 16] = [
     "outside",
 ];
 
+/// With "side" before them these are parts of their own: "left side panel" is the side
+/// panel on the left. Common practice, no source.
+const SIDE_PARTS: [&str; 24] = [
+    "panel",
+    "marker",
+    "repeater",
+    "lamp",
+    "light",
+    "window",
+    "screen",
+    "cover",
+    "moulding",
+    "molding",
+    "strip",
+    "board",
+    "rave",
+    "stand",
+    "plate",
+    "step",
+    "skirt",
+    "mirror",
+    "rail",
+    "curtain",
+    "flasher",
+    "indicator",
+    "member",
+    "valance",
+];
+
+/// Whether "side" stands there and belongs to the word before it.
+fn says_side(words: &[&str], at: usize) -> bool {
+    let next = words.get(at + 1).copied().unwrap_or_default();
+    words.get(at) == Some(&"side") && !SIDE_PARTS.contains(&next.trim_end_matches('s'))
+}
+
 /// A term in whole words, with how many it takes.
 fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
     let word = |at: usize| words.get(at).copied().unwrap_or_default();
@@ -165,7 +200,9 @@ fn long_term(words: &[&str], driven: Driven) -> Option<(usize, PlaceTerm)> {
         if lateral && matches!(word(taken), "hand" | "handed") {
             taken += 1;
         }
-        if (lateral || matches!(side, Side::Inner | Side::Outer)) && word(taken) == "side" {
+        if lateral && says_side(words, taken)
+            || matches!(side, Side::Inner | Side::Outer) && word(taken) == "side"
+        {
             taken += 1;
         }
         return Some((taken, PlaceTerm::Sides(vec![side])));

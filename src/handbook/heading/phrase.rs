@@ -539,6 +539,14 @@ fn fillers(words: &mut [HeadingWord]) {
     {
         words[count - 1].used = WordUse::Filler;
     }
+    // "Brake drum, all four wheels": said of the places. "Both rear wheels" are parts.
+    if count > 2
+        && matches!(fold(&words[count - 1].text).as_str(), "wheels" | "corners")
+        && matches!(words[count - 2].used, WordUse::Place(_))
+        && words[0].used == WordUse::Name
+    {
+        words[count - 1].used = WordUse::Filler;
+    }
     // "The left front wheel": the article belongs to no name.
     if let [first, second, ..] = words
         && first.used == WordUse::Name

@@ -99,6 +99,14 @@ fn several_places_in_one_heading() {
             &["left front", "right rear"],
         ),
         ("Bumper, front and rear", "Bumper", &["front", "rear"]),
+        ("LH side panel", "side panel", &["left"]),
+        ("R/H side marker lamp", "side marker lamp", &["right"]),
+        ("left side headlamp", "headlamp", &["left"]),
+        (
+            "Brake drum all four wheels",
+            "Brake drum",
+            &["left front", "right front", "left rear", "right rear"],
+        ),
         (
             "drum - all four",
             "drum",
