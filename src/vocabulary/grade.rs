@@ -114,7 +114,11 @@ fn split(word: &str) -> (Option<GradeWord>, &str) {
             }
         }
     }
-    (None, word)
+    match word.strip_prefix('g') {
+        // "G8" on American bolts; "G1" is a pipe thread.
+        Some(grade @ ("2" | "5" | "8")) => (Some(GradeWord::Grade), grade),
+        Some(_) | None => (None, word),
+    }
 }
 
 fn named(said: GradeWord, name: &str) -> Option<Grade> {
@@ -153,6 +157,7 @@ mod tests {
             ("grade 5", "grade 5"),
             ("Gr. 8", "grade 8"),
             ("gr8", "grade 8"),
+            ("G8", "grade 8"),
             ("SAE 5", "grade 5"),
             ("Grade 8.2", "grade 8.2"),
             ("8.8", "class 8.8"),

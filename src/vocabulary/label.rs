@@ -41,6 +41,21 @@ impl BagLabel {
     pub fn key(&self) -> &str {
         &self.key
     }
+
+    /// The number, where a letter that looks like a figure stands in it: "1O" may be 10,
+    /// "l2" 12.
+    #[must_use]
+    pub fn letters_as_figures(&self) -> Option<String> {
+        let as_figure = |letter: char| match letter {
+            'O' | 'o' => '0',
+            'l' | 'I' => '1',
+            other => other,
+        };
+        let number: String = self.written.chars().map(as_figure).collect();
+        let is_number = number.bytes().all(|b| b.is_ascii_digit());
+        let has_figure = self.written.bytes().any(|b| b.is_ascii_digit());
+        (is_number && has_figure && number != self.written).then_some(number)
+    }
 }
 
 /// What stands behind a word for a bag: anything behind "bag" itself, and only a number or
@@ -103,6 +118,16 @@ mod tests {
             "small tin",
         ] {
             assert_eq!(BagLabel::new(name).written(), name);
+        }
+    }
+
+    #[test]
+    fn a_letter_may_stand_for_a_figure() {
+        let meant = |text: &str| BagLabel::new(text).letters_as_figures();
+        assert_eq!(meant("1O").as_deref(), Some("10"));
+        assert_eq!(meant("l2").as_deref(), Some("12"));
+        for text in ["12", "10A", "O", "oil 1", "I"] {
+            assert_eq!(meant(text), None, "{text}");
         }
     }
 }

@@ -2,6 +2,8 @@
 //!
 //! What the pieces are is decided in `hardware_line`.
 
+use std::ops::Range;
+
 use super::fraction::{Fraction, Writing};
 use super::hardware_words::{is_about, is_kind, is_piece_word, is_plural, is_vague};
 use super::size::Size;
@@ -349,11 +351,13 @@ fn mixed(small: &[&str], at: usize, end: usize, count: u32) -> bool {
     known(&joined) && !known(next)
 }
 
-/// The count within a phrase, behind its kind: "screws 8x no 8"; and where it
-/// stands.
+/// The count within a phrase, behind its kind: "screws 8x no 8"; and the words it takes.
 #[must_use]
-pub fn inner_count(words: &[&str]) -> Option<(u32, usize)> {
+pub fn inner_count(words: &[&str]) -> Option<(u32, Range<usize>)> {
     (1..words.len().saturating_sub(1)).find_map(|at| {
+        if let Some(count) = count_times_size(words, at) {
+            return Some((count, at..at + 2));
+        }
         let small = words[at].to_lowercase();
         // "bolts four M8x20"
         let before = words[at - 1].to_lowercase();
@@ -366,15 +370,31 @@ pub fn inner_count(words: &[&str]) -> Option<(u32, usize)> {
             && let Some(count) =
                 number_word(&small).or_else(|| small.parse().ok().filter(|_| small.len() <= 2))
         {
-            return Some((count, at));
+            return Some((count, at..at + 1));
         }
         let digits = ["x", "off", "pcs", "no."]
             .iter()
             .find_map(|end| small.strip_suffix(end))?;
         let counted = digits.len() <= 3 && digits.bytes().all(|b| b.is_ascii_digit());
         let named = words[at - 1].chars().all(char::is_alphabetic);
-        Some((digits.parse().ok().filter(|_| counted && named)?, at))
+        Some((
+            digits.parse().ok().filter(|_| counted && named)?,
+            at..at + 1,
+        ))
     })
+}
+
+/// "hinge bolts 6 x 5/16 x 3/4", "nuts 5 x 5/16": the number before an inch size that is
+/// whole without it. "Screws 8 x 3/4" is a size.
+fn count_times_size(words: &[&str], at: usize) -> Option<u32> {
+    let [count, "x", size, behind @ ..] = &words[at..] else {
+        return None;
+    };
+    let kind = words[at - 1].to_lowercase();
+    let has_length = behind.first() == Some(&"x");
+    let needs_none = ["nut", "nuts", "washer", "washers"].contains(&kind.as_str());
+    let counted = is_kind(&kind) && size.contains('/') && (has_length || needs_none);
+    count.parse().ok().filter(|_| counted && count.len() <= 2)
 }
 
 /// The words without "in total" at their end, and whether it stood there.

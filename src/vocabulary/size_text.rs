@@ -80,6 +80,10 @@ pub fn plain_sizes(text: &str) -> String {
             if let (Some(last), false) = (out.last_mut(), tail.is_empty()) {
                 last.push_str(tail);
             }
+        } else if is_inch_thread(&last) && is_length(&small, next.as_deref()) {
+            // "5/16-24 1 1/8"
+            out.push("x".to_owned());
+            out.push(word);
         } else if let Some(tpi) = pitch_of(&last, &small) {
             // "1/2 13", "3/8 coarse"
             out.pop();
@@ -314,10 +318,19 @@ fn has_metric_length(words: &[String]) -> bool {
 /// Whether a word alone is a thread without a length.
 fn is_thread(word: &str) -> bool {
     let metric = is_metric(&word.to_lowercase()) && !word.contains(['x', 'X']);
-    let inch = word
-        .split_once('-')
-        .is_some_and(|(size, tpi)| diameter(size).is_some() && all_digits(tpi));
-    metric || inch
+    metric || is_inch_thread(word)
+}
+
+/// `5/16-24`
+fn is_inch_thread(word: &str) -> bool {
+    word.split_once('-')
+        .is_some_and(|(size, tpi)| diameter(size).is_some() && all_digits(tpi))
+}
+
+/// Whether a length in inches begins here that is surely one: `7/8`, `1 1/8`.
+fn is_length(word: &str, next: Option<&str>) -> bool {
+    let whole = all_digits(word) && word.len() == 1;
+    is_broken(word) || whole && next.is_some_and(|next| is_broken(split_tail(next).0))
 }
 
 /// Where the diameter stands of which a family is said behind the length.
@@ -367,6 +380,8 @@ mod tests {
             ("8 No 10 screws", "8 #10 screws"),
             ("bolt 5/16 x 1 UNF, bag 2", "bolt 5/16 UNF x 1, bag 2"),
             ("bolt 3/8 by 2", "bolt 3/8 x 2"),
+            ("4 bolts 5/16-24 1 1/8 G8", "4 bolts 5/16-24 x 1 1/8 G8"),
+            ("4 bolts 5/16-24 2 nuts", "4 bolts 5/16-24 2 nuts"),
             ("6 5/16\"x1\" UNF setscrews", "6 5/16\" UNF x 1\" setscrews"),
             ("bolt M8 length 30mm", "bolt M8 x 30mm"),
             ("4 M8 bolts 30mm long", "4 M8 x 30mm bolts"),

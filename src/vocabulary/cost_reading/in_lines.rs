@@ -4,7 +4,7 @@
 
 use super::found_amounts::{FoundAmount, amounts};
 use super::{LONGEST_COST, read_cost};
-use crate::vocabulary::cost_tokens::{Figure, cost_tokens};
+use crate::vocabulary::cost_tokens::{CostToken, Figure, cost_tokens};
 use crate::vocabulary::currency_words::may_name_currency;
 use crate::vocabulary::money::Currency;
 use crate::vocabulary::words::straighten;
@@ -63,7 +63,14 @@ pub fn price_in(text: &str, usual: Currency) -> Option<String> {
             .from
             .checked_sub(1)
             .is_some_and(|at| matches!(tokens[at].word().as_str(), "x" | "*" | "-"));
-        amount.named || amount.is_money && ends && !measured && amount.from > 0
+        // "2 @ 24.50", "at 0.85 each"
+        let word = |at: Option<usize>| at.and_then(|at| tokens.get(at)).map(CostToken::word);
+        let apiece = matches!(word(amount.from.checked_sub(1)).as_deref(), Some("@"))
+            || matches!(
+                word(Some(amount.until)).as_deref(),
+                Some("each" | "ea" | "apiece")
+            );
+        amount.named || amount.is_money && (ends || apiece) && !measured && amount.from > 0
     };
     found
         .iter()

@@ -28,6 +28,9 @@ impl Reading {
         if sized && read.kind.written().is_empty() {
             return self.further_size(text, joined);
         }
+        if count == Count::Unsaid && self.begins_with_size(words) {
+            return true;
+        }
         let rest: Vec<String> = words[used..]
             .iter()
             .map(|word| word.to_lowercase())
@@ -91,8 +94,39 @@ impl Reading {
                 last.what = format!("{}, {text}", last.what);
             }
         } else {
+            // "5/16-24 1 1/8 grade 8 at 0.85": a size or a price among words.
+            let figured = text.bytes().any(|b| b.is_ascii_digit());
+            if figured && words.len() > 1 && !rest.iter().any(|word| begins_note(word)) {
+                self.doubt(HardwareDoubt::LeftOver(text.to_owned()));
+            }
             self.note(text);
         }
+        true
+    }
+
+    /// "4 bolts, M8 x 25 from the top": the size of pieces that had none, and what is told
+    /// behind it.
+    fn begins_with_size(&mut self, words: &[&str]) -> bool {
+        let is_size = |until: &usize| {
+            let read = Fastener::read(&words[..*until].join(" "));
+            read.size.is_some() && read.kind.written().is_empty()
+        };
+        let names = |words: &[&str]| words.iter().any(|word| is_kind(&word.to_lowercase()));
+        let Some(until) = (1..words.len()).rev().find(is_size) else {
+            return false;
+        };
+        let Some(last) = self.line.pieces.last_mut() else {
+            return false;
+        };
+        if names(&words[until..]) || Fastener::read(&last.what).size.is_some() {
+            return false;
+        }
+        last.what = format!("{} {}", last.what, words[..until].join(" "));
+        let told = words[until..].join(" ");
+        if told.bytes().any(|b| b.is_ascii_digit()) {
+            self.doubt(HardwareDoubt::LeftOver(told.clone()));
+        }
+        self.note(&told);
         true
     }
 

@@ -54,6 +54,7 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         .replace('!', " ")
         .replace(['[', '{'], "(")
         .replace([']', '}'], ")");
+    let plain = bare_counts(&plain);
     let plain = plain_sizes(&without_slips(&one_word_bags(&plain)));
     let mut line = Reading::default();
     let phrases = phrases(&plain);
@@ -64,6 +65,35 @@ pub fn read_hardware(text: &str) -> HardwareLine {
         }
     }
     line.finish(text)
+}
+
+/// "(2) M8 bolts (2) washers": counts in brackets before each kind, in plain writing.
+fn bare_counts(text: &str) -> String {
+    let is_count = |word: &str| {
+        let inner = word
+            .strip_prefix('(')
+            .and_then(|word| word.strip_suffix(')'));
+        inner.is_some_and(|inner| inner.parse::<u32>().is_ok())
+    };
+    let words: Vec<&str> = text.split_whitespace().collect();
+    if !words.first().is_some_and(|first| is_count(first)) || words.len() < 2 {
+        return text.to_owned();
+    }
+    let mut out = String::with_capacity(text.len());
+    for (at, word) in words.iter().enumerate() {
+        let counts = is_count(word) && at + 1 < words.len();
+        match (at, counts) {
+            (0, _) => {}
+            (_, true) => out.push_str(", "),
+            (_, false) => out.push(' '),
+        }
+        out.push_str(if counts {
+            word.trim_matches(['(', ')'])
+        } else {
+            word
+        });
+    }
+    out
 }
 
 /// "Zip lock 31", "zip-lock bag 3" with the bag in one word.

@@ -64,9 +64,9 @@ impl Reading {
                 }
                 count = Count::Exactly(number);
                 rest.truncate(left);
-            } else if let Some((number, at)) = inner_count(&rest) {
+            } else if let Some((number, counted)) = inner_count(&rest) {
                 count = Count::Exactly(number);
-                rest.remove(at);
+                rest.drain(counted);
             } else if let Some(number) = in_brackets {
                 count = Count::Exactly(number);
             }

@@ -54,6 +54,19 @@ const EXAMPLES: &[(&str, &str)] = &[
         "6 nut 5/16 @22; 6 bolt 5/16 @22",
     ),
     ("2 springs in bag marked SPRING", "2 spring @SPRING"),
+    (
+        "(2) 7/16-14 x 1-1/2 bolts (2) lock washers bag 8",
+        "2 bolt 7/16-14 x 1-1/2 @8; 2 lock washer @8",
+    ),
+    (
+        "hinge bolts 6 x 5/16 x 3/4, bag 20",
+        "6 hinge bolt 5/16 x 3/4 @20",
+    ),
+    ("nuts 5 x 5/16 bag 19", "5 nut 5/16 @19"),
+    (
+        "4 bolts, 5/16-24 1 1/8 from the top",
+        "4 bolt 5/16-24 x 1-1/8 (from the top)",
+    ),
     ("nuts M8 three of. bagged, no 31", "3 nut M8 @31"),
     (
         "2 long 3 short bolts M10 bag 33",
@@ -229,6 +242,7 @@ const EXAMPLES: &[(&str, &str)] = &[
 ];
 
 const ASKED: &[&str] = &[
+    "4 new bolts, 5/16-24 1 1/8 at 0.85 each",
     "1 bolt short, bag 3",
     "4 bolts (1 short)",
     "4 bolts M6, 8 washers all M8, bag 3",
