@@ -7,7 +7,9 @@ use super::bag_and_shelf::{bag, shelf, word_start};
 use super::condition::{is_condition, orders_work};
 use crate::entry::key::Key;
 use crate::entry::key_words;
-use crate::vocabulary::hardware_words::mark_word;
+use crate::vocabulary::hardware::Hardware;
+use crate::vocabulary::hardware_line::{HardwareDoubt, read_hardware};
+use crate::vocabulary::hardware_words::{is_kind, mark_word};
 use crate::vocabulary::hours_reading::{ReadHours, read_hours};
 use crate::vocabulary::name::singular;
 use crate::vocabulary::reference::without_note;
@@ -212,7 +214,15 @@ pub(super) fn says_loose(segment: &str) -> bool {
 /// An amount with the sign or the name of a currency: "seal £4", "11 quid of pipe".
 pub(super) fn is_money(all: &[&str]) -> bool {
     let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    // "plater wants £120": nobody has paid it.
+    let asked = |word: &&str| {
+        matches!(
+            *word,
+            "wants" | "asks" | "asking" | "asked" | "quote" | "quoted" | "estimate" | "would"
+        )
+    };
     all.len() <= 8
+        && !all.iter().any(asked)
         && all.iter().enumerate().any(|(at, word)| {
             let sign = word.starts_with(['£', '€', '$']) || word.ends_with(['£', '€', '$']);
             let bare = word.trim_matches(['£', '€', '$', ',']);
@@ -304,6 +314,28 @@ pub(super) fn pieces_of_hardware(all: &[&str]) -> bool {
         .and_then(|at| all.get(at + 1))
         .is_some_and(|word| is_count(word));
     counts && all.iter().skip(1).any(|word| is_hardware(word)) || counted
+}
+
+/// Whether a line is hardware for the reader of hardware, with a number for one kind at
+/// least: "8x #8 x 3/4 self tappers, baggie 1", "nuts 5 x 5/16 bag 19".
+pub(super) fn counts_hardware(text: &str) -> bool {
+    if text.split(' ').count() > LONGEST_KEYLESS || !text.bytes().any(|b| b.is_ascii_digit()) {
+        return false;
+    }
+    let line = read_hardware(text);
+    let is_known = |piece: &Hardware| {
+        let fastener = piece.fastener();
+        let last = fastener.kind.written().split(' ').next_back();
+        piece.note.is_none() && last.is_some_and(|last| is_kind(&last.to_lowercase()))
+    };
+    line.pieces.iter().any(|piece| piece.quantity.is_some())
+        && line.pieces.iter().all(is_known)
+        && line.doubts.iter().all(|doubt| {
+            matches!(
+                doubt,
+                HardwareDoubt::CountedAsOne(_) | HardwareDoubt::Uncounted(_)
+            )
+        })
 }
 
 /// Whether a word is a kind of hardware, one or several of it.

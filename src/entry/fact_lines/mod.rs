@@ -13,7 +13,7 @@ mod segments;
 pub(super) use bag_and_shelf::without_number_word;
 use bag_and_shelf::{ends_with_place, only_bag};
 use condition::{is_condition, orders_work};
-use keyless::{is_hardware, is_time, keyless_all, says_loose};
+use keyless::{counts_hardware, is_hardware, is_time, keyless_all, says_loose};
 pub(super) use paragraph::{FactParagraph, of_paragraph};
 use segments::{box_mark, is_bare_status, is_other_sentence, joined, offset, segments};
 
@@ -119,6 +119,14 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 last.value = joined(text, last.value, segment);
                 pieces.extend(found.into_iter().filter(|piece| piece.key != Key::Status));
             }
+            // "on, bolts hand tight only"
+            (None, Some(last))
+                if last.key == Key::Status
+                    && says_loose(segment)
+                    && is_loose(joined(text, last.value, segment)) =>
+            {
+                last.value = joined(text, last.value, segment);
+            }
             (Some(found), Some(last)) if said_again(last, &found) => {
                 last.value = if last.keyed {
                     last.value
@@ -162,11 +170,25 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
                 guesses.push((segment.to_owned(), Key::Found));
                 pieces.push(FactPiece::of(Key::Found, segment));
             }
+            // "on, bag 23, bushes are new": behind a bag with a number nothing is of its label.
+            (None, Some(last))
+                if last.key == Key::Bag
+                    && !last.keyed
+                    && last.value.ends_with(|c: char| c.is_ascii_digit())
+                    && segment.contains(' ') =>
+            {
+                guesses.push((segment.to_owned(), Key::Found));
+                pieces.push(FactPiece::of(Key::Found, segment));
+            }
             // It goes on with what stands before it.
             (None, Some(last)) => last.value = joined(text, last.value, segment),
             // "Taken off with the grille."
             (None, None) if read_opening(segment) != StatusReading::Unread => {
                 pieces.push(FactPiece::of(Key::Status, segment));
+            }
+            (None, None) if counts_hardware(text) => {
+                pieces.push(FactPiece::of(Key::Hardware, text));
+                break;
             }
             (None, None) if mark.is_some() => pieces.push(FactPiece::of(Key::Needs, segment)),
             (None, None) => return None,
@@ -194,6 +216,11 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
         guesses,
         unticked,
     })
+}
+
+/// Whether words say, and leave no doubt, that a part is on and not tight.
+fn is_loose(text: &str) -> bool {
+    read_said(text) == StatusReading::Clear(StatusWord::Standing(Status::Loose))
 }
 
 /// Whether a status stays the same with what is told behind it, and is none of a part that

@@ -82,6 +82,18 @@ fn facts_in_other_clothes() {
             &["status: removed", "bag: 4", "hardware: 2 clips in tin 2"],
         ),
         ("detected: hairline crack", &["found: hairline crack"]),
+        (
+            "8x #8 x 3/4 self tappers, baggie 1",
+            &["hardware: 8x #8 x 3/4 self tappers, baggie 1"],
+        ),
+        (
+            "hinge bolts 6 x 5/16 x 3/4, bag 20",
+            &["hardware: hinge bolts 6 x 5/16 x 3/4, bag 20"],
+        ),
+        (
+            "off, bag 23, bushes are new",
+            &["status: off", "bag: 23", "found: bushes are new"],
+        ),
         ("stored: loft, box A", &["stored: loft, box A"]),
         (
             "hardware: 4 bolt M8, bag 3",
@@ -114,6 +126,8 @@ fn lines_that_are_no_facts() {
         "two of us pulled",
         "colour: blue",
         "the bag was full",
+        "we got 4 of the bolts and then the light went",
+        "rotor arm points to 10 o clock with no 1 at top",
         "off to see whether the horn still works in bag 3",
     ] {
         assert_eq!(read_text(text), None, "{text}");

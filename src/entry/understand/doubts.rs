@@ -12,10 +12,13 @@ use super::{FactContext, Value};
 use crate::vocabulary::bag_phrase::bag_phrase;
 use crate::vocabulary::cost_reading::price_in;
 use crate::vocabulary::hedge::{Hedge, hedge, is_elsewhere};
-use crate::vocabulary::status::StatusWord;
-use crate::vocabulary::status_words::{StatusReading, read_bare, unread_pieces};
+use crate::vocabulary::status::{Status, StatusWord};
+use crate::vocabulary::status_words::{StatusReading, read_bare, read_said, unread_pieces};
 use crate::vocabulary::words::fold;
 use std::ops::Range;
+
+/// Words that say that a part is away, and no more: "at the machine shop".
+const FEW_WORDS: usize = 5;
 
 impl FactContext<'_> {
     /// An item that only points to another part, kept as words; `None` for any other.
@@ -114,7 +117,23 @@ impl FactContext<'_> {
 
     /// Asks about words behind a status that say nothing of where the part stands.
     fn ask_about_unread(&mut self, item: &Item) {
-        for piece in unread_pieces(&item.value) {
+        let words = item.value.split_whitespace().count();
+        let is_away = matches!(
+            read_said(&item.value),
+            StatusReading::Clear(StatusWord::Standing(Status::Out))
+        );
+        let unread = unread_pieces(&item.value);
+        if is_away && words > FEW_WORDS && unread.is_empty() {
+            self.note(
+                item.span.clone(),
+                format!(
+                    "`{}`: only that it is away counts, not where, nor until when",
+                    item.value
+                ),
+                "write `sent to: plater, back by 2026-05-31`",
+            );
+        }
+        for piece in unread {
             self.warning(
                 item.span.clone(),
                 format!("`{piece}` behind the status counts for nothing"),

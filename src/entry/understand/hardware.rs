@@ -30,7 +30,16 @@ impl FactContext<'_> {
                 self.hardware_doubt(value, doubt);
             }
             self.odd_size(value);
+            let mut asked = None;
             for mut piece in line.pieces {
+                if let Some(bag) = piece
+                    .bag
+                    .as_ref()
+                    .filter(|bag| asked.as_ref() != Some(*bag))
+                {
+                    self.ask_about_letters(bag, value);
+                    asked = Some(bag.clone());
+                }
                 self.piece(value, &mut piece);
                 all.push((at, piece));
             }

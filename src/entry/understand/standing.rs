@@ -118,7 +118,22 @@ impl FactContext<'_> {
                 "write what else you mean as a fact of its own: `stored: shelf 3`",
             );
         }
-        Some(Fact::Bag(BagLabel::new(text)))
+        let label = BagLabel::new(text);
+        self.ask_about_letters(&label, value);
+        Some(Fact::Bag(label))
+    }
+
+    /// Asks whether a label with a letter among figures means the number.
+    pub(super) fn ask_about_letters(&mut self, label: &BagLabel, value: &Value) {
+        let Some(number) = label.letters_as_figures() else {
+            return;
+        };
+        let written = label.written();
+        self.warning(
+            value.span.clone(),
+            format!("bag `{written}` has a letter that looks like a figure; is it bag {number}?"),
+            &format!("write `{number}`, or leave it if the label says {written}"),
+        );
     }
 
     pub(super) fn surface(&mut self, value: &Value) -> Option<Surface> {
