@@ -10,6 +10,7 @@ use crate::reports::known_names::Novelty;
 use crate::reports::understood::{Understood, UnderstoodRecord};
 use crate::vocabulary::hardware::Hardware;
 use crate::vocabulary::label::BagLabel;
+use crate::vocabulary::status::Status;
 
 /// Most lines shown; longer reports are summarised.
 pub const MOST_LINES: usize = 20;
@@ -184,7 +185,7 @@ fn said(understood: &UnderstoodRecord) -> Vec<(bool, String)> {
     let mut said = Vec::new();
     for fact in facts() {
         if let Fact::Status(status) = fact {
-            said.push(status.word().to_owned());
+            said.push(status_words(*status).to_owned());
         } else if let Fact::Surface(surface) = fact {
             said.push(surface.word().to_owned());
         } else if let Fact::SentTo(sent) = fact {
@@ -212,12 +213,32 @@ fn said(understood: &UnderstoodRecord) -> Vec<(bool, String)> {
             let words = format!("on {}{mark}", brief(shelf));
             said.push((as_typed(&words) && !asked, words));
         } else if let Some(words) = other(stated) {
-            said.push((as_typed(&words), words));
+            // What took a part's place always stands: a price or a kind may be hidden in it.
+            let is_new_unit = matches!(stated.fact, Fact::ReplacedBy(_));
+            said.push((as_typed(&words) && !is_new_unit, words));
         }
     }
     let words = understood.words_only.iter();
     said.extend(words.map(|line| (false, format!("as words: {}", brief(line)))));
     said
+}
+
+/// A status so that a misreading shows: who types "out" of a door is not sent away by it.
+fn status_words(status: Status) -> &'static str {
+    match status {
+        Status::Out => "out (sent away)",
+        Status::Fitted
+        | Status::Loose
+        | Status::Undone
+        | Status::Removed
+        | Status::Apart
+        | Status::Ready
+        | Status::LeftOff
+        | Status::Replaced
+        | Status::Scrapped
+        | Status::Sold
+        | Status::Missing => status.word(),
+    }
 }
 
 /// A fact that is neither a standing nor hardware; `None` for those, and for what

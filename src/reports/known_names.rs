@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::entry::{Entry, Fact};
+use crate::handbook::parts::mean_one_part;
 use crate::ledger::{Aliases, when};
 use crate::vocabulary::label::BagLabel;
 use crate::vocabulary::name::Name;
@@ -171,12 +172,14 @@ pub enum Novelty {
 }
 
 /// New, or near one of these. Names that differ in a figure are two: bag 12 is
-/// no slip for bag 13.
-fn nearest<'k>(key: &str, mut known: impl Iterator<Item = (&'k str, &'k String)>) -> Novelty {
+/// no slip for bag 13. Of parts, another word for the same thing is near as well:
+/// carb and carburettor.
+fn nearest<'k>(key: &str, known: impl Iterator<Item = (&'k str, &'k String)> + Clone) -> Novelty {
     let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
     let own = digits(key);
-    let near =
-        known.find(|(other, _)| key.len() >= 4 && one_slip(key, other) && digits(other) == own);
+    let is_slip = |other: &str| key.len() >= 4 && one_slip(key, other) && digits(other) == own;
+    let slip = known.clone().find(|(other, _)| is_slip(other));
+    let near = slip.or_else(|| known.clone().find(|(other, _)| mean_one_part(key, other)));
     match near {
         Some((_, written)) => Novelty::Near(written.clone()),
         None => Novelty::New,

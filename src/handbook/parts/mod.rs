@@ -67,6 +67,15 @@ pub fn known_part(name: &str) -> Option<&'static KnownPart> {
     })
 }
 
+/// Whether two names, as names are compared, are two words for one kind of part.
+#[must_use]
+pub fn mean_one_part(one: &str, other: &str) -> bool {
+    let part = |key: &str| by_key().get(key).copied();
+    part(one).is_some_and(|part_of_one| {
+        part(other).is_some_and(|part_of_other| std::ptr::eq(part_of_one, part_of_other))
+    })
+}
+
 /// The system that a part of this name usually belongs to, in the words of the
 /// journal's own list; `None` where the list has none such.
 #[must_use]
