@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::Reply;
-use super::arguments::{BeginArgs, WordsForm};
+use super::arguments::{BeginArgs, Common, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
 use super::keep::ignored_words;
@@ -17,9 +17,10 @@ use crate::presentation::text::fitted;
 use crate::vocabulary::money::Currency;
 
 /// Starts a journal.
-pub(super) fn run(verb: &BeginArgs, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &BeginArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
-    let root = world.here.join(&verb.folder);
+    let folder = folder(verb, common)?;
+    let root = world.here.join(folder);
     if let Some(journal) = journal_to_add_to(verb, &root) {
         return add_vehicles(verb, &Journal::open(&journal)?, world);
     }
@@ -31,12 +32,12 @@ pub(super) fn run(verb: &BeginArgs, world: &World) -> Result<Reply, Failure> {
     for name in &verb.vehicle {
         slugs.push(add_vehicle(name, &journal)?);
     }
-    let there = if verb.folder.as_os_str() == "." {
+    let there = if folder.as_os_str() == "." {
         String::new()
     } else {
-        format!("`cd {}`, ", verb.folder.display())
+        format!("`cd {}`, ", folder.display())
     };
-    let mut out = format!("a journal begins in {}\n", verb.folder.display());
+    let mut out = format!("a journal begins in {}\n", folder.display());
     if slugs.is_empty() {
         out.push_str(&format!(
             "add a vehicle: {there}`matchmark begin --vehicle \"Its name\"`\n"
@@ -47,9 +48,25 @@ pub(super) fn run(verb: &BeginArgs, world: &World) -> Result<Reply, Failure> {
     out.push_str(&format!(
         "settings are in journal.toml; next: {there}`matchmark write`, then `matchmark keep`\n"
     ));
-    let mut reply = reply(&out, &verb.folder, &slugs, verb, world)?;
+    let mut reply = reply(&out, folder, &slugs, verb, world)?;
     reply.said.extend(ignored(&root));
     Ok(reply)
+}
+
+/// Where the journal is, or is to be: behind the verb or behind `--journal`.
+fn folder<'a>(verb: &'a BeginArgs, common: &'a Common) -> Result<&'a Path, Failure> {
+    match &common.journal {
+        None => Ok(&verb.folder),
+        Some(journal) if verb.folder.as_os_str() == "." => Ok(journal),
+        Some(journal) => Err(Failure::misuse(
+            format!(
+                "two folders: {} and {}",
+                verb.folder.display(),
+                journal.display()
+            ),
+            "name the new journal's folder once: `matchmark begin FOLDER`",
+        )),
+    }
 }
 
 /// The answer in the form that was asked for.
@@ -90,6 +107,7 @@ fn ignored(root: &Path) -> Option<String> {
 /// The journal that vehicles are to be added to: the one around the current
 /// folder, where nothing but vehicles is said.
 fn journal_to_add_to(verb: &BeginArgs, root: &Path) -> Option<PathBuf> {
+    // A folder behind the verb is a new one's.
     let only_vehicles = !verb.vehicle.is_empty()
         && verb.folder.as_os_str() == "."
         && verb.name.is_none()

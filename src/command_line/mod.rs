@@ -137,8 +137,8 @@ pub fn run() -> ExitCode {
 fn answer(arguments: &Arguments, world: &World) -> Result<Reply, Failure> {
     let frame = &arguments.common;
     match &arguments.verb {
-        Verb::Tour(verb) => tour::run(verb, world),
-        Verb::Begin(verb) => begin::run(verb, world),
+        Verb::Tour(verb) => tour::run(verb, frame, world),
+        Verb::Begin(verb) => begin::run(verb, frame, world),
         Verb::Write(verb) => write::run(verb, frame, world),
         Verb::Keep(verb) => keep::run(verb, frame, world),
         Verb::Adopt(verb) => adopt::run(verb, frame, world),

@@ -9,7 +9,7 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 use jiff::tz::{Offset, TimeZone};
 
-use super::arguments::{Arguments, TourArgs, WordsForm};
+use super::arguments::{Arguments, Common, TourArgs, WordsForm};
 use super::begin::outside_of_journals;
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::failure::Failure;
@@ -94,8 +94,17 @@ const STATIONS: [(&[&str], &str); 13] = [
 const MOST_LINES: usize = 16;
 
 /// Plays the demo and walks through it.
-pub(super) fn run(verb: &TourArgs, world: &World) -> Result<Reply, Failure> {
+pub(super) fn run(verb: &TourArgs, common: &Common, world: &World) -> Result<Reply, Failure> {
     may_deliver(&verb.output, world)?;
+    if let Some(journal) = &common.journal {
+        return Err(Failure::misuse(
+            format!(
+                "a tour makes a journal of its own, not in {}",
+                journal.display()
+            ),
+            "name its folder: `matchmark tour FOLDER`",
+        ));
+    }
     let root = world.here.join(&verb.folder);
     if root.exists() {
         return Err(Failure::Journal(JournalError::Exists(root)));

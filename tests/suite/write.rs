@@ -264,6 +264,30 @@ fn a_vehicle_is_added_once() {
 }
 
 #[test]
+fn a_journal_begins_in_the_folder_that_is_named() {
+    let shop = Shop::new();
+    let script = |words: &str| {
+        format!("mkdir ../elsewhere 2> /dev/null; cd ../elsewhere && \"$MATCHMARK\" {words}")
+    };
+    let begun = "-j ../named begin --vehicle Wren --author 'A <a@example.org>'";
+    shop.shell(&script(begun)).ends(0).shows("../named");
+    shop.shell(&script("-j ../named begin --vehicle Lark"))
+        .ends(0)
+        .shows("vehicle added: lark");
+    shop.shell(&script("-j ../named begin ../other"))
+        .ends(2)
+        .says("two folders");
+    shop.shell(&script("-j ../named tour"))
+        .ends(2)
+        .says("matchmark tour FOLDER");
+    assert_eq!(shop.shell("ls ../elsewhere | wc -l").out.trim(), "0");
+    assert_eq!(
+        shop.shell("ls ../named/vehicles").out.trim(),
+        "lark.md\nwren.md"
+    );
+}
+
+#[test]
 fn a_day_that_can_be_two_is_not_taken_as_today() {
     let shop = Shop::new();
     let text = |day: &str| {
