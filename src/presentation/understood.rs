@@ -223,13 +223,13 @@ fn said(understood: &UnderstoodRecord) -> Vec<(bool, String)> {
     said
 }
 
-/// A status so that a misreading shows: who types "out" of a door is not sent away by it.
+/// A status so that a misreading shows: who types "out" of a door has sent it nowhere.
 fn status_words(status: Status) -> &'static str {
     match status {
         Status::Out => "out (sent away)",
+        Status::Undone => "undone (in place)",
         Status::Fitted
         | Status::Loose
-        | Status::Undone
         | Status::Removed
         | Status::Apart
         | Status::Ready
@@ -277,7 +277,11 @@ fn short_form(fact: &Fact) -> Option<String> {
         format!("done: {}", brief(work))
     } else if let Fact::ReplacedBy(new) = fact {
         let kind = new.kind.map(|kind| kind.word()).unwrap_or_default();
-        format!("replaced by {}", brief([kind, &new.what].join(" ").trim()))
+        let what = match new.what.starts_with(kind) {
+            true => new.what.clone(),
+            false => format!("{kind} {}", new.what),
+        };
+        format!("replaced by {}", brief(what.trim()))
     } else if let Fact::Cost(cost) = fact {
         let money = cost.money;
         let words = format!(

@@ -90,6 +90,9 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
     if let Some(label) = bag(&all, segment) {
         return piece(Key::Bag, label);
     }
+    if let Some(value) = people(&all, segment) {
+        return piece(Key::Hands, value);
+    }
     if let Some(value) = work(segment) {
         let mut found = FactPiece::of(Key::Needs, value);
         found.is_said = first.starts_with("need") || *first == "wants";
@@ -179,6 +182,20 @@ pub(super) fn keyless(segment: &str) -> Option<FactPiece<'_>> {
         return piece(Key::Found, segment);
     }
     orders_work(segment).then(|| FactPiece::of(Key::Needs, segment))
+}
+
+/// "2 people needed", "needs two people": how many have to lift.
+fn people<'t>(all: &[&str], segment: &'t str) -> Option<&'t str> {
+    let lead = usize::from(matches!(all[0], "needs" | "need" | "takes"));
+    let (count, who) = (all.get(lead)?, all.get(lead + 1)?);
+    let counts = matches!(*count, "2" | "3" | "4" | "two" | "three" | "four");
+    let ends = all[lead + 2..]
+        .iter()
+        .all(|word| matches!(*word, "needed" | "job" | "lift"));
+    let is_people = counts && ends && matches!(*who, "people" | "persons" | "men" | "man");
+    word_start(segment, lead)
+        .filter(|_| is_people)
+        .map(|from| &segment[from..])
 }
 
 /// Whether a segment is a time worked, with its unit: "1.5 h", "45 min".

@@ -91,6 +91,10 @@ fn facts_in_other_clothes() {
             &["hardware: hinge bolts 6 x 5/16 x 3/4, bag 20"],
         ),
         (
+            "off, 2 people needed, loft",
+            &["status: off", "hands: 2 people needed", "stored: loft"],
+        ),
+        (
             "off, bag 23, bushes are new",
             &["status: off", "bag: 23", "found: bushes are new"],
         ),
