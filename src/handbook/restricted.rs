@@ -4,8 +4,8 @@
 //! Recognised by the words of `restricted.txt`, on the careful side: what might be
 //! one of these is taken for it. No figure stands here.
 
-use std::collections::BTreeSet;
-use std::sync::OnceLock;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Mutex, OnceLock, PoisonError};
 
 use crate::vocabulary::words::{one_slip, stem, words};
 
@@ -99,6 +99,29 @@ impl RestrictedTable {
 /// the words that say so.
 #[must_use]
 pub fn field(part: &str, system: &str) -> Option<(Field, &'static str)> {
+    // A plan asks of thousands of places that have a few hundred names between them.
+    static KNOWN: Mutex<KnownFields> = Mutex::new(KnownFields::new());
+    let asked = (part.to_owned(), system.to_owned());
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(found) = known().get(&asked) {
+        return *found;
+    }
+    let found = looked_up(part, system);
+    let mut known = known();
+    if known.len() > MOST_KNOWN {
+        known.clear();
+    }
+    known.insert(asked, found);
+    found
+}
+
+/// What was found for a part's name and its system.
+type KnownFields = BTreeMap<(String, String), Option<(Field, &'static str)>>;
+
+/// More names than a journal has; a service that runs for days must not grow.
+const MOST_KNOWN: usize = 20_000;
+
+fn looked_up(part: &str, system: &str) -> Option<(Field, &'static str)> {
     let table = table();
     let part_stems = if holds_nothing(part) {
         Vec::new()
