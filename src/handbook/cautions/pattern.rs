@@ -93,6 +93,11 @@ struct PatternWord {
     stem: Option<String>,
 }
 
+/// Whether a phrase is also found with this word inside it: "down to the metal".
+fn is_passed_over(word: &TextWord) -> bool {
+    ["the", "my", "our", "its", "her", "that", "both", "all"].contains(&word.folded.as_str())
+}
+
 /// The stem of some words written as one; `None` where one of them is short or one form
 /// alone, or where it would be the stem of another word ("sender ring" of "sender").
 fn as_one(parts: &[&str]) -> Option<String> {
@@ -113,7 +118,8 @@ pub(super) struct PatternPhrase {
 }
 
 impl PatternPhrase {
-    /// A phrase from its words; one written `=blew` means that form alone.
+    /// A phrase from its words; one written `=blew` means that form alone, `#year` any
+    /// past year; `#end` as the last word asks for the end of a clause.
     pub(super) fn new(words: &str) -> PatternPhrase {
         let wanted = |word: &str| match word.strip_prefix('=') {
             Some(exact) => PatternWord {
@@ -137,11 +143,26 @@ impl PatternPhrase {
         if self.as_one.as_ref() == Some(&words[at].stem) {
             return Some(at..at + 1);
         }
-        let end = at + self.words.len();
-        let window = words.get(at..end)?;
-        let together = window.iter().skip(1).all(|word| !word.apart);
-        let same = || self.words.iter().zip(window).all(|(a, b)| a.is(b));
-        (together && same()).then_some(at..end)
+        let (first, rest) = self.words.split_first()?;
+        let mut end = at + usize::from(first.is(words.get(at)?));
+        if end == at {
+            return None;
+        }
+        for wanted in rest {
+            if wanted.word == CLAUSE_END {
+                let ends = words.get(end).is_none_or(|word| word.apart);
+                return ends.then_some(at..end);
+            }
+            let next = |end: usize| words.get(end).filter(|word| !word.apart);
+            if !wanted.is(next(end)?) && is_passed_over(next(end)?) {
+                end += 1;
+            }
+            if !wanted.is(next(end)?) {
+                return None;
+            }
+            end += 1;
+        }
+        Some(at..end)
     }
 }
 
@@ -237,8 +258,26 @@ impl PhrasesFound {
     }
 }
 
+/// Ends a phrase that is only found before a comma or at the end of a sentence.
+const CLAUSE_END: &str = "#end";
+
+/// Stands in a phrase for any year that is long over.
+const PAST_YEAR: &str = "#year";
+
+/// Whether this is a year between 1900 and 2019, or a decade of them: "1960s".
+fn is_past_year(word: &str) -> bool {
+    let year = word.strip_suffix('s').unwrap_or(word);
+    let begins = ["19", "200", "201"]
+        .iter()
+        .any(|head| year.starts_with(head));
+    begins && year.len() == 4 && year.bytes().all(|digit| digit.is_ascii_digit())
+}
+
 impl PatternWord {
     fn is(&self, word: &TextWord) -> bool {
+        if self.word == PAST_YEAR {
+            return is_past_year(&word.folded);
+        }
         match &self.stem {
             Some(stem) => *stem == word.stem,
             None => self.word == word.folded,
@@ -284,6 +323,41 @@ mod tests {
         ] {
             let words = sentences(text).remove(0);
             assert_eq!(!places(&["on stand"], &words).is_empty(), found, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_phrase_is_found_across_an_article_and_not_across_other_words() {
+        for (text, found) in [
+            ("down to bare steel", false),
+            ("down to steel", true),
+            ("down to the steel", true),
+            ("down to, the steel", false),
+            ("down to the best steel", false),
+        ] {
+            let words = sentences(text).remove(0);
+            assert_eq!(
+                !places(&["down to steel"], &words).is_empty(),
+                found,
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_phrase_can_ask_for_a_past_year_or_the_end_of_a_clause() {
+        for (text, found) in [
+            ("up in 1988 for good", true),
+            ("up in the 1960s for good", true),
+            ("up in 2026 for good", false),
+            ("up in 19888 for good", false),
+            ("wheels on", true),
+            ("wheels on, nuts done", true),
+            ("wheels on the trailer", false),
+        ] {
+            let words = sentences(text).remove(0);
+            let places = places(&["in #year", "on #end"], &words);
+            assert_eq!(!places.is_empty(), found, "{text}");
         }
     }
 

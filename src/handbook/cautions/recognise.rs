@@ -7,7 +7,7 @@ use std::ops::Range;
 
 use super::hazard::Hazard;
 use super::pattern::{PhrasesFound, TextWord, sentences};
-use super::rules::{CautionTrigger, NameRule, WordRule, rules};
+use super::rules::{CautionTrigger, NameRule, PhraseGroup, WordRule, rules};
 use crate::vocabulary::status::{Status, Surface};
 
 /// What is known of the part that a text speaks of.
@@ -63,7 +63,7 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
                     .for_each(|at| words[at.clone()].iter_mut().for_each(TextWord::blank));
                 found = rules().lists.found(&words);
             }
-            if is_elsewhere(&found) || said.key == "needs" && is_done_elsewhere(&words) {
+            if is_elsewhere(&words, &found) || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             for rule in &rules().words {
@@ -111,9 +111,40 @@ fn speaks_of_work(key: &str) -> bool {
 }
 
 /// Whether the sentence tells of no work on this vehicle.
-fn is_elsewhere(found: &PhrasesFound) -> bool {
+fn is_elsewhere(words: &[TextWord], found: &PhrasesFound) -> bool {
     let mut known = rules().elsewhere.iter();
-    known.any(|(phrases, unless)| found.has(*phrases) && !found.has(*unless))
+    known.any(|(group, unless)| group.places(words, found).next().is_some() && !found.has(*unless))
+}
+
+/// So many words at most stand between the phrases of a near pair.
+const NEAR: usize = 3;
+
+impl PhraseGroup {
+    /// The places of its phrases, of a near pair those of the first.
+    fn places<'a>(
+        self,
+        words: &'a [TextWord],
+        found: &'a PhrasesFound,
+    ) -> impl Iterator<Item = &'a Range<usize>> {
+        let (first, second) = match self {
+            PhraseGroup::Any(list) => (list, None),
+            PhraseGroup::Near(first, second) => (first, Some(second)),
+        };
+        found.of(first).iter().filter(move |at| {
+            second.is_none_or(|second| {
+                let mut behind = found.of(second).iter();
+                behind.any(|next| is_close_behind(words, at, next))
+            })
+        })
+    }
+}
+
+/// Whether `next` stands a few words behind `at`, with no comma between them.
+fn is_close_behind(words: &[TextWord], at: &Range<usize>, next: &Range<usize>) -> bool {
+    let between = at.end..next.start + 1;
+    !between.is_empty()
+        && between.len() <= NEAR + 1
+        && words[between].iter().all(|word| !word.apart)
 }
 
 /// "have it turned": somebody else's work.
@@ -135,13 +166,14 @@ impl WordRule {
         }
         let mut shown: Option<Range<usize>> = None;
         for (number, group) in self.all.iter().enumerate() {
-            let mut here = found.of(*group).iter();
+            let mut here = group.places(words, found);
             let here = here.find(|at| number > 0 || !is_denied(words, at));
             match here {
                 Some(at) => {
                     shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
                 }
-                None if named.has(*group) => {}
+                // The name of a part says nothing of what stands close by.
+                None if matches!(group, PhraseGroup::Any(list) if named.has(*list)) => {}
                 None => return None,
             }
         }
@@ -308,6 +340,42 @@ mod tests {
     }
 
     #[test]
+    fn a_near_pair_stands_in_its_order_close_by_and_in_one_clause() {
+        for (text, raised) in [
+            ("Gearbox is finally back in today.", true),
+            ("Back in the shed for the gearbox papers.", false),
+            (
+                "The gearbox and its long list of faults went back in the book.",
+                false,
+            ),
+            ("Thought of the gearbox, back in an hour.", false),
+        ] {
+            let found = prose(text);
+            assert_eq!(!found.is_empty(), raised, "{text}: {found:?}");
+        }
+        // The name of the part stands for no half of a pair.
+        let gearbox = PartContext {
+            part: Some("Gearbox"),
+            ..PartContext::default()
+        };
+        assert_eq!(shown(&gearbox, "found", "two bolts back in"), []);
+    }
+
+    #[test]
+    fn what_others_did_or_what_is_long_over_raises_nothing() {
+        for text in [
+            "The tyre place did the split rims.",
+            "Local garage regassed the aircon.",
+            "In 1988 it stood on axle stands.",
+            "Dad used to burn the lead paint off.",
+            "Maybe one day it goes up on axle stands.",
+        ] {
+            assert_eq!(prose(text), [], "{text}");
+        }
+        assert_eq!(prose("Garage stinks of petrol.").len(), 1);
+    }
+
+    #[test]
     fn a_part_raises_what_its_facts_say() {
         let drum = PartContext {
             part: Some("Brake drum"),
@@ -365,8 +433,9 @@ mod tests {
     #[test]
     fn every_rule_can_be_met() {
         for rule in &rules().words {
-            let first = |list: &PhraseList| rules().lists.of(*list).next().map(ToString::to_string);
-            let words: Vec<String> = rule.all.iter().filter_map(first).collect();
+            let first = |list: PhraseList| rules().lists.of(list).next().map(ToString::to_string);
+            let lists = rule.all.iter().flat_map(|group| group.lists());
+            let words: Vec<String> = lists.filter_map(first).collect();
             let text = words.join(" ");
             let found = prose(&text);
             assert!(

@@ -16,10 +16,30 @@ const TABLE: &str = include_str!("rules.txt");
 pub(super) struct WordRule {
     /// What they raise.
     pub hazard: Hazard,
-    /// Of each list one phrase must stand in the sentence.
-    pub all: Vec<PhraseList>,
+    /// Each must stand in the sentence.
+    pub all: Vec<PhraseGroup>,
     /// Phrases that speak of something else.
     pub unless: PhraseList,
+}
+
+/// Phrases of which one must stand in a sentence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PhraseGroup {
+    /// One of these.
+    Any(PhraseList),
+    /// One of the first, and close behind it one of the second: "gearbox is back in".
+    Near(PhraseList, PhraseList),
+}
+
+#[cfg(test)]
+impl PhraseGroup {
+    /// Its lists.
+    pub(super) fn lists(self) -> Vec<PhraseList> {
+        match self {
+            PhraseGroup::Any(list) => vec![list],
+            PhraseGroup::Near(first, second) => vec![first, second],
+        }
+    }
 }
 
 /// A part's name, together with what happens to the part.
@@ -56,7 +76,7 @@ pub(super) struct Rules {
     pub lists: PhraseLists,
     /// Phrases of a sentence that tells of no work on this vehicle, each with phrases that
     /// say that it does all the same.
-    pub elsewhere: Vec<(PhraseList, PhraseList)>,
+    pub elsewhere: Vec<(PhraseGroup, PhraseList)>,
     /// Phrases whose words mean something else and count for no rule.
     pub other_meanings: PhraseList,
 }
@@ -114,7 +134,7 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
     let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
     let unless = rules.lists.add(phrases(unless, lists)?);
     if head == "elsewhere" {
-        let elsewhere = rules.lists.add(phrases(wanted, lists)?);
+        let elsewhere = group(wanted, lists, rules)?;
         rules.elsewhere.push((elsewhere, unless));
         return Some(());
     }
@@ -126,7 +146,7 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
     let hazard = ALL.iter().find(|caution| caution.name == name)?.hazard;
     if happens.is_empty() {
         let all = wanted.split(" + ");
-        let all = all.map(|words| Some(rules.lists.add(phrases(words, lists)?)));
+        let all = all.map(|words| group(words, lists, rules));
         let all = all.collect::<Option<_>>()?;
         rules.words.push(WordRule {
             hazard,
@@ -148,6 +168,15 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
         });
     }
     Some(())
+}
+
+/// One list of phrases, or two with `~` between them.
+fn group(text: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<PhraseGroup> {
+    let mut add = |words| Some(rules.lists.add(phrases(words, lists)?));
+    Some(match text.split_once(" ~ ") {
+        Some((first, second)) => PhraseGroup::Near(add(first)?, add(second)?),
+        None => PhraseGroup::Any(add(text)?),
+    })
 }
 
 /// Phrases parted by commas; `@name` stands for those of a list.
@@ -178,12 +207,10 @@ mod tests {
                 caution.name
             );
         }
-        let lists = rules.words.iter().flat_map(|rule| &rule.all);
-        assert!(
-            lists
-                .into_iter()
-                .all(|list| rules.lists.of(*list).next().is_some())
-        );
+        let groups = rules.words.iter().flat_map(|rule| &rule.all);
+        for list in groups.flat_map(|group| group.lists()) {
+            assert!(rules.lists.of(list).next().is_some());
+        }
     }
 
     #[test]
