@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use crate::support::{Shop, json};
+use crate::support::{Shop, json, toured};
 
 /// What stands between two marks, each time.
 fn between<'t>(text: &'t str, start: &str, end: &str) -> Vec<&'t str> {
@@ -124,14 +124,6 @@ fn made_up() -> Shop {
     shop
 }
 
-/// The demo, as `tour` leaves it.
-fn demo() -> Shop {
-    let mut shop = Shop::new();
-    shop.run(["tour", "../demo"]).ends(0);
-    shop.root = shop.around().join("demo");
-    shop
-}
-
 fn minutes(words: &str) -> u64 {
     let (hours, minutes) = words.split_once(':').expect("hours");
     60 * hours.parse::<u64>().expect("hours") + minutes.parse::<u64>().expect("minutes")
@@ -148,7 +140,7 @@ fn amount_of(money: &Value, currency: &str) -> Option<String> {
 #[test]
 fn the_drawn_months_are_those_of_tally() {
     for (shop, vehicles) in [
-        (demo(), ["wren", "pavetta"]),
+        (toured(), ["wren", "pavetta"]),
         (made_up(), ["wren", "pavetta"]),
     ] {
         shop.run(["book"]).ends(0);
@@ -243,7 +235,7 @@ fn the_drawn_months_are_those_of_tally() {
 #[test]
 fn the_drawn_parts_are_those_of_the_ledger() {
     for (shop, vehicle) in [
-        (demo(), "wren"),
+        (toured(), "wren"),
         (made_up(), "wren"),
         (made_up(), "pavetta"),
     ] {
@@ -300,7 +292,7 @@ fn the_drawn_parts_are_those_of_the_ledger() {
 /// drawn is counted.
 #[test]
 fn the_drawn_order_is_that_of_refit() {
-    for (shop, vehicle) in [(demo(), "wren"), (made_up(), "wren")] {
+    for (shop, vehicle) in [(toured(), "wren"), (made_up(), "wren")] {
         shop.run(["book"]).ends(0);
         let refit = json(&shop, &["refit", "--vehicle", vehicle]);
         let numbers = |key: &str| -> Vec<u64> {

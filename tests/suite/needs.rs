@@ -14,16 +14,7 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use serde_json::Value;
 
-use crate::support::{Ran, Shop};
-
-fn demo() -> Shop {
-    let mut shop = Shop::new();
-    let around = shop.around().to_owned();
-    let tour = shop.command_in(&around, ["tour"]).output();
-    assert!(tour.expect("the program runs").status.success());
-    shop.root = around.join("wren-journal");
-    shop
-}
+use crate::support::{Ran, Shop, toured};
 
 fn json(shop: &Shop, arguments: &[&str]) -> Vec<Value> {
     let ran = shop.run([&["needs", "--json"], arguments].concat());
@@ -59,7 +50,7 @@ fn assert_in_order(needs: &[Value]) {
 /// program.
 #[test]
 fn the_demo_needs_what_was_hidden_in_it() {
-    let shop = demo();
+    let shop = toured();
     let needs = json(&shop, &["--on", "2026-11-24"]);
     assert_in_order(&needs);
     assert_eq!(
@@ -113,7 +104,7 @@ fn the_demo_needs_what_was_hidden_in_it() {
 /// What blocks is what the plan says that waits, and nothing else.
 #[test]
 fn the_plan_and_the_needs_count_alike() {
-    let shop = demo();
+    let shop = toured();
     let day = ["--on", "2026-11-24"];
     let plan = shop.run(["refit", "--json", day[0], day[1]]);
     let plan: Value = serde_json::from_str(&plan.out).expect("JSON");
@@ -389,7 +380,7 @@ fn events(file: &Path) -> BTreeMap<String, (String, String)> {
 
 #[test]
 fn another_reader_reads_the_calendar() {
-    let shop = demo();
+    let shop = toured();
     let file = shop.around().join("needs.ics");
     let write = || {
         shop.command([

@@ -7,6 +7,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::sync::OnceLock;
 
 use tempfile::TempDir;
 
@@ -316,6 +317,23 @@ impl Shop {
             .find(|path| path.is_file() && path.to_string_lossy().contains("drafts"));
         named.unwrap_or_else(|| panic!("no file is named in {ran:#?}"))
     }
+}
+
+/// The demo as `tour` leaves it, for this test alone. It is played once and copied.
+pub fn toured() -> Shop {
+    static PLAYED: OnceLock<Shop> = OnceLock::new();
+    let played = PLAYED.get_or_init(|| {
+        let mut shop = Shop::new();
+        shop.run(["tour", "../demo"]).ends(0);
+        shop.root = shop.around().join("demo");
+        shop
+    });
+    let mut shop = Shop::new();
+    shop.root = shop.around().join("demo");
+    let mut copy = Command::new("cp");
+    copy.arg("-a").arg(&played.root).arg(&shop.root);
+    assert!(copy.status().expect("`cp` runs").success());
+    shop
 }
 
 /// An entry of the vehicle `wren` about one part that came off.

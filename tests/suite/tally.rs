@@ -15,7 +15,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use serde_json::Value;
 
-use crate::support::Shop;
+use crate::support::{Shop, toured};
 
 /// Amounts by currency, in minor units, and minutes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -307,18 +307,10 @@ fn demo_by_hand() -> Whole {
     whole
 }
 
-fn demo() -> Shop {
-    let shop = Shop::new();
-    shop.command_in(shop.around(), ["tour"])
-        .output()
-        .expect("the program runs");
-    shop
-}
-
 #[test]
 fn the_demo_comes_to_what_its_lines_say() {
-    let shop = demo();
-    let journal = shop.around().join("wren-journal");
+    let shop = toured();
+    let journal = shop.root.clone();
     let answer = |arguments: &[&str]| -> Value {
         let output = shop
             .command_in(&journal, [&["tally", "--json"], arguments].concat())

@@ -142,8 +142,7 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             // "fitted again, works!": what is told of a part that is on, away or gone says
             // nothing of how it was found.
             (None, Some(last))
-                if last.key == Key::Status
-                    && !last.keyed
+                if is_short_bare_status(last)
                     && (is_told_of(last.value, joined(text, last.value, segment))
                         || read_said(segment) == read_said(last.value)) =>
             {
@@ -151,8 +150,7 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             }
             // "off, fingers worn": behind a status without a key stands how it was found.
             (None, Some(last))
-                if last.key == Key::Status
-                    && !last.keyed
+                if is_short_bare_status(last)
                     && read_bare(joined(text, last.value, segment)) == StatusReading::Unread
                     && segment.contains(char::is_alphanumeric) =>
             {
@@ -310,6 +308,12 @@ pub(super) fn says_status(item: &Item) -> bool {
 
 /// More bytes than a line has that says where a part stands.
 const LONGEST_STATUS: usize = 500;
+
+/// Whether this says where a part stands, without a key. What has grown longer than
+/// anyone says it is not read again with each piece that follows.
+fn is_short_bare_status(piece: &FactPiece<'_>) -> bool {
+    piece.key == Key::Status && !piece.keyed && piece.value.len() <= LONGEST_STATUS
+}
 
 /// Whether a fact stands anywhere in a line.
 #[must_use]

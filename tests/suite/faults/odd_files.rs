@@ -111,7 +111,7 @@ fn an_entry_of_many_megabytes() {
     let mut text = entry("Fuel tank", "");
     // Without optimisation the same would take minutes.
     let size = if cfg!(debug_assertions) {
-        2_000_000
+        1_000_000
     } else {
         50_000_000
     };
@@ -396,8 +396,8 @@ fn a_terminal_never_obeys_an_entry() {
 #[test]
 fn very_long_lines() {
     let shop = filled();
-    let word = "x".repeat(100_000);
-    let words = "very long ".repeat(30_000);
+    let word = "x".repeat(60_000);
+    let words = "very long ".repeat(15_000);
     shop.write(
         "entries/2026/2026-03-15-long.md",
         format!(

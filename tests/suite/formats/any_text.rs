@@ -181,7 +181,7 @@ fn sound(bytes: &[u8]) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(2500))]
+    #![proptest_config(ProptestConfig::with_cases(1250))]
 
     #[test]
     fn any_bytes_are_an_entry(bytes in vec(any::<u8>(), 0..300)) {
