@@ -52,6 +52,13 @@ struct FactPiece<'t> {
 }
 
 impl FactPiece<'_> {
+    /// Whether any other fact without a key can begin behind it: most keys take all that
+    /// follows, and to look for facts in it takes a tenth of the time to read an entry.
+    fn may_end(&self) -> bool {
+        let ends = matches!(self.key, Key::Status | Key::Bag | Key::Stored | Key::Found);
+        !self.keyed || ends
+    }
+
     /// Whether a segment behind it can begin another fact without a key: other
     /// values go on.
     fn ends_before(&self, next: &FactPiece<'_>) -> bool {
@@ -108,7 +115,9 @@ pub(super) fn read(item: &Item) -> Option<FactLine> {
             pieces.push(FactPiece::of(Key::Hours, segment));
             continue;
         }
-        let begins = keyless_all(segment).filter(|next| {
+        let may_end = pieces.last().is_none_or(FactPiece::may_end);
+        let begins = may_end.then(|| keyless_all(segment)).flatten();
+        let begins = begins.filter(|next| {
             pieces.last().is_none_or(|last| {
                 said_again(last, next) || next.first().is_none_or(|next| last.ends_before(next))
             })

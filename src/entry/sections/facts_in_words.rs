@@ -64,9 +64,9 @@ impl<'r, 'a> Walk<'r, 'a> {
         let mut list = list?;
         // "Taken off with the grille.", and then a list.
         if of_part
-            && !list.items.iter().any(fact_lines::says_status)
             && let Some(first) = first_line(text, section, &list)
             && read_opening(&text[first.clone()]) != StatusReading::Unread
+            && !list.items.iter().any(fact_lines::says_status)
         {
             list.items.push(Item::of_text(&text[first.clone()], first));
         }
