@@ -174,9 +174,16 @@ pub(super) fn vehicle(text: Option<&String>, journal: &Journal) -> Result<Option
         .iter()
         .map(|vehicle| vehicle.slug.as_str())
         .collect();
+    let hint = match context.near_vehicle(text) {
+        Some(near) => format!(
+            "did you mean `{near}`? the vehicles are: {}",
+            known.join(", ")
+        ),
+        None => format!("the vehicles are: {}", known.join(", ")),
+    };
     Err(Failure::misuse(
         format!("`{text}` is no vehicle of this journal"),
-        format!("the vehicles are: {}", known.join(", ")),
+        hint,
     ))
 }
 

@@ -264,6 +264,32 @@ fn a_vehicle_is_added_once() {
 }
 
 #[test]
+fn a_vehicle_that_is_not_known_is_none_other() {
+    let shop = Shop::new();
+    shop.run(["begin", "--vehicle", "Tarnhof 18"]).ends(0);
+    shop.run(["write", "--vehicle", "wren", "words"]).ends(0);
+    let text = "---\ndate: 2026-03-14\nvehicle: tarnhof\n---\n\n# Off\n\n## Horn\n\n- off\n";
+    shop.run_with(["write"], text.as_bytes())
+        .ends(2)
+        .says("no vehicle of this journal")
+        .says("tarnhof-18")
+        .says("drafts/");
+    shop.run([
+        "write",
+        "--vehicle",
+        "tarnhof",
+        "--part",
+        "Horn",
+        "--status",
+        "off",
+    ])
+    .ends(2)
+    .says("did you mean `tarnhof-18`");
+    let written = shop.shell("cat entries/2026/*.md").out;
+    assert!(!written.contains("Horn"), "{written}");
+}
+
+#[test]
 fn a_journal_begins_in_the_folder_that_is_named() {
     let shop = Shop::new();
     let script = |words: &str| {

@@ -31,7 +31,7 @@ use crate::presentation::json::writing::WrittenReport;
 use crate::presentation::problems::{ProblemLimit, render, summary};
 use crate::presentation::text::{Text, TextStyle, counted, cut};
 use crate::presentation::understood::render as understood_lines;
-use crate::problem::Severity;
+use crate::problem::{Problem, Severity};
 use crate::reports::cautions::{Hazard, Raised, hazards_of, of_entry};
 use crate::vocabulary::hours_reading::read_hours;
 use drafts::kept_safe;
@@ -286,6 +286,18 @@ fn place(
     })
 }
 
+/// The error at the line of a front matter that begins with this key.
+fn unread_line<'p>(front: &str, key: &str, problems: &'p [Problem]) -> Option<&'p Problem> {
+    let begins = |line: &str| {
+        let word = line.get(..key.len());
+        word.is_some_and(|word| word.eq_ignore_ascii_case(key))
+    };
+    let (_, line) = front.lines().zip(1_u32..).find(|(line, _)| begins(line))?;
+    problems
+        .iter()
+        .find(|problem| problem.spot.line == line && problem.severity == Severity::Error)
+}
+
 /// Writes an entry that came with a front matter of its own. What options say
 /// besides goes into it, where it does not contradict it.
 fn place_whole(
@@ -295,19 +307,20 @@ fn place_whole(
     day: Date,
 ) -> Result<WrittenPlace, Failure> {
     let (entry, problems) = crate::entry::read(whole, &journal.context());
-    // A day that was written and not understood is no reason to take today.
-    let dated = whole[entry.front.clone()]
-        .lines()
-        .zip(1_u32..)
-        .find(|(line, _)| {
-            line.get(..5)
-                .is_some_and(|key| key.eq_ignore_ascii_case("date:"))
-        });
-    if let (None, None, Some((_, line))) = (entry.date, &typed.date, dated)
-        && let Some(unread) = problems
-            .iter()
-            .find(|problem| problem.spot.line == line && problem.severity == Severity::Error)
-    {
+    // A day that was written and not understood is no reason to take today, and a vehicle
+    // none to take the last.
+    let front = &whole[entry.front.clone()];
+    let open_day = entry.date.is_none() && typed.date.is_none();
+    let open_vehicle = entry.vehicle.is_none() && typed.vehicle.is_none();
+    let unread = [("date:", open_day), ("vehicle:", open_vehicle)]
+        .into_iter()
+        .filter_map(|(key, is_open)| {
+            is_open
+                .then(|| unread_line(front, key, &problems))
+                .flatten()
+        })
+        .next();
+    if let Some(unread) = unread {
         let hint = unread.hint.clone().unwrap_or_default();
         return Err(Failure::misuse(unread.message.clone(), hint));
     }
