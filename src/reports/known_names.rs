@@ -22,6 +22,9 @@ pub struct UsedName {
     written: String,
 }
 
+/// How the ids of parts begin.
+const PART_GROUP: &str = "part";
+
 /// Parts the pieces of an id; never typed by anyone.
 const PART: char = '\u{1f}';
 
@@ -30,7 +33,7 @@ impl UsedName {
     #[must_use]
     pub fn part(vehicle: &str, name: &Name, aliases: &Aliases) -> UsedName {
         let key = aliases.resolve(vehicle, name.key());
-        UsedName::new(&format!("part{PART}{vehicle}"), key, name.written())
+        UsedName::new(&format!("{PART_GROUP}{PART}{vehicle}"), key, name.written())
     }
 
     /// A bag.
@@ -156,7 +159,8 @@ impl KnownNames {
         let (group, key) = name.id.split_at(name.group);
         let of_group = self.names.range(group.to_owned()..);
         let of_group = of_group.map_while(|(id, written)| Some((id.strip_prefix(group)?, written)));
-        nearest(key, of_group)
+        let is_part = group.starts_with(PART_GROUP);
+        nearest(key, is_part, of_group)
     }
 }
 
@@ -174,12 +178,19 @@ pub enum Novelty {
 /// New, or near one of these. Names that differ in a figure are two: bag 12 is
 /// no slip for bag 13. Of parts, another word for the same thing is near as well:
 /// carb and carburettor.
-fn nearest<'k>(key: &str, known: impl Iterator<Item = (&'k str, &'k String)> + Clone) -> Novelty {
+fn nearest<'k>(
+    key: &str,
+    is_part: bool,
+    known: impl Iterator<Item = (&'k str, &'k String)> + Clone,
+) -> Novelty {
     let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
     let own = digits(key);
     let is_slip = |other: &str| key.len() >= 4 && one_slip(key, other) && digits(other) == own;
     let slip = known.clone().find(|(other, _)| is_slip(other));
-    let near = slip.or_else(|| known.clone().find(|(other, _)| mean_one_part(key, other)));
+    let near = slip.or_else(|| {
+        let mut known = known.clone();
+        known.find(|(other, _)| is_part && mean_one_part(key, other))
+    });
     match near {
         Some((_, written)) => Novelty::Near(written.clone()),
         None => Novelty::New,

@@ -264,6 +264,46 @@ fn a_vehicle_is_added_once() {
 }
 
 #[test]
+fn a_misreading_can_be_seen_in_the_echo() {
+    let shop = Shop::new();
+    let entry = |day: &str, facts: &str| {
+        format!("---\ndate: 2026-03-{day}\nvehicle: wren\n---\n\n# Evening {day}\n\n{facts}")
+    };
+    let first = entry("14", "## Carburettor\n\n- off, bag dynamo\n");
+    shop.run_with(["write"], first.as_bytes()).ends(0);
+    let second = entry(
+        "15",
+        "## Carb\n\n- undone\n\n## Door\n\n- out\n- hardware: 2 bolt M6, bag generator\n\n\
+         ## Horn\n\n- off, bag 1O\n- replaced by: used\n\n## Bonnet\n\n- on, bolts hand tight only\n",
+    );
+    let ran = shop.run_with(["write"], second.as_bytes()).ends(0);
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for shown in [
+        "Carb (new? near: Carburettor): undone (in place)",
+        "Door (new): out (sent away)",
+        // Words for one part are none for one bag.
+        "bag generator (new): 2 bolt M6",
+        "replaced by used",
+        "Bonnet (new): loose",
+    ] {
+        assert!(said.contains(shown), "{shown}: {said}");
+    }
+    assert!(!said.contains("used used"), "{said}");
+    let problems = shop.run(["check"]).out;
+    assert!(problems.contains("is it bag 10?"), "{problems}");
+    let asked = entry(
+        "16",
+        "## Bumper\n\n- still at the plater! promised for end of may\n- replaced by: new ones 2 @ 24.50 (copy)\n- plater wants £120\n",
+    );
+    shop.run_with(["write"], asked.as_bytes()).ends(0);
+    shop.run(["check"])
+        .shows("only that it is away counts")
+        .shows("`24.50` in `replaced by` looks like a price");
+    let spent = shop.run(["tally", "--json"]).out;
+    assert!(!spent.contains("120"), "{spent}");
+}
+
+#[test]
 fn a_vehicle_that_is_not_known_is_none_other() {
     let shop = Shop::new();
     shop.run(["begin", "--vehicle", "Tarnhof 18"]).ends(0);

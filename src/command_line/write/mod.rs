@@ -314,12 +314,8 @@ fn place_whole(
     let open_vehicle = entry.vehicle.is_none() && typed.vehicle.is_none();
     let unread = [("date:", open_day), ("vehicle:", open_vehicle)]
         .into_iter()
-        .filter_map(|(key, is_open)| {
-            is_open
-                .then(|| unread_line(front, key, &problems))
-                .flatten()
-        })
-        .next();
+        .filter(|(_, is_open)| *is_open)
+        .find_map(|(key, _)| unread_line(front, key, &problems));
     if let Some(unread) = unread {
         let hint = unread.hint.clone().unwrap_or_default();
         return Err(Failure::misuse(unread.message.clone(), hint));

@@ -116,7 +116,7 @@ fn is_elsewhere(words: &[TextWord], found: &PhrasesFound) -> bool {
     known.any(|(group, unless)| group.places(words, found).next().is_some() && !found.has(*unless))
 }
 
-/// So many words at most stand between the phrases of a near pair.
+/// The most words between the two phrases of a near pair.
 const NEAR: usize = 3;
 
 impl PhraseGroup {
@@ -373,6 +373,9 @@ mod tests {
             assert_eq!(prose(text), [], "{text}");
         }
         assert_eq!(prose("Garage stinks of petrol.").len(), 1);
+        // What follows from it is done here.
+        let own = "Last owner did it badly, so I burned the lead paint off.";
+        assert_eq!(prose(own).len(), 1);
     }
 
     #[test]
