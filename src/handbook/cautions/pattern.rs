@@ -93,11 +93,6 @@ struct PatternWord {
     stem: Option<String>,
 }
 
-/// Whether a phrase is also found with this word inside it: "down to the metal".
-fn is_passed_over(word: &TextWord) -> bool {
-    ["the", "my", "our", "its", "her", "that", "both", "all"].contains(&word.folded.as_str())
-}
-
 /// The stem of some words written as one; `None` where one of them is short or one form
 /// alone, or where it would be the stem of another word ("sender ring" of "sender").
 fn as_one(parts: &[&str]) -> Option<String> {
@@ -153,11 +148,8 @@ impl PatternPhrase {
                 let ends = words.get(end).is_none_or(|word| word.apart);
                 return ends.then_some(at..end);
             }
-            let next = |end: usize| words.get(end).filter(|word| !word.apart);
-            if !wanted.is(next(end)?) && is_passed_over(next(end)?) {
-                end += 1;
-            }
-            if !wanted.is(next(end)?) {
+            let next = words.get(end).filter(|word| !word.apart)?;
+            if !wanted.is(next) {
                 return None;
             }
             end += 1;
@@ -327,24 +319,6 @@ mod tests {
     }
 
     #[test]
-    fn a_phrase_is_found_across_an_article_and_not_across_other_words() {
-        for (text, found) in [
-            ("down to bare steel", false),
-            ("down to steel", true),
-            ("down to the steel", true),
-            ("down to, the steel", false),
-            ("down to the best steel", false),
-        ] {
-            let words = sentences(text).remove(0);
-            assert_eq!(
-                !places(&["down to steel"], &words).is_empty(),
-                found,
-                "{text}"
-            );
-        }
-    }
-
-    #[test]
     fn a_phrase_can_ask_for_a_past_year_or_the_end_of_a_clause() {
         for (text, found) in [
             ("up in 1988 for good", true),
@@ -356,7 +330,7 @@ mod tests {
             ("wheels on the trailer", false),
         ] {
             let words = sentences(text).remove(0);
-            let places = places(&["in #year", "on #end"], &words);
+            let places = places(&["in #year", "in the #year", "on #end"], &words);
             assert_eq!(!places.is_empty(), found, "{text}");
         }
     }
