@@ -185,6 +185,11 @@ pub(super) enum WriteSize {
     Large,
 }
 
+/// Pieces with fewer documents are merged with each other alone. Each change outdates
+/// much of the piece that the one before wrote; together with the large ones, all would be
+/// written anew for one entry.
+const SMALL_LAYER: u32 = 500;
+
 /// The writer, if no one else has it.
 pub(super) fn writer(
     index: &tantivy::Index,
@@ -202,6 +207,7 @@ pub(super) fn writer(
         .map_err(IndexError::writing)?;
     let mut merging = LogMergePolicy::default();
     merging.set_del_docs_ratio_before_merge(0.3);
+    merging.set_min_layer_size(SMALL_LAYER);
     writer.set_merge_policy(Box::new(merging));
     // Before anything else: a killed process may have left a file whose name
     // this one is going to need.
