@@ -185,9 +185,12 @@ pub(super) enum WriteSize {
     Large,
 }
 
-/// Pieces with fewer documents are merged with each other alone. Each change outdates
-/// much of the piece that the one before wrote; together with the large ones, all would be
-/// written anew for one entry.
+/// Pieces with more documents stay as they are: all that is merged lies in memory.
+const LARGE_PIECE: usize = 50_000;
+
+/// Where little is written, pieces with fewer documents are merged with each other alone.
+/// Each change outdates much of the piece that the one before wrote; together with the large
+/// ones, all would be written anew for one entry.
 const SMALL_LAYER: u32 = 500;
 
 /// The writer, if no one else has it.
@@ -207,7 +210,10 @@ pub(super) fn writer(
         .map_err(IndexError::writing)?;
     let mut merging = LogMergePolicy::default();
     merging.set_del_docs_ratio_before_merge(0.3);
-    merging.set_min_layer_size(SMALL_LAYER);
+    merging.set_max_docs_before_merge(LARGE_PIECE);
+    if !large {
+        merging.set_min_layer_size(SMALL_LAYER);
+    }
     writer.set_merge_policy(Box::new(merging));
     // Before anything else: a killed process may have left a file whose name
     // this one is going to need.
