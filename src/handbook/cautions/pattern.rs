@@ -29,8 +29,11 @@ impl TextWord {
     }
 }
 
-/// The sentences of a text, each as its words. One of a word or two is joined
-/// to the next: "A/C. Not cold." is one thought.
+/// The most words of a sentence that is joined to the next: "A/C. Not cold." is one
+/// thought.
+const SHORT_SENTENCE: usize = 4;
+
+/// The sentences of a text, each as its words; short ones are joined to the next.
 pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
     let mut all: Vec<Vec<TextWord>> = Vec::new();
     let mut current: Vec<TextWord> = Vec::new();
@@ -41,7 +44,9 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
         let next = chars.peek().map(|(_, next)| *next);
         let joins = c == '\'' || c == '\u{2019}';
         let inside = start.is_some() && joins && next.is_some_and(char::is_alphanumeric);
-        if c.is_alphanumeric() || inside || is_mark(c) && start.is_some() {
+        // "'88" is a year.
+        let cut_year = start.is_none() && joins && next.is_some_and(|next| next.is_ascii_digit());
+        if c.is_alphanumeric() || inside || cut_year || is_mark(c) && start.is_some() {
             start.get_or_insert(at);
             continue;
         }
@@ -51,7 +56,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
         apart |= matches!(c, ',' | ';' | ':' | '(' | ')' | '.' | '!' | '?');
         let ends = matches!(c, '.' | '!' | '?') && next.is_none_or(char::is_whitespace);
         let paragraph = c == '\n' && matches!(next, Some('\n' | '-' | '*'));
-        if (ends || paragraph) && current.len() > 2 {
+        if (ends || paragraph) && current.len() > SHORT_SENTENCE {
             all.push(std::mem::take(&mut current));
         }
     }
@@ -60,7 +65,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
     }
     match all.last_mut() {
         // The rest of a text in short sentences belongs to what stands before.
-        Some(last) if current.len() <= 2 => last.append(&mut current),
+        Some(last) if current.len() <= SHORT_SENTENCE => last.append(&mut current),
         Some(_) | None => all.push(current),
     }
     all
@@ -256,9 +261,12 @@ const CLAUSE_END: &str = "#end";
 /// Stands in a phrase for any year that is long over.
 const PAST_YEAR: &str = "#year";
 
-/// Whether this is a year between 1900 and 2019, or a decade of them: "1960s".
+/// Whether this is a year between 1900 and 2019, or a decade of them: "1960s", "'88".
 fn is_past_year(word: &str) -> bool {
     let year = word.strip_suffix('s').unwrap_or(word);
+    if let Some(cut) = year.strip_prefix('\'') {
+        return cut.len() == 2 && cut.parse().is_ok_and(|cut: u8| !(20..30).contains(&cut));
+    }
     let begins = ["19", "200", "201"]
         .iter()
         .any(|head| year.starts_with(head));
@@ -291,7 +299,7 @@ mod tests {
 
     #[test]
     fn words_keep_their_places() {
-        let text = "Wörter’s éß a/c. Aircon. Not cold!";
+        let text = "Wörter’s éß a/c anew. Aircon. Not cold at all!";
         let found = sentences(text);
         let said: Vec<Vec<&str>> = found
             .iter()
@@ -300,10 +308,25 @@ mod tests {
         assert_eq!(
             said,
             [
-                vec!["Wörter’s", "éß", "a", "c"],
-                vec!["Aircon", "Not", "cold"]
+                vec!["Wörter’s", "éß", "a", "c", "anew"],
+                vec!["Aircon", "Not", "cold", "at", "all"]
             ]
         );
+    }
+
+    #[test]
+    fn a_short_sentence_is_one_thought_with_its_neighbour() {
+        for (text, sizes) in [
+            ("Pulled the old sender. Stank the whole place out.", vec![9]),
+            ("It stank the place out. Pulled the sender.", vec![8]),
+            (
+                "It stank the place out. I pulled the old sender.",
+                vec![5, 5],
+            ),
+        ] {
+            let found: Vec<usize> = sentences(text).iter().map(Vec::len).collect();
+            assert_eq!(found, sizes, "{text}");
+        }
     }
 
     #[test]
@@ -325,6 +348,10 @@ mod tests {
             ("up in the 1960s for good", true),
             ("up in 2026 for good", false),
             ("up in 19888 for good", false),
+            ("up in '88 for good", true),
+            ("up in ’88 for good", true),
+            ("up in '26 for good", false),
+            ("up in 88 for good", false),
             ("wheels on", true),
             ("wheels on, nuts done", true),
             ("wheels on the trailer", false),
