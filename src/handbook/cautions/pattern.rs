@@ -182,59 +182,79 @@ pub(super) struct PhraseList(usize);
 #[derive(Default)]
 pub(super) struct PhraseLists {
     lists: usize,
-    /// Each phrase with its list, list after list.
-    phrases: Vec<(PhraseList, PatternPhrase)>,
+    /// Each phrase once, with its places in the lists.
+    phrases: Vec<(PatternPhrase, Vec<ListPlace>)>,
+    /// The number of a phrase by its words.
+    by_words: HashMap<String, usize>,
     /// Those that begin with any form of a word, or are one when written as one.
     by_stem: HashMap<String, Vec<usize>>,
     /// Those that begin with one form alone.
     by_form: HashMap<String, Vec<usize>>,
 }
 
+/// A list, and how many phrases stand before this one there.
+type ListPlace = (PhraseList, usize);
+
 impl PhraseLists {
-    /// Adds a list.
-    pub(super) fn add(&mut self, phrases: Vec<PatternPhrase>) -> PhraseList {
+    /// Adds a list of phrases, as [`PatternPhrase::new`] reads them.
+    pub(super) fn add(&mut self, phrases: &[&str]) -> PhraseList {
         let list = PhraseList(self.lists);
         self.lists += 1;
-        for phrase in phrases {
-            let number = self.phrases.len();
-            let first = &phrase.words[0];
-            let by_first = match &first.stem {
-                Some(stem) => self.by_stem.entry(stem.clone()),
-                None => self.by_form.entry(first.word.clone()),
+        for (place, words) in phrases.iter().enumerate() {
+            let number = match self.by_words.get(*words) {
+                Some(number) => *number,
+                None => self.add_phrase(words),
             };
-            by_first.or_default().push(number);
-            if let Some(whole) = &phrase.as_one {
-                self.by_stem.entry(whole.clone()).or_default().push(number);
-            }
-            self.phrases.push((list, phrase));
+            self.phrases[number].1.push((list, place));
         }
         list
     }
 
+    /// Adds a phrase that is not known yet.
+    fn add_phrase(&mut self, words: &str) -> usize {
+        let number = self.phrases.len();
+        let phrase = PatternPhrase::new(words);
+        let first = &phrase.words[0];
+        let by_first = match &first.stem {
+            Some(stem) => self.by_stem.entry(stem.clone()),
+            None => self.by_form.entry(first.word.clone()),
+        };
+        by_first.or_default().push(number);
+        if let Some(whole) = &phrase.as_one {
+            self.by_stem.entry(whole.clone()).or_default().push(number);
+        }
+        self.phrases.push((phrase, Vec::new()));
+        self.by_words.insert(words.to_owned(), number);
+        number
+    }
+
     /// The phrases of each list among some words.
     pub(super) fn found(&self, words: &[TextWord]) -> PhrasesFound {
-        let mut hits: Vec<(usize, Range<usize>)> = Vec::new();
+        let mut hits: Vec<(ListPlace, Range<usize>)> = Vec::new();
         for (at, word) in words.iter().enumerate() {
             let stem = self.by_stem.get(&word.stem).into_iter().flatten();
             let form = self.by_form.get(&word.folded).into_iter().flatten();
-            hits.extend(
-                stem.chain(form)
-                    .filter_map(|number| Some((*number, self.phrases[*number].1.at(words, at)?))),
-            );
+            for number in stem.chain(form) {
+                let (phrase, places) = &self.phrases[*number];
+                if let Some(range) = phrase.at(words, at) {
+                    hits.extend(places.iter().map(|place| (*place, range.clone())));
+                }
+            }
         }
-        hits.sort_by_key(|(phrase, at)| (*phrase, at.start));
+        hits.sort_by_key(|(place, at)| (*place, at.start));
         let mut found = PhrasesFound::default();
-        for (phrase, at) in hits {
-            found.0.entry(self.phrases[phrase].0).or_default().push(at);
+        for ((list, _), at) in hits {
+            found.0.entry(list).or_default().push(at);
         }
         found
     }
 
-    /// The phrases of a list.
+    /// The first phrase of a list.
     #[cfg(test)]
-    pub(super) fn of(&self, list: PhraseList) -> impl Iterator<Item = &PatternPhrase> {
-        let own = self.phrases.iter().filter(move |(own, _)| *own == list);
-        own.map(|(_, phrase)| phrase)
+    pub(super) fn first(&self, list: PhraseList) -> Option<&PatternPhrase> {
+        let mut all = self.phrases.iter();
+        let first = all.find(|(_, places)| places.contains(&(list, 0)));
+        first.map(|(phrase, _)| phrase)
     }
 }
 
@@ -292,8 +312,8 @@ mod tests {
     /// Where these phrases stand among some words.
     fn places(phrases: &[&str], words: &[TextWord]) -> Vec<Range<usize>> {
         let mut lists = PhraseLists::default();
-        lists.add(vec![PatternPhrase::new("went")]);
-        let own = lists.add(phrases.iter().map(|one| PatternPhrase::new(one)).collect());
+        lists.add(&["went"]);
+        let own = lists.add(phrases);
         lists.found(words).of(own).to_vec()
     }
 
