@@ -217,21 +217,20 @@ fn hazards_are_recognised_as_people_label_them() {
     }
 }
 
-/// The later lists were written by whoever wrote the rules, so this only holds
-/// what was learned from them.
+/// The rules were made on the later lists, so this only holds what was learned from them.
 #[test]
 fn what_was_learned_later_stays_learned() {
     let (score, faults) = on_lists("cautions-later.csv");
-    assert!(score.precision() >= 975, "{faults}");
-    assert!(score.recall() >= 980, "{faults}");
+    assert!(score.precision() >= 985, "{faults}");
+    assert!(score.recall() >= 985, "{faults}");
 }
 
 /// No rule was made on these: they say what strangers may expect.
 #[test]
 fn hazards_are_recognised_in_lists_that_no_rule_was_made_on() {
     let (score, faults) = on_lists("cautions-unseen.csv");
-    assert!(score.precision() >= 910, "{faults}");
-    assert!(score.recall() >= 910, "{faults}");
+    assert!(score.precision() >= 920, "{faults}");
+    assert!(score.recall() >= 940, "{faults}");
     let listed = fs::read_to_string(data("cautions-unseen-missed.txt")).unwrap_or_default();
     assert!(
         listed == faults,

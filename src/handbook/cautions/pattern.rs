@@ -29,8 +29,11 @@ impl TextWord {
     }
 }
 
-/// The sentences of a text, each as its words. One of a word or two is joined
-/// to the next: "A/C. Not cold." is one thought.
+/// The most words of a sentence that is joined to the next: "A/C. Not cold." is one
+/// thought.
+const SHORT_SENTENCE: usize = 4;
+
+/// The sentences of a text, each as its words; short ones are joined to the next.
 pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
     let mut all: Vec<Vec<TextWord>> = Vec::new();
     let mut current: Vec<TextWord> = Vec::new();
@@ -41,7 +44,9 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
         let next = chars.peek().map(|(_, next)| *next);
         let joins = c == '\'' || c == '\u{2019}';
         let inside = start.is_some() && joins && next.is_some_and(char::is_alphanumeric);
-        if c.is_alphanumeric() || inside || is_mark(c) && start.is_some() {
+        // "'88" is a year.
+        let cut_year = start.is_none() && joins && next.is_some_and(|next| next.is_ascii_digit());
+        if c.is_alphanumeric() || inside || cut_year || is_mark(c) && start.is_some() {
             start.get_or_insert(at);
             continue;
         }
@@ -51,7 +56,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
         apart |= matches!(c, ',' | ';' | ':' | '(' | ')' | '.' | '!' | '?');
         let ends = matches!(c, '.' | '!' | '?') && next.is_none_or(char::is_whitespace);
         let paragraph = c == '\n' && matches!(next, Some('\n' | '-' | '*'));
-        if (ends || paragraph) && current.len() > 2 {
+        if (ends || paragraph) && current.len() > SHORT_SENTENCE {
             all.push(std::mem::take(&mut current));
         }
     }
@@ -60,7 +65,7 @@ pub(super) fn sentences(text: &str) -> Vec<Vec<TextWord>> {
     }
     match all.last_mut() {
         // The rest of a text in short sentences belongs to what stands before.
-        Some(last) if current.len() <= 2 => last.append(&mut current),
+        Some(last) if current.len() <= SHORT_SENTENCE => last.append(&mut current),
         Some(_) | None => all.push(current),
     }
     all
@@ -177,59 +182,79 @@ pub(super) struct PhraseList(usize);
 #[derive(Default)]
 pub(super) struct PhraseLists {
     lists: usize,
-    /// Each phrase with its list, list after list.
-    phrases: Vec<(PhraseList, PatternPhrase)>,
+    /// Each phrase once, with its places in the lists.
+    phrases: Vec<(PatternPhrase, Vec<ListPlace>)>,
+    /// The number of a phrase by its words.
+    by_words: HashMap<String, usize>,
     /// Those that begin with any form of a word, or are one when written as one.
     by_stem: HashMap<String, Vec<usize>>,
     /// Those that begin with one form alone.
     by_form: HashMap<String, Vec<usize>>,
 }
 
+/// A list, and how many phrases stand before this one there.
+type ListPlace = (PhraseList, usize);
+
 impl PhraseLists {
-    /// Adds a list.
-    pub(super) fn add(&mut self, phrases: Vec<PatternPhrase>) -> PhraseList {
+    /// Adds a list of phrases, as [`PatternPhrase::new`] reads them.
+    pub(super) fn add(&mut self, phrases: &[&str]) -> PhraseList {
         let list = PhraseList(self.lists);
         self.lists += 1;
-        for phrase in phrases {
-            let number = self.phrases.len();
-            let first = &phrase.words[0];
-            let by_first = match &first.stem {
-                Some(stem) => self.by_stem.entry(stem.clone()),
-                None => self.by_form.entry(first.word.clone()),
+        for (place, words) in phrases.iter().enumerate() {
+            let number = match self.by_words.get(*words) {
+                Some(number) => *number,
+                None => self.add_phrase(words),
             };
-            by_first.or_default().push(number);
-            if let Some(whole) = &phrase.as_one {
-                self.by_stem.entry(whole.clone()).or_default().push(number);
-            }
-            self.phrases.push((list, phrase));
+            self.phrases[number].1.push((list, place));
         }
         list
     }
 
+    /// Adds a phrase that is not known yet.
+    fn add_phrase(&mut self, words: &str) -> usize {
+        let number = self.phrases.len();
+        let phrase = PatternPhrase::new(words);
+        let first = &phrase.words[0];
+        let by_first = match &first.stem {
+            Some(stem) => self.by_stem.entry(stem.clone()),
+            None => self.by_form.entry(first.word.clone()),
+        };
+        by_first.or_default().push(number);
+        if let Some(whole) = &phrase.as_one {
+            self.by_stem.entry(whole.clone()).or_default().push(number);
+        }
+        self.phrases.push((phrase, Vec::new()));
+        self.by_words.insert(words.to_owned(), number);
+        number
+    }
+
     /// The phrases of each list among some words.
     pub(super) fn found(&self, words: &[TextWord]) -> PhrasesFound {
-        let mut hits: Vec<(usize, Range<usize>)> = Vec::new();
+        let mut hits: Vec<(ListPlace, Range<usize>)> = Vec::new();
         for (at, word) in words.iter().enumerate() {
             let stem = self.by_stem.get(&word.stem).into_iter().flatten();
             let form = self.by_form.get(&word.folded).into_iter().flatten();
-            hits.extend(
-                stem.chain(form)
-                    .filter_map(|number| Some((*number, self.phrases[*number].1.at(words, at)?))),
-            );
+            for number in stem.chain(form) {
+                let (phrase, places) = &self.phrases[*number];
+                if let Some(range) = phrase.at(words, at) {
+                    hits.extend(places.iter().map(|place| (*place, range.clone())));
+                }
+            }
         }
-        hits.sort_by_key(|(phrase, at)| (*phrase, at.start));
+        hits.sort_by_key(|(place, at)| (*place, at.start));
         let mut found = PhrasesFound::default();
-        for (phrase, at) in hits {
-            found.0.entry(self.phrases[phrase].0).or_default().push(at);
+        for ((list, _), at) in hits {
+            found.0.entry(list).or_default().push(at);
         }
         found
     }
 
-    /// The phrases of a list.
+    /// The first phrase of a list.
     #[cfg(test)]
-    pub(super) fn of(&self, list: PhraseList) -> impl Iterator<Item = &PatternPhrase> {
-        let own = self.phrases.iter().filter(move |(own, _)| *own == list);
-        own.map(|(_, phrase)| phrase)
+    pub(super) fn first(&self, list: PhraseList) -> Option<&PatternPhrase> {
+        let mut all = self.phrases.iter();
+        let first = all.find(|(_, places)| places.contains(&(list, 0)));
+        first.map(|(phrase, _)| phrase)
     }
 }
 
@@ -256,9 +281,12 @@ const CLAUSE_END: &str = "#end";
 /// Stands in a phrase for any year that is long over.
 const PAST_YEAR: &str = "#year";
 
-/// Whether this is a year between 1900 and 2019, or a decade of them: "1960s".
+/// Whether this is a year between 1900 and 2019, or a decade of them: "1960s", "'88".
 fn is_past_year(word: &str) -> bool {
     let year = word.strip_suffix('s').unwrap_or(word);
+    if let Some(cut) = year.strip_prefix('\'') {
+        return cut.len() == 2 && cut.parse().is_ok_and(|cut: u8| !(20..30).contains(&cut));
+    }
     let begins = ["19", "200", "201"]
         .iter()
         .any(|head| year.starts_with(head));
@@ -284,14 +312,14 @@ mod tests {
     /// Where these phrases stand among some words.
     fn places(phrases: &[&str], words: &[TextWord]) -> Vec<Range<usize>> {
         let mut lists = PhraseLists::default();
-        lists.add(vec![PatternPhrase::new("went")]);
-        let own = lists.add(phrases.iter().map(|one| PatternPhrase::new(one)).collect());
+        lists.add(&["went"]);
+        let own = lists.add(phrases);
         lists.found(words).of(own).to_vec()
     }
 
     #[test]
     fn words_keep_their_places() {
-        let text = "Wörter’s éß a/c. Aircon. Not cold!";
+        let text = "Wörter’s éß a/c anew. Aircon. Not cold at all!";
         let found = sentences(text);
         let said: Vec<Vec<&str>> = found
             .iter()
@@ -300,10 +328,25 @@ mod tests {
         assert_eq!(
             said,
             [
-                vec!["Wörter’s", "éß", "a", "c"],
-                vec!["Aircon", "Not", "cold"]
+                vec!["Wörter’s", "éß", "a", "c", "anew"],
+                vec!["Aircon", "Not", "cold", "at", "all"]
             ]
         );
+    }
+
+    #[test]
+    fn a_short_sentence_is_one_thought_with_its_neighbour() {
+        for (text, sizes) in [
+            ("Pulled the old sender. Stank the whole place out.", vec![9]),
+            ("It stank the place out. Pulled the sender.", vec![8]),
+            (
+                "It stank the place out. I pulled the old sender.",
+                vec![5, 5],
+            ),
+        ] {
+            let found: Vec<usize> = sentences(text).iter().map(Vec::len).collect();
+            assert_eq!(found, sizes, "{text}");
+        }
     }
 
     #[test]
@@ -325,6 +368,10 @@ mod tests {
             ("up in the 1960s for good", true),
             ("up in 2026 for good", false),
             ("up in 19888 for good", false),
+            ("up in '88 for good", true),
+            ("up in ’88 for good", true),
+            ("up in '26 for good", false),
+            ("up in 88 for good", false),
             ("wheels on", true),
             ("wheels on, nuts done", true),
             ("wheels on the trailer", false),

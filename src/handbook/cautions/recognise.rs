@@ -436,7 +436,7 @@ mod tests {
     #[test]
     fn every_rule_can_be_met() {
         for rule in &rules().words {
-            let first = |list: PhraseList| rules().lists.of(list).next().map(ToString::to_string);
+            let first = |list: PhraseList| rules().lists.first(list).map(ToString::to_string);
             let lists = rule.all.iter().flat_map(|group| group.lists());
             let words: Vec<String> = lists.filter_map(first).collect();
             let text = words.join(" ");

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::hazard::{ALL, Hazard};
-use super::pattern::{PatternPhrase, PhraseList, PhraseLists};
+use super::pattern::{PhraseList, PhraseLists};
 
 /// The table, as text.
 const TABLE: &str = include_str!("rules.txt");
@@ -132,14 +132,14 @@ fn joined(table: &str) -> Vec<String> {
 fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<()> {
     let (head, body) = line.split_once(": ")?;
     let (wanted, unless) = body.split_once(" - ").unwrap_or((body, ""));
-    let unless = rules.lists.add(phrases(unless, lists)?);
+    let unless = rules.lists.add(&phrases(unless, lists)?);
     if head == "elsewhere" {
         let elsewhere = group(wanted, lists, rules)?;
         rules.elsewhere.push((elsewhere, unless));
         return Some(());
     }
     if head == "other meanings" {
-        rules.other_meanings = rules.lists.add(phrases(wanted, lists)?);
+        rules.other_meanings = rules.lists.add(&phrases(wanted, lists)?);
         return Some(());
     }
     let (name, happens) = head.split_once(", part that ").unwrap_or((head, ""));
@@ -156,7 +156,7 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
     } else {
         rules.names.push(NameRule {
             hazard,
-            names: rules.lists.add(phrases(wanted, lists)?),
+            names: rules.lists.add(&phrases(wanted, lists)?),
             unless,
             when: match happens {
                 "comes off" => CautionTrigger::ComesOff,
@@ -172,7 +172,7 @@ fn rule(line: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<(
 
 /// One list of phrases, or two with `~` between them.
 fn group(text: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<PhraseGroup> {
-    let mut add = |words| Some(rules.lists.add(phrases(words, lists)?));
+    let mut add = |words| Some(rules.lists.add(&phrases(words, lists)?));
     Some(match text.split_once(" ~ ") {
         Some((first, second)) => PhraseGroup::Near(add(first)?, add(second)?),
         None => PhraseGroup::Any(add(text)?),
@@ -180,12 +180,12 @@ fn group(text: &str, lists: &BTreeMap<&str, &str>, rules: &mut Rules) -> Option<
 }
 
 /// Phrases parted by commas; `@name` stands for those of a list.
-fn phrases(text: &str, lists: &BTreeMap<&str, &str>) -> Option<Vec<PatternPhrase>> {
+fn phrases<'t>(text: &'t str, lists: &BTreeMap<&str, &'t str>) -> Option<Vec<&'t str>> {
     let mut all = Vec::new();
     for words in text.split(", ").filter(|words| !words.is_empty()) {
         match words.strip_prefix('@') {
             Some(list) => all.extend(phrases(lists.get(list)?, lists)?),
-            None => all.push(PatternPhrase::new(words)),
+            None => all.push(words),
         }
     }
     Some(all)
@@ -209,7 +209,7 @@ mod tests {
         }
         let groups = rules.words.iter().flat_map(|rule| &rule.all);
         for list in groups.flat_map(|group| group.lists()) {
-            assert!(rules.lists.of(list).next().is_some());
+            assert!(rules.lists.first(list).is_some());
         }
     }
 
