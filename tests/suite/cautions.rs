@@ -14,7 +14,7 @@ use matchmark::vocabulary::money::Currency;
 use crate::support::{Ran, Shop};
 
 /// The labels of the table.
-const LABELS: [(&str, Hazard); 22] = [
+pub(crate) const LABELS: [(&str, Hazard); 22] = [
     ("silica", Hazard::Silica),
     ("asbestos", Hazard::Asbestos),
     ("lead", Hazard::Lead),
@@ -39,12 +39,12 @@ const LABELS: [(&str, Hazard); 22] = [
     ("toxic metal", Hazard::ToxicMetal),
 ];
 
-struct Row {
+pub(crate) struct Row {
     id: u32,
     source: String,
     given: String,
-    text: String,
-    hazards: BTreeSet<Hazard>,
+    pub(crate) text: String,
+    pub(crate) hazards: BTreeSet<Hazard>,
 }
 
 fn data(file: &str) -> PathBuf {
@@ -64,7 +64,7 @@ fn hazards(labels: &str) -> BTreeSet<Hazard> {
         .collect()
 }
 
-fn rows() -> Vec<Row> {
+pub(crate) fn rows() -> Vec<Row> {
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(b';')
         .from_path(data("cautions.csv"))
@@ -217,20 +217,30 @@ fn hazards_are_recognised_as_people_label_them() {
     }
 }
 
-/// The rules were made on the later lists, so this only holds what was learned from them.
+/// The later lists were learned from, so this only holds what was learned.
 #[test]
 fn what_was_learned_later_stays_learned() {
     let (score, faults) = on_lists("cautions-later.csv");
-    assert!(score.precision() >= 985, "{faults}");
-    assert!(score.recall() >= 985, "{faults}");
+    assert!(
+        score.precision() >= 955,
+        "{} {}",
+        score.precision(),
+        score.recall()
+    );
+    assert!(
+        score.recall() >= 970,
+        "{} {}\n{faults}",
+        score.precision(),
+        score.recall()
+    );
 }
 
-/// No rule was made on these: they say what strangers may expect.
+/// Nothing was learned from these: they say what strangers may expect.
 #[test]
-fn hazards_are_recognised_in_lists_that_no_rule_was_made_on() {
+fn hazards_are_recognised_in_lists_that_nothing_was_learned_from() {
     let (score, faults) = on_lists("cautions-unseen.csv");
-    assert!(score.precision() >= 920, "{faults}");
-    assert!(score.recall() >= 940, "{faults}");
+    assert!(score.precision() >= 945, "{faults}");
+    assert!(score.recall() >= 935, "{faults}");
     let listed = fs::read_to_string(data("cautions-unseen-missed.txt")).unwrap_or_default();
     assert!(
         listed == faults,
@@ -238,18 +248,24 @@ fn hazards_are_recognised_in_lists_that_no_rule_was_made_on() {
     );
 }
 
+/// The texts of a file with lists, and what each raises.
+pub(crate) fn lists(file: &str) -> impl Iterator<Item = (String, BTreeSet<Hazard>)> {
+    let reader = csv::ReaderBuilder::new()
+        .delimiter(b';')
+        .from_path(data(file));
+    let rows = reader.expect("the table").into_records();
+    rows.map(|row| {
+        let row = row.expect("a row");
+        (row[1].to_owned(), hazards(&row[2]))
+    })
+}
+
 /// How the texts of a file with lists are read, and those that are read wrongly.
 fn on_lists(file: &str) -> (Score, String) {
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(b';')
-        .from_path(data(file))
-        .expect("the table");
     let mut score = Score::default();
     let mut faults = String::new();
-    for row in reader.records() {
-        let row = row.expect("a row");
-        let is = hazards(&row[2]);
-        let raised = raised("", &row[1]);
+    for (text, is) in lists(file) {
+        let raised = raised("", &text);
         let found: BTreeSet<Hazard> = raised.iter().map(|raised| raised.hazard).collect();
         score.right += found.intersection(&is).count();
         score.wrong += found.difference(&is).count();
@@ -263,7 +279,7 @@ fn on_lists(file: &str) -> (Score, String) {
         if found != is {
             let wrong = names(&mut found.difference(&is));
             let missed = names(&mut is.difference(&found));
-            let _ = writeln!(faults, "{}; wrong: {wrong}; missed: {missed}", &row[1]);
+            let _ = writeln!(faults, "{text}; wrong: {wrong}; missed: {missed}");
         }
     }
     (score, faults)

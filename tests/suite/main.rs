@@ -3,6 +3,7 @@
 mod adopt;
 mod bags;
 mod book;
+mod caution_weights;
 mod cautions;
 mod completions;
 mod demo;

@@ -4,9 +4,11 @@
 //! no text is ever safe because nothing was recognised.
 
 mod hazard;
+mod likelihood;
 mod pattern;
 mod recognise;
 mod rules;
 
 pub use hazard::{ALL, Caution, CautionSource, Hazard, SAFETY};
+pub use likelihood::seen;
 pub use recognise::{CautionText, PartContext, RecognisedHazard, recognise};

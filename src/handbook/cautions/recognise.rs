@@ -6,6 +6,7 @@
 use std::ops::Range;
 
 use super::hazard::Hazard;
+use super::likelihood::Likelihood;
 use super::pattern::{PhrasesFound, TextWord, sentences};
 use super::rules::{CautionTrigger, NameRule, PhraseGroup, WordRule, rules};
 use crate::vocabulary::status::{Status, Surface};
@@ -50,11 +51,14 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
     let part = part.unwrap_or_default();
     let named = rules().lists.found(&part);
     let mut hits: Vec<RecognisedHazard> = Vec::new();
+    // What no rule knows, but the words make likely.
+    let mut likely: Vec<RecognisedHazard> = Vec::new();
     for (number, said) in texts.iter().enumerate() {
         if !speaks_of_work(said.key) {
             continue;
         }
         for mut words in sentences(said.text) {
+            let likelihood = Likelihood::of(&words);
             let mut found = rules().lists.found(&words);
             let others = found.of(rules().other_meanings);
             if !others.is_empty() {
@@ -66,15 +70,20 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
             if is_elsewhere(&words, &found) || said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
+            let hit = |hazard, bytes| RecognisedHazard {
+                hazard,
+                said: Some(number),
+                bytes,
+            };
             for rule in &rules().words {
-                if let Some(bytes) = rule.find(&words, &found, &named) {
-                    hits.push(RecognisedHazard {
-                        hazard: rule.hazard,
-                        said: Some(number),
-                        bytes,
-                    });
+                if let Some(bytes) = rule.find(&words, &found, &named)
+                    && !likelihood.denies(rule.hazard)
+                {
+                    hits.push(hit(rule.hazard, bytes));
                 }
             }
+            let unknown = likelihood.likely().filter(|(_, at)| !is_denied(&words, at));
+            likely.extend(unknown.map(|(hazard, at)| hit(hazard, bytes_of(&words, at))));
         }
     }
     for rule in &rules().names {
@@ -95,10 +104,17 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
             bytes: 0..whole.len(),
         });
     }
-    // What a text says explains more than the name of a part.
+    // What a text says explains more than the name of a part, a rule more than likelihood.
     hits.sort_by_key(|hit| (hit.hazard, hit.said.is_none(), hit.said, hit.bytes.start));
+    hits.append(&mut likely);
+    hits.sort_by_key(|hit| hit.hazard);
     hits.dedup_by_key(|hit| hit.hazard);
     hits
+}
+
+/// The bytes of some words of a sentence.
+fn bytes_of(words: &[TextWord], at: &Range<usize>) -> Range<usize> {
+    words[at.start].bytes.start..words[at.end - 1].bytes.end
 }
 
 /// Whether words under this key tell of work or condition. Names of other
@@ -170,7 +186,7 @@ impl WordRule {
             let here = here.find(|at| number > 0 || !is_denied(words, at));
             match here {
                 Some(at) => {
-                    shown.get_or_insert(words[at.start].bytes.start..words[at.end - 1].bytes.end);
+                    shown.get_or_insert_with(|| bytes_of(words, at));
                 }
                 // The name of a part says nothing of what stands close by.
                 None if matches!(group, PhraseGroup::Any(list) if named.has(*list)) => {}
@@ -280,6 +296,15 @@ mod tests {
         shown(&PartContext::default(), "", text)
     }
 
+    /// Whether a rule finds its words in a text of one sentence.
+    fn is_by_rule(text: &str) -> bool {
+        let words = sentences(text).concat();
+        let found = rules().lists.found(&words);
+        let nameless = PhrasesFound::default();
+        let mut all = rules().words.iter();
+        all.any(|rule| rule.find(&words, &found, &nameless).is_some())
+    }
+
     #[test]
     fn the_words_that_raise_a_hazard_are_named() {
         let of = |hazard, word: &str| vec![(hazard, word.to_owned())];
@@ -340,6 +365,13 @@ mod tests {
     }
 
     #[test]
+    fn what_no_rule_knows_is_raised_where_its_words_are_likely() {
+        let text = "Warmed her up in the garage before the oil change.";
+        assert!(!is_by_rule(text));
+        assert_eq!(prose(text), [(Hazard::CarbonMonoxide, "Warmed".to_owned())]);
+    }
+
+    #[test]
     fn a_near_pair_stands_in_its_order_close_by_and_in_one_clause() {
         for (text, raised) in [
             ("Gearbox is finally back in today.", true),
@@ -350,8 +382,7 @@ mod tests {
             ),
             ("Thought of the gearbox, back in an hour.", false),
         ] {
-            let found = prose(text);
-            assert_eq!(!found.is_empty(), raised, "{text}: {found:?}");
+            assert_eq!(is_by_rule(text), raised, "{text}");
         }
         // The name of the part stands for no half of a pair.
         let gearbox = PartContext {
@@ -440,11 +471,10 @@ mod tests {
             let lists = rule.all.iter().flat_map(|group| group.lists());
             let words: Vec<String> = lists.filter_map(first).collect();
             let text = words.join(" ");
-            let found = prose(&text);
-            assert!(
-                found.iter().any(|(hazard, _)| *hazard == rule.hazard),
-                "{text}: {found:?}"
-            );
+            let words = sentences(&text).concat();
+            let found = rules().lists.found(&words);
+            let nameless = PhrasesFound::default();
+            assert!(rule.find(&words, &found, &nameless).is_some(), "{text}");
         }
     }
 
