@@ -62,7 +62,7 @@ impl NotDone {
 }
 
 /// Words that set a frame, the longest first where one holds another. `_` is any word.
-const FRAMES: [(&str, TalkFrame); 60] = [
+const FRAMES: [(&str, TalkFrame); 75] = [
     ("last week", TalkFrame::Remembered),
     ("last month", TalkFrame::Remembered),
     ("last year", TalkFrame::Remembered),
@@ -71,6 +71,13 @@ const FRAMES: [(&str, TalkFrame); 60] = [
     ("last winter", TalkFrame::Remembered),
     ("last night", TalkFrame::Remembered),
     ("years ago", TalkFrame::Remembered),
+    ("years back", TalkFrame::Remembered),
+    ("years since", TalkFrame::Remembered),
+    ("months back", TalkFrame::Remembered),
+    ("weeks back", TalkFrame::Remembered),
+    ("last owner", TalkFrame::Remembered),
+    ("previous owner", TalkFrame::Remembered),
+    ("owner before", TalkFrame::Remembered),
     ("year ago", TalkFrame::Remembered),
     ("weeks ago", TalkFrame::Remembered),
     ("months ago", TalkFrame::Remembered),
@@ -119,6 +126,14 @@ const FRAMES: [(&str, TalkFrame); 60] = [
     ("next week", TalkFrame::Later),
     ("next weekend", TalkFrame::Later),
     ("tomorrow", TalkFrame::Later),
+    ("tonight it 's", TalkFrame::Later),
+    ("tonight we 're", TalkFrame::Later),
+    ("today it 's", TalkFrame::Later),
+    ("today we 're", TalkFrame::Later),
+    ("today 's job", TalkFrame::Later),
+    ("the plan is", TalkFrame::Later),
+    ("the plan for", TalkFrame::Later),
+    ("the idea is", TalkFrame::Later),
     ("another day", TalkFrame::Later),
     ("some day", TalkFrame::Later),
     ("someday", TalkFrame::Later),
@@ -136,6 +151,13 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
             .iter()
             .map(|word| word.key.as_str())
             .collect();
+        if names_the_plan(&keys) {
+            for earlier in &mut frames[number.saturating_sub(PLANNED_BEFORE)..=number] {
+                if *earlier == TalkFrame::Now {
+                    *earlier = TalkFrame::Later;
+                }
+            }
+        }
         let Some(frame) = own_frame(&keys) else {
             continue;
         };
@@ -151,6 +173,37 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
         }
     }
     frames
+}
+
+/// So many clauses before "that's the plan" are the plan.
+const PLANNED_BEFORE: usize = 3;
+
+/// "That's the plan", of what was just said.
+fn names_the_plan(keys: &[&str]) -> bool {
+    keys.windows(4).any(|four| {
+        matches!(
+            four,
+            ["that", "'s" | "is", "the", "plan" | "idea" | "intention"]
+        )
+    })
+}
+
+/// "Sunday the sump's coming off" is to come, "last Sunday" was.
+fn weekday_frame(keys: &[&str]) -> Option<TalkFrame> {
+    let at = keys.iter().position(|word| {
+        let day = word.strip_suffix('s').unwrap_or(word);
+        matches!(
+            day,
+            "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday"
+        )
+    })?;
+    let was = keys
+        .iter()
+        .any(|word| matches!(*word, "last" | "since" | "was" | "were" | "had" | "did"));
+    Some(match was && at > 0 {
+        true => TalkFrame::Remembered,
+        false => TalkFrame::Later,
+    })
 }
 
 /// Whether a clause comes back to what is being done.
@@ -174,6 +227,7 @@ fn goes_on(words: &[Spoken], clause: &SpokenClause) -> bool {
     matches!(
         (key(0), key(1)),
         ("and" | "then" | "but", "he" | "she" | "they" | "we")
+            | ("i", "had")
             | (
                 "he" | "she",
                 "had" | "took" | "put" | "was" | "did" | "just"
@@ -208,7 +262,7 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     if once {
         return Some(TalkFrame::Remembered);
     }
-    FRAMES.iter().find_map(own)
+    FRAMES.iter().find_map(own).or_else(|| weekday_frame(keys))
 }
 
 /// How far before a match its "not" or "would" may stand, in words and things.
@@ -285,6 +339,10 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         None => "",
     };
     // "Is your handbrake off?"
+    // "The fins come off if you breathe on them."
+    if matches!(word(matched.to), "if" | "unless") {
+        return Verdict::No(NotDone::Supposed);
+    }
     let mut verdict = match word(0) {
         "is" | "are" | "did" | "does" | "shall" | "has" | "was" => Verdict::Perhaps,
         _ => Verdict::Yes,
@@ -347,6 +405,19 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         }
     }
     verdict
+}
+
+/// "Somebody's had the thermostat out": it is not the work of today.
+#[must_use]
+pub fn is_of_others(items: &[SpokenItem<'_>]) -> bool {
+    matches!(
+        items,
+        [
+            SpokenItem::Word("somebody" | "someone" | "whoever"),
+            SpokenItem::Word("'s" | "has" | "had" | "took" | "must"),
+            ..
+        ]
+    )
 }
 
 /// Whether a clause takes back what was said before it: "no, tell a lie", "I mean".

@@ -144,7 +144,7 @@ const CORNERS: [(&str, Side); 6] = [
 ];
 
 /// After these a thing is what something else lies on, hangs from, or is like.
-const BESIDE: [&str; 36] = [
+const BESIDE: [&str; 38] = [
     "on",
     "in",
     "at",
@@ -181,6 +181,8 @@ const BESIDE: [&str; 36] = [
     "without",
     "about",
     "beneath",
+    "mind",
+    "watch",
 ];
 
 /// A name before one of these is a tool's.

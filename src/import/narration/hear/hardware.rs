@@ -19,7 +19,7 @@ impl Ear<'_> {
                 .scene
                 .mentions_of(clause)
                 .rev()
-                .find(|number| *number < mention && self.is_brought_up(*number));
+                .find(|number| *number < mention && self.holds(*number, mention));
             let earlier = (clause.saturating_sub(2)..clause).rev().find_map(|clause| {
                 self.scene
                     .mentions_of(clause)
@@ -68,6 +68,20 @@ impl Ear<'_> {
             );
         }
         self.heard.sort_by_key(|heard| (heard.start, heard.clause));
+    }
+
+    /// Whether counted hardware is of a part named before it: one that is brought up, or
+    /// "the cowl's four screws".
+    fn holds(&self, number: usize, pieces: usize) -> bool {
+        let end = self.scene.mentions[number].words.end;
+        let is_of = self
+            .scene
+            .words
+            .get(end)
+            .is_some_and(|word| word.key == "'s")
+            && self.scene.mentions[pieces].words.start <= end + 4
+            && self.scene.mentions[number].is_part();
+        is_of && pieces == number + 1 || self.is_brought_up(number)
     }
 
     /// Gives counted hardware to the part that came off with it.

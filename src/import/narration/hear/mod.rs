@@ -10,7 +10,7 @@ mod warnings;
 use super::asked::asked;
 use super::counted::{CountedPieces, counted};
 use super::cues::Cue;
-use super::happened::{NotDone, TalkFrame, Verdict, happened, takes_back};
+use super::happened::{NotDone, TalkFrame, Verdict, happened, is_of_others, takes_back};
 use super::heard::{Heard, HeardKind, LeftOutLine, Narration, Tier};
 use super::lexicon::{Lexicon, Thing};
 use super::orders::orders;
@@ -33,6 +33,7 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
         sides: sides(&scene, driven),
         counted: counted(&scene),
         topics: Vec::new(),
+        heading: None,
         heard: Vec::new(),
         left_out: Vec::new(),
         scene: &scene,
@@ -63,6 +64,8 @@ struct Ear<'s> {
     sides: Vec<Vec<Side>>,
     counted: Vec<CountedPieces>,
     topics: Vec<Topic>,
+    /// The topic that was brought up by itself last: "Grille."
+    heading: Option<usize>,
     heard: Vec<Heard>,
     left_out: Vec<LeftOutLine>,
 }
@@ -93,6 +96,9 @@ impl Ear<'_> {
             let mut verdict = happened(&items, found.matched, frame);
             if verdict == Verdict::Yes && is_taken_back && is_off_rule(found.rule) {
                 verdict = Verdict::No(NotDone::Denied);
+            }
+            if is_off_rule(found.rule) && is_of_others(&items) {
+                verdict = Verdict::No(NotDone::Remembered);
             }
             self.apply(found.rule, found.matched, verdict, &items, clause);
         }
@@ -146,21 +152,30 @@ impl Ear<'_> {
                     !(is_done && several) || self.scene.mentions[topic.mention].is_several()
                 };
                 let best = self.foreground_but(clause, !is_done, &fits);
-                // A word of success tells of what was worked on just now, or of nothing sure.
+                // A word of success tells of what was worked on just now, or of what was
+                // announced, or of nothing sure.
+                let mut announced = None;
                 if is_done
                     && verdict == Verdict::Yes
                     && !best.is_some_and(|best| self.is_at_hand(&self.topics[best], clause))
                 {
-                    verdict = Verdict::Perhaps;
+                    announced = self
+                        .last_heading(clause)
+                        .filter(|_| rule.is_sure && !several);
+                    if announced.is_none() {
+                        verdict = Verdict::Perhaps;
+                    }
                 }
                 if is_done && matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
                     second = self
                         .foreground_but(clause, false, &|topic| {
-                            best.is_none_or(|best| topic.mention != self.topics[best].mention)
+                            let first = announced.or(best.map(|best| self.topics[best].mention));
+                            first != Some(topic.mention)
                         })
                         .map(|at| self.topics[at].mention);
                 }
-                match latest.or_else(|| best.map(|at| self.topics[at].mention)) {
+                let best = best.map(|at| self.topics[at].mention);
+                match latest.or(announced).or(best) {
                     Some(number) => vec![number],
                     None => return,
                 }

@@ -22,6 +22,11 @@ impl Ear<'_> {
             None => resting_place(self.scene, clause),
         };
         let Some(place) = place else { return };
+        if let Some((label, _)) = &bag
+            && self.bag_counted(label, clause)
+        {
+            return;
+        }
         let named: Vec<usize> = self
             .scene
             .mentions_of(clause)
@@ -56,15 +61,20 @@ impl Ear<'_> {
                 last.place = Some(place.clone());
             }
         }
-        if let Some((label, _)) = bag {
-            let from = self.scene.clause_start(clause).saturating_sub(60_000);
-            for counted in &mut self.counted {
-                let at = self.scene.clause_start(counted.clause);
-                if counted.clause <= clause && at >= from && counted.pieces.bag.is_none() {
-                    counted.pieces.bag = Some(label.clone());
-                }
+    }
+
+    /// Gives a bag to the hardware counted within a minute before; whether there is any.
+    fn bag_counted(&mut self, label: &str, clause: usize) -> bool {
+        let from = self.scene.clause_start(clause).saturating_sub(60_000);
+        let mut is_there = false;
+        for counted in &mut self.counted {
+            let at = self.scene.clause_start(counted.clause);
+            if counted.clause <= clause && at >= from {
+                let bag = &mut counted.pieces.bag;
+                is_there |= bag.get_or_insert_with(|| label.to_owned()) == label;
             }
         }
+        is_there
     }
 }
 
@@ -98,6 +108,9 @@ fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
             ) && to + 2 < range.end
             {
                 let end = (to + 7).min(range.end);
+                if (to..end).any(|at| key(at) == "list") {
+                    return None;
+                }
                 return Some(
                     speech::said(&scene.words, to..end)
                         .trim_end_matches(['.', ',', '!', '?'])
