@@ -262,7 +262,46 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     if once {
         return Some(TalkFrame::Remembered);
     }
-    FRAMES.iter().find_map(own).or_else(|| weekday_frame(keys))
+    FRAMES
+        .iter()
+        .find_map(own)
+        .or_else(|| weekday_frame(keys))
+        .or_else(|| is_of_another(keys).then_some(TalkFrame::Elsewhere))
+}
+
+/// "On my neighbour's feed truck", "her old hatchback": the vehicle of somebody else.
+fn is_of_another(keys: &[&str]) -> bool {
+    const VEHICLES: [&str; 18] = [
+        "car",
+        "van",
+        "truck",
+        "lorry",
+        "bus",
+        "bike",
+        "motorbike",
+        "motorcycle",
+        "tractor",
+        "pickup",
+        "saloon",
+        "sedan",
+        "coupe",
+        "hatchback",
+        "estate",
+        "wagon",
+        "scooter",
+        "trailer",
+    ];
+    keys.iter().enumerate().any(|(at, word)| {
+        let whose = matches!(*word, "his" | "her" | "their")
+            || *word == "'s"
+                && at > 0
+                && !matches!(
+                    keys[at - 1],
+                    "that" | "this" | "it" | "there" | "here" | "what" | "he" | "she" | "where"
+                );
+        let behind = &keys[(at + 1).min(keys.len())..(at + 4).min(keys.len())];
+        whose && behind.iter().any(|word| VEHICLES.contains(word))
+    })
 }
 
 /// How far before a match its "not" or "would" may stand, in words and things.

@@ -15,11 +15,16 @@ pub struct Whereabouts {
     pub end: Option<Side>,
 }
 
+/// So long, in milliseconds, the talk is of a corner after one of its parts was named.
+const OF_A_CORNER: u32 = 150_000;
+
 /// The sides of each mention.
 #[must_use]
 pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut now = Whereabouts::default();
     let mut all = vec![Vec::new(); scene.mentions.len()];
+    // When a part that has a side, or an end, was named last.
+    let (mut flank, mut corner) = (None, None);
     for clause in 0..scene.clauses.len() {
         now = after_words(scene, clause, now, driven);
         for number in scene.mentions_of(clause) {
@@ -30,7 +35,16 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             {
                 own.push(side);
             }
-            let takes = taken_over(mention);
+            let mut takes = taken_over(mention);
+            let start = scene.at(mention.words.start);
+            if mention.known.system.is_empty() {
+                // What no list knows is of a corner only where the talk is of one.
+                takes.end &= corner.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+                takes.side &= flank.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+            } else {
+                corner = takes.end.then_some(start).or(corner);
+                flank = takes.side.then_some(start).or(flank);
+            }
             let own_side = own
                 .iter()
                 .copied()
@@ -260,7 +274,9 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                             | "out"
                             | "off"
                     )
-                    || matches!(next, "side" | "hand")
+                    || next == "side"
+                    // A thread is no side.
+                    || next == "hand" && !key(at + 2).starts_with("thread")
                     || at == range.start && next == "one";
                 is_side.then_some(if word == "left" {
                     Side::Left
@@ -282,7 +298,9 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             }
             _ => None,
         };
-        if set.is_some() {
+        let is_of_somebody = matches!(word, "driver" | "passenger" | "drivers" | "passengers")
+            && (matches!(next, "side" | "'s") || next == "door");
+        if set.is_some() || is_of_somebody || matches!(word, "nearside" | "offside") {
             now.side = set;
         }
         let end = match (word, next) {

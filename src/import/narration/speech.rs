@@ -237,6 +237,19 @@ fn is_over(word: &str, next: &str) -> bool {
         )
 }
 
+/// Words that go on with what stands behind them: "when it's", "the one that I".
+const LEADS_ON: [&str; 57] = [
+    "and", "but", "so", "or", "if", "when", "while", "where", "what", "which", "who", "how", "why",
+    "that", "than", "because", "cause", "cos", "until", "till", "before", "after", "once", "as",
+    "like", "think", "thought", "know", "say", "said", "says", "guess", "hope", "the", "a", "is",
+    "was", "do", "did", "can", "could", "will", "would", "shall", "should", "now", "then", "oh",
+    "yes", "yeah", "no", "not", "well", "of", "for", "with", "to",
+];
+
+fn leads_on(word: &str) -> bool {
+    LEADS_ON.contains(&word)
+}
+
 /// So many words before and behind show whether there is punctuation.
 const AROUND: usize = 60;
 
@@ -328,7 +341,17 @@ pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
                 "and" => length > 2 || words[at].stop == Stop::Comma,
                 "then" => length > 2 && key(at) != "and",
                 "so" | "but" | "because" | "cause" | "cos" | "which" => length > 1,
-                "i" => key(next + 1) == "mean" && length > 1,
+                "i" => {
+                    length > 1
+                        && (key(next + 1) == "mean"
+                            || !is_punctuated && length > 2 && !leads_on(key(at)))
+                }
+                "that" | "there" | "here" | "it" | "he" | "she" | "they" => {
+                    !is_punctuated
+                        && length > 2
+                        && matches!(key(next + 1), "'s" | "'re" | "'ll")
+                        && !leads_on(key(at))
+                }
                 word => BEGINS.contains(&word) && length > 1,
             };
         let begins = begins || after_off && length > 1 && next < words.len();

@@ -140,22 +140,27 @@ impl Ear<'_> {
         self.distance(topic, clause) <= 1 && (is_worked || topic.weight >= 3)
     }
 
-    /// Whether a part is all that its sentence says: "Grille." "Bumper next."
+    /// Whether a part is all that its sentence says: "Grille.", or is announced as what
+    /// comes next: "now the seat", "rubber mat next".
     fn is_heading(&self, clause: usize, number: usize) -> bool {
         let words = self.scene.clauses[clause].words.clone();
         let own = &self.scene.mentions[number].words;
+        let key = |at: usize| match words.contains(&at) {
+            true => self.scene.words[at].key.as_str(),
+            false => "",
+        };
+        let is_next = matches!(key(own.end), "next" | "now" | "itself")
+            || (words.start..own.start)
+                .rev()
+                .find(|at| !ARTICLES.contains(&key(*at)))
+                .is_some_and(|at| matches!(key(at), "now" | "next" | "then" | "okay" | "right"));
         let ends = self.scene.words[words.end - 1].stop == Stop::End;
         let begins = clause == 0
             || self.scene.clauses[clause - 1].sentence != self.scene.clauses[clause].sentence;
-        begins
-            && ends
-            && words.len() <= own.len() + 3
-            && self.scene.words[words.clone()].iter().all(|word| {
-                !matches!(
-                    word.key.as_str(),
-                    "off" | "out" | "away" | "not" | "no" | "'s" | "is"
-                )
-            })
+        let is_alone = begins && ends && words.len() <= own.len() + 3;
+        (is_next || is_alone)
+            && !(own.end..own.end + 3)
+                .any(|at| matches!(key(at), "off" | "out" | "away" | "not" | "'s" | "is"))
     }
 
     /// The part that was brought up by itself last, if it is not off yet.
@@ -239,6 +244,11 @@ impl Ear<'_> {
         at.is_some_and(|at| is_said(&items[..at]) || is_brought_up(&items[..at]))
     }
 }
+
+/// Words between "now" and the part that is announced.
+const ARTICLES: [&str; 8] = [
+    "the", "this", "that", "these", "those", "my", "your", "whole",
+];
 
 /// Words before a part that is brought up.
 pub(super) const ANNOUNCING: [&str; 44] = [
