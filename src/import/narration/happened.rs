@@ -62,7 +62,8 @@ impl NotDone {
 }
 
 /// Words that set a frame, the longest first where one holds another. `_` is any word.
-const FRAMES: [(&str, TalkFrame); 75] = [
+const FRAMES: [(&str, TalkFrame); 76] = [
+    ("yesterday", TalkFrame::Remembered),
     ("last week", TalkFrame::Remembered),
     ("last month", TalkFrame::Remembered),
     ("last year", TalkFrame::Remembered),
@@ -413,14 +414,17 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "no" if at >= matched.from || at + 1 == matched.from && word(at + 1) != "," => {
                 Verdict::No(NotDone::Denied)
             }
-            "nearly" | "almost" | "tried" | "supposed" | "refuses" | "refused" => {
-                Verdict::No(NotDone::Denied)
-            }
+            "nearly" | "almost" | "halfway" | "partway" | "tried" | "supposed" | "refuses"
+            | "refused" => Verdict::No(NotDone::Denied),
             "if" | "unless" | "would" | "until" | "till" | "before" | "otherwise" | "instead" => {
                 Verdict::No(NotDone::Supposed)
             }
             "'d" if !matches!(next, "better") => Verdict::No(NotDone::Supposed),
             "might" | "could" | "should" | "maybe" | "perhaps" | "theory" | "wish" | "ought" => {
+                Verdict::Perhaps
+            }
+            // "The seat's already away": on another day, or just now.
+            "already" if at >= matched.from && matches!(next, "off" | "out" | "away") => {
                 Verdict::Perhaps
             }
             "want" | "wanted" | "wants" | "plan" | "planning" | "hoping" | "hope" | "thinking" => {

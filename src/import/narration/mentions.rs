@@ -235,7 +235,11 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let unknown = || {
             is_told_off(words, &keys, at, found.last()).then(|| (1, keys[at].to_owned(), UNLISTED))
         };
-        let Some((count, name, known)) = lexicon.longest(&keys[at..at + most]).or_else(unknown)
+        let one = || which_one(words, &keys, at, found.last());
+        let Some((count, name, known)) = lexicon
+            .longest(&keys[at..at + most])
+            .or_else(unknown)
+            .or_else(one)
         else {
             at += 1;
             continue;
@@ -279,6 +283,37 @@ const UNLISTED: KnownThing = KnownThing {
     system: "",
     in_journal: false,
 };
+
+/// "The left one", "the other one": what was named last, once more.
+fn which_one(
+    words: &[Spoken],
+    keys: &[&str],
+    at: usize,
+    last: Option<&Mention>,
+) -> Option<(usize, String, KnownThing)> {
+    let key = |back: usize| at.checked_sub(back).map_or("", |at| keys[at]);
+    let is_side = |word: &str| {
+        matches!(word, "left" | "right" | "front" | "rear" | "back" | "other")
+            || KEPT_PLACES.iter().any(|(place, _)| *place == word)
+    };
+    let last = last.filter(|last| at - last.words.end <= 20 && !last.is_beside)?;
+    let is_one = keys[at] == "one"
+        && is_side(key(1))
+        && matches!(
+            key(2),
+            "the" | "that" | "this" | "front" | "rear" | "left" | "right"
+        )
+        && words[at - 1].stop == Stop::None;
+    let name = singular(&last.name).to_owned();
+    let name = match KEPT_PLACES.iter().any(|(place, _)| *place == key(1)) {
+        true => name
+            .split_once(' ')
+            .filter(|(first, _)| KEPT_PLACES.iter().any(|(place, _)| place == first))
+            .map_or(name.clone(), |(_, rest)| rest.to_owned()),
+        false => name,
+    };
+    is_one.then_some((1, name, last.known))
+}
 
 /// Whether a word that no list knows is told of as a part that came off: "that's the tree
 /// off", "the tree's off".

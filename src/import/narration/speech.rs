@@ -78,6 +78,11 @@ fn opens_noise(token: &str) -> Option<char> {
     }
 }
 
+/// Words with which no sentence ends.
+const NEVER_LAST: [&str; 13] = [
+    "the", "a", "an", "my", "your", "our", "their", "and", "or", "but", "as", "than", "every",
+];
+
 fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
     let stop = if token.ends_with("...") || token.ends_with('…') {
         Stop::Comma
@@ -89,6 +94,12 @@ fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
         Stop::None
     };
     let folded = fold(token);
+    // "The strap bolt and the. Clamp": a machine's full stop where nobody stops.
+    let plain = folded.trim_end_matches('.');
+    let stop = match stop {
+        Stop::End if folded.ends_with('.') && NEVER_LAST.contains(&plain) => Stop::None,
+        stop => stop,
+    };
     let mut pieces: Vec<String> = Vec::new();
     for piece in folded.split(['-', '–', '—']) {
         let plain: String = piece

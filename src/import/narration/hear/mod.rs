@@ -97,6 +97,9 @@ impl Ear<'_> {
             if verdict == Verdict::Yes && is_taken_back && is_off_rule(found.rule) {
                 verdict = Verdict::No(NotDone::Denied);
             }
+            if verdict == Verdict::Yes && is_off_rule(found.rule) && scene.is_question(clause) {
+                verdict = Verdict::Perhaps;
+            }
             if is_off_rule(found.rule) && is_of_others(&items) {
                 verdict = Verdict::No(NotDone::Remembered);
             }
@@ -218,7 +221,8 @@ impl Ear<'_> {
         clause: usize,
     ) {
         let mention = &self.scene.mentions[number];
-        let kind = kind.unwrap_or(match mention.known.comes_undone {
+        let stays = mention.known.comes_undone && !self.scene.names_both_ends(clause);
+        let kind = kind.unwrap_or(match stays {
             true => HeardKind::Undone,
             false => HeardKind::Removed,
         });
@@ -311,6 +315,10 @@ impl Ear<'_> {
                 && (heard.at == at || heard.at.is_empty() || at.is_empty())
         };
         if let Some(before) = self.heard.iter_mut().rev().find(same) {
+            // "And off it comes ... I'll let it dangle": later words win.
+            if kind.is_off() && tier != Tier::Asked {
+                before.kind = kind;
+            }
             if tier < before.tier {
                 if before.tier == Tier::Asked || kind.is_off() {
                     before.start = start;
