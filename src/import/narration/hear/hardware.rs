@@ -118,8 +118,7 @@ impl Ear<'_> {
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
             let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
             let fits = |heard: &&mut Heard| {
-                heard.kind.is_off()
-                    && heard.tier != Tier::Asked
+                (heard.kind.is_off() || heard.kind == HeardKind::Fitted)
                     && (-15_000..=40_000).contains(&behind(heard))
             };
             // The part that was named just before, in this clause or the one before it.
@@ -139,7 +138,16 @@ impl Ear<'_> {
                 let is_of = of
                     .as_ref()
                     .is_some_and(|name| is_same_name(name, &heard.part));
-                (!is_own, !is_of, if apart < 0 { -apart * 3 } else { apart })
+                // A line to tick has what nobody else lays claim to.
+                let is_asked = heard.tier == Tier::Asked;
+                let is_fitted = heard.kind == HeardKind::Fitted;
+                (
+                    is_asked,
+                    !is_own,
+                    !is_of,
+                    is_fitted,
+                    if apart < 0 { -apart * 3 } else { apart },
+                )
             });
             if let Some(heard) = nearest {
                 let pieces = &counted.pieces;

@@ -42,10 +42,10 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
         ear.clause(clause);
     }
     ear.worked_on();
-    ear.attach_hardware();
     let orders = orders(&scene, &ear.sides);
     let lines = asked(&scene, &ear.sides, &ear.heard, &ear.left_out);
     ear.heard.extend(lines);
+    ear.attach_hardware();
     ear.heard
         .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
     let Ear {
