@@ -81,6 +81,9 @@ impl Ear<'_> {
             .get(clause + 1)
             .is_some_and(|next| takes_back(&scene.words, next));
         let mut noted = vec![false; items.len()];
+        let (remarks, matches): (Vec<_>, Vec<_>) = matches
+            .into_iter()
+            .partition(|found| found.rule.tier == Tier::Asked);
         for found in matches {
             self.note_topics(
                 clause,
@@ -109,6 +112,44 @@ impl Ear<'_> {
         self.in_a_row(clause, &items, frame);
         self.stored(clause, frame);
         self.warned(clause, frame);
+        if frame != TalkFrame::Remembered && frame != TalkFrame::Elsewhere {
+            for found in remarks {
+                self.remark(found.rule, found.matched, &items, clause);
+            }
+        }
+    }
+
+    /// A line to tick, where no other rule has heard the same kind of thing in the clause.
+    fn remark(
+        &mut self,
+        rule: &'static Rule,
+        matched: RuleSpan,
+        items: &[SpokenItem<'_>],
+        clause: usize,
+    ) {
+        let Some(kind) = remark_kind(rule.kind) else {
+            return;
+        };
+        let is_there = |heard: &Heard| heard.kind == kind && heard.clause == clause;
+        if self.heard.iter().any(is_there) {
+            return;
+        }
+        let about = matched
+            .thing
+            .or_else(|| self.latest(clause, items, items.len(), false))
+            .or_else(|| {
+                self.foreground(clause, true)
+                    .map(|at| self.topics[at].mention)
+            });
+        if let Some(number) = about {
+            self.add(
+                number,
+                kind,
+                Tier::Asked,
+                self.scene.clause_start(clause),
+                clause,
+            );
+        }
     }
 
     fn apply(
@@ -128,6 +169,9 @@ impl Ear<'_> {
             RuleKind::Broken => Some(HeardKind::Broken),
             RuleKind::Cut => Some(HeardKind::Cut),
             RuleKind::Treated => Some(HeardKind::Treated),
+            RuleKind::Stored => Some(HeardKind::Stored),
+            RuleKind::Caution => Some(HeardKind::Caution),
+            RuleKind::Lesson => Some(HeardKind::Lesson),
             RuleKind::Stays => {
                 if let Some(number) = matched.thing {
                     self.leave_out(number, HeardKind::Removed, clause, NotDone::Denied.word());
@@ -164,7 +208,7 @@ impl Ear<'_> {
                 {
                     announced = self
                         .last_heading(clause)
-                        .filter(|_| rule.is_sure && !several);
+                        .filter(|_| rule.tier == Tier::Sure && !several);
                     if announced.is_none() {
                         verdict = Verdict::Perhaps;
                     }
@@ -230,7 +274,7 @@ impl Ear<'_> {
             // A nut off is work on what it holds; one that is named alone came off itself.
             if verdict == Verdict::Yes {
                 let is_one = matches!(mention.name.rsplit(' ').next(), Some("nut" | "bolt"));
-                let tier = match is_one && rule.is_sure && matched.thing.is_some() {
+                let tier = match is_one && rule.tier == Tier::Sure && matched.thing.is_some() {
                     true => Tier::Inferred,
                     false => Tier::Asked,
                 };
@@ -245,7 +289,7 @@ impl Ear<'_> {
             }
             return;
         }
-        let is_inferred = !rule.is_sure || matched.thing.is_none();
+        let is_inferred = rule.tier != Tier::Sure || matched.thing.is_none();
         let tier = match verdict {
             Verdict::Yes if is_inferred => Tier::Inferred,
             Verdict::Yes => Tier::Sure,
@@ -298,9 +342,6 @@ impl Ear<'_> {
     }
 
     fn add(&mut self, number: usize, kind: HeardKind, tier: Tier, start: u32, clause: usize) {
-        if tier == Tier::Asked && !kind.is_off() {
-            return;
-        }
         let mention = &self.scene.mentions[number];
         if kind.is_off() && holds_or_flows(&mention.name) {
             return;
@@ -410,6 +451,22 @@ pub(super) fn holds_or_flows(name: &str) -> bool {
     const LYING_ABOUT: [&str; 7] = ["tin", "toolbox", "jar", "tub", "tray", "bench", "bag"];
     let last = name.rsplit(' ').next().unwrap_or_default();
     FLOWING.contains(&last) || LYING_ABOUT.contains(&last)
+}
+
+/// What a line to tick says, by the rule that proposes it.
+fn remark_kind(kind: RuleKind) -> Option<HeardKind> {
+    Some(match kind {
+        RuleKind::Fitted => HeardKind::Fitted,
+        RuleKind::Found => HeardKind::Found,
+        RuleKind::Needs => HeardKind::Needs,
+        RuleKind::Broken => HeardKind::Broken,
+        RuleKind::Cut => HeardKind::Cut,
+        RuleKind::Treated => HeardKind::Treated,
+        RuleKind::Stored => HeardKind::Stored,
+        RuleKind::Caution => HeardKind::Caution,
+        RuleKind::Lesson => HeardKind::Lesson,
+        RuleKind::Off | RuleKind::Done | RuleKind::Stays | RuleKind::Undone => return None,
+    })
 }
 
 fn is_off_rule(rule: &Rule) -> bool {
