@@ -117,7 +117,7 @@ impl Ear<'_> {
                 .at(self.scene.mentions[counted.mention].words.start);
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
             let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
-            let fits = |heard: &&mut Heard| {
+            let fits = |heard: &Heard| {
                 (heard.kind.is_off() || heard.kind == HeardKind::Fitted)
                     && (-15_000..=40_000).contains(&behind(heard))
             };
@@ -131,35 +131,50 @@ impl Ear<'_> {
                         .find(|number| *number < counted.mention && self.is_brought_up(*number))
                 })
                 .map(|number| self.scene.mentions[number].name.clone());
+            let is_of = |heard: &Heard| {
+                of.as_ref()
+                    .is_some_and(|name| is_same_name(name, &heard.part))
+            };
             // A pin that came off itself is its own hardware.
-            let nearest = self.heard.iter_mut().filter(fits).min_by_key(|heard| {
-                let apart = behind(heard);
-                let is_own = singular(&heard.part) == own;
-                let is_of = of
-                    .as_ref()
-                    .is_some_and(|name| is_same_name(name, &heard.part));
-                // A line to tick has what nobody else lays claim to.
-                let is_asked = heard.tier == Tier::Asked;
-                let is_fitted = heard.kind == HeardKind::Fitted;
-                (
-                    is_asked,
-                    !is_own,
-                    !is_of,
-                    is_fitted,
-                    if apart < 0 { -apart * 3 } else { apart },
-                )
-            });
-            if let Some(heard) = nearest {
-                let pieces = &counted.pieces;
-                let same = heard
-                    .hardware
-                    .iter_mut()
-                    .find(|other| other.what == pieces.what && other.count == pieces.count);
-                match same {
-                    Some(_) => {}
-                    None => heard.hardware.push(pieces.clone()),
-                }
+            let ticked = self
+                .heard
+                .iter_mut()
+                .filter(|heard| heard.tier != Tier::Asked && fits(heard))
+                .min_by_key(|heard| {
+                    let apart = behind(heard);
+                    (
+                        singular(&heard.part) != own,
+                        !is_of(heard),
+                        heard.kind == HeardKind::Fitted,
+                        if apart < 0 { -apart * 3 } else { apart },
+                    )
+                });
+            if let Some(heard) = ticked {
+                give(&counted.pieces, heard);
+            }
+            // Whoever ticks the part that was named with it needs not type it.
+            let to_tick = self
+                .heard
+                .iter_mut()
+                .filter(|heard| heard.tier == Tier::Asked && fits(heard))
+                .filter(|heard| is_of(heard) || behind(heard).abs() <= AT_ONCE)
+                .min_by_key(|heard| (!is_of(heard), behind(heard).abs()));
+            if let Some(heard) = to_tick {
+                give(&counted.pieces, heard);
             }
         }
+    }
+}
+
+/// So near, in milliseconds, hardware and a line to tick are said at once.
+const AT_ONCE: i64 = 8_000;
+
+fn give(pieces: &HeardPieces, heard: &mut Heard) {
+    let is_there = heard
+        .hardware
+        .iter()
+        .any(|other| other.what == pieces.what && other.count == pieces.count);
+    if !is_there {
+        heard.hardware.push(pieces.clone());
     }
 }
