@@ -125,9 +125,7 @@ fn is_told_off(scene: &Scene, number: usize) -> bool {
 /// "Two bolts each side", "two screws a side": of each as many.
 fn of_each_side(scene: &Scene, end: usize) -> bool {
     let key = |at: usize| scene.words.get(at).map_or("", |word| word.key.as_str());
-    (end..end + 2).any(|at| {
-        matches!(key(at), "each" | "a" | "per" | "either") && matches!(key(at + 1), "side" | "end")
-    })
+    matches!(key(end), "each" | "a" | "per" | "either") && matches!(key(end + 1), "side" | "end")
 }
 
 /// Whether words between two mentions take the first one back.

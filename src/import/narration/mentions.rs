@@ -349,7 +349,7 @@ fn with_head_behind(
     let next = at + count;
     let head = keys.get(next).filter(|key| {
         words[next - 1].stop == Stop::None
-            && known.thing == Thing::Part
+            && (known.thing == Thing::Part || known.thing == Thing::Head && !is_also_verb(keys[at]))
             && !matches!(
                 **key,
                 "tap"
@@ -376,7 +376,8 @@ fn with_head_behind(
     let found = head.and_then(|key| lexicon.longest(&[key]));
     match (head, found) {
         (Some(key), Some((_, _, of_head)))
-            if of_head.thing != Thing::Part && singular(&name) == name =>
+            if (of_head.thing != Thing::Part || of_head.system.is_empty())
+                && singular(&name) == name =>
         {
             (
                 count + 1,

@@ -136,7 +136,7 @@ struct Taken {
 /// Parts of a corner take the side and the end; parts of doors and flanks the side.
 fn taken_over(mention: &Mention) -> Taken {
     /// Of these there is one.
-    const ONE: [&str; 22] = [
+    const ONE: [&str; 45] = [
         "axle",
         "master cylinder",
         "pedal",
@@ -159,6 +159,29 @@ fn taken_over(mention: &Mention) -> Taken {
         "bulkhead",
         "carpet",
         "dash",
+        "radiator",
+        "thermostat",
+        "tank",
+        "manifold",
+        "gearbox",
+        "engine",
+        "motor",
+        "fan",
+        "sump",
+        "battery",
+        "dynamo",
+        "generator",
+        "alternator",
+        "starter",
+        "distributor",
+        "carburettor",
+        "carb",
+        "heater",
+        "loom",
+        "cowl",
+        "shroud",
+        "platform",
+        "gauge",
     ];
     /// Bodywork of a flank.
     const FLANK: [&str; 36] = [

@@ -98,7 +98,7 @@ fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
     let plain = folded.trim_end_matches('.');
     let stop = match stop {
         Stop::End if folded.ends_with('.') && NEVER_LAST.contains(&plain) => Stop::None,
-        stop => stop,
+        Stop::None | Stop::Comma | Stop::End => stop,
     };
     let mut pieces: Vec<String> = Vec::new();
     for piece in folded.split(['-', '–', '—']) {
@@ -243,6 +243,8 @@ fn is_over(word: &str, next: &str) -> bool {
                 | "here"
                 | "now"
                 | "too"
+                | "together"
+                | "clean"
                 | "well"
                 | "again"
         )
@@ -355,7 +357,7 @@ pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
                 "i" => {
                     length > 1
                         && (key(next + 1) == "mean"
-                            || !is_punctuated && length > 2 && !leads_on(key(at)))
+                            || !is_punctuated && length > 5 && !leads_on(key(at)))
                 }
                 "that" | "there" | "here" | "it" | "he" | "she" | "they" => {
                     !is_punctuated

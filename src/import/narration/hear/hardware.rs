@@ -131,6 +131,23 @@ impl Ear<'_> {
                         .find(|number| *number < counted.mention && self.is_brought_up(*number))
                 })
                 .map(|number| self.scene.mentions[number].name.clone());
+            // "Three ring screws, all in bag four": told once more, of the ring.
+            let holder = counted
+                .pieces
+                .what
+                .rsplit_once(' ')
+                .map(|(holder, _)| holder);
+            let recalled = holder.and_then(|holder| {
+                self.heard.iter_mut().rev().find(|heard| {
+                    heard.kind.is_off()
+                        && heard.part.ends_with(holder)
+                        && (-180_000..=15_000).contains(&behind(heard))
+                })
+            });
+            if let Some(heard) = recalled {
+                give(&counted.pieces, heard);
+                continue;
+            }
             let is_of = |heard: &Heard| {
                 of.as_ref()
                     .is_some_and(|name| is_same_name(name, &heard.part))
@@ -157,7 +174,7 @@ impl Ear<'_> {
                 .heard
                 .iter_mut()
                 .filter(|heard| heard.tier == Tier::Asked && fits(heard))
-                .filter(|heard| is_of(heard) || behind(heard).abs() <= AT_ONCE)
+                .filter(|heard| is_of(heard) || heard.clause == counted.clause)
                 .min_by_key(|heard| (!is_of(heard), behind(heard).abs()));
             if let Some(heard) = to_tick {
                 give(&counted.pieces, heard);
@@ -166,15 +183,14 @@ impl Ear<'_> {
     }
 }
 
-/// So near, in milliseconds, hardware and a line to tick are said at once.
-const AT_ONCE: i64 = 8_000;
-
+/// What is told twice has the bag of both tellings.
 fn give(pieces: &HeardPieces, heard: &mut Heard) {
-    let is_there = heard
-        .hardware
-        .iter()
-        .any(|other| other.what == pieces.what && other.count == pieces.count);
-    if !is_there {
-        heard.hardware.push(pieces.clone());
+    let is_same = |other: &&mut HeardPieces| {
+        other.count == pieces.count && is_same_name(&other.what, &pieces.what)
+    };
+    match heard.hardware.iter_mut().find(is_same) {
+        Some(other) if other.bag.is_none() => other.bag.clone_from(&pieces.bag),
+        Some(_) => {}
+        None => heard.hardware.push(pieces.clone()),
     }
 }

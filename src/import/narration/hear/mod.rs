@@ -21,6 +21,7 @@ use super::sides::sides;
 use rows::{joined_before, that_is};
 use topics::Topic;
 
+use crate::handbook::parts::known_part;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
@@ -137,11 +138,14 @@ impl Ear<'_> {
         let about = matched
             .thing
             .or_else(|| self.latest(clause, items, items.len(), false))
+            // "Daylight through the bowl."
+            .or_else(|| self.scene.mentions_of(clause).next_back())
             .or_else(|| {
                 self.foreground(clause, true)
                     .map(|at| self.topics[at].mention)
             });
         if let Some(number) = about {
+            let before = self.heard.len();
             self.add(
                 number,
                 kind,
@@ -149,6 +153,12 @@ impl Ear<'_> {
                 self.scene.clause_start(clause),
                 clause,
             );
+            if kind == HeardKind::Stored
+                && self.heard.len() > before
+                && let Some(last) = self.heard.last_mut()
+            {
+                last.place = Some(places::place_said(self.scene, clause));
+            }
         }
     }
 
@@ -359,6 +369,9 @@ impl Ear<'_> {
             // "And off it comes ... I'll let it dangle": later words win.
             if kind.is_off() && tier != Tier::Asked {
                 before.kind = kind;
+                if before.at.is_empty() {
+                    before.at = at;
+                }
             }
             if tier < before.tier {
                 if before.tier == Tier::Asked || kind.is_off() {
@@ -450,7 +463,9 @@ pub(super) fn holds_or_flows(name: &str) -> bool {
     ];
     const LYING_ABOUT: [&str; 7] = ["tin", "toolbox", "jar", "tub", "tray", "bench", "bag"];
     let last = name.rsplit(' ').next().unwrap_or_default();
-    FLOWING.contains(&last) || LYING_ABOUT.contains(&last)
+    // A battery tray is a part all the same.
+    let is_listed = || known_part(name).is_some_and(|part| part.names.contains(&name));
+    FLOWING.contains(&last) || LYING_ABOUT.contains(&last) && !is_listed()
 }
 
 /// What a line to tick says, by the rule that proposes it.

@@ -78,6 +78,20 @@ impl Ear<'_> {
     }
 }
 
+/// The words of a clause from its first "in" or "on" to its end; all of them if it has none.
+pub(super) fn place_said(scene: &Scene, clause: usize) -> String {
+    let range = scene.clauses[clause].words.clone();
+    let from = range.clone().find(|at| {
+        matches!(
+            scene.words[*at].key.as_str(),
+            "in" | "on" | "under" | "behind" | "against" | "into"
+        )
+    });
+    speech::said(&scene.words, from.unwrap_or(range.start)..range.end)
+        .trim_end_matches(['.', ',', '!', '?'])
+        .to_owned()
+}
+
 /// "that can go on the bench": where, with its preposition.
 fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
     let range = scene.clauses[clause].words.clone();
