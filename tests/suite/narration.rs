@@ -398,7 +398,7 @@ const HEARD: [(&str, &str); 12] = [
     // Full stops of a machine.
     (
         "0:05 I pulled the. Starter.",
-        "[x] 0:00:05 removed: starter",
+        "[x] 0:00:05 ~ removed: starter",
     ),
     (
         "0:05 The drum and the two bolts each side.",
