@@ -260,7 +260,13 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
             continue;
         }
         let from = found.last().map_or(0, |last| last.words.end);
-        let mention = with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
+        let is_pin = matches!(name.as_str(), "pin" | "pins");
+        let mut mention =
+            with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
+        // A pin is hardware, a centre pin is a part.
+        if is_pin && mention.name.contains(' ') {
+            mention.known.thing = Thing::Head;
+        }
         at += count;
         let is_bare = mention.words.len() == 1 && !mention.is_determined(&keys);
         if alone
@@ -459,7 +465,23 @@ fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
 fn is_said_of(keys: &[&str], behind: usize) -> bool {
     matches!(
         keys.get(behind),
-        Some(&("'s" | "is" | "off" | "out" | "was" | "are" | "came" | "comes"))
+        Some(
+            &("'s"
+                | "is"
+                | "off"
+                | "out"
+                | "was"
+                | "are"
+                | "came"
+                | "comes"
+                | "undone"
+                | "unhitched"
+                | "unhooked"
+                | "unplugged"
+                | "disconnected"
+                | "hanging"
+                | "loose"),
+        )
     )
 }
 
