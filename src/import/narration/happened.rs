@@ -62,7 +62,11 @@ impl NotDone {
 }
 
 /// Words that set a frame, the longest first where one holds another. `_` is any word.
-const FRAMES: [(&str, TalkFrame); 76] = [
+const FRAMES: [(&str, TalkFrame); 80] = [
+    ("other video", TalkFrame::Remembered),
+    ("last video", TalkFrame::Remembered),
+    ("last episode", TalkFrame::Remembered),
+    ("the other night", TalkFrame::Remembered),
     ("yesterday", TalkFrame::Remembered),
     ("last week", TalkFrame::Remembered),
     ("last month", TalkFrame::Remembered),
@@ -433,6 +437,11 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "was" | "were" if next == "going" && word(at + 2) == "to" => {
                 Verdict::No(NotDone::Planned)
             }
+            "tempted" => Verdict::No(NotDone::Planned),
+            "fixing" | "meant" | "meaning" | "about" if next == "to" => {
+                Verdict::No(NotDone::Planned)
+            }
+            "thought" if matches!(next, "about" | "of") => Verdict::No(NotDone::Planned),
             "going" if next == "to" => Verdict::Perhaps,
             "'ll" | "will" | "must" | "can" | "let" | "try" | "trying" | "when" | "once"
             | "while" | "how" | "so that" => Verdict::Perhaps,

@@ -352,7 +352,8 @@ mod tests {
         let lexicon = Lexicon::new(&[]);
         for (name, thing) in [
             ("wheel nut", Thing::Fastener),
-            ("split pin", Thing::Pin),
+            ("split pin", Thing::Fastener),
+            ("circlip", Thing::Pin),
             ("kingpin", Thing::Part),
             ("lid", Thing::Head),
         ] {

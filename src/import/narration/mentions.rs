@@ -555,6 +555,10 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
     }
     match keys[at] {
         "lead" | "leads" => matches!(before, "to" | "would" | "will"),
+        "stay" | "stays" => matches!(
+            after,
+            "put" | "where" | "there" | "on" | "in" | "here" | "as"
+        ),
         "seat" => after == "of",
         "points" | "point" => {
             matches!(before, "this" | "some" | "that" | "at" | "a" | "no" | "the")
@@ -613,7 +617,7 @@ fn with_words_before(
             mention.of_driver = Some(key.starts_with('d'));
         } else if is_of_side(keys, start - 1) {
             // "driver's side": said already by what stands before.
-        } else if key == "new" {
+        } else if matches!(key, "new" | "replacement") {
             mention.is_new = true;
         } else if named < 3
             && known.thing != Thing::Part
