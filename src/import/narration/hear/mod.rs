@@ -84,7 +84,7 @@ impl Ear<'_> {
         let mut noted = vec![false; items.len()];
         let (remarks, matches): (Vec<_>, Vec<_>) = matches
             .into_iter()
-            .partition(|found| found.rule.tier == Tier::Asked);
+            .partition(|found| found.rule.tier == Tier::Asked && !is_off_rule(found.rule));
         for found in matches {
             self.note_topics(
                 clause,
@@ -301,6 +301,7 @@ impl Ear<'_> {
         }
         let is_inferred = rule.tier != Tier::Sure || matched.thing.is_none();
         let tier = match verdict {
+            Verdict::Yes if rule.tier == Tier::Asked => Tier::Asked,
             Verdict::Yes if is_inferred => Tier::Inferred,
             Verdict::Yes => Tier::Sure,
             Verdict::Perhaps if kind == HeardKind::Needs => Tier::Inferred,
