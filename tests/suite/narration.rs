@@ -434,6 +434,18 @@ fn kinds_of_talk_become_lines() {
 }
 
 #[test]
+fn who_does_not_say_which_side_is_driven_is_told() {
+    let shop = Shop::new();
+    let talk = "0:05 Driver's side first, and the handle's off.";
+    fs::write(shop.around().join("talk.txt"), talk).expect("written");
+    let hear = ["adopt", "../talk.txt", "--vehicle=wren"];
+    shop.run(hear).ends(0).says("--driven left");
+    let left = shop.run(hear.iter().chain(&["--driven=left"])).ends(0);
+    assert!(!left.err.contains("--driven"), "{}", left.err);
+    assert!(left.out.contains("removed: handle, left"), "{}", left.out);
+}
+
+#[test]
 fn what_broke_is_not_claimed_to_be_on() {
     let shop = Shop::new();
     let sheet = "date: 2026-03-14\n[x] 0:00:15 broken: bonnet stay | it just snapped\n";

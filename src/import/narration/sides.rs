@@ -25,8 +25,14 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut all = vec![Vec::new(); scene.mentions.len()];
     // When a part that has a side, or an end, was named last.
     let (mut flank, mut corner) = (None, None);
+    // When a side was named by itself last: "driver's side first".
+    let mut said = None;
     for clause in 0..scene.clauses.len() {
+        let before = now.side;
         now = after_words(scene, clause, now, driven);
+        if now.side != before && now.side.is_some() {
+            said = Some(scene.clause_start(clause));
+        }
         for number in scene.mentions_of(clause) {
             let mention = &scene.mentions[number];
             let mut own: Vec<Side> = mention.sides.clone();
@@ -40,7 +46,12 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             if mention.known.system.is_empty() {
                 // What no list knows is of a corner only where the talk is of one.
                 takes.end &= corner.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
-                takes.side &= flank.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+                let since = if takes.is_of_flank {
+                    flank.max(said)
+                } else {
+                    flank
+                };
+                takes.side &= since.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
             } else {
                 corner = takes.end.then_some(start).or(corner);
                 flank = takes.side.then_some(start).or(flank);
@@ -131,6 +142,8 @@ fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
 struct Taken {
     side: bool,
     end: bool,
+    /// Whether its name says that a flank has it.
+    is_of_flank: bool,
 }
 
 /// Parts of a corner take the side and the end; parts of doors and flanks the side.
@@ -244,20 +257,24 @@ fn taken_over(mention: &Mention) -> Taken {
         return Taken {
             side: false,
             end: false,
+            is_of_flank: false,
         };
     }
     match mention.known.system {
         "brakes" | "wheels" | "suspension" | "steering" => Taken {
             side: true,
             end: true,
+            is_of_flank: false,
         },
         "" | "body" | "glass" | "trim" | "electrics" | "transmission" => Taken {
             side: ends(&FLANK) || mention.known.system.is_empty(),
             end: ends(&CORNER) || mention.known.system.is_empty() && !ends(&FLANK),
+            is_of_flank: ends(&FLANK),
         },
         _ => Taken {
             side: false,
             end: false,
+            is_of_flank: false,
         },
     }
 }
