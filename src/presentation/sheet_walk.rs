@@ -25,7 +25,7 @@ const KEYS: [&str; 2] = [
 ];
 
 /// Each key with what it does.
-const HELP: [(&str, &str); 9] = [
+const HELP: [(&str, &str); 10] = [
     ("space", "tick the line, or empty its box"),
     ("o", "it came off: the line says `removed`, ticked"),
     (
@@ -35,6 +35,10 @@ const HELP: [(&str, &str); 9] = [
     (
         "i",
         "which part \"it\" was: takes another that was spoken of near here",
+    ),
+    (
+        "b",
+        "takes the bolts of the nearest line; again, of the next",
     ),
     ("j k", "next and previous line; arrows and Enter too"),
     (

@@ -105,7 +105,7 @@ fn the_ticked_sheet_becomes_an_entry_once() {
     for line in [
         "## Grille\n",
         "- status: removed\n- hardware: 6 screws, bag 12\n",
-        "- footage: A020 00:09-00:29\n",
+        "- footage: A020 00:09-00:14\n",
         "## Headlamp, left\n",
         "Now the radiator. It can't come out until",
     ] {
@@ -150,12 +150,12 @@ fn the_times_of_the_clip_stand_with_each_part() {
         .shows("footage A020 00:29-00:46");
     shop.run(["part", "grille"])
         .ends(0)
-        .shows("filmed: A020 00:09-00:29 (2026-03-14)");
+        .shows("filmed: A020 00:09-00:14 (2026-03-14)");
     let part = json(&shop, &["part", "grille"]);
-    assert_eq!(part["clips"][0]["clip"], "A020 00:09-00:29");
+    assert_eq!(part["clips"][0]["clip"], "A020 00:09-00:14");
     shop.run(["recap", "--vehicle", "wren", "--as", "shots"])
         .ends(0)
-        .shows("A020 0:09 to 0:29 Grille");
+        .shows("A020 0:09 to 0:14 Grille");
 }
 
 /// The orders of the refit plan that it calls known: what goes on, and what before it.
@@ -365,4 +365,91 @@ fn a_sheet_that_was_edited_badly_writes_nothing_that_was_not_meant() {
     shop.run(["adopt", "--from", "../no-such-sheet"])
         .ends(2)
         .says("there is no file");
+}
+
+/// Each talk with a line that its sheet must have.
+const HEARD: [(&str, &str); 12] = [
+    // What was announced by itself, a minute ago.
+    (
+        "0:05 Bonnet.\n0:20 Two bolts this side, and one washer.\n1:20 Up, your end... off she comes.",
+        "[x] 0:01:20 ~ removed: bonnet",
+    ),
+    (
+        "0:05 And then the radiator out. That's the plan.",
+        "[ ] 0:00:05 removed: radiator | left out: planned",
+    ),
+    (
+        "0:05 Somebody's had the thermostat out.",
+        "[ ] 0:00:05 removed: thermostat | left out: remembered",
+    ),
+    (
+        "0:05 On my neighbour's feed truck the dash is off.",
+        "[ ] 0:00:05 removed: dash | left out: another vehicle",
+    ),
+    (
+        "0:05 The bottom hose I've only slipped off.",
+        "[x] 0:00:05 undone: bottom hose",
+    ),
+    (
+        "0:05 Two clips, one each end, and the top hose is off.",
+        "[x] 0:00:05 removed: top hose | hardware: 2 clips",
+    ),
+    ("0:05 The cap's tapped off.", "[x] 0:00:05 removed: cap"),
+    // Full stops of a machine.
+    (
+        "0:05 I pulled the. Starter.",
+        "[x] 0:00:05 ~ removed: starter",
+    ),
+    (
+        "0:05 The drum and the two bolts each side.",
+        "[x] 0:00:05 ~ removed: drum | hardware: 4 bolts",
+    ),
+    (
+        "0:05 You can see daylight through the bowl.",
+        "[ ] 0:00:05 found: bowl | You can see daylight through the bowl",
+    ),
+    (
+        "0:05 There's a cotter pin, and until that's out of the way the drum's going nowhere.",
+        "[ ] 0:00:05 first: cotter pin | before: drum",
+    ),
+    (
+        "0:05 So before I pull the drum, the hub cap.",
+        "[ ] 0:00:05 first: hub cap | before: drum",
+    ),
+];
+
+#[test]
+fn kinds_of_talk_become_lines() {
+    let shop = Shop::new();
+    let talk = shop.around().join("talk.txt");
+    let mut wrong = Vec::new();
+    for (words, line) in HEARD {
+        fs::write(&talk, words).expect("written");
+        let sheet = shop.run(["adopt", "../talk.txt", "--vehicle=wren"]).ends(0);
+        if !sheet.out.lines().any(|there| there == line) {
+            wrong.push(format!("{line}\n{}", sheet.out));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn who_does_not_say_which_side_is_driven_is_told() {
+    let shop = Shop::new();
+    let talk = "0:05 Driver's side first, and the handle's off.";
+    fs::write(shop.around().join("talk.txt"), talk).expect("written");
+    let hear = ["adopt", "../talk.txt", "--vehicle=wren"];
+    shop.run(hear).ends(0).says("--driven left");
+    let left = shop.run(hear.iter().chain(&["--driven=left"])).ends(0);
+    assert!(!left.err.contains("--driven"), "{}", left.err);
+    assert!(left.out.contains("removed: handle, left"), "{}", left.out);
+}
+
+#[test]
+fn what_broke_is_not_claimed_to_be_on() {
+    let shop = Shop::new();
+    let sheet = "date: 2026-03-14\n[x] 0:00:15 broken: bonnet stay | it just snapped\n";
+    let entry = from_sheet(&shop, sheet, &["--vehicle=wren"]).ends(0).out;
+    assert!(entry.contains("- found: broke: it just snapped"), "{entry}");
+    assert!(!entry.contains("- status:"), "{entry}");
 }

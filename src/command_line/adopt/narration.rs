@@ -167,6 +167,12 @@ pub(super) fn listen(
             lost.join(", ")
         ));
     }
+    if shop.driven == Driven::Unsaid && names_the_drivers_side(&text) {
+        reply.said.push(
+            "the driver's side was named, and no one said which that is; `--driven left` or `--driven right` puts parts on their sides"
+                .to_owned(),
+        );
+    }
     if way == SheetWay::NoTerminal {
         reply.said.push(
             "a sheet cannot be walked at this terminal; tick it in any editor, then `matchmark adopt --from SHEET`"
@@ -174,6 +180,21 @@ pub(super) fn listen(
         );
     }
     Ok(reply)
+}
+
+/// Whether a narration says "driver's side", "nearside" or the like.
+fn names_the_drivers_side(text: &str) -> bool {
+    let text = text.to_lowercase();
+    [
+        "driver's side",
+        "passenger side",
+        "passenger's side",
+        "nearside",
+        "near side",
+        "offside",
+    ]
+    .iter()
+    .any(|words| text.contains(words))
 }
 
 /// What is known of the vehicle.

@@ -13,6 +13,10 @@ use crate::vocabulary::position::Side;
 /// A thing is asked about from this score on.
 const LEAST: i32 = 2;
 
+/// The same of one that something else lies on or hangs from, and that has a name of one
+/// word: one in ten of them came off.
+const LEAST_BESIDE: i32 = 3;
+
 /// A part named again within this time, in milliseconds, has one line.
 const SAME_TALK: u32 = 30_000;
 
@@ -82,7 +86,11 @@ pub fn asked(
         if is_left {
             score -= 1;
         }
-        if is_heard || score < LEAST {
+        let least = match mention.is_beside && !mention.name.contains(' ') {
+            true => LEAST_BESIDE,
+            false => LEAST,
+        };
+        if is_heard || score < least {
             continue;
         }
         let kind = match mention.known.comes_undone {

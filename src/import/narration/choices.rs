@@ -60,3 +60,25 @@ pub(super) fn part_choices(
     }
     choices
 }
+
+/// The other lines near a line that have hardware, with their parts: the nearest first, of
+/// those at one time the ticked ones.
+pub(super) fn hardware_near(
+    (at, line): (usize, &SheetLine),
+    all: &[(usize, SheetLine)],
+) -> Vec<(usize, String)> {
+    let mut near: Vec<(u32, bool, usize, String)> = all
+        .iter()
+        .filter(|(other, there)| {
+            *other != at && there.facts.iter().any(|(key, _)| key == "hardware")
+        })
+        .filter_map(|(other, there)| {
+            let apart = line.at?.abs_diff(there.at?);
+            (apart <= NEAR).then(|| (apart, !there.is_ticked, *other, there.part.clone()))
+        })
+        .collect();
+    near.sort();
+    near.into_iter()
+        .map(|(_, _, other, part)| (other, part))
+        .collect()
+}

@@ -4,6 +4,7 @@
 
 use super::hear::is_same_name;
 use super::heard::HeardPieces;
+use super::lexicon::Thing;
 use super::scene::Scene;
 use super::speech::Stop;
 use crate::vocabulary::name::singular;
@@ -26,18 +27,22 @@ pub fn counted(scene: &Scene) -> Vec<CountedPieces> {
     let mut all: Vec<CountedPieces> = Vec::new();
     for (number, mention) in scene.mentions.iter().enumerate() {
         let clause = scene.clause_of[number];
-        if !mention.is_hardware()
-            || mention.is_new
-            || mention.is_definite && mention.count.is_none()
+        if !mention.is_hardware() || mention.is_new || mention.is_beside && mention.count.is_none()
         {
             continue;
         }
         // "Castle nut, three-quarter."
-        let is_announced = mention.words.start == scene.clauses[clause].words.start
+        let is_announced = !mention.is_definite
+            && mention.words.start == scene.clauses[clause].words.start
             && !mention.is_several()
             && scene.words[mention.words.end - 1].stop != Stop::None;
-        let Some(count) = mention.count.or(is_announced.then_some(1)) else {
+        let is_one = is_announced || is_in_a_list(scene, number) || is_told_off(scene, number);
+        let Some(count) = mention.count.or(is_one.then_some(1)) else {
             continue;
+        };
+        let count = match of_each_side(scene, mention.words.end) {
+            true => count * 2,
+            false => count,
         };
         if count == 0 || scene.frames[clause] != super::happened::TalkFrame::Now {
             continue;
@@ -77,6 +82,50 @@ pub fn counted(scene: &Scene) -> Vec<CountedPieces> {
         });
     }
     all
+}
+
+/// "Split pin, castle nut, the big washer": one of each.
+fn is_in_a_list(scene: &Scene, number: usize) -> bool {
+    let one = &scene.mentions[number];
+    let follows = |first: usize, second: usize| {
+        let (Some(first), Some(second)) = (scene.mentions.get(first), scene.mentions.get(second))
+        else {
+            return false;
+        };
+        let between = first.words.end..second.words.start.max(first.words.end);
+        first.is_hardware()
+            && second.is_hardware()
+            && scene.clauses.iter().any(|clause| {
+                clause.words.contains(&first.words.start)
+                    && clause.words.contains(&second.words.start)
+            })
+            && scene.words[between]
+                .iter()
+                .all(|word| matches!(word.key.as_str(), "and" | "the" | "then" | "big" | "little"))
+    };
+    !one.is_several() && (number > 0 && follows(number - 1, number) || follows(number, number + 1))
+}
+
+/// "Pinch bolt out", "the locking bolt's out": one.
+fn is_told_off(scene: &Scene, number: usize) -> bool {
+    let mention = &scene.mentions[number];
+    let key = |back: usize| {
+        scene
+            .words
+            .get(mention.words.end + back)
+            .map_or("", |word| word.key.as_str())
+    };
+    let at = usize::from(matches!(key(0), "'s" | "is"));
+    !mention.is_several()
+        && mention.known.thing == Thing::Fastener
+        && mention.name.contains(' ')
+        && matches!(key(at), "out" | "off" | "undone")
+}
+
+/// "Two bolts each side", "two screws a side": of each as many.
+fn of_each_side(scene: &Scene, end: usize) -> bool {
+    let key = |at: usize| scene.words.get(at).map_or("", |word| word.key.as_str());
+    matches!(key(end), "each" | "a" | "per" | "either") && matches!(key(end + 1), "side" | "end")
 }
 
 /// Whether words between two mentions take the first one back.

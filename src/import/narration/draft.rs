@@ -140,9 +140,7 @@ fn section(
         {
             push("status", "removed")
         }
-        // Nobody took it off, and the journal does not know it: it is where it was,
-        // unless it is only to be bought.
-        None if !is_known && !is_only_needed(part) => push("status", "fitted"),
+        // Whether it is still on nobody said.
         None => {}
     }
     for line in &part.lines {
@@ -277,12 +275,6 @@ fn fact_text(kind: HeardKind, value: &str) -> String {
     }
 }
 
-/// Whether nothing is said of a part but that it is needed.
-fn is_only_needed(part: &DraftedPart<'_>) -> bool {
-    let mut kinds = part.lines.iter().map(|line| line.kind);
-    kinds.all(|kind| kind == SheetKind::Of(HeardKind::Needs))
-}
-
 /// The paragraph that is spoken at a second.
 fn paragraph_at(sheet: &NarrationSheet, at: u32) -> Option<usize> {
     sheet
@@ -324,7 +316,7 @@ fn as_prose(words: &str) -> String {
 pub fn without_context(entry: &str) -> String {
     entry
         .lines()
-        .filter(|line| !line.starts_with("- system: ") && *line != "- status: fitted")
+        .filter(|line| !line.starts_with("- system: "))
         .collect::<Vec<_>>()
         .join("\n")
 }
@@ -351,7 +343,7 @@ mod tests {
         let expected = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# What was said in A010\n\n\
             ## Grille\n\n- system: body\n- status: removed\n- hardware: 4 screws, bag 2\n- found: it's cracked, badly\n\
             - footage: A010 00:05-00:20\n- footage: A010 00:21-00:35\n\nThe grille's off, four screws.\n\n\\# of it cracked\n\n\
-            ## Radiator\n\n- system: cooling\n- status: fitted\n- after: grille\n- needs: I need a radiator\n- footage: A010 00:22-00:35\n";
+            ## Radiator\n\n- system: cooling\n- after: grille\n- needs: I need a radiator\n- footage: A010 00:22-00:35\n";
         assert_eq!(entry, expected);
         assert_eq!(without_context(&entry).matches("system").count(), 0);
     }

@@ -62,7 +62,12 @@ impl NotDone {
 }
 
 /// Words that set a frame, the longest first where one holds another. `_` is any word.
-const FRAMES: [(&str, TalkFrame); 60] = [
+const FRAMES: [(&str, TalkFrame); 80] = [
+    ("other video", TalkFrame::Remembered),
+    ("last video", TalkFrame::Remembered),
+    ("last episode", TalkFrame::Remembered),
+    ("the other night", TalkFrame::Remembered),
+    ("yesterday", TalkFrame::Remembered),
     ("last week", TalkFrame::Remembered),
     ("last month", TalkFrame::Remembered),
     ("last year", TalkFrame::Remembered),
@@ -71,6 +76,13 @@ const FRAMES: [(&str, TalkFrame); 60] = [
     ("last winter", TalkFrame::Remembered),
     ("last night", TalkFrame::Remembered),
     ("years ago", TalkFrame::Remembered),
+    ("years back", TalkFrame::Remembered),
+    ("years since", TalkFrame::Remembered),
+    ("months back", TalkFrame::Remembered),
+    ("weeks back", TalkFrame::Remembered),
+    ("last owner", TalkFrame::Remembered),
+    ("previous owner", TalkFrame::Remembered),
+    ("owner before", TalkFrame::Remembered),
     ("year ago", TalkFrame::Remembered),
     ("weeks ago", TalkFrame::Remembered),
     ("months ago", TalkFrame::Remembered),
@@ -119,6 +131,14 @@ const FRAMES: [(&str, TalkFrame); 60] = [
     ("next week", TalkFrame::Later),
     ("next weekend", TalkFrame::Later),
     ("tomorrow", TalkFrame::Later),
+    ("tonight it 's", TalkFrame::Later),
+    ("tonight we 're", TalkFrame::Later),
+    ("today it 's", TalkFrame::Later),
+    ("today we 're", TalkFrame::Later),
+    ("today 's job", TalkFrame::Later),
+    ("the plan is", TalkFrame::Later),
+    ("the plan for", TalkFrame::Later),
+    ("the idea is", TalkFrame::Later),
     ("another day", TalkFrame::Later),
     ("some day", TalkFrame::Later),
     ("someday", TalkFrame::Later),
@@ -136,6 +156,13 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
             .iter()
             .map(|word| word.key.as_str())
             .collect();
+        if names_the_plan(&keys) {
+            for earlier in &mut frames[number.saturating_sub(PLANNED_BEFORE)..=number] {
+                if *earlier == TalkFrame::Now {
+                    *earlier = TalkFrame::Later;
+                }
+            }
+        }
         let Some(frame) = own_frame(&keys) else {
             continue;
         };
@@ -151,6 +178,37 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
         }
     }
     frames
+}
+
+/// So many clauses before "that's the plan" are the plan.
+const PLANNED_BEFORE: usize = 3;
+
+/// "That's the plan", of what was just said.
+fn names_the_plan(keys: &[&str]) -> bool {
+    keys.windows(4).any(|four| {
+        matches!(
+            four,
+            ["that", "'s" | "is", "the", "plan" | "idea" | "intention"]
+        )
+    })
+}
+
+/// "Sunday the sump's coming off" is to come, "last Sunday" was.
+fn weekday_frame(keys: &[&str]) -> Option<TalkFrame> {
+    let at = keys.iter().position(|word| {
+        let day = word.strip_suffix('s').unwrap_or(word);
+        matches!(
+            day,
+            "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday"
+        )
+    })?;
+    let was = keys
+        .iter()
+        .any(|word| matches!(*word, "last" | "since" | "was" | "were" | "had" | "did"));
+    Some(match was && at > 0 {
+        true => TalkFrame::Remembered,
+        false => TalkFrame::Later,
+    })
 }
 
 /// Whether a clause comes back to what is being done.
@@ -174,6 +232,7 @@ fn goes_on(words: &[Spoken], clause: &SpokenClause) -> bool {
     matches!(
         (key(0), key(1)),
         ("and" | "then" | "but", "he" | "she" | "they" | "we")
+            | ("i", "had")
             | (
                 "he" | "she",
                 "had" | "took" | "put" | "was" | "did" | "just"
@@ -208,7 +267,46 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     if once {
         return Some(TalkFrame::Remembered);
     }
-    FRAMES.iter().find_map(own)
+    FRAMES
+        .iter()
+        .find_map(own)
+        .or_else(|| weekday_frame(keys))
+        .or_else(|| is_of_another(keys).then_some(TalkFrame::Elsewhere))
+}
+
+/// "On my neighbour's feed truck", "her old hatchback": the vehicle of somebody else.
+fn is_of_another(keys: &[&str]) -> bool {
+    const VEHICLES: [&str; 18] = [
+        "car",
+        "van",
+        "truck",
+        "lorry",
+        "bus",
+        "bike",
+        "motorbike",
+        "motorcycle",
+        "tractor",
+        "pickup",
+        "saloon",
+        "sedan",
+        "coupe",
+        "hatchback",
+        "estate",
+        "wagon",
+        "scooter",
+        "trailer",
+    ];
+    keys.iter().enumerate().any(|(at, word)| {
+        let whose = matches!(*word, "his" | "her" | "their")
+            || *word == "'s"
+                && at > 0
+                && !matches!(
+                    keys[at - 1],
+                    "that" | "this" | "it" | "there" | "here" | "what" | "he" | "she" | "where"
+                );
+        let behind = &keys[(at + 1).min(keys.len())..(at + 4).min(keys.len())];
+        whose && behind.iter().any(|word| VEHICLES.contains(word))
+    })
 }
 
 /// How far before a match its "not" or "would" may stand, in words and things.
@@ -285,6 +383,10 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         None => "",
     };
     // "Is your handbrake off?"
+    // "The fins come off if you breathe on them."
+    if matches!(word(matched.to), "if" | "unless") {
+        return Verdict::No(NotDone::Supposed);
+    }
     let mut verdict = match word(0) {
         "is" | "are" | "did" | "does" | "shall" | "has" | "was" => Verdict::Perhaps,
         _ => Verdict::Yes,
@@ -316,14 +418,17 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "no" if at >= matched.from || at + 1 == matched.from && word(at + 1) != "," => {
                 Verdict::No(NotDone::Denied)
             }
-            "nearly" | "almost" | "tried" | "supposed" | "refuses" | "refused" => {
-                Verdict::No(NotDone::Denied)
-            }
+            "nearly" | "almost" | "halfway" | "partway" | "tried" | "supposed" | "refuses"
+            | "refused" => Verdict::No(NotDone::Denied),
             "if" | "unless" | "would" | "until" | "till" | "before" | "otherwise" | "instead" => {
                 Verdict::No(NotDone::Supposed)
             }
             "'d" if !matches!(next, "better") => Verdict::No(NotDone::Supposed),
             "might" | "could" | "should" | "maybe" | "perhaps" | "theory" | "wish" | "ought" => {
+                Verdict::Perhaps
+            }
+            // "The seat's already away": on another day, or just now.
+            "already" if at >= matched.from && matches!(next, "off" | "out" | "away") => {
                 Verdict::Perhaps
             }
             "want" | "wanted" | "wants" | "plan" | "planning" | "hoping" | "hope" | "thinking" => {
@@ -332,6 +437,11 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "was" | "were" if next == "going" && word(at + 2) == "to" => {
                 Verdict::No(NotDone::Planned)
             }
+            "tempted" => Verdict::No(NotDone::Planned),
+            "fixing" | "meant" | "meaning" | "about" if next == "to" => {
+                Verdict::No(NotDone::Planned)
+            }
+            "thought" if matches!(next, "about" | "of") => Verdict::No(NotDone::Planned),
             "going" if next == "to" => Verdict::Perhaps,
             "'ll" | "will" | "must" | "can" | "let" | "try" | "trying" | "when" | "once"
             | "while" | "how" | "so that" => Verdict::Perhaps,
@@ -347,6 +457,19 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         }
     }
     verdict
+}
+
+/// "Somebody's had the thermostat out": it is not the work of today.
+#[must_use]
+pub fn is_of_others(items: &[SpokenItem<'_>]) -> bool {
+    matches!(
+        items,
+        [
+            SpokenItem::Word("somebody" | "someone" | "whoever"),
+            SpokenItem::Word("'s" | "has" | "had" | "took" | "must"),
+            ..
+        ]
+    )
 }
 
 /// Whether a clause takes back what was said before it: "no, tell a lie", "I mean".

@@ -226,9 +226,9 @@ impl Lexicon {
     }
 
     fn meant_alone(&self, said: &str, piece: &str) -> Option<String> {
-        const SURE: [&str; 12] = [
+        const SURE: [&str; 14] = [
             "carp", "carps", "calibre", "caliber", "rota", "leaver", "petal", "peddle", "axel",
-            "casket", "barings", "gator",
+            "casket", "barings", "gator", "hob", "hoes",
         ];
         if SURE.contains(&said) {
             return self.heard.get(said).map(|meant| (*meant).to_owned());
@@ -352,7 +352,8 @@ mod tests {
         let lexicon = Lexicon::new(&[]);
         for (name, thing) in [
             ("wheel nut", Thing::Fastener),
-            ("split pin", Thing::Pin),
+            ("split pin", Thing::Fastener),
+            ("circlip", Thing::Pin),
             ("kingpin", Thing::Part),
             ("lid", Thing::Head),
         ] {

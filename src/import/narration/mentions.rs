@@ -144,7 +144,7 @@ const CORNERS: [(&str, Side); 6] = [
 ];
 
 /// After these a thing is what something else lies on, hangs from, or is like.
-const BESIDE: [&str; 36] = [
+const BESIDE: [&str; 38] = [
     "on",
     "in",
     "at",
@@ -181,6 +181,8 @@ const BESIDE: [&str; 36] = [
     "without",
     "about",
     "beneath",
+    "mind",
+    "watch",
 ];
 
 /// A name before one of these is a tool's.
@@ -233,7 +235,11 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let unknown = || {
             is_told_off(words, &keys, at, found.last()).then(|| (1, keys[at].to_owned(), UNLISTED))
         };
-        let Some((count, name, known)) = lexicon.longest(&keys[at..at + most]).or_else(unknown)
+        let one = || which_one(words, &keys, at, found.last());
+        let Some((count, name, known)) = lexicon
+            .longest(&keys[at..at + most])
+            .or_else(unknown)
+            .or_else(one)
         else {
             at += 1;
             continue;
@@ -254,7 +260,13 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
             continue;
         }
         let from = found.last().map_or(0, |last| last.words.end);
-        let mention = with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
+        let is_pin = matches!(name.as_str(), "pin" | "pins");
+        let mut mention =
+            with_words_before(words, &keys, from, at..at + count, name, known, lexicon);
+        // A pin is hardware, a centre pin is a part.
+        if is_pin && mention.name.contains(' ') {
+            mention.known.thing = Thing::Head;
+        }
         at += count;
         let is_bare = mention.words.len() == 1 && !mention.is_determined(&keys);
         if alone
@@ -277,6 +289,37 @@ const UNLISTED: KnownThing = KnownThing {
     system: "",
     in_journal: false,
 };
+
+/// "The left one", "the other one": what was named last, once more.
+fn which_one(
+    words: &[Spoken],
+    keys: &[&str],
+    at: usize,
+    last: Option<&Mention>,
+) -> Option<(usize, String, KnownThing)> {
+    let key = |back: usize| at.checked_sub(back).map_or("", |at| keys[at]);
+    let is_side = |word: &str| {
+        matches!(word, "left" | "right" | "front" | "rear" | "back" | "other")
+            || KEPT_PLACES.iter().any(|(place, _)| *place == word)
+    };
+    let last = last.filter(|last| at - last.words.end <= 20 && !last.is_beside)?;
+    let is_one = keys[at] == "one"
+        && is_side(key(1))
+        && matches!(
+            key(2),
+            "the" | "that" | "this" | "front" | "rear" | "left" | "right"
+        )
+        && words[at - 1].stop == Stop::None;
+    let name = singular(&last.name).to_owned();
+    let name = match KEPT_PLACES.iter().any(|(place, _)| *place == key(1)) {
+        true => name
+            .split_once(' ')
+            .filter(|(first, _)| KEPT_PLACES.iter().any(|(place, _)| place == first))
+            .map_or(name.clone(), |(_, rest)| rest.to_owned()),
+        false => name,
+    };
+    is_one.then_some((1, name, last.known))
+}
 
 /// Whether a word that no list knows is told of as a part that came off: "that's the tree
 /// off", "the tree's off".
@@ -312,7 +355,7 @@ fn with_head_behind(
     let next = at + count;
     let head = keys.get(next).filter(|key| {
         words[next - 1].stop == Stop::None
-            && known.thing == Thing::Part
+            && (known.thing == Thing::Part || known.thing == Thing::Head && !is_also_verb(keys[at]))
             && !matches!(
                 **key,
                 "tap"
@@ -339,7 +382,8 @@ fn with_head_behind(
     let found = head.and_then(|key| lexicon.longest(&[key]));
     match (head, found) {
         (Some(key), Some((_, _, of_head)))
-            if of_head.thing != Thing::Part && singular(&name) == name =>
+            if (of_head.thing != Thing::Part || of_head.system.is_empty())
+                && singular(&name) == name =>
         {
             (
                 count + 1,
@@ -421,7 +465,23 @@ fn is_verb(keys: &[&str], words: &[Spoken], at: usize) -> bool {
 fn is_said_of(keys: &[&str], behind: usize) -> bool {
     matches!(
         keys.get(behind),
-        Some(&("'s" | "is" | "off" | "out" | "was" | "are" | "came" | "comes"))
+        Some(
+            &("'s"
+                | "is"
+                | "off"
+                | "out"
+                | "was"
+                | "are"
+                | "came"
+                | "comes"
+                | "undone"
+                | "unhitched"
+                | "unhooked"
+                | "unplugged"
+                | "disconnected"
+                | "hanging"
+                | "loose"),
+        )
     )
 }
 
@@ -495,6 +555,10 @@ fn is_no_noun(keys: &[&str], at: usize, known: KnownThing) -> bool {
     }
     match keys[at] {
         "lead" | "leads" => matches!(before, "to" | "would" | "will"),
+        "stay" | "stays" => matches!(
+            after,
+            "put" | "where" | "there" | "on" | "in" | "here" | "as"
+        ),
         "seat" => after == "of",
         "points" | "point" => {
             matches!(before, "this" | "some" | "that" | "at" | "a" | "no" | "the")
@@ -553,7 +617,7 @@ fn with_words_before(
             mention.of_driver = Some(key.starts_with('d'));
         } else if is_of_side(keys, start - 1) {
             // "driver's side": said already by what stands before.
-        } else if key == "new" {
+        } else if matches!(key, "new" | "replacement") {
             mention.is_new = true;
         } else if named < 3
             && known.thing != Thing::Part

@@ -5,6 +5,7 @@
 use super::happened::TalkFrame;
 use super::hear::is_same_name;
 use super::heard::HeardOrder;
+use super::lexicon::Thing;
 use super::mentions::Mention;
 use super::pattern::SpokenItem;
 use super::scene::Scene;
@@ -61,52 +62,151 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
             SpokenItem::Thing(_) | SpokenItem::Word(_) | SpokenItem::Comma => None,
         })
     };
-    for at in 0..items.len() {
-        let rest = items.len();
+    let rest = items.len();
+    let is_pronoun = |at: usize| {
+        matches!(
+            word(at),
+            "it" | "that" | "those" | "these" | "them" | "they" | "he" | "she" | "him" | "her"
+        )
+    };
+    // What "it" is: the thing named last before a place.
+    let last_before = |at: usize| {
+        things(0, at)
+            .next_back()
+            .or_else(|| named_before(scene, clause, 1))
+    };
+    // Of "you can't drive the pin till that's out" and "pull the pin, she won't lift till
+    // that's off": what "that" is, and the other thing.
+    let it_and_other = |at: usize| -> Option<(usize, Option<usize>)> {
+        let Some(named) = things(0, at).next_back() else {
+            return Some((named_before(scene, clause, 1)?, None));
+        };
+        let place = items[..at]
+            .iter()
+            .rposition(|item| matches!(item, SpokenItem::Thing(other) if *other == named))?;
+        match (place + 1..at).any(is_pronoun) {
+            true => Some((named, None)),
+            false => Some((named_before_but(scene, clause, named)?, Some(named))),
+        }
+    };
+    for at in 0..rest {
         match word(at) {
-            // "you can't get the drum off till the nut's out"
+            // "you can't get the drum off till the nut's out", "until that's out of the
+            // way the nut's going nowhere"
             "until" | "till" | "without" | "unless" => {
+                if is_pronoun(at + 1) {
+                    let (first, later) = it_and_other(at)?;
+                    let later = later
+                        .or_else(|| things(at + 1, rest).find(|other| *other != first))
+                        .or_else(|| named_before_but(scene, clause, first))?;
+                    return Some((first, later));
+                }
                 let first = things(at + 1, rest)
                     .next()
                     .or_else(|| named_before(scene, clause, 1))?;
                 let later = things(0, at)
-                    .next_back()
+                    .rev()
+                    .find(|other| *other != first)
                     .or_else(|| things_of_next(scene, clause, first))
-                    .or_else(|| named_before(scene, clause, 2))?;
+                    .or_else(|| named_before_but(scene, clause, first))?;
                 return Some((first, later));
             }
-            // "the bumper has to go before the fender will"
-            "before" if word(at + 1) != "and" => {
-                let first = things(0, at)
-                    .next()
-                    .or_else(|| named_before(scene, clause, 1))?;
-                let later = things(at + 1, rest).next()?;
+            // "so before I pull those, the tie rod": told from behind
+            "before" if things(0, at).next().is_none() && clause_begins(&items, at) => {
+                let mut behind = things(at + 1, rest);
+                let object = behind.next()?;
+                let is_it = (at + 1..rest)
+                    .take_while(|at| matches!(items[*at], SpokenItem::Word(_)))
+                    .any(|at| matches!(word(at), "those" | "it" | "that" | "them"));
+                return match is_it {
+                    true => Some((object, named_before(scene, clause, 1)?)),
+                    false => Some((behind.next()?, object)),
+                };
+            }
+            // "the bumper has to go before the fender will", "before it'll lift"
+            "before" if !matches!(word(at + 1), "and" | "you" | "anybody" | "anyone") => {
+                let first = last_before(at)?;
+                let later = match is_pronoun(at + 1) {
+                    true => named_before_but(scene, clause, first),
+                    false => things(at + 1, rest).next(),
+                }?;
                 return Some((first, later));
+            }
+            // "with the hub gone, the stub axle", "not with the cowl screwed to it"
+            "with" | "while" => {
+                let is_it = is_pronoun(at + 1)
+                    && things(at + 1, (at + 3).min(rest)).next().is_none()
+                    || word(at + 1) == "both";
+                let is_named = matches!(
+                    word(at + 1),
+                    "the" | "that" | "this" | "those" | "these" | "your" | "my"
+                );
+                let state = (at + 1..(at + 9).min(rest))
+                    .take_while(|at| !matches!(items[*at], SpokenItem::Comma))
+                    .find_map(|at| match word(at) {
+                        "gone" | "off" | "out" | "away" => Some(true),
+                        // "with the catch on it" says where the catch is.
+                        "on" | "in" if !is_pronoun(at + 1) => Some(false),
+                        "screwed" | "tied" | "attached" => Some(false),
+                        _ => None,
+                    });
+                let Some(is_gone) = state else { continue };
+                let (first, later) = if is_it && !is_gone {
+                    let Some(found) = it_and_other(at) else {
+                        continue;
+                    };
+                    found
+                } else if is_it {
+                    let Some(first) = last_before(at) else {
+                        continue;
+                    };
+                    (first, None)
+                } else if is_named {
+                    let Some(first) = things(at + 1, (at + 4).min(rest)).next() else {
+                        continue;
+                    };
+                    let before = things(0, at).find(|other| *other != first);
+                    (first, before.filter(|_| !is_gone))
+                } else {
+                    continue;
+                };
+                let later = later.or_else(|| match is_gone {
+                    true => things(at + 1, rest)
+                        .find(|other| *other > first)
+                        .or_else(|| things_of_next(scene, clause + 1, first)),
+                    false => named_before_but(scene, clause, first),
+                });
+                if let Some(later) = later {
+                    return Some((first, later));
+                }
             }
             // "so the shocks first", "the line has to go first"
             "first"
                 if things(0, at).next().is_some()
+                    && gives_a_reason(scene, clause)
                     && !matches!(word(at.wrapping_sub(1)), "the" | "at" | "my") =>
             {
                 let first = things(0, at).next_back()?;
-                let later = named_before(scene, clause, 1)?;
+                let later =
+                    covered(scene, clause).or_else(|| named_before_but(scene, clause, first))?;
                 return Some((first, later));
             }
             // "the wipers are in the way"
-            "in" if word(at + 1) == "the" && word(at + 2) == "way" => {
+            "in" if word(at + 1) == "the" && matches!(word(at + 2), "way" | "road") => {
                 let first = things(0, at).next_back()?;
-                let later = named_before(scene, clause, 1)?;
+                let later = named_before_but(scene, clause, first)?;
                 return Some((first, later));
             }
             // "that's got to come off", "the filter's got to come out first"
-            "to" if matches!(word(at.wrapping_sub(1)), "got" | "has" | "have")
+            "to" if matches!(word(at.wrapping_sub(1)), "got" | "has" | "have" | "had")
                 && matches!(word(at + 1), "come" | "go" | "be") =>
             {
                 let is_off = (at + 2..(at + 6).min(rest))
                     .any(|at| matches!(word(at), "off" | "out" | "first" | "away"));
                 if is_off
                     && let Some(first) = things(0, at).next_back()
-                    && let Some(later) = named_before(scene, clause, 1)
+                    && let Some(later) =
+                        covered(scene, clause).or_else(|| named_before_but(scene, clause, first))
                 {
                     return Some((first, later));
                 }
@@ -117,9 +217,73 @@ fn in_clause(scene: &Scene, clause: usize) -> Option<(usize, usize)> {
     None
 }
 
-/// What comes off by itself or with hardware: no part of another one's name.
+/// Whether only words without weight stand before a place.
+fn clause_begins(items: &[SpokenItem<'_>], at: usize) -> bool {
+    items[..at].iter().all(|item| {
+        matches!(
+            item,
+            SpokenItem::Word("so" | "and" | "but" | "now") | SpokenItem::Comma
+        )
+    })
+}
+
+/// "So the shocks first", "or you'll tear it": why it has to be so.
+fn gives_a_reason(scene: &Scene, clause: usize) -> bool {
+    let keys = |clause: usize| {
+        let words = scene.clauses[clause].words.clone();
+        scene.words[words].iter().map(|word| word.key.as_str())
+    };
+    let here = keys(clause).any(|word| {
+        matches!(
+            word,
+            "so" | "to"
+                | "must"
+                | "or"
+                | "why"
+                | "else"
+                | "otherwise"
+                | "because"
+                | "goes"
+                | "needs"
+        )
+    });
+    let next = clause + 1 < scene.clauses.len()
+        && keys(clause + 1)
+            .next()
+            .is_some_and(|word| matches!(word, "or" | "else" | "otherwise" | "because"));
+    here || next
+}
+
+/// "Its bracket sits over the bumper bolt": what is hidden by what has to go.
+fn covered(scene: &Scene, clause: usize) -> Option<usize> {
+    let before = clause.checked_sub(1)?;
+    scene.mentions_of(before).find(|number| {
+        let start = scene.mentions[*number].words.start;
+        let from = scene.clauses[before]
+            .words
+            .start
+            .max(start.saturating_sub(4));
+        scene.words[from..start]
+            .iter()
+            .any(|word| matches!(word.key.as_str(), "over" | "across" | "behind"))
+    })
+}
+
+/// The thing that the clauses before are about, other than this one.
+fn named_before_but(scene: &Scene, clause: usize, but: usize) -> Option<usize> {
+    let name = &scene.mentions[but].name;
+    (clause.saturating_sub(3)..clause).rev().find_map(|clause| {
+        scene.mentions_of(clause).find(|number| {
+            let mention = &scene.mentions[*number];
+            can_come_off(mention) && !mention.is_beside && !is_same_name(&mention.name, name)
+        })
+    })
+}
+
+/// What comes off by itself or with hardware, and is more than "the nut".
 fn can_come_off(mention: &Mention) -> bool {
-    !mention.is_new
+    let is_bare = mention.known.thing == Thing::Fastener && !mention.name.contains(' ');
+    !mention.is_new && !is_bare
 }
 
 /// The thing that the clauses before are about, the last one that is not only where
@@ -134,6 +298,9 @@ fn named_before(scene: &Scene, clause: usize, most: usize) -> Option<usize> {
 }
 
 fn things_of_next(scene: &Scene, clause: usize, first: usize) -> Option<usize> {
+    if clause >= scene.clauses.len() {
+        return None;
+    }
     scene
         .mentions_of(clause)
         .find(|number| *number > first && scene.mentions[*number].is_part())

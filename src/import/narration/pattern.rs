@@ -7,7 +7,7 @@
 //! | `BE` | a word of the class of that name |
 //! | `PART`, `THING` | a named part, a part or a fastener; the first is what the rule is about |
 //! | `NEW` | a named thing that is said to be a new one |
-//! | `IT` | it, that, this, they, them, those, these, she |
+//! | `IT` | it, that, this, they, them, those, these, she, he, him, her |
 //! | `word?` | the word, or nothing |
 //! | `~3` | up to three words that name nothing |
 //! | `!a\|an` | no such word next; takes nothing |
@@ -122,8 +122,8 @@ impl Pattern {
     }
 }
 
-const PRONOUNS: [&str; 8] = [
-    "it", "that", "this", "they", "them", "those", "she", "these",
+const PRONOUNS: [&str; 11] = [
+    "it", "that", "this", "they", "them", "those", "she", "these", "he", "him", "her",
 ];
 
 /// The item behind a list of things that begins here, and its last thing.

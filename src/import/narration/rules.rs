@@ -4,6 +4,7 @@
 
 use std::sync::OnceLock;
 
+use super::heard::Tier;
 use super::pattern::{Classes, Pattern};
 
 /// What a rule says.
@@ -29,6 +30,12 @@ pub enum RuleKind {
     Cut,
     /// Something was done to it.
     Treated,
+    /// It was put somewhere.
+    Stored,
+    /// What can hurt or go wrong.
+    Caution,
+    /// What is worth knowing the next time.
+    Lesson,
 }
 
 /// A rule.
@@ -36,8 +43,8 @@ pub enum RuleKind {
 pub struct Rule {
     /// What it says.
     pub kind: RuleKind,
-    /// Whether it says so beyond doubt.
-    pub is_sure: bool,
+    /// How sure it says so.
+    pub tier: Tier,
     /// What it matches.
     pub pattern: Pattern,
 }
@@ -90,7 +97,11 @@ fn read_rules(text: &'static str) -> Vec<(Rule, Examples)> {
         };
         let rule = Rule {
             kind,
-            is_sure: tier == "sure",
+            tier: match tier {
+                "sure" => Tier::Sure,
+                "asked" => Tier::Asked,
+                _ => Tier::Inferred,
+            },
             pattern,
         };
         rules.push((rule, Vec::new()));
@@ -110,6 +121,9 @@ fn kind_of(word: &str) -> Option<RuleKind> {
         "broken" => RuleKind::Broken,
         "cut" => RuleKind::Cut,
         "treated" => RuleKind::Treated,
+        "stored" => RuleKind::Stored,
+        "caution" => RuleKind::Caution,
+        "lesson" => RuleKind::Lesson,
         _ => return None,
     })
 }

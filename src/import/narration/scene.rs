@@ -117,6 +117,28 @@ impl Scene {
         said(&self.words, self.clauses[clause].words.clone())
     }
 
+    /// Whether a clause asks: "so the links off too?"
+    #[must_use]
+    pub fn is_question(&self, clause: usize) -> bool {
+        let words = &self.words[self.clauses[clause].words.clone()];
+        let last = words.iter().rev().find(|word| !word.said.is_empty());
+        last.is_some_and(|word| word.said.ends_with('?'))
+    }
+
+    /// Whether both ends are spoken of in a clause or in the next: then a hose is not
+    /// only undone.
+    #[must_use]
+    pub fn names_both_ends(&self, clause: usize) -> bool {
+        let from = self.clauses[clause.saturating_sub(1)].words.start;
+        let to = self.clauses[(clause + 1).min(self.clauses.len() - 1)]
+            .words
+            .end;
+        self.words[from..to].windows(2).any(|pair| {
+            matches!(pair[0].key.as_str(), "both" | "each" | "either")
+                && matches!(pair[1].key.as_str(), "end" | "ends")
+        })
+    }
+
     /// The mentions of a clause, by number.
     pub fn mentions_of(&self, clause: usize) -> impl DoubleEndedIterator<Item = usize> + use<> {
         let from = self.clause_of.partition_point(|of| *of < clause);

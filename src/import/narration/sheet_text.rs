@@ -190,6 +190,27 @@ impl SheetText {
         }
     }
 
+    /// Moves the hardware of one line to another, behind what that has.
+    pub fn move_hardware(&mut self, from: usize, to: usize) {
+        let (Some(mut giver), Some(mut taker)) = (self.pieces(from), self.pieces(to)) else {
+            return;
+        };
+        let is_hardware = |piece: &String| piece.starts_with("hardware:");
+        let Some(given) = giver.rest.iter().position(is_hardware) else {
+            return;
+        };
+        let given = giver.rest.remove(given);
+        match taker.rest.iter_mut().find(|piece| is_hardware(piece)) {
+            Some(own) => {
+                own.push_str("; ");
+                own.push_str(given["hardware:".len()..].trim());
+            }
+            None => taker.rest.push(given),
+        }
+        self.lines[from] = giver.with(&giver.part, &giver.news);
+        self.lines[to] = taker.with(&taker.part, &taker.news);
+    }
+
     fn end_of(&self, at: usize) -> &'static str {
         let is_crlf = |line: &String| line.ends_with("\r\n");
         let own = self.lines.get(at).filter(|line| line.ends_with('\n'));

@@ -3,7 +3,7 @@
 //!
 //! It reads no keys, draws nothing and saves nothing.
 
-use super::choices::{PartChoice, part_choices};
+use super::choices::{PartChoice, hardware_near, part_choices};
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
 use super::sheet::{SheetKind, SheetLine, clock, read_clock};
@@ -70,6 +70,8 @@ pub struct SheetWalk {
     message: String,
     /// Earlier texts with the places of the cursor.
     before: Vec<(SheetText, usize, usize)>,
+    /// Whose hardware the last key took, counted from the nearest.
+    taken: Option<usize>,
 }
 
 /// The most changes that can be undone.
@@ -87,6 +89,7 @@ impl SheetWalk {
             mode: WalkMode::Lines,
             message: String::new(),
             before: Vec::new(),
+            taken: None,
         };
         walk.passages = passages(&walk.sheet);
         walk.passage = walk.left_passage();
@@ -200,6 +203,10 @@ impl SheetWalk {
     /// Does what a key asks for.
     pub fn press(&mut self, key: WalkKey) -> WalkOutcome {
         self.message.clear();
+        let taken = self.taken.take();
+        if let (WalkMode::Lines, WalkKey::Sign('b' | 'B')) = (&self.mode, key) {
+            return self.take_hardware(taken);
+        }
         match std::mem::replace(&mut self.mode, WalkMode::Lines) {
             WalkMode::Helping => WalkOutcome::Same,
             WalkMode::Confirming => match key {
@@ -372,6 +379,36 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
+    /// Takes the hardware of the nearest line for the one under the cursor, and ticks it;
+    /// at once again, that of the next nearest instead.
+    fn take_hardware(&mut self, taken: Option<usize>) -> WalkOutcome {
+        let turn = match taken {
+            Some(turn) => {
+                self.undo();
+                turn + 1
+            }
+            None => 0,
+        };
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        let lines = hardware_near((at, &line), &self.all_lines());
+        let Some((from, of)) = lines.into_iter().nth(turn) else {
+            self.say("no other hardware was counted near here");
+            return match taken {
+                Some(_) => WalkOutcome::Changed,
+                None => WalkOutcome::Same,
+            };
+        };
+        self.remember();
+        self.sheet.move_hardware(from, at);
+        self.sheet.tick(at, true);
+        self.passages = passages(&self.sheet);
+        self.taken = Some(turn);
+        self.say(format!("the hardware of {of}"));
+        WalkOutcome::Changed
+    }
+
     fn next_line(&mut self) -> WalkOutcome {
         let count = self.shown_passage().lines().len();
         if self.at + 1 < count {
@@ -438,6 +475,41 @@ mod tests {
         let text = walk.text();
         let line = text.lines().find(|line| line.contains(part));
         line.unwrap_or_default().to_owned()
+    }
+
+    #[test]
+    fn hardware_goes_to_the_line_that_takes_it() {
+        let sheet = SHEET.replace(
+            "worn\n",
+            "worn\n[ ] 0:00:20 removed: cup | hardware: 1 clip\n",
+        );
+        let mut walk = SheetWalk::new(&sheet);
+        typed(&mut walk, "jb");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 2 nuts | new"
+        );
+        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum");
+        // At once again: the next nearest instead.
+        typed(&mut walk, "b");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 1 clip | new"
+        );
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        typed(&mut walk, "b");
+        assert!(walk.message().starts_with("no other hardware"));
+        assert_eq!(
+            walk.text()
+                .replace("# Left at 0:00:05\n", "")
+                .lines()
+                .count(),
+            sheet.lines().count()
+        );
+        assert_eq!(line(&walk, "pin | "), "[ ] 0:00:06 removed: pin | new");
     }
 
     #[test]

@@ -15,13 +15,24 @@ pub struct Whereabouts {
     pub end: Option<Side>,
 }
 
+/// So long, in milliseconds, the talk is of a corner after one of its parts was named.
+const OF_A_CORNER: u32 = 150_000;
+
 /// The sides of each mention.
 #[must_use]
 pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut now = Whereabouts::default();
     let mut all = vec![Vec::new(); scene.mentions.len()];
+    // When a part that has a side, or an end, was named last.
+    let (mut flank, mut corner) = (None, None);
+    // When a side was named by itself last: "driver's side first".
+    let mut said = None;
     for clause in 0..scene.clauses.len() {
+        let before = now.side;
         now = after_words(scene, clause, now, driven);
+        if now.side != before && now.side.is_some() {
+            said = Some(scene.clause_start(clause));
+        }
         for number in scene.mentions_of(clause) {
             let mention = &scene.mentions[number];
             let mut own: Vec<Side> = mention.sides.clone();
@@ -30,7 +41,21 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             {
                 own.push(side);
             }
-            let takes = taken_over(mention);
+            let mut takes = taken_over(mention);
+            let start = scene.at(mention.words.start);
+            if mention.known.system.is_empty() {
+                // What no list knows is of a corner only where the talk is of one.
+                takes.end &= corner.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+                let since = if takes.is_of_flank {
+                    flank.max(said)
+                } else {
+                    flank
+                };
+                takes.side &= since.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+            } else {
+                corner = takes.end.then_some(start).or(corner);
+                flank = takes.side.then_some(start).or(flank);
+            }
             let own_side = own
                 .iter()
                 .copied()
@@ -117,12 +142,14 @@ fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
 struct Taken {
     side: bool,
     end: bool,
+    /// Whether its name says that a flank has it.
+    is_of_flank: bool,
 }
 
 /// Parts of a corner take the side and the end; parts of doors and flanks the side.
 fn taken_over(mention: &Mention) -> Taken {
     /// Of these there is one.
-    const ONE: [&str; 22] = [
+    const ONE: [&str; 45] = [
         "axle",
         "master cylinder",
         "pedal",
@@ -145,6 +172,29 @@ fn taken_over(mention: &Mention) -> Taken {
         "bulkhead",
         "carpet",
         "dash",
+        "radiator",
+        "thermostat",
+        "tank",
+        "manifold",
+        "gearbox",
+        "engine",
+        "motor",
+        "fan",
+        "sump",
+        "battery",
+        "dynamo",
+        "generator",
+        "alternator",
+        "starter",
+        "distributor",
+        "carburettor",
+        "carb",
+        "heater",
+        "loom",
+        "cowl",
+        "shroud",
+        "platform",
+        "gauge",
     ];
     /// Bodywork of a flank.
     const FLANK: [&str; 36] = [
@@ -207,20 +257,24 @@ fn taken_over(mention: &Mention) -> Taken {
         return Taken {
             side: false,
             end: false,
+            is_of_flank: false,
         };
     }
     match mention.known.system {
         "brakes" | "wheels" | "suspension" | "steering" => Taken {
             side: true,
             end: true,
+            is_of_flank: false,
         },
         "" | "body" | "glass" | "trim" | "electrics" | "transmission" => Taken {
             side: ends(&FLANK) || mention.known.system.is_empty(),
             end: ends(&CORNER) || mention.known.system.is_empty() && !ends(&FLANK),
+            is_of_flank: ends(&FLANK),
         },
         _ => Taken {
             side: false,
             end: false,
+            is_of_flank: false,
         },
     }
 }
@@ -260,7 +314,9 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                             | "out"
                             | "off"
                     )
-                    || matches!(next, "side" | "hand")
+                    || next == "side"
+                    // A thread is no side.
+                    || next == "hand" && !key(at + 2).starts_with("thread")
                     || at == range.start && next == "one";
                 is_side.then_some(if word == "left" {
                     Side::Left
@@ -282,7 +338,9 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             }
             _ => None,
         };
-        if set.is_some() {
+        let is_of_somebody = matches!(word, "driver" | "passenger" | "drivers" | "passengers")
+            && (matches!(next, "side" | "'s") || next == "door");
+        if set.is_some() || is_of_somebody || matches!(word, "nearside" | "offside") {
             now.side = set;
         }
         let end = match (word, next) {

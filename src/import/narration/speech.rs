@@ -78,6 +78,11 @@ fn opens_noise(token: &str) -> Option<char> {
     }
 }
 
+/// Words with which no sentence ends.
+const NEVER_LAST: [&str; 13] = [
+    "the", "a", "an", "my", "your", "our", "their", "and", "or", "but", "as", "than", "every",
+];
+
 fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
     let stop = if token.ends_with("...") || token.ends_with('…') {
         Stop::Comma
@@ -89,6 +94,12 @@ fn push_token(all: &mut Vec<Spoken>, token: &str, at: u32) {
         Stop::None
     };
     let folded = fold(token);
+    // "The strap bolt and the. Clamp": a machine's full stop where nobody stops.
+    let plain = folded.trim_end_matches('.');
+    let stop = match stop {
+        Stop::End if folded.ends_with('.') && NEVER_LAST.contains(&plain) => Stop::None,
+        Stop::None | Stop::Comma | Stop::End => stop,
+    };
     let mut pieces: Vec<String> = Vec::new();
     for piece in folded.split(['-', '–', '—']) {
         let plain: String = piece
@@ -232,9 +243,29 @@ fn is_over(word: &str, next: &str) -> bool {
                 | "here"
                 | "now"
                 | "too"
+                | "together"
+                | "come"
+                | "comes"
+                | "came"
+                | "goes"
+                | "went"
+                | "clean"
                 | "well"
                 | "again"
         )
+}
+
+/// Words that go on with what stands behind them: "when it's", "the one that I".
+const LEADS_ON: [&str; 57] = [
+    "and", "but", "so", "or", "if", "when", "while", "where", "what", "which", "who", "how", "why",
+    "that", "than", "because", "cause", "cos", "until", "till", "before", "after", "once", "as",
+    "like", "think", "thought", "know", "say", "said", "says", "guess", "hope", "the", "a", "is",
+    "was", "do", "did", "can", "could", "will", "would", "shall", "should", "now", "then", "oh",
+    "yes", "yeah", "no", "not", "well", "of", "for", "with", "to",
+];
+
+fn leads_on(word: &str) -> bool {
+    LEADS_ON.contains(&word)
 }
 
 /// So many words before and behind show whether there is punctuation.
@@ -328,7 +359,17 @@ pub fn clauses(words: &[Spoken]) -> Vec<SpokenClause> {
                 "and" => length > 2 || words[at].stop == Stop::Comma,
                 "then" => length > 2 && key(at) != "and",
                 "so" | "but" | "because" | "cause" | "cos" | "which" => length > 1,
-                "i" => key(next + 1) == "mean" && length > 1,
+                "i" => {
+                    length > 1
+                        && (key(next + 1) == "mean"
+                            || !is_punctuated && length > 5 && !leads_on(key(at)))
+                }
+                "that" | "there" | "here" | "it" | "he" | "she" | "they" => {
+                    !is_punctuated
+                        && length > 2
+                        && matches!(key(next + 1), "'s" | "'re" | "'ll")
+                        && !leads_on(key(at))
+                }
                 word => BEGINS.contains(&word) && length > 1,
             };
         let begins = begins || after_off && length > 1 && next < words.len();

@@ -19,7 +19,7 @@ impl Ear<'_> {
                 .scene
                 .mentions_of(clause)
                 .rev()
-                .find(|number| *number < mention && self.is_brought_up(*number));
+                .find(|number| *number < mention && self.holds(*number, mention));
             let earlier = (clause.saturating_sub(2)..clause).rev().find_map(|clause| {
                 self.scene
                     .mentions_of(clause)
@@ -70,6 +70,20 @@ impl Ear<'_> {
         self.heard.sort_by_key(|heard| (heard.start, heard.clause));
     }
 
+    /// Whether counted hardware is of a part named before it: one that is brought up, or
+    /// "the cowl's four screws".
+    fn holds(&self, number: usize, pieces: usize) -> bool {
+        let end = self.scene.mentions[number].words.end;
+        let is_of = self
+            .scene
+            .words
+            .get(end)
+            .is_some_and(|word| word.key == "'s")
+            && self.scene.mentions[pieces].words.start <= end + 4
+            && self.scene.mentions[number].is_part();
+        is_of && pieces == number + 1 || self.is_brought_up(number)
+    }
+
     /// Gives counted hardware to the part that came off with it.
     pub(super) fn attach_hardware(&mut self) {
         let wanted = |heard: &Heard| matches!(heard.kind, HeardKind::Needs | HeardKind::Broken);
@@ -103,9 +117,8 @@ impl Ear<'_> {
                 .at(self.scene.mentions[counted.mention].words.start);
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
             let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
-            let fits = |heard: &&mut Heard| {
-                heard.kind.is_off()
-                    && heard.tier != Tier::Asked
+            let fits = |heard: &Heard| {
+                (heard.kind.is_off() || heard.kind == HeardKind::Fitted)
                     && (-15_000..=40_000).contains(&behind(heard))
             };
             // The part that was named just before, in this clause or the one before it.
@@ -118,26 +131,66 @@ impl Ear<'_> {
                         .find(|number| *number < counted.mention && self.is_brought_up(*number))
                 })
                 .map(|number| self.scene.mentions[number].name.clone());
-            // A pin that came off itself is its own hardware.
-            let nearest = self.heard.iter_mut().filter(fits).min_by_key(|heard| {
-                let apart = behind(heard);
-                let is_own = singular(&heard.part) == own;
-                let is_of = of
-                    .as_ref()
-                    .is_some_and(|name| is_same_name(name, &heard.part));
-                (!is_own, !is_of, if apart < 0 { -apart * 3 } else { apart })
+            // "Three ring screws, all in bag four": told once more, of the ring.
+            let holder = counted
+                .pieces
+                .what
+                .rsplit_once(' ')
+                .map(|(holder, _)| holder);
+            let recalled = holder.and_then(|holder| {
+                self.heard.iter_mut().rev().find(|heard| {
+                    heard.kind.is_off()
+                        && heard.part.ends_with(holder)
+                        && (-180_000..=15_000).contains(&behind(heard))
+                })
             });
-            if let Some(heard) = nearest {
-                let pieces = &counted.pieces;
-                let same = heard
-                    .hardware
-                    .iter_mut()
-                    .find(|other| other.what == pieces.what && other.count == pieces.count);
-                match same {
-                    Some(_) => {}
-                    None => heard.hardware.push(pieces.clone()),
-                }
+            if let Some(heard) = recalled {
+                give(&counted.pieces, heard);
+                continue;
+            }
+            let is_of = |heard: &Heard| {
+                of.as_ref()
+                    .is_some_and(|name| is_same_name(name, &heard.part))
+            };
+            // A pin that came off itself is its own hardware.
+            let ticked = self
+                .heard
+                .iter_mut()
+                .filter(|heard| heard.tier != Tier::Asked && fits(heard))
+                .min_by_key(|heard| {
+                    let apart = behind(heard);
+                    (
+                        singular(&heard.part) != own,
+                        !is_of(heard),
+                        heard.kind == HeardKind::Fitted,
+                        if apart < 0 { -apart * 3 } else { apart },
+                    )
+                });
+            if let Some(heard) = ticked {
+                give(&counted.pieces, heard);
+            }
+            // Whoever ticks the part that was named with it needs not type it.
+            let to_tick = self
+                .heard
+                .iter_mut()
+                .filter(|heard| heard.tier == Tier::Asked && fits(heard))
+                .filter(|heard| is_of(heard) || heard.clause == counted.clause)
+                .min_by_key(|heard| (!is_of(heard), behind(heard).abs()));
+            if let Some(heard) = to_tick {
+                give(&counted.pieces, heard);
             }
         }
+    }
+}
+
+/// What is told twice has the bag of both tellings.
+fn give(pieces: &HeardPieces, heard: &mut Heard) {
+    let is_same = |other: &&mut HeardPieces| {
+        other.count == pieces.count && is_same_name(&other.what, &pieces.what)
+    };
+    match heard.hardware.iter_mut().find(is_same) {
+        Some(other) if other.bag.is_none() => other.bag.clone_from(&pieces.bag),
+        Some(_) => {}
+        None => heard.hardware.push(pieces.clone()),
     }
 }

@@ -10,7 +10,7 @@ mod warnings;
 use super::asked::asked;
 use super::counted::{CountedPieces, counted};
 use super::cues::Cue;
-use super::happened::{NotDone, TalkFrame, Verdict, happened, takes_back};
+use super::happened::{NotDone, TalkFrame, Verdict, happened, is_of_others, takes_back};
 use super::heard::{Heard, HeardKind, LeftOutLine, Narration, Tier};
 use super::lexicon::{Lexicon, Thing};
 use super::orders::orders;
@@ -21,6 +21,7 @@ use super::sides::sides;
 use rows::{joined_before, that_is};
 use topics::Topic;
 
+use crate::handbook::parts::known_part;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
@@ -33,6 +34,7 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
         sides: sides(&scene, driven),
         counted: counted(&scene),
         topics: Vec::new(),
+        heading: None,
         heard: Vec::new(),
         left_out: Vec::new(),
         scene: &scene,
@@ -41,10 +43,10 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
         ear.clause(clause);
     }
     ear.worked_on();
-    ear.attach_hardware();
     let orders = orders(&scene, &ear.sides);
     let lines = asked(&scene, &ear.sides, &ear.heard, &ear.left_out);
     ear.heard.extend(lines);
+    ear.attach_hardware();
     ear.heard
         .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
     let Ear {
@@ -63,6 +65,8 @@ struct Ear<'s> {
     sides: Vec<Vec<Side>>,
     counted: Vec<CountedPieces>,
     topics: Vec<Topic>,
+    /// The topic that was brought up by itself last: "Grille."
+    heading: Option<usize>,
     heard: Vec<Heard>,
     left_out: Vec<LeftOutLine>,
 }
@@ -78,6 +82,9 @@ impl Ear<'_> {
             .get(clause + 1)
             .is_some_and(|next| takes_back(&scene.words, next));
         let mut noted = vec![false; items.len()];
+        let (remarks, matches): (Vec<_>, Vec<_>) = matches
+            .into_iter()
+            .partition(|found| found.rule.tier == Tier::Asked && !is_off_rule(found.rule));
         for found in matches {
             self.note_topics(
                 clause,
@@ -94,12 +101,65 @@ impl Ear<'_> {
             if verdict == Verdict::Yes && is_taken_back && is_off_rule(found.rule) {
                 verdict = Verdict::No(NotDone::Denied);
             }
+            if verdict == Verdict::Yes && is_off_rule(found.rule) && scene.is_question(clause) {
+                verdict = Verdict::Perhaps;
+            }
+            if is_off_rule(found.rule) && is_of_others(&items) {
+                verdict = Verdict::No(NotDone::Remembered);
+            }
             self.apply(found.rule, found.matched, verdict, &items, clause);
         }
         self.note_topics(clause, &items, frame, &mut noted);
         self.in_a_row(clause, &items, frame);
         self.stored(clause, frame);
         self.warned(clause, frame);
+        if frame != TalkFrame::Remembered && frame != TalkFrame::Elsewhere {
+            for found in remarks {
+                self.remark(found.rule, found.matched, &items, clause);
+            }
+        }
+    }
+
+    /// A line to tick, where no other rule has heard the same kind of thing in the clause.
+    fn remark(
+        &mut self,
+        rule: &'static Rule,
+        matched: RuleSpan,
+        items: &[SpokenItem<'_>],
+        clause: usize,
+    ) {
+        let Some(kind) = remark_kind(rule.kind) else {
+            return;
+        };
+        let is_there = |heard: &Heard| heard.kind == kind && heard.clause == clause;
+        if self.heard.iter().any(is_there) {
+            return;
+        }
+        let about = matched
+            .thing
+            .or_else(|| self.latest(clause, items, items.len(), false))
+            // "Daylight through the bowl."
+            .or_else(|| self.scene.mentions_of(clause).next_back())
+            .or_else(|| {
+                self.foreground(clause, true)
+                    .map(|at| self.topics[at].mention)
+            });
+        if let Some(number) = about {
+            let before = self.heard.len();
+            self.add(
+                number,
+                kind,
+                Tier::Asked,
+                self.scene.clause_start(clause),
+                clause,
+            );
+            if kind == HeardKind::Stored
+                && self.heard.len() > before
+                && let Some(last) = self.heard.last_mut()
+            {
+                last.place = Some(places::place_said(self.scene, clause));
+            }
+        }
     }
 
     fn apply(
@@ -119,6 +179,9 @@ impl Ear<'_> {
             RuleKind::Broken => Some(HeardKind::Broken),
             RuleKind::Cut => Some(HeardKind::Cut),
             RuleKind::Treated => Some(HeardKind::Treated),
+            RuleKind::Stored => Some(HeardKind::Stored),
+            RuleKind::Caution => Some(HeardKind::Caution),
+            RuleKind::Lesson => Some(HeardKind::Lesson),
             RuleKind::Stays => {
                 if let Some(number) = matched.thing {
                     self.leave_out(number, HeardKind::Removed, clause, NotDone::Denied.word());
@@ -146,21 +209,30 @@ impl Ear<'_> {
                     !(is_done && several) || self.scene.mentions[topic.mention].is_several()
                 };
                 let best = self.foreground_but(clause, !is_done, &fits);
-                // A word of success tells of what was worked on just now, or of nothing sure.
+                // A word of success tells of what was worked on just now, or of what was
+                // announced, or of nothing sure.
+                let mut announced = None;
                 if is_done
                     && verdict == Verdict::Yes
                     && !best.is_some_and(|best| self.is_at_hand(&self.topics[best], clause))
                 {
-                    verdict = Verdict::Perhaps;
+                    announced = self
+                        .last_heading(clause)
+                        .filter(|_| rule.tier == Tier::Sure && !several);
+                    if announced.is_none() {
+                        verdict = Verdict::Perhaps;
+                    }
                 }
                 if is_done && matches!(verdict, Verdict::Yes | Verdict::Perhaps) {
                     second = self
                         .foreground_but(clause, false, &|topic| {
-                            best.is_none_or(|best| topic.mention != self.topics[best].mention)
+                            let first = announced.or(best.map(|best| self.topics[best].mention));
+                            first != Some(topic.mention)
                         })
                         .map(|at| self.topics[at].mention);
                 }
-                match latest.or_else(|| best.map(|at| self.topics[at].mention)) {
+                let best = best.map(|at| self.topics[at].mention);
+                match latest.or(announced).or(best) {
                     Some(number) => vec![number],
                     None => return,
                 }
@@ -203,7 +275,8 @@ impl Ear<'_> {
         clause: usize,
     ) {
         let mention = &self.scene.mentions[number];
-        let kind = kind.unwrap_or(match mention.known.comes_undone {
+        let stays = mention.known.comes_undone && !self.scene.names_both_ends(clause);
+        let kind = kind.unwrap_or(match stays {
             true => HeardKind::Undone,
             false => HeardKind::Removed,
         });
@@ -211,7 +284,7 @@ impl Ear<'_> {
             // A nut off is work on what it holds; one that is named alone came off itself.
             if verdict == Verdict::Yes {
                 let is_one = matches!(mention.name.rsplit(' ').next(), Some("nut" | "bolt"));
-                let tier = match is_one && rule.is_sure && matched.thing.is_some() {
+                let tier = match is_one && rule.tier == Tier::Sure && matched.thing.is_some() {
                     true => Tier::Inferred,
                     false => Tier::Asked,
                 };
@@ -226,8 +299,9 @@ impl Ear<'_> {
             }
             return;
         }
-        let is_inferred = !rule.is_sure || matched.thing.is_none();
+        let is_inferred = rule.tier != Tier::Sure || matched.thing.is_none();
         let tier = match verdict {
+            Verdict::Yes if rule.tier == Tier::Asked => Tier::Asked,
             Verdict::Yes if is_inferred => Tier::Inferred,
             Verdict::Yes => Tier::Sure,
             Verdict::Perhaps if kind == HeardKind::Needs => Tier::Inferred,
@@ -279,9 +353,6 @@ impl Ear<'_> {
     }
 
     fn add(&mut self, number: usize, kind: HeardKind, tier: Tier, start: u32, clause: usize) {
-        if tier == Tier::Asked && !kind.is_off() {
-            return;
-        }
         let mention = &self.scene.mentions[number];
         if kind.is_off() && holds_or_flows(&mention.name) {
             return;
@@ -296,6 +367,13 @@ impl Ear<'_> {
                 && (heard.at == at || heard.at.is_empty() || at.is_empty())
         };
         if let Some(before) = self.heard.iter_mut().rev().find(same) {
+            // "And off it comes ... I'll let it dangle": later words win.
+            if kind.is_off() && tier != Tier::Asked {
+                before.kind = kind;
+                if before.at.is_empty() {
+                    before.at = at;
+                }
+            }
             if tier < before.tier {
                 if before.tier == Tier::Asked || kind.is_off() {
                     before.start = start;
@@ -386,7 +464,25 @@ pub(super) fn holds_or_flows(name: &str) -> bool {
     ];
     const LYING_ABOUT: [&str; 7] = ["tin", "toolbox", "jar", "tub", "tray", "bench", "bag"];
     let last = name.rsplit(' ').next().unwrap_or_default();
-    FLOWING.contains(&last) || LYING_ABOUT.contains(&last)
+    // A battery tray is a part all the same.
+    let is_listed = || known_part(name).is_some_and(|part| part.names.contains(&name));
+    FLOWING.contains(&last) || LYING_ABOUT.contains(&last) && !is_listed()
+}
+
+/// What a line to tick says, by the rule that proposes it.
+fn remark_kind(kind: RuleKind) -> Option<HeardKind> {
+    Some(match kind {
+        RuleKind::Fitted => HeardKind::Fitted,
+        RuleKind::Found => HeardKind::Found,
+        RuleKind::Needs => HeardKind::Needs,
+        RuleKind::Broken => HeardKind::Broken,
+        RuleKind::Cut => HeardKind::Cut,
+        RuleKind::Treated => HeardKind::Treated,
+        RuleKind::Stored => HeardKind::Stored,
+        RuleKind::Caution => HeardKind::Caution,
+        RuleKind::Lesson => HeardKind::Lesson,
+        RuleKind::Off | RuleKind::Done | RuleKind::Stays | RuleKind::Undone => return None,
+    })
 }
 
 fn is_off_rule(rule: &Rule) -> bool {

@@ -22,6 +22,11 @@ impl Ear<'_> {
             None => resting_place(self.scene, clause),
         };
         let Some(place) = place else { return };
+        if let Some((label, _)) = &bag
+            && self.bag_counted(label, clause)
+        {
+            return;
+        }
         let named: Vec<usize> = self
             .scene
             .mentions_of(clause)
@@ -56,16 +61,35 @@ impl Ear<'_> {
                 last.place = Some(place.clone());
             }
         }
-        if let Some((label, _)) = bag {
-            let from = self.scene.clause_start(clause).saturating_sub(60_000);
-            for counted in &mut self.counted {
-                let at = self.scene.clause_start(counted.clause);
-                if counted.clause <= clause && at >= from && counted.pieces.bag.is_none() {
-                    counted.pieces.bag = Some(label.clone());
-                }
+    }
+
+    /// Gives a bag to the hardware counted within a minute before; whether there is any.
+    fn bag_counted(&mut self, label: &str, clause: usize) -> bool {
+        let from = self.scene.clause_start(clause).saturating_sub(60_000);
+        let mut is_there = false;
+        for counted in &mut self.counted {
+            let at = self.scene.clause_start(counted.clause);
+            if counted.clause <= clause && at >= from {
+                let bag = &mut counted.pieces.bag;
+                is_there |= bag.get_or_insert_with(|| label.to_owned()) == label;
             }
         }
+        is_there
     }
+}
+
+/// The words of a clause from its first "in" or "on" to its end; all of them if it has none.
+pub(super) fn place_said(scene: &Scene, clause: usize) -> String {
+    let range = scene.clauses[clause].words.clone();
+    let from = range.clone().find(|at| {
+        matches!(
+            scene.words[*at].key.as_str(),
+            "in" | "on" | "under" | "behind" | "against" | "into"
+        )
+    });
+    speech::said(&scene.words, from.unwrap_or(range.start)..range.end)
+        .trim_end_matches(['.', ',', '!', '?'])
+        .to_owned()
 }
 
 /// "that can go on the bench": where, with its preposition.
@@ -98,6 +122,9 @@ fn resting_place(scene: &Scene, clause: usize) -> Option<String> {
             ) && to + 2 < range.end
             {
                 let end = (to + 7).min(range.end);
+                if (to..end).any(|at| key(at) == "list") {
+                    return None;
+                }
                 return Some(
                     speech::said(&scene.words, to..end)
                         .trim_end_matches(['.', ',', '!', '?'])

@@ -4,6 +4,7 @@ use super::{Ear, is_same_name};
 use crate::import::narration::happened::TalkFrame;
 use crate::import::narration::lexicon::Thing;
 use crate::import::narration::pattern::SpokenItem;
+use crate::import::narration::speech::Stop;
 
 /// A part that the talk is about.
 #[derive(Clone, Copy, Debug)]
@@ -68,13 +69,18 @@ impl Ear<'_> {
             {
                 weight -= 1;
             }
-            let same = |topic: &&mut Topic| {
+            let same = |topic: &Topic| {
                 let other = &self.scene.mentions[topic.mention];
                 is_same_name(&other.name, &mention.name)
                     && self.sides[topic.mention] == self.sides[*number]
                     && clause - topic.clause <= 40
             };
-            match self.topics.iter_mut().rev().find(same) {
+            let is_heading = announces && self.is_heading(clause, *number);
+            let before = self.topics.iter().rposition(same);
+            if is_heading {
+                self.heading = Some(before.unwrap_or(self.topics.len()));
+            }
+            match before.map(|at| &mut self.topics[at]) {
                 Some(topic) => {
                     topic.clause = clause;
                     topic.weight = topic.weight.max(weight);
@@ -132,6 +138,39 @@ impl Ear<'_> {
     pub(super) fn is_at_hand(&self, topic: &Topic, clause: usize) -> bool {
         let is_worked = topic.worked.is_some_and(|worked| clause - worked <= 4);
         self.distance(topic, clause) <= 1 && (is_worked || topic.weight >= 3)
+    }
+
+    /// Whether a part is all that its sentence says: "Grille.", or is announced as what
+    /// comes next: "now the seat", "rubber mat next".
+    fn is_heading(&self, clause: usize, number: usize) -> bool {
+        let words = self.scene.clauses[clause].words.clone();
+        let own = &self.scene.mentions[number].words;
+        let key = |at: usize| match words.contains(&at) {
+            true => self.scene.words[at].key.as_str(),
+            false => "",
+        };
+        let is_next = matches!(key(own.end), "next" | "now" | "itself")
+            || (words.start..own.start)
+                .rev()
+                .find(|at| !ARTICLES.contains(&key(*at)))
+                .is_some_and(|at| matches!(key(at), "now" | "next" | "then" | "okay" | "right"));
+        let ends = self.scene.words[words.end - 1].stop == Stop::End;
+        let begins = clause == 0
+            || self.scene.clauses[clause - 1].sentence != self.scene.clauses[clause].sentence;
+        let is_alone = begins && ends && words.len() <= own.len() + 3;
+        (is_next || is_alone)
+            && !(own.end..own.end + 3)
+                .any(|at| matches!(key(at), "off" | "out" | "away" | "not" | "'s" | "is"))
+    }
+
+    /// The part that was brought up by itself last, if it is not off yet.
+    pub(super) fn last_heading(&self, clause: usize) -> Option<usize> {
+        let topic = &self.topics[self.heading?];
+        let ago = self
+            .scene
+            .clause_start(clause)
+            .saturating_sub(self.scene.clause_start(topic.clause));
+        (!topic.is_off && ago <= 2 * IN_MIND).then_some(topic.mention)
     }
 
     /// How long ago a topic was named, in steps of ten seconds.
@@ -205,6 +244,11 @@ impl Ear<'_> {
         at.is_some_and(|at| is_said(&items[..at]) || is_brought_up(&items[..at]))
     }
 }
+
+/// Words between "now" and the part that is announced.
+const ARTICLES: [&str; 8] = [
+    "the", "this", "that", "these", "those", "my", "your", "whole",
+];
 
 /// Words before a part that is brought up.
 pub(super) const ANNOUNCING: [&str; 44] = [

@@ -28,6 +28,9 @@ impl Ear<'_> {
                 | ("be", "careful")
                 | ("make", "sure")
                 | ("always", _)
+        ) || keys.windows(3).any(
+            // "Hold the union or you'll wind the valve out."
+            |three| matches!(three, ["or", "you" | "it" | "she" | "he", "'ll"]),
         ) || keys.windows(2).any(|pair| matches!(pair, ["do", "not"]))
             && keys.windows(3).any(|three| {
                 matches!(
@@ -35,7 +38,15 @@ impl Ear<'_> {
                     ["you", "do", "not"] | ["now", "do", "not"] | ["and", "do", "not"]
                 )
             });
+        // "Never mind", "never told a soul".
+        let is_past = at(0) == "never"
+            && (at(1).ends_with("ed")
+                || matches!(
+                    at(1),
+                    "mind" | "told" | "had" | "did" | "put" | "got" | "went" | "said" | "knew"
+                ));
         if !warns
+            || is_past
             || matches!(
                 at(2),
                 "know"
@@ -48,6 +59,12 @@ impl Ear<'_> {
                     | "want"
                     | "ask"
                     | "worry"
+                    | "remind"
+                    | "hold"
+                    | "tell"
+                    | "say"
+                    | "laugh"
+                    | "blame"
             )
         {
             return;
