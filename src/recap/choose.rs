@@ -119,11 +119,11 @@ impl Choice<'_> {
             let is_first = own.worth || Some(*moment) == last;
             // Facts are told for themselves only when all prose is.
             let is_prose = own.voice == Voice::Prose || own.worth;
-            let has_facts = self.material.sources[own.source].entry_has_facts;
-            found.push(([own.worth, is_first, is_prose, has_facts], density, group));
+            found.push(((own.worth, is_first, is_prose), density, group));
         }
-        found
-            .sort_by(|a: &([bool; 4], f64, Vec<usize>), b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
+        found.sort_by(|a: &((bool, bool, bool), f64, Vec<usize>), b| {
+            b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
+        });
         let groups = found.into_iter().map(|(_, _, group)| group);
         groups.collect()
     }
@@ -136,7 +136,7 @@ impl Choice<'_> {
         !own.worth && (own.held_back || !source.asks.is_empty())
     }
 
-    /// The highest moment of the latest evening with a fact: how the work stands.
+    /// The highest moment of the latest evening: how the work stands.
     fn latest(&self) -> Option<usize> {
         let order = self.ranking.order.iter();
         let prose = order.filter(|moment| {
@@ -144,11 +144,7 @@ impl Choice<'_> {
         });
         let entry = |moment: &usize| {
             let source = &self.material.sources[self.material.moments[*moment].source];
-            (
-                source.entry_has_facts,
-                source.when.date,
-                source.when.entry.as_str(),
-            )
+            (source.when.date, source.when.entry.as_str())
         };
         prose.copied().rev().max_by(|a, b| entry(a).cmp(&entry(b)))
     }

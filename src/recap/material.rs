@@ -39,8 +39,6 @@ pub struct RecapSource {
     pub system: Option<String>,
     /// The facts of the record, or of the entry as a whole.
     pub facts: Vec<Fact>,
-    /// Whether its entry records a part or states a fact, rather than only telling.
-    pub entry_has_facts: bool,
     /// Who helped.
     pub helpers: Vec<String>,
     /// Who must agree before it is told.
@@ -175,7 +173,6 @@ fn of_entry(
     let lines = LineEnds::of(&entry.text);
     let is_worth = telling(&entry.facts) == Some(Telling::Worth);
     let is_private = entry.title.as_deref().is_some_and(is_private_title);
-    let entry_has_facts = !own.is_empty() || !entry.facts.is_empty();
     let is_ours = entry.vehicle.as_deref() == Some(vehicle);
     if let Some(when) = when(entry, entry.date, 0).filter(|_| is_ours) {
         let session = RecapSource {
@@ -188,7 +185,6 @@ fn of_entry(
             at: Vec::new(),
             system: main_system(&systems),
             facts: facts(&entry.facts),
-            entry_has_facts,
             helpers: entry.helpers.clone(),
             asks: asks(&entry.facts).collect(),
             came_off: false,
@@ -217,7 +213,6 @@ fn of_entry(
             at: record.at.clone(),
             system,
             facts: facts(&record.facts),
-            entry_has_facts,
             helpers: entry.helpers.clone(),
             asks: asks(&entry.facts).chain(asks(&record.facts)).collect(),
             came_off: record.status().is_some_and(|(status, inherited)| {

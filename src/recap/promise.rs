@@ -26,8 +26,7 @@ pub struct Ranking {
     pub sum: Vec<f64>,
     /// The measures, by moment.
     parts: Vec<[f64; 5]>,
-    /// The moments that may be told, marked ones first, entries without a fact last,
-    /// then the highest sum.
+    /// The moments that may be told, marked ones first, then the highest sum.
     pub order: Vec<usize>,
     /// The place of a moment in that order, from 1; 0 if it may not be told.
     pub rank: Vec<usize>,
@@ -71,10 +70,8 @@ impl Ranking {
             .collect();
         let key = |index: usize| {
             let own = &material.moments[index];
-            let has_facts = material.sources[own.source].entry_has_facts;
-            // Facts are short, and come after all prose. An entry without any is often
-            // private, and comes after the others.
-            let class = (!own.worth, own.voice != Voice::Prose, !has_facts);
+            // Facts are short, and come after all prose.
+            let class = (!own.worth, own.voice != Voice::Prose);
             (class, -sum[index])
         };
         order.sort_by(|a, b| {

@@ -136,30 +136,6 @@ fn marked_moments_lead() {
 }
 
 #[test]
-fn an_entry_without_a_fact_comes_after_the_others() {
-    let shop = evenings(20);
-    let page = "entries/2026/2026-02-28-a-page.md";
-    let written = "---\ndate: 2026-02-28\nvehicle: wren\n---\n\n# What he asked\n\nHe asked what he had done and he was pale, and his hands shook when he looked at her.\n";
-    shop.write(page, written);
-    let own = |minutes| {
-        let outline = json(&shop, &["recap", "--as", "outline", "--minutes", minutes]);
-        let all = moments(&outline);
-        let own = all.iter().find(|one| text(&one["entry"]) == page);
-        (all.len(), own.expect("the page").clone())
-    };
-    let (count, one) = own("3");
-    assert_eq!(
-        (&one["rank"], &one["ticked"]),
-        (&count.into(), &false.into())
-    );
-    // With room for all it is told, and a mark makes it the first.
-    assert_eq!(own("30").1["ticked"], true);
-    shop.write(page, written.replace("He asked what", "! He asked what"));
-    let (_, one) = own("3");
-    assert_eq!((&one["rank"], &one["ticked"]), (&1.into(), &true.into()));
-}
-
-#[test]
 fn what_needs_each_other_is_tied() {
     let shop = evenings(20);
     let prose = "It hung there for years and nobody had an idea what it was for, and I asked.";
