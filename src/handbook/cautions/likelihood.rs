@@ -60,7 +60,7 @@ impl Likelihood {
         }
     }
 
-    /// Whether it is too unlikely for a rule to be believed.
+    /// Whether it is too unlikely for a rule of several words to be believed.
     pub(super) fn denies(&self, hazard: Hazard) -> bool {
         self.odds[hazard as usize] < DENIED
     }

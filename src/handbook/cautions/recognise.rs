@@ -76,8 +76,9 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
                 bytes,
             };
             for rule in &rules().words {
+                // What names a hazard by one word is always believed.
                 if let Some(bytes) = rule.find(&words, &found, &named)
-                    && !likelihood.denies(rule.hazard)
+                    && (rule.all.len() == 1 || !likelihood.denies(rule.hazard))
                 {
                     hits.push(hit(rule.hazard, bytes));
                 }
