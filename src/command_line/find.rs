@@ -4,6 +4,7 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
+use super::question::Narrowed;
 use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};
@@ -25,7 +26,15 @@ pub(super) fn run(verb: &FindArgs, common: &Common, world: &World) -> Result<Rep
     let journal = opened::journal(common, world)?;
     let query = query(verb, &journal, world)?;
     let mut fresh = fresh(&journal, world)?;
-    let mut answer = search(&mut fresh, &journal, &query, usize::from(verb.most))?;
+    let most = usize::from(verb.most);
+    let mut answer = search(&mut fresh, &journal, &query, most)?;
+    if let Some(narrowed) = Narrowed::of(&query.text, &journal.context())
+        && let Some(found) = search_narrowed(&mut fresh, &journal, &query, narrowed, most)?
+        // What has all the words somewhere else is more than what has some of them there.
+        && (found.total > 0 || answer.total == 0)
+    {
+        answer = found;
+    }
     if let Some(bag) = bag_asked(&query.text) {
         // Records of other bags would be no answer to a bag in the hand.
         answer
@@ -116,6 +125,32 @@ fn search(
         Some(crate::entry::decode(bytes).text)
     };
     Ok(fresh.index.search(query, most, &read)?)
+}
+
+/// Searches as the question narrows it, unless options say otherwise or nothing is found.
+fn search_narrowed(
+    fresh: &mut Fresh,
+    journal: &Journal,
+    query: &Query,
+    narrowed: Narrowed,
+    most: usize,
+) -> Result<Option<SearchAnswer>, Failure> {
+    let day = |day: jiff::civil::Date| day.to_string();
+    let is_free = query.since.is_none() && query.until.is_none() && query.vehicle.is_none();
+    if !is_free {
+        return Ok(None);
+    }
+    let query = Query {
+        text: narrowed.text,
+        vehicle: narrowed.vehicle,
+        since: narrowed.days.since.map(day),
+        until: narrowed.days.until.map(day),
+        ..query.clone()
+    };
+    let mut answer = search(fresh, journal, &query, most)?;
+    answer.narrowed = Some(narrowed.said);
+    let is_found = !answer.hits.is_empty() || !answer.also.is_empty();
+    Ok(is_found.then_some(answer))
 }
 
 /// The hits with where their places stand now.

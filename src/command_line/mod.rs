@@ -29,6 +29,7 @@ mod part;
 mod past;
 mod picture_sums;
 mod pictures;
+mod question;
 #[cfg(unix)]
 mod raw_terminal;
 mod recap;

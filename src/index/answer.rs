@@ -38,6 +38,8 @@ pub struct Correction {
 pub struct SearchAnswer {
     /// What was really searched.
     pub searched: String,
+    /// What the question was narrowed to by what it says besides its words.
+    pub narrowed: Option<String>,
     /// Slips that were set right.
     pub corrected: Vec<Correction>,
     /// How many records have all the words that say something, shown or not.

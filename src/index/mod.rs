@@ -42,6 +42,7 @@ pub use documents::{DocumentSource, FileDocs, Folded, RecordDoc, SeenFile, Stamp
 pub use error::{IndexError, expects_damage};
 pub use names::NamesUsed;
 pub use pages::{ShareKind, Shares, page_number, shares};
+pub use query::is_question;
 pub use tokens::word_forms;
 pub use update::Refreshed;
 

@@ -121,6 +121,12 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
     parsed
 }
 
+/// Whether a text is put as a whole sentence and not as key words.
+#[must_use]
+pub fn is_question(text: &str) -> bool {
+    parse(text).form == QuestionForm::Sentence
+}
+
 /// Whether the words are put as a question and not as key words.
 fn is_sentence(asked: &[QueryTerm]) -> bool {
     match asked {
@@ -147,7 +153,7 @@ const OPENINGS: [&str; 36] = [
 /// Words that say nothing in a sentence: the pronouns, auxiliaries and quantities of
 /// the English stop list of the Snowball project (BSD licence) that are not stop words
 /// anyway, and the commonest verbs with little meaning of their own.
-const LIGHT_WORDS: [&str; 105] = [
+const LIGHT_WORDS: [&str; 107] = [
     "already",
     "am",
     "another",
@@ -173,6 +179,7 @@ const LIGHT_WORDS: [&str; 105] = [
     "everyone",
     "everything",
     "few",
+    "find",
     "gave",
     "gets",
     "getting",
@@ -221,6 +228,7 @@ const LIGHT_WORDS: [&str; 105] = [
     "ought",
     "ours",
     "own",
+    "people",
     "put",
     "puts",
     "putting",

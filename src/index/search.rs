@@ -72,6 +72,7 @@ impl Index {
         let shown: Vec<_> = units.iter().flat_map(|unit| unit.shown.clone()).collect();
         Ok(SearchAnswer {
             searched: shown.join(" "),
+            narrowed: None,
             corrected,
             total,
             hits: show(found)?,

@@ -108,7 +108,7 @@ fn render(hits: &Hits<'_>, width: usize) -> Text {
 /// What was searched instead of what was asked, if it was not the same.
 #[must_use]
 pub fn what_was_searched(answer: &SearchAnswer) -> Option<String> {
-    let mut said = Vec::new();
+    let mut said: Vec<String> = answer.narrowed.iter().cloned().collect();
     for correction in &answer.corrected {
         said.push(format!(
             "`{}` was not found; searched `{}` instead",

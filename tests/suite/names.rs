@@ -200,3 +200,34 @@ fn the_same_part_of_two_vehicles_is_asked_about() {
         .ends(0)
         .shows("wren");
 }
+
+#[test]
+fn a_question_looks_where_it_says() {
+    let shop = Shop::new();
+    for (day, part, words) in [
+        (
+            "2025-03-14",
+            "Wiper motor",
+            "Fan belt squealed, slack taken up.",
+        ),
+        ("2026-03-14", "Fan", "One blade cracked at the rivet."),
+    ] {
+        let text =
+            format!("---\ndate: {day}\nvehicle: wren\n---\n\n# A day\n\n## {part}\n\n{words}\n");
+        shop.write(&format!("entries/{day}.md"), text);
+    }
+    let asked = ["find", "What was wrong with the fan in March 2026?"];
+    let ran = shop.run(asked);
+    assert!(ran.out.contains("looked only in March 2026"), "{ran:?}");
+    assert!(
+        ran.out.contains("blade") && !ran.out.contains("belt"),
+        "{ran:?}"
+    );
+    // Nothing stands there: what stands elsewhere is shown, and nothing is said of a month.
+    let asked = ["find", "What was wrong with the fan in May 2024?"];
+    let ran = shop.run(asked);
+    assert!(
+        ran.out.contains("blade") && !ran.out.contains("looked only"),
+        "{ran:?}"
+    );
+}
