@@ -265,6 +265,10 @@ impl SearchRun<'_> {
         let any = units.iter().map(|unit| unit.loose_query(&self.fields));
         let any = any.map(|query| (Occur::Should, query)).collect();
         clauses.push((Occur::Must, Box::new(BooleanQuery::new(any))));
+        let records = self.count(must(self.fields.records_term()).1)?;
+        for unit in units {
+            clauses.push((Occur::Should, self.presence(unit, records)?));
+        }
         let better = optional.iter().map(|unit| unit.query(&self.fields));
         let better = better.chain(adjacent(units, &self.fields, LOOSELY_ADJACENT));
         clauses.extend(better.map(|query| (Occur::Should, query)));
@@ -273,6 +277,21 @@ impl SearchRun<'_> {
         found.retain(|(_, address)| !all.iter().any(|(_, other)| other == address));
         found.truncate(self.limit - all.len());
         Ok(found)
+    }
+
+    /// What a word counts for merely standing in a record, however short the record: its
+    /// inverse document frequency, as in BM25+ with a delta of 1 (Lv and Zhai 2011). Else
+    /// one rare word in a few outweighs three of those asked for in a longer record.
+    fn presence(
+        &self,
+        unit: &RequiredTerm,
+        records: usize,
+    ) -> Result<Box<dyn tantivy::query::Query>, IndexError> {
+        let with = self.count(unit.loose_query(&self.fields))? as f32;
+        let records = records as f32;
+        let rarity = (1.0 + (records - with + 0.5) / (with + 0.5)).ln();
+        let query = unit.loose_query(&self.fields);
+        Ok(Box::new(ConstScoreQuery::new(query, rarity)))
     }
 
     /// How many records the clauses fit, and the best `limit` of them.

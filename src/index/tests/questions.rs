@@ -45,6 +45,25 @@ fn a_whole_sentence_is_also_found_by_everyday_words() {
 }
 
 #[test]
+fn two_of_the_words_in_a_long_record_outweigh_one_in_a_short_one() {
+    let long = "Rotor\nafter two evenings on the floor the swivel came off its pin at last and \
+                nobody was hurt while the bucket hung there over the pit all night long";
+    let mut files = vec![("a.md".to_owned(), "Door\nswap".to_owned())];
+    files.push(("b.md".to_owned(), long.to_owned()));
+    for other in 0..20 {
+        files.push((format!("c{other}.md"), "Horn\nno fault at all".to_owned()));
+    }
+    let files: Vec<(&str, &str)> = files
+        .iter()
+        .map(|(path, text)| (&**path, &**text))
+        .collect();
+    let mut shop = TestJournal::of(&files);
+    let index = shop.indexed();
+    let answer = shop.ask(&index, "swap swivel bucket");
+    assert_eq!(found_besides(&answer), ["b.md:1", "a.md:1"]);
+}
+
+#[test]
 fn records_with_some_of_the_words_come_after_and_apart() {
     let mut shop = TestJournal::of(&[("a.md", "Hub\nspindle nut"), ("b.md", "Horn\nits bracket")]);
     let index = shop.indexed();
