@@ -6,7 +6,8 @@
 //! the order of [`Hazard`] and the weights in hundredths. A test that only runs when it is
 //! asked for learns them from the lists in `tests/data`.
 
-use std::collections::{BTreeSet, HashMap};
+use std::borrow::Cow;
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::ops::Range;
 use std::sync::OnceLock;
 
@@ -40,19 +41,20 @@ impl Likelihood {
             odds: [0.0; ALL.len()],
             shown: [const { (0.0, 0..0) }; ALL.len()],
         };
-        found.add(START, &(0..0));
-        let mut met = BTreeSet::new();
+        found.add(line(START).map_or("", |(_, weights)| weights), &(0..0));
+        let mut met = HashSet::new();
         for (feature, at) in features(words) {
-            if !met.contains(&feature) {
-                found.add(&feature, &at);
-                met.insert(feature);
+            if let Some((known, weights)) = line(&feature)
+                && met.insert(known)
+            {
+                found.add(weights, &at);
             }
         }
         found
     }
 
-    fn add(&mut self, feature: &str, at: &Range<usize>) {
-        for (hazard, weight) in weights(feature) {
+    fn add(&mut self, weights: &str, at: &Range<usize>) {
+        for (hazard, weight) in read(weights) {
             self.odds[hazard] += weight;
             if weight > self.shown[hazard].0 {
                 self.shown[hazard] = (weight, at.clone());
@@ -78,32 +80,43 @@ impl Likelihood {
 
 /// The stems of a sentence, and each pair of neighbours with no comma between them, with
 /// their places among the words.
-fn features(words: &[TextWord]) -> impl Iterator<Item = (String, Range<usize>)> {
+fn features(words: &[TextWord]) -> impl Iterator<Item = (Cow<'_, str>, Range<usize>)> {
     let alone = words.iter().enumerate();
-    let alone = alone.map(|(at, word)| (word.stem.clone(), at..at + 1));
+    let alone = alone.map(|(at, word)| (Cow::Borrowed(word.stem.as_str()), at..at + 1));
     let pairs = words.windows(2).enumerate();
     let pairs = pairs.filter(|(_, pair)| !pair[1].apart);
-    alone.chain(pairs.map(|(at, pair)| (format!("{} {}", pair[0].stem, pair[1].stem), at..at + 2)))
+    alone.chain(pairs.map(|(at, pair)| {
+        let both = format!("{} {}", pair[0].stem, pair[1].stem);
+        (Cow::Owned(both), at..at + 2)
+    }))
 }
 
 /// What the model sees of each sentence of a text.
 #[must_use]
 pub fn seen(text: &str) -> Vec<BTreeSet<String>> {
     let all = sentences(text).into_iter();
-    all.map(|words| features(&words).map(|(feature, _)| feature).collect())
-        .collect()
+    all.map(|words| {
+        let features = features(&words);
+        features.map(|(feature, _)| feature.into_owned()).collect()
+    })
+    .collect()
 }
 
-/// The weights of a word or a pair, by number of the hazard.
-fn weights(feature: &str) -> impl Iterator<Item = (usize, f32)> {
-    // A line is only taken apart when its words are met.
+/// The line of a word or a pair: what stands before its weights, and those.
+fn line(feature: &str) -> Option<(&'static str, &'static str)> {
     static LINES: OnceLock<HashMap<&str, &str>> = OnceLock::new();
     let lines = LINES.get_or_init(|| {
         let lines = TABLE.lines();
         lines.filter_map(|line| line.split_once('\t')).collect()
     });
-    let own = lines.get(feature).copied().unwrap_or_default();
-    own.split_ascii_whitespace().filter_map(|weight| {
+    lines
+        .get_key_value(feature)
+        .map(|(known, weights)| (*known, *weights))
+}
+
+/// Weights, by number of the hazard.
+fn read(weights: &str) -> impl Iterator<Item = (usize, f32)> {
+    weights.split_ascii_whitespace().filter_map(|weight| {
         let (hazard, hundredths) = weight.split_once(':')?;
         let at = hazard.parse().ok().filter(|at| *at < ALL.len())?;
         Some((at, hundredths.parse::<f32>().ok()? / 100.0))

@@ -59,6 +59,7 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
         }
         for mut words in sentences(said.text) {
             let likelihood = Likelihood::of(&words);
+            let of_part = Likelihood::of(&[part.as_slice(), &words].concat());
             let mut found = rules().lists.found(&words);
             let others = found.of(rules().other_meanings);
             if !others.is_empty() {
@@ -76,9 +77,9 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
                 bytes,
             };
             for rule in &rules().words {
-                // What names a hazard by one word is always believed.
+                // A rule of one list names the hazard itself, and is always believed.
                 if let Some(bytes) = rule.find(&words, &found, &named)
-                    && (rule.all.len() == 1 || !likelihood.denies(rule.hazard))
+                    && (rule.all.len() == 1 || !of_part.denies(rule.hazard))
                 {
                     hits.push(hit(rule.hazard, bytes));
                 }
