@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::fmt;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 use crate::vocabulary::words::{fold, stem};
 
@@ -101,12 +102,15 @@ struct PatternWord {
 /// The stem of some words written as one; `None` where one of them is short or one form
 /// alone, or where it would be the stem of another word ("sender ring" of "sender").
 fn as_one(parts: &[&str]) -> Option<String> {
+    let (_, first) = parts.split_last().filter(|_| may_be_one(parts))?;
+    let stemmed = stem(&parts.concat());
+    (stemmed.len() > first.concat().len()).then_some(stemmed)
+}
+
+/// Whether these are several words, none of them short or one form alone.
+fn may_be_one(parts: &[&str]) -> bool {
     let is_whole = |part: &&str| part.len() > 2 && !part.starts_with('=');
-    let (_, first) = parts.split_last().filter(|(_, first)| !first.is_empty())?;
-    let joined = parts.concat();
-    let stemmed = stem(&joined);
-    let keeps_last = stemmed.len() > first.concat().len();
-    (parts.iter().all(is_whole) && keeps_last).then_some(stemmed)
+    parts.len() > 1 && parts.iter().all(is_whole)
 }
 
 /// Words that stand side by side, or are written as one.
@@ -138,11 +142,8 @@ impl PatternPhrase {
         }
     }
 
-    /// Its words if it stands at this place.
+    /// Its words if it stands at this place, one by one.
     fn at(&self, words: &[TextWord], at: usize) -> Option<Range<usize>> {
-        if self.as_one.as_ref() == Some(&words[at].stem) {
-            return Some(at..at + 1);
-        }
         let (first, rest) = self.words.split_first()?;
         let mut end = at + usize::from(first.is(words.get(at)?));
         if end == at {
@@ -182,14 +183,41 @@ pub(super) struct PhraseList(usize);
 #[derive(Default)]
 pub(super) struct PhraseLists {
     lists: usize,
-    /// Each phrase once, with its places in the lists.
-    phrases: Vec<(PatternPhrase, Vec<ListPlace>)>,
+    /// Each phrase once.
+    phrases: Vec<ListedPhrase>,
     /// The number of a phrase by its words.
     by_words: HashMap<String, usize>,
-    /// Those that begin with any form of a word, or are one when written as one.
+    /// The stem of each first word, as most begin many phrases.
+    first_stems: HashMap<String, String>,
+    /// Those that begin with any form of a word.
     by_stem: HashMap<String, Vec<usize>>,
     /// Those that begin with one form alone.
     by_form: HashMap<String, Vec<usize>>,
+    /// Those that may be written as one, by the letters that this begins with.
+    as_one: HashMap<String, Vec<usize>>,
+}
+
+/// A phrase in the lists.
+struct ListedPhrase {
+    /// As it is written there.
+    words: String,
+    /// It is read when a text has its first word: most never are.
+    read: OnceLock<PatternPhrase>,
+    /// Its places in the lists.
+    places: Vec<ListPlace>,
+}
+
+impl ListedPhrase {
+    fn read(&self) -> &PatternPhrase {
+        self.read.get_or_init(|| PatternPhrase::new(&self.words))
+    }
+}
+
+/// So many letters at the beginning of a word stay when it is stemmed.
+const KEPT_LETTERS: usize = 4;
+
+fn kept_letters(word: &str) -> String {
+    word.chars().take(KEPT_LETTERS).collect()
 }
 
 /// A list, and how many phrases stand before this one there.
@@ -205,7 +233,7 @@ impl PhraseLists {
                 Some(number) => *number,
                 None => self.add_phrase(words),
             };
-            self.phrases[number].1.push((list, place));
+            self.phrases[number].places.push((list, place));
         }
         list
     }
@@ -213,17 +241,25 @@ impl PhraseLists {
     /// Adds a phrase that is not known yet.
     fn add_phrase(&mut self, words: &str) -> usize {
         let number = self.phrases.len();
-        let phrase = PatternPhrase::new(words);
-        let first = &phrase.words[0];
-        let by_first = match &first.stem {
-            Some(stem) => self.by_stem.entry(stem.clone()),
-            None => self.by_form.entry(first.word.clone()),
+        let parts: Vec<&str> = words.split(' ').collect();
+        let by_first = match parts[0].strip_prefix('=') {
+            Some(form) => self.by_form.entry(form.to_owned()),
+            None => {
+                let known = self.first_stems.entry(parts[0].to_owned());
+                let stem = known.or_insert_with(|| stem(parts[0]));
+                self.by_stem.entry(stem.clone())
+            }
         };
         by_first.or_default().push(number);
-        if let Some(whole) = &phrase.as_one {
-            self.by_stem.entry(whole.clone()).or_default().push(number);
+        if may_be_one(&parts) {
+            let begin = kept_letters(&parts.concat());
+            self.as_one.entry(begin).or_default().push(number);
         }
-        self.phrases.push((phrase, Vec::new()));
+        self.phrases.push(ListedPhrase {
+            words: words.to_owned(),
+            read: OnceLock::new(),
+            places: Vec::new(),
+        });
         self.by_words.insert(words.to_owned(), number);
         number
     }
@@ -234,11 +270,20 @@ impl PhraseLists {
         for (at, word) in words.iter().enumerate() {
             let stem = self.by_stem.get(&word.stem).into_iter().flatten();
             let form = self.by_form.get(&word.folded).into_iter().flatten();
-            for number in stem.chain(form) {
-                let (phrase, places) = &self.phrases[*number];
-                if let Some(range) = phrase.at(words, at) {
-                    hits.extend(places.iter().map(|place| (*place, range.clone())));
-                }
+            let ranges = stem.chain(form).map(|number| {
+                let phrase = &self.phrases[*number];
+                (phrase, phrase.read().at(words, at))
+            });
+            let one = self.as_one.get(&kept_letters(&word.stem));
+            let ones = one.into_iter().flatten().map(|number| {
+                let phrase = &self.phrases[*number];
+                let is_one = phrase.read().as_one.as_ref() == Some(&word.stem);
+                (phrase, is_one.then_some(at..at + 1))
+            });
+            for (phrase, range) in ranges.chain(ones) {
+                let Some(range) = range else { continue };
+                let places = phrase.places.iter();
+                hits.extend(places.map(|place| (*place, range.clone())));
             }
         }
         hits.sort_by_key(|(place, at)| (*place, at.start));
@@ -253,8 +298,8 @@ impl PhraseLists {
     #[cfg(test)]
     pub(super) fn first(&self, list: PhraseList) -> Option<&PatternPhrase> {
         let mut all = self.phrases.iter();
-        let first = all.find(|(_, places)| places.contains(&(list, 0)));
-        first.map(|(phrase, _)| phrase)
+        let first = all.find(|phrase| phrase.places.contains(&(list, 0)));
+        first.map(ListedPhrase::read)
     }
 }
 
