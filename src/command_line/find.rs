@@ -4,7 +4,7 @@ use super::arguments::{Common, FindArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
 use super::fresh_index::{Fresh, fresh};
-use super::question::Narrowed;
+use super::question_scope::Narrowed;
 use super::scope::{DateSpan, system, vehicle};
 use super::world::World;
 use super::{Reply, opened};

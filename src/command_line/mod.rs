@@ -29,7 +29,7 @@ mod part;
 mod past;
 mod picture_sums;
 mod pictures;
-mod question;
+mod question_scope;
 #[cfg(unix)]
 mod raw_terminal;
 mod recap;

@@ -2,7 +2,7 @@
 //! finger from it.
 //!
 //! Over words as they are written: a slip in a stem is often none in the word,
-//! and the other way round.
+//! and the other way round. Which of them is searched instead, `search` decides.
 
 use std::collections::HashMap;
 

@@ -1,14 +1,14 @@
 //! Which moments a draft tells, so that it has the length that was asked for.
 //!
 //! What the person marked or ticked comes first, each moment with those it needs;
-//! then what promises most for its length. How promising a moment is, `promise`
+//! then what promises most for its length. How promising a moment is, `ranking`
 //! says.
 
 use std::collections::BTreeSet;
 
 use super::material::Material;
 use super::moments::{Moment, Voice};
-use super::promise::Ranking;
+use super::ranking::Ranking;
 
 /// What a draft tells.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

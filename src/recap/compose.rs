@@ -18,7 +18,7 @@ use super::frame::Frame;
 use super::material::{Material, RecapSource};
 use super::moments::{Moment, Sentence, Voice};
 use super::people::{Introduction, appearing, says};
-use super::promise::Ranking;
+use super::ranking::Ranking;
 use crate::entry::{Entry, Fact};
 use crate::reports::cautions::Raised;
 use crate::vocabulary::spoken::{capitalised, full_stop, later, months, said_part};

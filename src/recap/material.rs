@@ -2,7 +2,7 @@
 //! and the facts that are sentences, in the order of the work.
 //!
 //! How a text is cut into moments is said in `moments`, how much any of it
-//! promises in `promise`.
+//! promises in `ranking`.
 
 use std::collections::BTreeMap;
 

@@ -19,7 +19,7 @@ mod next;
 mod numbers;
 mod outline;
 mod people;
-mod promise;
+mod ranking;
 mod request;
 mod shots;
 mod stock;

@@ -1,7 +1,7 @@
 //! A text cut into moments: a paragraph of prose, or a fact that is a sentence.
 //!
-//! `sentences` finds where a sentence ends; which moments are told, in
-//! `choose`.
+//! `sentences` finds where a sentence ends; what each promises, in `ranking`; which are
+//! told, in `choose`.
 
 use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
 use crate::entry::{sentences, spoken_words};

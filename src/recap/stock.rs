@@ -14,7 +14,7 @@ use super::material::{Material, RecapSource, material};
 use super::moments::Voice;
 use super::outline::{Outline, OutlineRow};
 use super::people::introductions;
-use super::promise::Ranking;
+use super::ranking::Ranking;
 use super::request::{Extent, Request};
 use super::ties::ties;
 use super::untold::{Untold, untold};

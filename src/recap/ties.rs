@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::material::Material;
 use super::moments::Voice;
-use super::promise::Ranking;
+use super::ranking::Ranking;
 use crate::ledger::{Ledger, PlaceState};
 use crate::problem::Spot;
 use crate::vocabulary::status::Status;

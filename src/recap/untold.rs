@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::material::Material;
-use super::promise::Ranking;
+use super::ranking::Ranking;
 
 /// A record that no episode tells.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,4 +1,5 @@
-//! Pieces and parts of a bag, parted into its fillings.
+//! Pieces and parts of a bag, parted into its fillings; what `check` says of a label that
+//! two vehicles use.
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
