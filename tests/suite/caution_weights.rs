@@ -25,6 +25,12 @@ const TEXTS: usize = 3;
 /// What weighs less is left out, in hundredths.
 const LEAST: f64 = 20.0;
 
+const HEADER: &str = "\
+//! How much each word and each pair of words speaks for a hazard, learned from the lists in
+//! tests/data by tests/suite/caution_weights.rs, which writes this file. Stems; the number of
+//! a hazard as in `Hazard`, and the weight in hundredths; first what every text begins with.
+";
+
 /// A text as numbers of what is seen in it.
 struct Sample {
     /// In all of it.
@@ -74,9 +80,8 @@ fn the_weights_of_words_are_learned() {
         }
     }
     let lines = lines.iter().filter(|line| !line.ends_with('\t'));
-    let table: String = lines
-        .map(|line| format!("{}\n", line.trim_end_matches(' ')))
-        .collect();
+    let lines = lines.map(|line| format!("{}\n", line.trim_end_matches(' ')));
+    let table: String = [HEADER.to_owned()].into_iter().chain(lines).collect();
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/handbook/cautions/weights.txt");
     fs::write(file, table).expect("the weights");
 }
