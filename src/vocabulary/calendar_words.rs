@@ -66,6 +66,12 @@ pub fn weekday(word: &str) -> Option<Weekday> {
     likest(word, DAYS.iter().map(|(day, names)| (names[0], *day)))
 }
 
+/// Whether a word in small letters is the whole name of a day of the week.
+#[must_use]
+pub fn is_weekday_name(word: &str) -> bool {
+    DAYS.iter().any(|(_, names)| names[0] == word)
+}
+
 /// The number of the month that a word in small letters names.
 #[must_use]
 pub fn month(word: &str) -> Option<u32> {

@@ -213,7 +213,7 @@ impl ListedPhrase {
     }
 }
 
-/// So many letters at the beginning of a word stay when it is stemmed.
+/// The number of letters at the beginning of a word that stemming leaves.
 const KEPT_LETTERS: usize = 4;
 
 fn kept_letters(word: &str) -> String {

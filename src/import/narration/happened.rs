@@ -5,6 +5,7 @@
 
 use super::pattern::{RuleSpan, SpokenItem};
 use super::speech::{Spoken, SpokenClause};
+use crate::vocabulary::calendar_words::is_weekday_name;
 
 /// The world that a clause tells of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -180,7 +181,7 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
     frames
 }
 
-/// So many clauses before "that's the plan" are the plan.
+/// The number of clauses before "that's the plan" that belong to the plan.
 const PLANNED_BEFORE: usize = 3;
 
 /// "That's the plan", of what was just said.
@@ -197,10 +198,7 @@ fn names_the_plan(keys: &[&str]) -> bool {
 fn weekday_frame(keys: &[&str]) -> Option<TalkFrame> {
     let at = keys.iter().position(|word| {
         let day = word.strip_suffix('s').unwrap_or(word);
-        matches!(
-            day,
-            "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday"
-        )
+        is_weekday_name(day)
     })?;
     let was = keys
         .iter()
@@ -435,10 +433,6 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
                 Verdict::Perhaps
             }
             "was" | "were" if next == "going" && word(at + 2) == "to" => {
-                Verdict::No(NotDone::Planned)
-            }
-            "tempted" => Verdict::No(NotDone::Planned),
-            "fixing" | "meant" | "meaning" | "about" if next == "to" => {
                 Verdict::No(NotDone::Planned)
             }
             "thought" if matches!(next, "about" | "of") => Verdict::No(NotDone::Planned),

@@ -169,7 +169,7 @@ impl Ear<'_> {
             if let Some(heard) = ticked {
                 give(&counted.pieces, heard);
             }
-            // Whoever ticks the part that was named with it needs not type it.
+            // A person who ticks the part that was named with it need not type it.
             let to_tick = self
                 .heard
                 .iter_mut()
