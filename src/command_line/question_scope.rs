@@ -1,7 +1,7 @@
 //! What a question put as a whole sentence says besides its words: the month or year, and
 //! the vehicle.
 
-use jiff::civil::{Date, date};
+use jiff::civil::date;
 
 use super::scope::DateSpan;
 use crate::entry::Context;
@@ -53,30 +53,81 @@ impl Narrowed {
     }
 }
 
-/// Takes "in March 2007" or "in 2007" out of a question.
+/// Takes "in March 2007", "in 2007", "at the end of 2007" or "in 2007 and 2008" out of a
+/// question. A season is its year.
 fn take_days(words: &mut Vec<&str>) -> Option<(DateSpan, String)> {
-    let (at, year) = (0..words.len()).find_map(|at| Some((at, year(words[at])?)))?;
-    let before = |back: usize| at.checked_sub(back).map(|at| fold(bare(words[at])));
-    let month_at = (1..=2).find(|back| before(*back).is_some_and(|word| month(&word).is_some()));
-    let month = month_at.and_then(before).and_then(|word| month(&word));
-    let begins = at - month_at.unwrap_or(0);
-    let joined = begins.checked_sub(1).map(|at| fold(words[at]));
-    let is_joined = joined.is_some_and(|word| ["in", "during"].contains(&word.as_str()));
-    let (since, until, said): (Date, Date, &str) = match month {
-        Some(month) => {
-            let first = date(year, i8::try_from(month).ok()?, 1);
-            (first, first.last_of_month(), "%B %Y")
+    let (at, first) = (0..words.len()).find_map(|at| Some((at, year(words[at])?)))?;
+    let folded = |at: usize| words.get(at).map_or(String::new(), |word| fold(bare(word)));
+    let is_among = |at: usize, list: &[&str]| list.contains(&folded(at).as_str());
+    let second = words.get(at + 2).and_then(|word| year(word));
+    let last = second.filter(|last| *last > first && is_among(at + 1, &["and", "or", "to"]));
+    let is_month = |at: &usize| month(&folded(*at)).is_some();
+    let is_of_time =
+        |at: &usize| is_month(at) || is_among(*at, &TIMES_OF_YEAR) || is_among(*at, &AROUND_TIMES);
+    let begins = (0..at).rev().take_while(is_of_time).last().unwrap_or(at);
+    let month_at = (begins..at).rev().find(is_month);
+    let says_time = month_at.is_some() || (begins..at).any(|at| is_among(at, &TIMES_OF_YEAR));
+    let joined = begins
+        .checked_sub(1)
+        .filter(|at| is_among(*at, &BEFORE_TIMES));
+    if !says_time && joined.is_none() {
+        return None;
+    }
+    let month = month_at.filter(|_| last.is_none());
+    let month = month.and_then(|at| month_of(&folded(at)));
+    let (since, until, said) = match (month, last) {
+        (Some(month), _) => {
+            let day = date(first, month, 1);
+            (day, day.last_of_month(), day.strftime("%B %Y").to_string())
         }
-        None if is_joined => (date(year, 1, 1), date(year, 12, 31), "%Y"),
-        None => return None,
+        (None, None) => (date(first, 1, 1), date(first, 12, 31), first.to_string()),
+        (None, Some(last)) => (
+            date(first, 1, 1),
+            date(last, 12, 31),
+            format!("{first} to {last}"),
+        ),
     };
-    words.drain(begins - usize::from(is_joined)..=at);
+    let ends = if last.is_some() { at + 2 } else { at };
+    words.drain(joined.unwrap_or(begins)..=ends);
     let days = DateSpan {
         since: Some(since),
         until: Some(until),
     };
-    Some((days, since.strftime(said).to_string()))
+    Some((days, said))
 }
+
+/// The number of a month in a date.
+fn month_of(name: &str) -> Option<i8> {
+    i8::try_from(month(name)?).ok()
+}
+
+/// With these a time begins.
+const BEFORE_TIMES: [&str; 8] = [
+    "about", "around", "at", "between", "by", "during", "from", "in",
+];
+
+/// Words that say what time of a year is meant.
+const TIMES_OF_YEAR: [&str; 16] = [
+    "autumn",
+    "beginning",
+    "christmas",
+    "early",
+    "easter",
+    "end",
+    "fall",
+    "half",
+    "late",
+    "middle",
+    "months",
+    "spring",
+    "start",
+    "summer",
+    "winter",
+    "years",
+];
+
+/// Words that may stand among those.
+const AROUND_TIMES: [&str; 7] = ["first", "of", "or", "second", "the", "to", "year"];
 
 /// Takes the name of a vehicle out of a question: its slug.
 fn take_vehicle(words: &mut Vec<&str>, context: &Context) -> Option<String> {
@@ -93,13 +144,35 @@ fn take_vehicle(words: &mut Vec<&str>, context: &Context) -> Option<String> {
                 continue;
             }
             if let Some(vehicle) = context.vehicle(&named) {
-                words.drain(at..at + count);
+                let sort = fold(bare(words[at - 1]));
+                let is_called = at > 1 && SORTS.contains(&sort.as_str());
+                words.drain(at - usize::from(is_called)..at + count);
                 return Some(vehicle.slug.clone());
             }
         }
     }
     None
 }
+
+/// What a vehicle may be called before its name: "machine D".
+const SORTS: [&str; 16] = [
+    "machine",
+    "vehicle",
+    "car",
+    "van",
+    "truck",
+    "lorry",
+    "bus",
+    "bike",
+    "motorcycle",
+    "scooter",
+    "tractor",
+    "trailer",
+    "digger",
+    "excavator",
+    "shovel",
+    "project",
+];
 
 /// A word without the signs around it, and without the ending of possession.
 fn bare(word: &str) -> &str {
@@ -144,8 +217,23 @@ mod tests {
         for (text, left, said) in [
             (
                 "What was wrong with the fan in March 2007 on digger D?",
-                "What was wrong with the fan on digger",
+                "What was wrong with the fan on",
                 "looked only at d in March 2007",
+            ),
+            (
+                "What did the engine cost at the end of 2012?",
+                "What did the engine cost",
+                "looked only in 2012",
+            ),
+            (
+                "Which jobs in 2008 and 2009 were done elsewhere?",
+                "Which jobs were done elsewhere?",
+                "looked only in 2008 to 2009",
+            ),
+            (
+                "What broke just before Christmas 2007?",
+                "What broke just before",
+                "looked only in 2007",
             ),
             (
                 "When did the horn fail, in Oct. of 2008?",

@@ -67,7 +67,8 @@ pub(super) struct ParsedQuery {
 
 /// Reads a question. Words that only join others are left out unless there is
 /// nothing else. In a whole sentence ("when did I take the wheel off") so are the
-/// verbs it is put with, and words of place and direction ("off") are optional.
+/// verbs it is put with, and words of place and direction ("off"), of degree and of
+/// money are optional.
 pub(super) fn parse(text: &str) -> ParsedQuery {
     let text: String = straighten(text).chars().take(LONGEST).collect();
     let mut asked = Vec::new();
@@ -94,6 +95,9 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
         optional: Vec::new(),
         form,
     };
+    if is_sentence {
+        join_particles(&mut asked);
+    }
     // "Take off" is one thing that is done, whatever its words are alone.
     let mut named_until = 0;
     for (at, term) in asked.iter().enumerate() {
@@ -101,14 +105,18 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
             let named = words_of_name(&asked[at..], form).filter(|count| *count > 1);
             named_until = named.map_or(named_until, |count| at + count);
         }
-        let word = match term {
-            QueryTerm::Word(word) => word.shown.as_str(),
-            QueryTerm::Phrase { .. } => "",
-        };
-        let says_nothing = is_stop_word(word) || is_sentence && contains(&LIGHT_WORDS, word);
+        let word = shown(term);
+        let says_nothing = is_stop_word(word)
+            || is_sentence && (contains(&LIGHT_WORDS, word) || is_asked_for(&asked, at));
+        let is_beside = [&DIRECTIONS[..], &MONEY, &DEGREES]
+            .iter()
+            .any(|list| contains(list, word))
+            || word.len() > 5
+                && word.ends_with("ly")
+                && words_of_name(std::slice::from_ref(term), form).is_none();
         if at < named_until {
             parsed.required.push(term.clone());
-        } else if is_sentence && contains(&DIRECTIONS, word) {
+        } else if is_sentence && is_beside {
             parsed.optional.push(term.clone());
         } else if !says_nothing {
             parsed.required.push(term.clone());
@@ -119,6 +127,42 @@ pub(super) fn parse(text: &str) -> ParsedQuery {
         parsed.required = asked;
     }
     parsed
+}
+
+/// Puts the particle of a verb beside it: "take the wheel off" is "take off the wheel".
+fn join_particles(asked: &mut Vec<QueryTerm>) {
+    let mut at = 0;
+    while at < asked.len() {
+        let after = at + 2..asked.len().min(at + 2 + FURTHEST_PARTICLE);
+        let particle = after.filter(|&other| contains(&PARTICLES, shown(&asked[other])));
+        let is_name = |other: &usize| {
+            let both = [asked[at].clone(), asked[*other].clone()];
+            words_of_name(&both, QuestionForm::Sentence) == Some(2)
+        };
+        if let Some(other) = particle.into_iter().find(is_name) {
+            let particle = asked.remove(other);
+            asked.insert(at + 1, particle);
+        }
+        at += 1;
+    }
+}
+
+/// Whether a word only says what sort of answer is wanted, or what all of it is about:
+/// "which machine pulled", "the engine of the machine".
+fn is_asked_for(asked: &[QueryTerm], at: usize) -> bool {
+    let beside = |at: Option<usize>| at.and_then(|at| asked.get(at)).map_or("", shown);
+    let (before, after) = (beside(at.checked_sub(1)), beside(at.checked_add(1)));
+    let ends = is_stop_word(after) || contains(&LIGHT_WORDS, after) || after.is_empty();
+    contains(&ASKED_FOR, shown(&asked[at]))
+        && (["what", "which"].contains(&before) || ["a", "our", "the"].contains(&before) && ends)
+}
+
+/// A word as it was typed, folded; nothing for a quotation.
+fn shown(term: &QueryTerm) -> &str {
+    match term {
+        QueryTerm::Word(word) => &word.shown,
+        QueryTerm::Phrase { .. } => "",
+    }
 }
 
 /// Whether a text is put as a whole sentence and not as key words.
@@ -153,7 +197,7 @@ const OPENINGS: [&str; 36] = [
 /// Words that say nothing in a sentence: the pronouns, auxiliaries and quantities of
 /// the English stop list of the Snowball project (BSD licence) that are not stop words
 /// anyway, and the commonest verbs with little meaning of their own.
-const LIGHT_WORDS: [&str; 107] = [
+const LIGHT_WORDS: [&str; 114] = [
     "already",
     "am",
     "another",
@@ -169,6 +213,7 @@ const LIGHT_WORDS: [&str; 107] = [
     "comes",
     "coming",
     "could",
+    "days",
     "doing",
     "done",
     "each",
@@ -215,6 +260,8 @@ const LIGHT_WORDS: [&str; 107] = [
     "may",
     "might",
     "mine",
+    "month",
+    "months",
     "more",
     "most",
     "much",
@@ -255,11 +302,15 @@ const LIGHT_WORDS: [&str; 107] = [
     "very",
     "want",
     "wanted",
+    "week",
+    "weeks",
     "went",
     "while",
     "whom",
     "whose",
     "would",
+    "year",
+    "years",
     "your",
 ];
 
@@ -269,6 +320,42 @@ const DIRECTIONS: [&str; 24] = [
     "above", "against", "along", "around", "away", "back", "below", "between", "down", "during",
     "further", "off", "once", "onto", "out", "over", "round", "through", "toward", "towards",
     "under", "upon", "within", "without",
+];
+
+/// Particles that change what a verb says.
+const PARTICLES: [&str; 8] = ["apart", "away", "back", "down", "in", "off", "out", "up"];
+
+/// So many words may stand between a verb and its particle.
+const FURTHEST_PARTICLE: usize = 5;
+
+/// What a question may ask for by "which" or "what".
+const ASKED_FOR: [&str; 16] = [
+    "day",
+    "days",
+    "entry",
+    "evening",
+    "evenings",
+    "job",
+    "jobs",
+    "machine",
+    "machines",
+    "occasion",
+    "occasions",
+    "record",
+    "time",
+    "times",
+    "vehicle",
+    "vehicles",
+];
+
+/// Words with which a sum is asked for.
+const MONEY: [&str; 8] = [
+    "cost", "costing", "costs", "paid", "pay", "price", "spend", "spent",
+];
+
+/// Words that say how much or how, of which a record may say nothing.
+const DEGREES: [&str; 9] = [
+    "big", "complete", "entire", "huge", "new", "nothing", "quite", "really", "whole",
 ];
 
 /// The next quotation: it opens before a word and has an end.
@@ -304,7 +391,7 @@ fn piece_texts<'c>(chunk: &'c Chunk<'_>) -> impl Iterator<Item = String> + use<'
 mod tests {
     use super::*;
 
-    fn shown(terms: &[QueryTerm]) -> Vec<&str> {
+    fn all_shown(terms: &[QueryTerm]) -> Vec<&str> {
         let shown = |term| match term {
             &QueryTerm::Word(QueryWord { ref shown, .. })
             | &QueryTerm::Phrase { ref shown, .. } => shown.as_str(),
@@ -315,12 +402,18 @@ mod tests {
     #[test]
     fn lists_are_sorted() {
         assert!(OPENINGS.is_sorted() && LIGHT_WORDS.is_sorted() && DIRECTIONS.is_sorted());
+        assert!(PARTICLES.is_sorted() && ASKED_FOR.is_sorted());
+        assert!(MONEY.is_sorted() && DEGREES.is_sorted());
     }
 
     #[test]
     fn a_sentence_requires_what_says_something() {
         for (text, required, optional) in [
-            ("When did I take the wheel off?", vec!["wheel"], vec!["off"]),
+            (
+                "When did I lean the wheel against the wall?",
+                vec!["lean", "wheel", "wall"],
+                vec!["against"],
+            ),
             ("take wheel off", vec!["take", "wheel", "off"], vec![]),
             ("where is it", vec!["where", "is", "it"], vec![]),
             (
@@ -329,14 +422,34 @@ mod tests {
                 vec![],
             ),
             (
-                "how many \"spindle nuts\" did we put back",
+                "When did we take the rear hub off?",
+                vec!["take", "off", "rear", "hub"],
+                vec![],
+            ),
+            (
+                "Which machine had the whole engine finally replaced, and at what cost?",
+                vec!["engine", "replaced"],
+                vec!["whole", "finally", "cost"],
+            ),
+            (
+                "Which machine screw holds the plate of the machine?",
+                vec!["screw", "holds", "plate"],
+                vec![],
+            ),
+            (
+                "whole machine cost",
+                vec!["whole", "machine", "cost"],
+                vec![],
+            ),
+            (
+                "how many \"spindle nuts\" did we put below",
                 vec!["spindle nuts"],
-                vec!["back"],
+                vec!["below"],
             ),
         ] {
             let parsed = parse(text);
-            assert_eq!(shown(&parsed.required), required, "{text}");
-            assert_eq!(shown(&parsed.optional), optional, "{text}");
+            assert_eq!(all_shown(&parsed.required), required, "{text}");
+            assert_eq!(all_shown(&parsed.optional), optional, "{text}");
         }
     }
 }
