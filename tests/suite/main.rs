@@ -13,6 +13,7 @@ mod faults;
 mod formats;
 mod forms;
 mod labels;
+mod learned_weights;
 mod malformed;
 mod names;
 mod narration;
