@@ -25,6 +25,7 @@ mod pictures;
 mod pty;
 mod recap;
 mod refit;
+mod said_weights;
 mod stored_forms;
 mod support;
 mod systems;
