@@ -55,4 +55,5 @@ pub mod tick_box;
 pub mod torque;
 pub mod torque_stages;
 pub mod torque_unit;
+pub mod word_weights;
 pub mod words;

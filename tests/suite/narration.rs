@@ -380,7 +380,7 @@ const HEARD: [(&str, &str); 13] = [
     ),
     (
         "0:05 I thought about taking the radiator out.",
-        "[ ] 0:00:05 removed: radiator | left out: planned",
+        "[ ] 0:00:05 removed: radiator",
     ),
     (
         "0:05 Somebody's had the thermostat out.",
@@ -398,7 +398,7 @@ const HEARD: [(&str, &str); 13] = [
         "0:05 Two clips, one each end, and the top hose is off.",
         "[x] 0:00:05 removed: top hose | hardware: 2 clips",
     ),
-    ("0:05 The cap's tapped off.", "[x] 0:00:05 removed: cap"),
+    ("0:05 The cap's tapped off.", "[x] 0:00:05 ~ removed: cap"),
     // Full stops of a machine.
     (
         "0:05 I pulled the. Starter.",

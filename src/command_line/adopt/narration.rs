@@ -19,7 +19,7 @@ use crate::import::narration::cues::{
     LONGEST, NoCues, caption_text, lines_without_time, read_cues,
 };
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
-use crate::import::narration::hear::hear;
+use crate::import::narration::hear::{Told, hear};
 use crate::import::narration::sheet::{
     NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
 };
@@ -113,7 +113,7 @@ pub(super) fn listen(
     let day =
         opened::maybe_day("--day", verb.day.as_ref(), world)?.unwrap_or_else(|| world.today());
     let offset = verb.offset.as_deref().map(offset).transpose()?.unwrap_or(0);
-    let narration = hear(cues, &shop.names, shop.driven);
+    let narration = hear(cues, &shop.names, shop.driven, Told::AtWork);
     let date = day.to_string();
     let head = SheetHead {
         vehicle: vehicle.clone(),

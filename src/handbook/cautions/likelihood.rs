@@ -1,24 +1,17 @@
 //! How likely a sentence raises a hazard, by weights learned from labelled texts.
 //!
-//! The plainest model there is: each word, and each pair of neighbours, has a weight for
-//! some hazards; their sum, and a start for each hazard, are the logarithm of the odds. The
-//! weights stand in `weights.txt`: a line for each word or pair, with numbers of hazards in
-//! the order of [`Hazard`] and the weights in hundredths. A test that only runs when it is
-//! asked for learns them from the lists in `tests/data`.
+//! Each word, and each pair of neighbours, has a weight for some hazards. The weights stand
+//! in `weights.txt`, with the numbers of the hazards in the order of [`Hazard`]. A test that
+//! only runs when it is asked for learns them from the lists in `tests/data`.
 
 use std::borrow::Cow;
-use std::collections::{BTreeSet, HashMap, HashSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::OnceLock;
 
 use super::hazard::{ALL, Hazard};
 use super::pattern::{TextWord, sentences};
-
-/// The learned weights.
-const TABLE: &str = include_str!("weights.txt");
-
-/// The line with the start of each hazard: no word is empty.
-const START: &str = "";
+use crate::vocabulary::word_weights::WordWeights;
 
 /// Logarithm of the odds below which a rule is not believed: 1 to 99.
 const DENIED: f32 = -4.6;
@@ -41,25 +34,15 @@ impl Likelihood {
             odds: [0.0; ALL.len()],
             shown: [const { (0.0, 0..0) }; ALL.len()],
         };
-        found.add(line(START).map_or("", |(_, weights)| weights), &(0..0));
-        let mut met = HashSet::new();
-        for (feature, at) in features(words) {
-            if let Some((known, weights)) = line(&feature)
-                && met.insert(known)
+        weights().each(features(words), |hazard, weight, at| {
+            found.odds[hazard] += weight;
+            if let Some(at) = at
+                && weight > found.shown[hazard].0
             {
-                found.add(weights, &at);
+                found.shown[hazard] = (weight, at.clone());
             }
-        }
+        });
         found
-    }
-
-    fn add(&mut self, weights: &str, at: &Range<usize>) {
-        for (hazard, weight) in read(weights) {
-            self.odds[hazard] += weight;
-            if weight > self.shown[hazard].0 {
-                self.shown[hazard] = (weight, at.clone());
-            }
-        }
     }
 
     /// Whether it is too unlikely for a rule of several words to be believed.
@@ -102,23 +85,8 @@ pub fn seen(text: &str) -> Vec<BTreeSet<String>> {
     .collect()
 }
 
-/// The line of a word or a pair: what stands before its weights, and those.
-fn line(feature: &str) -> Option<(&'static str, &'static str)> {
-    static LINES: OnceLock<HashMap<&str, &str>> = OnceLock::new();
-    let lines = LINES.get_or_init(|| {
-        let lines = TABLE.lines();
-        lines.filter_map(|line| line.split_once('\t')).collect()
-    });
-    lines
-        .get_key_value(feature)
-        .map(|(known, weights)| (*known, *weights))
-}
-
-/// Weights, by number of the hazard.
-fn read(weights: &str) -> impl Iterator<Item = (usize, f32)> {
-    weights.split_ascii_whitespace().filter_map(|weight| {
-        let (hazard, hundredths) = weight.split_once(':')?;
-        let at = hazard.parse().ok().filter(|at| *at < ALL.len())?;
-        Some((at, hundredths.parse::<f32>().ok()? / 100.0))
-    })
+/// The learned weights.
+fn weights() -> &'static WordWeights {
+    static WEIGHTS: OnceLock<WordWeights> = OnceLock::new();
+    WEIGHTS.get_or_init(|| WordWeights::read(include_str!("weights.txt")))
 }

@@ -2,7 +2,7 @@
 //! that a person ticks, and the ticked lines an entry.
 //!
 //! Small stages, each in a file: `cues`, `speech`, `lexicon`, `mentions`, `rules` with
-//! `pattern`, `happened`, `sides`, `counted`, `hear`, `asked`, `orders`. No rule knows
+//! `pattern`, `happened`, `likelihood`, `sides`, `counted`, `hear`, `asked`, `orders`. No rule knows
 //! what only the person can know: that is why there is a sheet.
 
 mod asked;
@@ -15,6 +15,7 @@ pub mod hear;
 pub mod heard;
 mod items;
 mod lexicon;
+pub mod likelihood;
 mod mentions;
 mod orders;
 pub mod passages;

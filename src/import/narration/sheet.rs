@@ -605,7 +605,7 @@ fn first_words(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::super::cues::read_cues;
-    use super::super::hear::hear;
+    use super::super::hear::{Told, hear};
     use super::*;
     use crate::vocabulary::position::Driven;
 
@@ -613,7 +613,7 @@ mod tests {
 
     fn sheet() -> String {
         let cues = read_cues(TALK).unwrap_or_default();
-        let narration = hear(cues, &[], Driven::Left);
+        let narration = hear(cues, &[], Driven::Left, Told::AtWork);
         let head = SheetHead {
             vehicle: Some("wren".to_owned()),
             date: Some("2026-03-14".to_owned()),

@@ -7,7 +7,7 @@
 use std::fmt::Write;
 
 use super::cues::Cue;
-use super::hear::hear;
+use super::hear::{Told, hear};
 use super::sheet::{SheetHead, SheetLine, line_text, lines};
 use crate::vocabulary::position::Driven;
 use crate::vocabulary::words::shown;
@@ -37,7 +37,7 @@ pub fn note_sheet(body: &str, head: &SheetHead, names: &[String], driven: Driven
         });
         second += length;
     }
-    let narration = hear(cues, names, driven);
+    let narration = hear(cues, names, driven, Told::Afterwards);
     let number = |at: u32| starts.iter().filter(|start| **start <= at).count();
     let lines: Vec<SheetLine> = lines(&narration, 0, names)
         .into_iter()

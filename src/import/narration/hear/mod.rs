@@ -13,6 +13,7 @@ use super::cues::Cue;
 use super::happened::{NotDone, TalkFrame, Verdict, happened, is_of_others, takes_back};
 use super::heard::{Heard, HeardKind, LeftOutLine, Narration, Tier};
 use super::lexicon::{Lexicon, Thing};
+use super::likelihood::{Belief, belief};
 use super::orders::orders;
 use super::pattern::{RuleSpan, SpokenItem};
 use super::rules::{Rule, RuleKind};
@@ -25,9 +26,18 @@ use crate::handbook::parts::known_part;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
+/// When something is told: a film's "I took it off" is a memory, a note's is what happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// Aloud, while it happens.
+    AtWork,
+    /// In writing, afterwards.
+    Afterwards,
+}
+
 /// Listens to a narration. `names` are the parts of the journal.
 #[must_use]
-pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
+pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven, told: Told) -> Narration {
     let lexicon = Lexicon::new(names);
     let scene = Scene::new(&cues, &lexicon);
     let mut ear = Ear {
@@ -46,6 +56,11 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven) -> Narration {
     let orders = orders(&scene, &ear.sides);
     let lines = asked(&scene, &ear.sides, &ear.heard, &ear.left_out);
     ear.heard.extend(lines);
+    if told == Told::AtWork {
+        for heard in &mut ear.heard {
+            heard.tier = tier_by_words(&scene, heard);
+        }
+    }
     ear.attach_hardware();
     ear.heard
         .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
@@ -424,6 +439,19 @@ impl Ear<'_> {
     }
 }
 
+/// How sure a line is when the words of its clause have been weighed: what they make
+/// unlikely is asked, and what they leave open is to be looked at.
+fn tier_by_words(scene: &Scene, heard: &Heard) -> Tier {
+    if !heard.kind.is_off() || heard.tier == Tier::Asked {
+        return heard.tier;
+    }
+    match belief(scene, heard.clause, &heard.part) {
+        Belief::Unlikely => Tier::Asked,
+        Belief::Open => Tier::Inferred,
+        Belief::Certain => heard.tier,
+    }
+}
+
 /// Whether one name is the other, or its end: "cylinder" after "wheel cylinder".
 pub(super) fn is_same_name(one: &str, other: &str) -> bool {
     let (one, other) = (singular(one), singular(other));
@@ -487,4 +515,26 @@ fn remark_kind(kind: RuleKind) -> Option<HeardKind> {
 
 fn is_off_rule(rule: &Rule) -> bool {
     matches!(rule.kind, RuleKind::Off | RuleKind::Undone | RuleKind::Done)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_done_before_the_film_is_not_ticked() {
+        let heard = |told: Told| -> Vec<Tier> {
+            let cue = Cue {
+                start: 0,
+                end: 9_000,
+                text: "I took the radiator off in April.".to_owned(),
+            };
+            let heard = hear(vec![cue], &[], Driven::Left, told).heard;
+            let off = heard.into_iter().filter(|heard| heard.kind.is_off());
+            off.map(|heard| heard.tier).collect()
+        };
+        assert_eq!(heard(Told::AtWork), [Tier::Asked]);
+        // A note is written when the work is over.
+        assert_eq!(heard(Told::Afterwards), [Tier::Sure]);
+    }
 }
