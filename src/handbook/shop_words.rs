@@ -5,6 +5,7 @@
 //! It does not translate: a word that means something else across the ocean (a
 //! false friend) is left out, because a synonym must never make a search worse.
 
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::parts::{names, parts};
@@ -17,6 +18,27 @@ type Group = Vec<&'static str>;
 #[must_use]
 pub fn same_words() -> Vec<Vec<&'static str>> {
     groups().to_vec()
+}
+
+/// The stem of the first word of its group, for the stem of a word that names a thing, a
+/// material or work and no part: "gasoline" is "petrol".
+#[must_use]
+pub fn first_of_group(stemmed: &str) -> Option<&'static str> {
+    static FIRST: OnceLock<HashMap<String, String>> = OnceLock::new();
+    let first = FIRST.get_or_init(|| {
+        let groups = read(include_str!("shop_words.txt"));
+        let single = |name: &&str| !name.contains(' ');
+        let groups = groups.filter(|group| single(&group[0]));
+        let pairs = groups.flat_map(|group| {
+            let first = words::stem(group[0]);
+            let others: Vec<&str> = group.into_iter().skip(1).filter(single).collect();
+            others
+                .into_iter()
+                .map(move |other| (words::stem(other), first.clone()))
+        });
+        pairs.collect()
+    });
+    first.get(stemmed).map(String::as_str)
 }
 
 /// All groups: parts with several names, and the other words of `shop_words.txt`.

@@ -5,9 +5,9 @@
 
 mod hazard;
 mod likelihood;
-mod pattern;
+mod part_names;
 mod recognise;
-mod rules;
+mod sentences;
 
 pub use hazard::{ALL, Caution, CautionSource, Hazard, SAFETY};
 pub use likelihood::seen;

