@@ -380,7 +380,7 @@ const HEARD: [(&str, &str); 13] = [
     ),
     (
         "0:05 I thought about taking the radiator out.",
-        "[ ] 0:00:05 removed: radiator",
+        "[ ] 0:00:05 removed: radiator | left out: planned",
     ),
     (
         "0:05 Somebody's had the thermostat out.",

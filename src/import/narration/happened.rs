@@ -146,7 +146,9 @@ const FRAMES: [(&str, TalkFrame); 80] = [
     ("one day", TalkFrame::Later),
 ];
 
-/// The frame of each clause. A memory and an "if" last to the end of their sentence.
+/// The frame of each clause. A memory lasts to the end of its sentence; without
+/// punctuation, over the clause behind it as well. An "if" lasts to the end of its
+/// sentence.
 #[must_use]
 pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
     let mut frames = vec![TalkFrame::Now; clauses.len()];
@@ -168,7 +170,7 @@ pub fn frames(words: &[Spoken], clauses: &[SpokenClause]) -> Vec<TalkFrame> {
         frames[number] = frame;
         let mut later = number + 1;
         while later < clauses.len()
-            && clauses[later].sentence == clause.sentence
+            && (clauses[later].sentence == clause.sentence || goes_on(words, &clauses[later]))
             && later - number <= 3
             && !returns(words, &clauses[later])
         {
@@ -218,6 +220,24 @@ fn returns(words: &[Spoken], clause: &SpokenClause) -> bool {
         || key(0) == "so" && !matches!(key(1), "i" | "he" | "they")
 }
 
+/// "And he had the head off that": the same story goes on.
+fn goes_on(words: &[Spoken], clause: &SpokenClause) -> bool {
+    let key = |at: usize| {
+        words
+            .get(clause.words.start + at)
+            .map_or("", |word| word.key.as_str())
+    };
+    matches!(
+        (key(0), key(1)),
+        ("and" | "then" | "but", "he" | "she" | "they" | "we")
+            | ("i", "had")
+            | (
+                "he" | "she",
+                "had" | "took" | "put" | "was" | "did" | "just"
+            )
+    )
+}
+
 fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     let own = |frame: &(&str, TalkFrame)| {
         let pattern: Vec<&str> = frame.0.split(' ').collect();
@@ -236,6 +256,14 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
     });
     if supposes {
         return Some(TalkFrame::Supposed);
+    }
+    let once = keys.iter().enumerate().any(|(at, word)| {
+        *word == "once"
+            && at > 1
+            && matches!(keys.get(at + 1), None | Some(&("and" | "i" | "he" | "on")))
+    });
+    if once {
+        return Some(TalkFrame::Remembered);
     }
     FRAMES
         .iter()
@@ -282,6 +310,49 @@ fn is_of_another(keys: &[&str]) -> bool {
 /// How far before a match its "not" or "would" may stand, in words and things.
 const REACH: usize = 8;
 
+/// Words with which somebody is told what to do. Who works alone speaks like that as
+/// well: such a line is asked.
+const ORDERS_TO_DO: [&str; 32] = [
+    "have",
+    "take",
+    "pull",
+    "lift",
+    "drop",
+    "ease",
+    "knock",
+    "get",
+    "slide",
+    "drive",
+    "press",
+    "tap",
+    "prise",
+    "work",
+    "bring",
+    "undo",
+    "unbolt",
+    "wind",
+    "draw",
+    "slip",
+    "leave",
+    "keep",
+    "mind",
+    "unscrew",
+    "remove",
+    "unhook",
+    "unplug",
+    "unclip",
+    "loosen",
+    "slacken",
+    "disconnect",
+    "detach",
+];
+
+/// Words that may stand before an order.
+const BEFORE_AN_ORDER: [&str; 14] = [
+    "and", "then", "so", "now", "just", "right", "okay", "ok", "well", "but", ",", "yes", "yeah",
+    "always",
+];
+
 /// Words of what others say, and of hopes.
 const REPORTING: [&str; 7] = [
     "hopefully",
@@ -309,17 +380,25 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
         Some(SpokenItem::Thing(_)) => "",
         None => "",
     };
+    // "Is your handbrake off?"
     // "The fins come off if you breathe on them."
     if matches!(word(matched.to), "if" | "unless") {
         return Verdict::No(NotDone::Supposed);
     }
-    let mut verdict = Verdict::Yes;
+    let mut verdict = match word(0) {
+        "is" | "are" | "did" | "does" | "shall" | "has" | "was" => Verdict::Perhaps,
+        _ => Verdict::Yes,
+    };
+    let begins_as_order = (0..matched.to)
+        .map(word)
+        .find(|word| !BEFORE_AN_ORDER.contains(word))
+        .is_some_and(|word| ORDERS_TO_DO.contains(&word));
     // "Drop your back shackles", but "there's your lid" shows one.
     let is_told_to_you = (0..matched.to).any(|at| word(at) == "your")
         && !(0..matched.from).any(|at| matches!(word(at), "'s" | "is"));
     // "Big Leonard says the windshield's coming out."
     let is_reported = (0..matched.to).any(|at| REPORTING.contains(&word(at)));
-    if is_told_to_you || is_reported {
+    if begins_as_order || is_told_to_you || is_reported {
         verdict = Verdict::Perhaps;
     }
     for at in matched.from.saturating_sub(REACH)..matched.to {
@@ -342,6 +421,7 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "if" | "unless" | "would" | "until" | "till" | "before" | "otherwise" | "instead" => {
                 Verdict::No(NotDone::Supposed)
             }
+            "'d" if !matches!(next, "better") => Verdict::No(NotDone::Supposed),
             "might" | "could" | "should" | "maybe" | "perhaps" | "theory" | "wish" | "ought" => {
                 Verdict::Perhaps
             }
@@ -349,9 +429,13 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
             "already" if at >= matched.from && matches!(next, "off" | "out" | "away") => {
                 Verdict::Perhaps
             }
+            "want" | "wanted" | "wants" | "plan" | "planning" | "hoping" | "hope" | "thinking" => {
+                Verdict::Perhaps
+            }
             "was" | "were" if next == "going" && word(at + 2) == "to" => {
                 Verdict::No(NotDone::Planned)
             }
+            "thought" if matches!(next, "about" | "of") => Verdict::No(NotDone::Planned),
             "going" if next == "to" => Verdict::Perhaps,
             "'ll" | "will" | "must" | "can" | "let" | "try" | "trying" | "when" | "once"
             | "while" | "how" | "so that" => Verdict::Perhaps,
@@ -464,6 +548,7 @@ mod tests {
             ),
             ("I'm gonna pull the radiator off.", Verdict::Perhaps),
             ("You lift the radiator out.", Verdict::Perhaps),
+            ("Have the radiator out first.", Verdict::Perhaps),
             ("Your radiator lifts off.", Verdict::Perhaps),
             ("Ron says the radiator comes off.", Verdict::Perhaps),
             ("until the radiator is out", Verdict::No(NotDone::Supposed)),

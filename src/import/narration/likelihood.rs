@@ -16,11 +16,11 @@ use super::scene::Scene;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::word_weights::WordWeights;
 
-/// Logarithm of the odds below which a line is not ticked: 2 to 9.
+/// Logarithm of the odds below which a line is not ticked: 3 to 97.
 const UNLIKELY: f32 = -3.5;
 
 /// Logarithm of the odds below which a tick is to be looked at: 1 to 1.
-const CERTAIN: f32 = 1.0;
+const CERTAIN: f32 = 0.0;
 
 /// How long before a clause the one before it may begin, in milliseconds, to be heard
 /// together with it.
@@ -151,10 +151,10 @@ mod tests {
         for (text, expected) in [
             ("The radiator's off.", Belief::Certain),
             ("so the radiator comes off", Belief::Certain),
-            ("the radiator won't budge", Belief::Unlikely),
+            ("the radiator won't budge", Belief::Open),
             ("I never had the radiator off this one", Belief::Unlikely),
             ("I took the radiator off in April", Belief::Unlikely),
-            ("If you pull the radiator you see it", Belief::Unlikely),
+            ("If you pull the radiator you see it", Belief::Open),
         ] {
             let cue = Cue {
                 start: 0,
