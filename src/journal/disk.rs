@@ -12,7 +12,7 @@ use std::time::SystemTime;
 use super::contents::{self, Contents, gather, gather_with};
 use super::durable::{
     NEVER_SO_LONG, UNFINISHED, UNFINISHED_BY_HISTORY, make_private, make_synced_folder,
-    write_atomically, write_new,
+    write_atomically, write_new, write_unsynced,
 };
 use super::entry_files::{DEEPEST, Walked, walk};
 use super::error::JournalError;
@@ -70,14 +70,11 @@ fn hide(folder: &Path) -> Result<(), JournalError> {
     let fail = |error| JournalError::io(folder, error);
     make_synced_folder(folder).map_err(fail)?;
     let ignore = folder.join(".gitignore");
-    if ignore.exists() {
+    // A killed run may have left it empty, and it would hide nothing for ever.
+    if fs::metadata(&ignore).is_ok_and(|found| found.len() > 0) {
         return Ok(());
     }
-    fs::write(&ignore, "*\n").map_err(|error| {
-        // A full disk leaves an empty file, which would hide nothing for ever.
-        let _ = fs::remove_file(&ignore);
-        JournalError::io(&ignore, error)
-    })
+    write_unsynced(&ignore, b"*\n")
 }
 
 impl Journal {
@@ -124,7 +121,9 @@ impl Journal {
     #[must_use]
     pub fn drafts(&self) -> PathBuf {
         let folder = self.root.join("drafts");
-        // Where it cannot be made, writing into it says so.
+        // Where it cannot be made, writing into it says so. What is hidden already holds
+        // the file that hides this one until it is whole.
+        let _ = hide_computed(&self.root);
         let _ = hide(&folder);
         make_private(&folder);
         folder
@@ -305,6 +304,18 @@ mod tests {
     use super::super::drafts::put_draft;
     use super::super::durable::write_beside;
     use super::*;
+
+    #[test]
+    fn what_a_killed_run_left_empty_hides_the_drafts_again() {
+        let top = tempfile::tempdir().expect("a folder");
+        begin(top.path(), "").expect("a journal");
+        let journal = Journal::open(top.path()).expect("it opens");
+        let ignore = journal.drafts().join(".gitignore");
+        fs::write(&ignore, "").expect("written");
+        let inside = fs::read_dir(journal.drafts()).expect("a folder");
+        assert_eq!(inside.count(), 1);
+        assert_eq!(fs::read_to_string(&ignore).expect("read"), "*\n");
+    }
 
     #[test]
     fn what_is_not_finished_lies_out_of_gits_sight_and_goes_when_it_is_old() {
