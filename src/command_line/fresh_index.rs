@@ -62,8 +62,8 @@ pub struct Fresh {
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
     // Opened while other threads look at the disk: neither waits for the other.
-    let (walked, kept) = parallel::both(|| walk(&journal.root), || kept(journal));
-    reflecting(journal, &walked?.files, kept, world)
+    let (walked, opened) = parallel::both(|| walk(&journal.root), || OpenedIndex::of(journal));
+    opened.reflecting(journal, &walked?.files, world)
 }
 
 /// Like `fresh`, with the `files` that a walk through the entries has just found.
@@ -71,30 +71,41 @@ pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
 /// # Errors
 /// When not even an index in memory can be had.
 pub fn fresh_from(journal: &Journal, files: &[FoundFile], world: &World) -> Result<Fresh, Failure> {
-    reflecting(journal, files, kept(journal), world)
+    OpenedIndex::of(journal).reflecting(journal, files, world)
 }
 
-/// The index as it is kept, and the joined names in it.
-fn kept(journal: &Journal) -> Result<(Index, Option<JoinedNames>), IndexError> {
-    let folder = journal.computed().join("index");
-    let index = Index::open(&folder, &fingerprint(journal), WAIT)?;
-    let joined = stored(&index);
-    Ok((index, joined))
-}
+/// The index as it is kept, and the joined names in it; not yet brought up to date.
+pub struct OpenedIndex(Result<(Index, Option<JoinedNames>), IndexError>);
 
-/// The kept index, or one in its stead, when it reflects `files`.
-fn reflecting(
-    journal: &Journal,
-    files: &[FoundFile],
-    kept: Result<(Index, Option<JoinedNames>), IndexError>,
-    world: &World,
-) -> Result<Fresh, Failure> {
-    let seen: Vec<SeenFile<'_>> = files.iter().map(seen).collect();
-    match kept.and_then(|kept| brought_up(kept, journal, &seen, world)) {
-        Ok(fresh) => Ok(fresh),
-        Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
-            let index = Index::in_memory(&fingerprint(journal))?;
-            Ok(brought_up((index, None), journal, &seen, world)?)
+impl OpenedIndex {
+    /// Opens the index of a journal.
+    #[must_use]
+    pub fn of(journal: &Journal) -> OpenedIndex {
+        let folder = journal.computed().join("index");
+        let index = Index::open(&folder, &fingerprint(journal), WAIT);
+        OpenedIndex(index.map(|index| {
+            let joined = stored(&index);
+            (index, joined)
+        }))
+    }
+
+    /// This index, or one in its stead, when it reflects `files`.
+    ///
+    /// # Errors
+    /// When not even an index in memory can be had.
+    pub fn reflecting(
+        self,
+        journal: &Journal,
+        files: &[FoundFile],
+        world: &World,
+    ) -> Result<Fresh, Failure> {
+        let seen: Vec<SeenFile<'_>> = files.iter().map(seen).collect();
+        match self.0.and_then(|kept| brought_up(kept, journal, &seen, world)) {
+            Ok(fresh) => Ok(fresh),
+            Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
+                let index = Index::in_memory(&fingerprint(journal))?;
+                Ok(brought_up((index, None), journal, &seen, world)?)
+            }
         }
     }
 }

@@ -6,7 +6,7 @@ use super::arguments::{Common, KeepArgs, WordsForm};
 use super::destination::{DocumentSummary, deliver, may_deliver, terminal};
 use super::entry_problems::entry_problems;
 use super::failure::Failure;
-use super::fresh_index::{Fresh, fresh_from};
+use super::fresh_index::{Fresh, OpenedIndex};
 use super::world::World;
 use super::write::waiting_lines;
 use super::{Reply, echo, opened, picture_sums};
@@ -45,14 +45,17 @@ pub(super) fn run(verb: &KeepArgs, common: &Common, world: &World) -> Result<Rep
         said.push(format!("pictures were not listed: {error}"));
     }
     // One look at the disk serves both, and what was kept is read beside it. The index
-    // needs nothing else, so it is brought up to date while the
-    // history is written. Nothing it finds may hold back a text.
+    // needs nothing else, so it is brought up to date while the history is written.
+    // Nothing it finds may hold back a text.
     let photos = journal.settings().keep_photos;
     let wanted = |path: &str| is_text_of_journal(path) || (photos && path.starts_with("photos/"));
-    let (walked, as_kept) = parallel::both(|| walk(&journal.root), || history.as_kept(&wanted));
+    let (walked, (as_kept, index)) = parallel::both(
+        || walk(&journal.root),
+        || (history.as_kept(&wanted), OpenedIndex::of(&journal)),
+    );
     let (walked, mut as_kept) = (walked?, as_kept?);
     let (fresh, kept) = parallel::both(
-        || fresh_from(&journal, &walked.files, world),
+        || index.reflecting(&journal, &walked.files, world),
         || {
             let mut found = as_kept.changed(Some(&walked))?;
             let deletions = Deletions::decided(&mut found, world)?;
