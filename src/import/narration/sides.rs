@@ -2,6 +2,7 @@
 //!
 //! Only parts that a vehicle has on both sides take it over.
 
+use super::happened::TalkFrame;
 use super::mentions::Mention;
 use super::scene::Scene;
 use crate::vocabulary::position::{Driven, Side};
@@ -15,6 +16,9 @@ pub struct Whereabouts {
     pub end: Option<Side>,
 }
 
+/// Systems of which each corner of a vehicle has its share.
+const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
+
 /// So long, in milliseconds, the talk is of a corner after one of its parts was named.
 const OF_A_CORNER: u32 = 150_000;
 
@@ -22,6 +26,7 @@ const OF_A_CORNER: u32 = 150_000;
 #[must_use]
 pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut now = Whereabouts::default();
+    let only_end = only_end(scene);
     let mut all = vec![Vec::new(); scene.mentions.len()];
     // When a part that has a side, or an end, was named last.
     let (mut flank, mut corner) = (None, None);
@@ -52,6 +57,9 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     flank
                 };
                 takes.side &= since.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
+                if takes.side && takes.is_of_flank {
+                    flank = Some(start);
+                }
             } else {
                 corner = takes.end.then_some(start).or(corner);
                 flank = takes.side.then_some(start).or(flank);
@@ -73,15 +81,18 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             });
             if takes.side {
                 if let Some(side) = own_side {
-                    if now.side != Some(side) || own_end.is_some() {
+                    let is_there = now.side == Some(side) && own_end.is_none();
+                    let moves = !is_remark(scene, clause, mention.words.end);
+                    if moves && !is_there {
                         now.end = own_end.or(if takes.end { now.end } else { None });
                     }
-                    now.side = Some(side);
+                    if moves {
+                        now.side = Some(side);
+                    }
                 } else if let Some(side) = now.side
                     && mention.of_driver.is_none()
                     // "the rear seat" on a side only if that is said.
                     && (own_end.is_none() || own_end == now.end)
-                    && mention.count != Some(2)
                 {
                     own.push(side);
                 }
@@ -104,7 +115,7 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                             end: own_end,
                         };
                     }
-                } else if let Some(end) = now.end {
+                } else if let Some(end) = now.end.or(only_end) {
                     own.push(end);
                 }
             }
@@ -116,12 +127,76 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     all
 }
 
+/// The end that a talk of corners is sent to, if it is never sent to the other: "today the
+/// front axle", and an hour of hubs and brakes.
+fn only_end(scene: &Scene) -> Option<Side> {
+    let known = || scene.mentions.iter().map(|mention| mention.known.system);
+    let of_corners = known().filter(|system| CORNERS.contains(system)).count();
+    if of_corners * 2 < known().filter(|system| !system.is_empty()).count() {
+        return None;
+    }
+    let (mut front, mut rear) = (0, 0);
+    for clause in 0..scene.clauses.len() {
+        for at in scene.clauses[clause].words.clone() {
+            match end_said(scene, clause, at) {
+                Some(Side::Front) => front += 1,
+                Some(_) => rear += 1,
+                None => {}
+            }
+        }
+    }
+    match (front, rear) {
+        (1.., 0) => Some(Side::Front),
+        (0, 1..) => Some(Side::Rear),
+        (_, _) => None,
+    }
+}
+
+/// The end to which a word sends the talk: "the front axle", "round the back end".
+fn end_said(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
+    let range = scene.clauses[clause].words.clone();
+    let key = |at: usize| match range.contains(&at) {
+        true => scene.words[at].key.as_str(),
+        false => "",
+    };
+    let end = match key(at) {
+        "front" => Side::Front,
+        "rear" | "back" => Side::Rear,
+        _ => return None,
+    };
+    let is_of_end = matches!(
+        key(at + 1),
+        "end" | "brakes" | "axle" | "suspension" | "hubs" | "corners" | "springs"
+    );
+    // "I'm not touching the rear brakes", "I did the front brakes in October", "hanging by
+    // the back end".
+    let is_passed = range
+        .clone()
+        .any(|at| matches!(key(at), "not" | "another" | "about" | "did" | "by"));
+    (is_of_end && !is_passed && scene.frames[clause] == TalkFrame::Now).then_some(end)
+}
+
 const fn driver_side(is_driver: bool, driven: Driven) -> Option<Side> {
     match (is_driver, driven) {
         (true, Driven::Left) | (false, Driven::Right) => Some(Side::Left),
         (true, Driven::Right) | (false, Driven::Left) => Some(Side::Right),
         (_, Driven::Unsaid) => None,
     }
+}
+
+/// Whether what was named up to this word is only spoken of: "the passenger wing's a good
+/// one", "the driver's side that was the bad one". The talk stays where it is.
+fn is_remark(scene: &Scene, clause: usize, end: usize) -> bool {
+    let behind = end..scene.clauses[clause].words.end;
+    let mut behind = scene.words[behind].iter().map(|word| word.key.as_str());
+    let is_said = |word| matches!(word, "'s" | "is" | "was" | "stays" | "that");
+    behind.next().is_some_and(is_said)
+        && !behind.any(|word| {
+            matches!(
+                word,
+                "off" | "out" | "away" | "done" | "next" | "first" | "now" | "down" | "up"
+            )
+        })
 }
 
 /// "So hoses, both sides": of each.
@@ -197,7 +272,9 @@ fn taken_over(mention: &Mention) -> Taken {
         "gauge",
     ];
     /// Bodywork of a flank.
-    const FLANK: [&str; 36] = [
+    const FLANK: [&str; 38] = [
+        "bumper end",
+        "bumper iron",
         "door",
         "seat",
         "wing",
@@ -236,7 +313,9 @@ fn taken_over(mention: &Mention) -> Taken {
         "quarter panel",
     ];
     /// Bodywork of a corner.
-    const CORNER: [&str; 8] = [
+    const CORNER: [&str; 10] = [
+        "bumper end",
+        "bumper iron",
         "fender",
         "wing",
         "headlamp",
@@ -261,7 +340,7 @@ fn taken_over(mention: &Mention) -> Taken {
         };
     }
     match mention.known.system {
-        "brakes" | "wheels" | "suspension" | "steering" => Taken {
+        system if CORNERS.contains(&system) || ends(&["half shaft", "axle shaft"]) => Taken {
             side: true,
             end: true,
             is_of_flank: false,
@@ -324,8 +403,10 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                     Side::Right
                 })
             }
-            "driver" | "passenger" if next == "'s" && key(at + 2) == "side" || next == "side" => {
-                driver_side(word == "driver", driven)
+            "driver" | "passenger" | "drivers" | "passengers"
+                if next == "'s" && key(at + 2) == "side" || next == "side" =>
+            {
+                driver_side(word.starts_with("driver"), driven)
             }
             "near" | "off" if next == "side" => driver_side(word == "off", driven),
             "nearside" | "offside" => driver_side(word == "offside", driven),
@@ -338,24 +419,115 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             }
             _ => None,
         };
-        let is_of_somebody = matches!(word, "driver" | "passenger" | "drivers" | "passengers")
+        let end_of_phrase = match (next, key(at + 2)) {
+            ("side" | "hand", _) => at + 2,
+            ("'s", "side") => at + 3,
+            _ => at + 1,
+        };
+        // "I did the other side before" is no way there.
+        let was_before = range.clone().any(|at| key(at) == "before");
+        if set.is_some() && (was_before || is_remark(scene, clause, end_of_phrase)) {
+            continue;
+        }
+        let is_of_somebody = driven == Driven::Unsaid
+            && matches!(word, "driver" | "passenger" | "drivers" | "passengers")
             && (matches!(next, "side" | "'s") || next == "door");
         if set.is_some() || is_of_somebody || matches!(word, "nearside" | "offside") {
             now.side = set;
         }
-        let end = match (word, next) {
-            ("front", "end" | "brakes" | "axle" | "suspension") => Some(Side::Front),
-            ("rear" | "back", "end" | "brakes" | "axle" | "suspension") => Some(Side::Rear),
-            _ => None,
-        };
-        // "I'm not touching the rear today."
-        if end.is_some()
-            && !range
-                .clone()
-                .any(|at| matches!(key(at), "not" | "another" | "about"))
-        {
-            now.end = end;
+        if let Some(end) = end_said(scene, clause, at) {
+            now.end = Some(end);
         }
     }
     now
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::import::narration::cues::Cue;
+    use crate::import::narration::lexicon::Lexicon;
+
+    /// The sides of the last part that is named.
+    fn last_sides(talk: &[&str], driven: Driven) -> Vec<Side> {
+        let cues: Vec<Cue> = talk
+            .iter()
+            .zip(0..)
+            .map(|(text, number)| Cue {
+                start: number * 20_000,
+                end: (number + 1) * 20_000,
+                text: (*text).to_owned(),
+            })
+            .collect();
+        let scene = Scene::new(&cues, &Lexicon::new(&[]));
+        sides(&scene, driven).pop().unwrap_or_default()
+    }
+
+    #[test]
+    fn a_talk_of_front_corners_stays_at_the_front() {
+        let talk = [
+            "Tonight the front axle, and the front brakes with it. Nearside first.",
+            "Brake drum off, brake shoes off, wheel cylinder off. I heard the door.",
+            "The other one, then, the driver's side. Brake drum's off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Front]);
+        let talk = [
+            "The back end tonight. I did the front brakes in October.",
+            "Nearside, brake drum off, brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+        let talk = [
+            "Tonight the front brakes. Nearside first, brake drum off, brake shoes off.",
+            "And the rear brakes, the rear springs. Driver's side, the brake shoes.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Rear]);
+    }
+
+    #[test]
+    fn what_is_named_of_a_door_keeps_the_talk_at_it() {
+        let talk = [
+            "So, driver's side. Seat.",
+            "Okay, the door, this side still.",
+            "And the door card is in my lap.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left]);
+    }
+
+    #[test]
+    fn the_other_side_is_no_way_there_when_it_was_done_before() {
+        let talk = [
+            "Near side, brake drum off.",
+            "The other side I did before. Brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right)[0], Side::Left);
+        let talk = [
+            "Near side, brake drum off.",
+            "The other side now. Brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right)[0], Side::Right);
+    }
+
+    #[test]
+    fn who_only_speaks_of_the_other_side_does_not_go_there() {
+        let here = "Driver's side first, brake drum off.";
+        for aside in [
+            "The passenger side's got a nail in it.",
+            "The passenger wing's a good wing.",
+            "I did the passenger side before.",
+        ] {
+            let talk = [here, aside, "Brake shoes off."];
+            let now = last_sides(&talk, Driven::Left);
+            assert!(now.contains(&Side::Left), "{aside}: {now:?}");
+        }
+        let talk = [here, "Passenger side now.", "Brake shoes off."];
+        assert!(last_sides(&talk, Driven::Left).contains(&Side::Right));
+    }
+
+    #[test]
+    fn captions_leave_apostrophes_out() {
+        assert_eq!(
+            last_sides(&["drivers side first, seat off"], Driven::Left),
+            [Side::Left]
+        );
+    }
 }

@@ -440,8 +440,15 @@ impl Ear<'_> {
 }
 
 /// How sure a line is when the words of its clause have been weighed: what they make
-/// unlikely is asked, and what they leave open is to be looked at.
+/// unlikely is asked, and what they leave open is to be looked at. What else happens to a
+/// part is not weighed, and always to be looked at.
 fn tier_by_words(scene: &Scene, heard: &Heard) -> Tier {
+    if matches!(
+        heard.kind,
+        HeardKind::Broken | HeardKind::Cut | HeardKind::Fitted
+    ) {
+        return heard.tier.max(Tier::Inferred);
+    }
     if !heard.kind.is_off() || heard.tier == Tier::Asked {
         return heard.tier;
     }
