@@ -100,7 +100,10 @@ impl OpenedIndex {
         world: &World,
     ) -> Result<Fresh, Failure> {
         let seen: Vec<SeenFile<'_>> = files.iter().map(seen).collect();
-        match self.0.and_then(|kept| brought_up(kept, journal, &seen, world)) {
+        match self
+            .0
+            .and_then(|kept| brought_up(kept, journal, &seen, world))
+        {
             Ok(fresh) => Ok(fresh),
             Err(IndexError::CannotWrite(_) | IndexError::Busy | IndexError::Damaged(_)) => {
                 let index = Index::in_memory(&fingerprint(journal))?;

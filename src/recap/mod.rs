@@ -2,7 +2,7 @@
 //!
 //! Sentences are chosen, never made up: everything a draft says stands in an
 //! entry or was computed by a report. The person chooses, by marks or by ticking an
-//! outline; where they did not, a few general measures propose. What a draft looks
+//! outline; where they did not, a few measures propose. What a draft looks
 //! like on paper or on a page is for `presentation` to say; where episodes lie, for
 //! `journal`.
 
@@ -35,6 +35,7 @@ pub use edited::{EpisodeDetails, edited, inside_journal};
 pub use edited_outline::{Ticks, read_sheet};
 pub use material::{Material, RecapSource};
 pub use outline::{Outline, OutlineRow};
+pub use ranking::words_weighed;
 pub use request::{Request, Surroundings};
 pub use shots::shots;
 pub use stock::{Drafted, UntoldStock};

@@ -45,20 +45,32 @@ impl WordWeights {
         }
     }
 
+    /// The weights of one class by feature, for whoever asks for very many; without the
+    /// start.
+    pub fn of_class(&self, class: usize) -> impl Iterator<Item = (&'static str, f32)> {
+        let rows = self.rows().lines();
+        rows.filter_map(|row| row.split_once('\t'))
+            .filter(|(feature, _)| *feature != START)
+            .flat_map(move |(feature, weights)| {
+                let own = read(weights).filter(move |(of, _)| *of == class);
+                own.map(move |(_, weight)| (feature, weight))
+            })
+    }
+
     fn weights(&self, feature: &str) -> impl Iterator<Item = (usize, f32)> + use<> {
-        let weights = self.line(feature).unwrap_or_default();
-        weights.split_ascii_whitespace().filter_map(|weight| {
-            let (class, hundredths) = weight.split_once(':')?;
-            let weight = hundredths.parse::<f32>().ok()? / 100.0;
-            Some((class.parse().ok()?, weight))
-        })
+        read(self.line(feature).unwrap_or_default())
+    }
+
+    /// The rows, without the comments above them.
+    fn rows(&self) -> &'static str {
+        let begins = self.lines.find("\n\t").map_or(0, |end| end + 1);
+        &self.lines[begins..]
     }
 
     /// The weights of a feature, as written. The few that a text asks for are found by
     /// halving sooner than a map of all could be made.
     fn line(&self, feature: &str) -> Option<&'static str> {
-        let begins = self.lines.find("\n\t")? + 1;
-        let mut rows = &self.lines[begins..];
+        let mut rows = self.rows();
         while !rows.is_empty() {
             let half = &rows.as_bytes()[..rows.len() / 2];
             let end = half.iter().rposition(|byte| *byte == b'\n');
@@ -75,6 +87,15 @@ impl WordWeights {
     }
 }
 
+/// The classes and weights of one row.
+fn read(weights: &'static str) -> impl Iterator<Item = (usize, f32)> + use<> {
+    weights.split_ascii_whitespace().filter_map(|weight| {
+        let (class, hundredths) = weight.split_once(':')?;
+        let weight = hundredths.parse::<f32>().ok()? / 100.0;
+        Some((class.parse().ok()?, weight))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -88,6 +109,14 @@ mod tests {
             sums[class] += weight;
         });
         assert_eq!(sums, [2.0, 0.75]);
+    }
+
+    #[test]
+    fn the_weights_of_a_class_are_listed() {
+        let weights =
+            WordWeights::of("//! none\n\t0:-100 1:50\noff\t0:300\noff now\t1:25\nso\t0:10 1:20");
+        let of_class: Vec<(&str, f32)> = weights.of_class(1).collect();
+        assert_eq!(of_class, [("off now", 0.25), ("so", 0.2)]);
     }
 
     #[test]

@@ -35,7 +35,7 @@ fn the_weights_of_words_are_learned() {
         let words = sentences.iter().flatten();
         words.map(String::as_str).collect()
     });
-    let features = Features::of(all);
+    let features = Features::of(3, all);
     let samples = texts.iter().map(|(sentences, hazards)| {
         let whole: BTreeSet<&String> = sentences.iter().flatten().collect();
         Sample {

@@ -14,9 +14,6 @@ const TURNS: usize = 10;
 
 const STEP: f64 = 0.3;
 
-/// In fewer texts, a word says nothing that can be relied on.
-const TEXTS: usize = 3;
-
 /// What weighs less is left out, in hundredths.
 const LEAST: f64 = 20.0;
 
@@ -27,15 +24,15 @@ pub struct Features<'t> {
 }
 
 impl<'t> Features<'t> {
-    /// Those of enough texts.
-    pub fn of(texts: impl Iterator<Item = BTreeSet<&'t str>>) -> Features<'t> {
+    /// Those of at least so many texts: in fewer, a word says nothing that can be relied on.
+    pub fn of(least: usize, texts: impl Iterator<Item = BTreeSet<&'t str>>) -> Features<'t> {
         let mut count: BTreeMap<&str, usize> = BTreeMap::new();
         for text in texts {
             for feature in text {
                 *count.entry(feature).or_default() += 1;
             }
         }
-        count.retain(|_, texts| *texts >= TEXTS);
+        count.retain(|_, texts| *texts >= least);
         let names: Vec<&str> = [""].into_iter().chain(count.into_keys()).collect();
         let numbers = names.iter().zip(0..).map(|(f, n)| (*f, n)).collect();
         Features { names, numbers }

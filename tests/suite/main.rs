@@ -30,6 +30,7 @@ mod stored_forms;
 mod support;
 mod systems;
 mod tally;
+mod told_weights;
 mod torque;
 mod uncounted;
 mod units;

@@ -26,7 +26,7 @@ fn the_weights_of_what_is_said_are_learned() {
     });
     let rows: Vec<(BTreeSet<String>, bool)> = rows.collect();
     let all = rows.iter().map(|(seen, _)| seen);
-    let features = Features::of(all.map(|seen| seen.iter().map(String::as_str).collect()));
+    let features = Features::of(3, all.map(|seen| seen.iter().map(String::as_str).collect()));
     let numbers = rows
         .iter()
         .map(|(seen, happens)| ([features.numbers(seen)], *happens));
