@@ -5,6 +5,7 @@
 use super::happened::TalkFrame;
 use super::mentions::Mention;
 use super::scene::Scene;
+use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
 /// The side and the end that the talk is at.
@@ -30,6 +31,8 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut all = vec![Vec::new(); scene.mentions.len()];
     // When a part that has a side, or an end, was named last.
     let (mut flank, mut corner) = (None, None);
+    // Which of the doors of a side is spoken of, if a front or a rear one is.
+    let mut door_end = None;
     // When a side was named by itself last: "driver's side first".
     let mut said = None;
     for clause in 0..scene.clauses.len() {
@@ -79,12 +82,16 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     .copied()
                     .find(|side| matches!(side, Side::Front | Side::Rear))
             });
+            let is_door = singular(&mention.name).ends_with("door");
+            if is_door && own_end.is_some() || takes.is_of_flank && takes.end {
+                door_end = own_end.filter(|_| is_door);
+            }
             if takes.side {
                 if let Some(side) = own_side {
                     let is_there = now.side == Some(side) && own_end.is_none();
                     let moves = !is_remark(scene, clause, mention.words.end);
                     if moves && !is_there {
-                        now.end = own_end.or(if takes.end { now.end } else { None });
+                        now.end = own_end.or(now.end);
                     }
                     if moves {
                         now.side = Some(side);
@@ -118,6 +125,9 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 } else if let Some(end) = now.end.or(only_end) {
                     own.push(end);
                 }
+            }
+            if takes.is_of_flank && own_end.is_none() && !is_door {
+                own.extend(door_end);
             }
             own.sort();
             own.dedup();
@@ -166,14 +176,18 @@ fn end_said(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
     };
     let is_of_end = matches!(
         key(at + 1),
-        "end" | "brakes" | "axle" | "suspension" | "hubs" | "corners" | "springs"
+        "end" | "brakes" | "axle" | "suspension" | "hubs" | "corner" | "corners" | "springs"
     );
     // "I'm not touching the rear brakes", "I did the front brakes in October", "hanging by
     // the back end".
-    let is_passed = range
-        .clone()
-        .any(|at| matches!(key(at), "not" | "another" | "about" | "did" | "by"));
-    (is_of_end && !is_passed && scene.frames[clause] == TalkFrame::Now).then_some(end)
+    let is_passed = range.clone().any(|at| {
+        matches!(
+            key(at),
+            "not" | "another" | "about" | "did" | "by" | "was" | "were" | "had"
+        )
+    });
+    let is_now = matches!(scene.frames[clause], TalkFrame::Now | TalkFrame::Later);
+    (is_of_end && !is_passed && is_now).then_some(end)
 }
 
 const fn driver_side(is_driver: bool, driven: Driven) -> Option<Side> {
@@ -328,7 +342,7 @@ fn taken_over(mention: &Mention) -> Taken {
     let name = mention.name.as_str();
     let ends = |list: &[&str]| {
         list.iter().any(|word| {
-            let singular = crate::vocabulary::name::singular(name);
+            let singular = singular(name);
             singular == *word || singular.ends_with(&format!(" {word}"))
         })
     };
@@ -366,6 +380,8 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
         false => "",
     };
     let mut now = before;
+    let mut side = now.side;
+    let mut moves = true;
     for at in range.clone() {
         let word = key(at);
         let previous = if at > range.start { key(at - 1) } else { "" };
@@ -393,7 +409,7 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                             | "out"
                             | "off"
                     )
-                    || next == "side"
+                    || matches!(next, "side" | "front" | "rear")
                     // A thread is no side.
                     || next == "hand" && !key(at + 2).starts_with("thread")
                     || at == range.start && next == "one";
@@ -410,13 +426,11 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             }
             "near" | "off" if next == "side" => driver_side(word == "off", driven),
             "nearside" | "offside" => driver_side(word == "offside", driven),
-            "other" if matches!(next, "side" | "door") && matches!(previous, "the") => {
-                match now.side {
-                    Some(Side::Left) => Some(Side::Right),
-                    Some(Side::Right) => Some(Side::Left),
-                    other => other,
-                }
-            }
+            "other" if matches!(next, "side" | "door") && matches!(previous, "the") => match side {
+                Some(Side::Left) => Some(Side::Right),
+                Some(Side::Right) => Some(Side::Left),
+                other => other,
+            },
             _ => None,
         };
         let end_of_phrase = match (next, key(at + 2)) {
@@ -424,20 +438,23 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             ("'s", "side") => at + 3,
             _ => at + 1,
         };
-        // "I did the other side before" is no way there.
-        let was_before = range.clone().any(|at| key(at) == "before");
-        if set.is_some() && (was_before || is_remark(scene, clause, end_of_phrase)) {
-            continue;
-        }
         let is_of_somebody = driven == Driven::Unsaid
             && matches!(word, "driver" | "passenger" | "drivers" | "passengers")
             && (matches!(next, "side" | "'s") || next == "door");
         if set.is_some() || is_of_somebody || matches!(word, "nearside" | "offside") {
-            now.side = set;
+            side = set;
+            moves &= set.is_none() || !is_remark(scene, clause, end_of_phrase);
         }
-        if let Some(end) = end_said(scene, clause, at) {
+        if let Some(end) = end_said(scene, clause, at)
+            && (now.end.is_none() || matches!(next, "axle" | "brakes" | "suspension"))
+        {
             now.end = Some(end);
         }
+    }
+    // "I did the other side before" is no way there.
+    let is_passed = |at: usize| matches!(key(at), "before" | "had" | "remember" | "told" | "if");
+    if moves && !range.clone().any(is_passed) {
+        now.side = side;
     }
     now
 }
@@ -505,6 +522,33 @@ mod tests {
             "The other side now. Brake shoes off.",
         ];
         assert_eq!(last_sides(&talk, Driven::Right)[0], Side::Right);
+    }
+
+    #[test]
+    fn who_says_which_side_is_which_goes_to_none() {
+        let talk = [
+            "I begin with the offside. And so that we agree: nearside is the left.",
+            "Brake drum off, brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
+    }
+
+    #[test]
+    fn a_corner_is_named_by_both_of_its_sides() {
+        let talk = ["So, over here. Right front corner.", "The headlamp's out."];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Right, Side::Front]);
+    }
+
+    #[test]
+    fn what_is_in_a_rear_door_is_at_the_rear() {
+        let talk = ["Rear door, driver's side.", "Then the window winder's off."];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Rear]);
+        let talk = [
+            "Rear door, driver's side.",
+            "Now the wing.",
+            "And the window winder.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
     }
 
     #[test]
