@@ -7,6 +7,7 @@ use super::scope::DateSpan;
 use crate::entry::Context;
 use crate::index::is_question;
 use crate::vocabulary::calendar_words::month;
+use crate::vocabulary::vehicle_words::is_sort_of_vehicle;
 use crate::vocabulary::words::fold;
 
 /// The most words of a vehicle's name.
@@ -145,7 +146,7 @@ fn take_vehicle(words: &mut Vec<&str>, context: &Context) -> Option<String> {
             }
             if let Some(vehicle) = context.vehicle(&named) {
                 let sort = fold(bare(words[at - 1]));
-                let is_called = at > 1 && SORTS.contains(&sort.as_str());
+                let is_called = at > 1 && is_sort_of_vehicle(&sort);
                 words.drain(at - usize::from(is_called)..at + count);
                 return Some(vehicle.slug.clone());
             }
@@ -153,26 +154,6 @@ fn take_vehicle(words: &mut Vec<&str>, context: &Context) -> Option<String> {
     }
     None
 }
-
-/// What a vehicle may be called before its name: "machine D".
-const SORTS: [&str; 16] = [
-    "machine",
-    "vehicle",
-    "car",
-    "van",
-    "truck",
-    "lorry",
-    "bus",
-    "bike",
-    "motorcycle",
-    "scooter",
-    "tractor",
-    "trailer",
-    "digger",
-    "excavator",
-    "shovel",
-    "project",
-];
 
 /// A word without the signs around it, and without the ending of possession.
 fn bare(word: &str) -> &str {

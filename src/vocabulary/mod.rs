@@ -55,5 +55,6 @@ pub mod tick_box;
 pub mod torque;
 pub mod torque_stages;
 pub mod torque_unit;
+pub mod vehicle_words;
 pub mod word_weights;
 pub mod words;

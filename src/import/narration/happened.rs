@@ -6,6 +6,7 @@
 use super::pattern::{RuleSpan, SpokenItem};
 use super::speech::{Spoken, SpokenClause};
 use crate::vocabulary::calendar_words::is_weekday_name;
+use crate::vocabulary::vehicle_words::is_sort_of_vehicle;
 
 /// The world that a clause tells of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -274,26 +275,6 @@ fn own_frame(keys: &[&str]) -> Option<TalkFrame> {
 
 /// "On my neighbour's feed truck", "her old hatchback": the vehicle of somebody else.
 fn is_of_another(keys: &[&str]) -> bool {
-    const VEHICLES: [&str; 18] = [
-        "car",
-        "van",
-        "truck",
-        "lorry",
-        "bus",
-        "bike",
-        "motorbike",
-        "motorcycle",
-        "tractor",
-        "pickup",
-        "saloon",
-        "sedan",
-        "coupe",
-        "hatchback",
-        "estate",
-        "wagon",
-        "scooter",
-        "trailer",
-    ];
     keys.iter().enumerate().any(|(at, word)| {
         let whose = matches!(*word, "his" | "her" | "their")
             || *word == "'s"
@@ -303,7 +284,7 @@ fn is_of_another(keys: &[&str]) -> bool {
                     "that" | "this" | "it" | "there" | "here" | "what" | "he" | "she" | "where"
                 );
         let behind = &keys[(at + 1).min(keys.len())..(at + 4).min(keys.len())];
-        whose && behind.iter().any(|word| VEHICLES.contains(word))
+        whose && behind.iter().any(|word| is_sort_of_vehicle(word))
     })
 }
 
