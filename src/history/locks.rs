@@ -13,7 +13,7 @@ use std::{
 };
 
 use super::{History, HistoryError, Result, upkeep::release_locks_on_signals};
-use crate::journal::UNFINISHED_BY_HISTORY;
+use crate::journal::{JournalError, UNFINISHED_BY_HISTORY, hide_computed};
 
 /// The name of our own lock in `.matchmark/`.
 const KEEP_LOCK: &str = "keep.lock";
@@ -150,18 +150,16 @@ impl History {
         }
     }
 
-    /// `.matchmark/`, made if it is missing, together with the `.gitignore` that keeps git out of it.
+    /// `.matchmark/`, which hides itself from git; made if it is missing.
     pub(super) fn computed_folder(&self) -> Result<PathBuf> {
         let folder = self.root.join(".matchmark");
-        fs::create_dir_all(&folder).map_err(HistoryError::file("create", &folder))?;
-        let ignore = folder.join(".gitignore");
-        if !ignore.exists() {
-            fs::write(&ignore, "*\n").map_err(|error| {
-                // A full disk leaves an empty file, which would hide nothing for ever.
-                let _ = fs::remove_file(&ignore);
-                HistoryError::file("write", &ignore)(error)
-            })?;
-        }
+        hide_computed(&self.root).map_err(|error| {
+            if let JournalError::Io { path, error } = error {
+                HistoryError::file("make", path)(error)
+            } else {
+                HistoryError::file("make", &folder)(std::io::Error::other(error))
+            }
+        })?;
         Ok(folder)
     }
 
