@@ -291,6 +291,41 @@ fn the_index_stays_in_few_pieces() {
     assert_eq!(found(&shop.ask(&index, "turn 59")), ["03.md:1"]);
 }
 
+/// A changed entry must not have everything written anew.
+#[test]
+fn little_pieces_are_merged_with_each_other_alone() {
+    let folder = tempdir().expect("folder");
+    let open = || Index::open(folder.path(), "f", Duration::ZERO).expect("open");
+    let mut shop = TestJournal::default();
+    for file in 0..800 {
+        shop.write(
+            &format!("{file:03}.md"),
+            &format!("Part {file}\nafter: Horn"),
+        );
+    }
+    let pieces = |index: &Index| -> Vec<_> {
+        let readers = index.reader.searcher();
+        let readers = readers.segment_readers().iter();
+        readers.map(|reader| reader.segment_id()).collect()
+    };
+    let mut index = open();
+    shop.refresh(&mut index);
+    index.wait_merging();
+    let first = pieces(&index);
+    for turn in 0..24 {
+        shop.write(&format!("new-{turn}.md"), &format!("New {turn}\nfresh"));
+        let mut index = open();
+        shop.refresh(&mut index);
+        index.wait_merging();
+    }
+    let last = pieces(&open());
+    assert!(last.len() < 12, "{last:?}");
+    assert!(
+        first.iter().all(|piece| last.contains(piece)),
+        "{first:?} {last:?}"
+    );
+}
+
 /// Written out by another process between the look at what changed and the turn
 /// to write: the answer is about what is there now.
 #[test]
