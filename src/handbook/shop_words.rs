@@ -59,6 +59,35 @@ fn everyday_groups() -> &'static [Group] {
     GROUPS.get_or_init(|| read(include_str!("everyday_words.txt")).collect())
 }
 
+/// Names with their groups, by the letters with which they begin: a sentence looks for
+/// each of its words among thousands.
+type NamesByBeginning = HashMap<&'static str, Vec<(&'static str, &'static [&'static str])>>;
+
+fn by_beginning(groups: impl Iterator<Item = &'static [&'static str]>) -> NamesByBeginning {
+    let mut names = NamesByBeginning::new();
+    for group in groups {
+        for name in group {
+            let first = name.split(' ').next().unwrap_or_default();
+            let begin_so = names.entry(beginning(first)).or_default();
+            begin_so.push((name, group));
+        }
+    }
+    names
+}
+
+/// All names of shops, and what is kept together.
+fn shop_names() -> &'static NamesByBeginning {
+    static NAMES: OnceLock<NamesByBeginning> = OnceLock::new();
+    let kept = KEPT_TOGETHER.iter().map(std::slice::from_ref);
+    NAMES.get_or_init(|| by_beginning(groups().iter().map(Vec::as_slice).chain(kept)))
+}
+
+/// All everyday names.
+fn everyday_names() -> &'static NamesByBeginning {
+    static NAMES: OnceLock<NamesByBeginning> = OnceLock::new();
+    NAMES.get_or_init(|| by_beginning(everyday_groups().iter().map(Vec::as_slice)))
+}
+
 /// The groups of a table, one a line.
 fn read(table: &'static str) -> impl Iterator<Item = Group> {
     let lines = table.lines();
@@ -93,11 +122,10 @@ pub struct ShopWordMatch {
 /// of them that is a name for something.
 #[must_use]
 pub fn synonyms(asked: &[String], form: QuestionForm) -> Option<ShopWordMatch> {
-    let kept = KEPT_TOGETHER.iter().map(std::slice::from_ref);
-    let of_shops = names_at(asked, groups().iter().map(Vec::as_slice).chain(kept));
+    let of_shops = names_at(asked, shop_names());
     let everyday = match form {
         QuestionForm::KeyWords => Vec::new(),
-        QuestionForm::Sentence => names_at(asked, everyday_groups().iter().map(Vec::as_slice)),
+        QuestionForm::Sentence => names_at(asked, everyday_names()),
     };
     let longest = |known: &[KnownName]| known.iter().map(|(own, _)| own.len()).max();
     let of_shops_longest = longest(&of_shops);
@@ -127,27 +155,20 @@ pub fn synonyms(asked: &[String], form: QuestionForm) -> Option<ShopWordMatch> {
 /// A name of a group as stems, and the group.
 type KnownName = (Vec<String>, &'static [&'static str]);
 
-/// The names among these groups with which the stems begin, as stems.
-fn names_at(
-    asked: &[String],
-    groups: impl Iterator<Item = &'static [&'static str]>,
-) -> Vec<KnownName> {
+/// The names among these with which the stems begin, as stems.
+fn names_at(asked: &[String], names: &NamesByBeginning) -> Vec<KnownName> {
     let Some(first) = asked.first() else {
         return Vec::new();
     };
-    // These stems begin as their words do; to stem them all would take longer than
-    // the search.
-    let begins = beginning(first);
-    groups
-        .flat_map(|group| group.iter().map(move |name| (*name, group)))
-        .filter(|(name, _)| name.starts_with(begins))
+    let begin_so = names.get(beginning(first)).into_iter().flatten();
+    begin_so
         .filter(|(name, _)| name.split(' ').next().map(words::stem).as_ref() == Some(first))
-        .map(|(name, group)| (stems(name), group))
+        .map(|(name, group)| (stems(name), *group))
         .filter(|(own, _)| asked.starts_with(own))
         .collect()
 }
 
-/// As much of a stem as its word has too: two letters, as `pry` has the stem `pri`.
+/// As much of a stem, or a word, as both have: two letters, as `pry` has the stem `pri`.
 fn beginning(stem: &str) -> &str {
     let end = stem.char_indices().nth(2).map_or(stem.len(), |(at, _)| at);
     &stem[..end]
