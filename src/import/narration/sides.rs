@@ -115,8 +115,10 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 if own_end.is_some() {
                     if own_side.is_some() {
                         now.end = own_end;
-                    } else if is_all(scene, clause, number, 2) {
-                        // "Back seat." begins anew.
+                    } else if is_all(scene, clause, number, 2)
+                        && !CORNERS.contains(&mention.known.system)
+                    {
+                        // "Back seat." begins anew; the back shackle is of the same spring.
                         now = Whereabouts {
                             side: None,
                             end: own_end,
@@ -452,7 +454,12 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
         }
     }
     // "I did the other side before" is no way there.
-    let is_passed = |at: usize| matches!(key(at), "before" | "had" | "remember" | "told" | "if");
+    let is_passed = |at: usize| {
+        matches!(
+            key(at),
+            "before" | "had" | "remember" | "told" | "if" | "till" | "until"
+        )
+    };
     if moves && !range.clone().any(is_passed) {
         now.side = side;
     }
