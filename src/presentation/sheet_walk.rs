@@ -20,12 +20,12 @@ pub struct WalkScreen {
 
 /// The keys in one line, the widest that fits.
 const KEYS: [&str; 2] = [
-    "space tick  o off  l loose  i it  jk line  np passage  w write  q quit  ? more",
-    "space o l i  jk np  w q  ? says what",
+    "space tick  o off  l loose  i it  e edit  a add  jk np move  w write  q quit  ?",
+    "space o l i e a  jk np  w q  ? says what",
 ];
 
 /// Each key with what it does.
-const HELP: [(&str, &str); 10] = [
+const HELP: [(&str, &str); 12] = [
     ("space", "tick the line, or empty its box"),
     ("o", "it came off: the line says `removed`, ticked"),
     (
@@ -40,6 +40,11 @@ const HELP: [(&str, &str); 10] = [
         "b",
         "takes the bolts of the nearest line; again, of the next",
     ),
+    (
+        "e",
+        "write the line anew, from what it says; Escape leaves it",
+    ),
+    ("a", "write a line below: `needs: grille`"),
     ("j k", "next and previous line; arrows and Enter too"),
     (
         "n p",
@@ -61,7 +66,10 @@ impl WalkScreen {
         let room = self.height.saturating_sub(1 + below.len()).max(1);
         let (body, cursor) = match walk.mode() {
             WalkMode::Helping => (self.help(), 0..0),
-            WalkMode::Lines | WalkMode::Choosing(_) | WalkMode::Confirming => self.body(walk),
+            WalkMode::Lines
+            | WalkMode::Choosing(_)
+            | WalkMode::Confirming
+            | WalkMode::Typing(_) => self.body(walk),
         };
         let mut rows = vec![cut(&head, self.width)];
         // As far down as the cursor's last row asks, but its first row is always seen.
@@ -133,6 +141,13 @@ impl WalkScreen {
                 let question =
                     format!("{before} from {lines}? y writes it, any other key goes back");
                 self.wrapped(0, 0, &[(TextStyle::Warning, question)])
+            }
+            WalkMode::Typing(typed) => {
+                let mut rows = self.wrapped(0, 0, &[plain(walk.message())]);
+                let typed = (TextStyle::Match, format!("{}_", typed.text));
+                rows.extend(self.wrapped(0, 2, &[typed]));
+                rows.push(cut("Enter takes it, Escape leaves it", self.width));
+                rows
             }
             WalkMode::Choosing(choices) => {
                 let mut rows = self.wrapped(0, 0, &[plain("It was ... (any other key leaves it)")]);
@@ -211,7 +226,17 @@ mod tests {
 
     #[test]
     fn a_small_screen_keeps_to_its_size_and_shows_the_cursor() {
-        for keys in ["", "j", "jj", "i", "?", "w", "x"] {
+        for keys in [
+            "",
+            "j",
+            "jj",
+            "i",
+            "?",
+            "w",
+            "x",
+            "e",
+            "aneeds: a new one, and soon",
+        ] {
             for (width, height) in [(40, 8), (40, 24), (30, 5), (80, 3)] {
                 let rows = screen(width, height, keys);
                 assert!(rows.len() <= height, "{keys} {width}x{height}: {rows:?}");

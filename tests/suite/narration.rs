@@ -450,6 +450,46 @@ fn who_does_not_say_which_side_is_driven_is_told() {
 }
 
 #[test]
+fn a_sheet_that_was_mended_writes_no_second_entry() {
+    let shop = Shop::new();
+    let sheet = "vehicle: wren\ndate: 2026-03-14\n[x] 0:00:15 removed: bonnet stay\n";
+    shop.write("sheet.txt", sheet);
+    shop.run(["adopt", "--from", "sheet.txt", "--yes"]).ends(0);
+    let mended = shop
+        .read("sheet.txt")
+        .replace("stay", "stay | hardware: 2 nuts");
+    shop.write("sheet.txt", &mended);
+    let path = "entries/2026/2026-03-14-what-was-said.md";
+    shop.run(["adopt", "--from", "sheet.txt", "--yes"])
+        .ends(2)
+        .says(&format!("{path} was written from this sheet"))
+        .says("delete it");
+    assert!(!shop.read(path).contains("2 nuts"));
+    fs::remove_file(shop.root.join(path)).expect("deleted");
+    shop.run(["adopt", "--from", "sheet.txt", "--yes"]).ends(0);
+    assert!(shop.read(path).contains("2 nuts"));
+}
+
+#[test]
+fn what_is_wrong_in_an_entry_is_said_before_it_is_written() {
+    let shop = Shop::new();
+    let sheet = "date: 2026-03-14\n[x] fitted: lid\n[x] stored: lid | on the hub, finger tight\n";
+    from_sheet(&shop, sheet, &["--vehicle=wren"])
+        .ends(1)
+        .says("error: a second status")
+        .says("line ");
+}
+
+#[test]
+fn what_was_cut_is_off_only_if_that_is_ticked() {
+    let shop = Shop::new();
+    let sheet = "date: 2026-03-14\n[x] 0:00:15 cut: hose\n";
+    let entry = from_sheet(&shop, sheet, &["--vehicle=wren"]).ends(0).out;
+    assert!(entry.contains("- found: was cut"), "{entry}");
+    assert!(!entry.contains("- status:"), "{entry}");
+}
+
+#[test]
 fn what_broke_is_not_claimed_to_be_on() {
     let shop = Shop::new();
     let sheet = "date: 2026-03-14\n[x] 0:00:15 broken: bonnet stay | it just snapped\n";

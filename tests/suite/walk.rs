@@ -238,6 +238,17 @@ fn it_was_the_other_part() {
         line(&text(), "drum"),
         "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
     );
+    // A line is typed anew, a slip in it taken back.
+    terminal.types("e\x15removed: drum, lefft\x7f\x7ft");
+    terminal.sees("Enter takes it");
+    terminal.types("\r");
+    terminal.until("typed", || {
+        line(&text(), "drum").ends_with("removed: drum, left")
+    });
+    terminal.types("u");
+    terminal.until("undone", || {
+        line(&text(), "drum").ends_with("hardware: 2 nuts")
+    });
     // Another program has the last word about its own changes.
     let other = text().replace("pin", "split pin");
     shop.write("sheet.txt", &other);

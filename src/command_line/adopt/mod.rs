@@ -28,6 +28,7 @@ use crate::import::table::Table;
 use crate::journal::read_if_there;
 use crate::presentation::export::Document;
 use crate::presentation::text::fitted;
+use narration::EntryWanted;
 
 /// What a run would do with a table.
 struct AdoptPlan<'a> {
@@ -55,7 +56,11 @@ pub(super) fn run(verb: &AdoptArgs, common: &Common, world: &World) -> Result<Re
         if verb.walk {
             return sheet_walk::sheet_again(sheet, verb, common, world);
         }
-        return narration::entry_from(sheet, verb.yes, verb, common, world);
+        let wanted = match verb.yes {
+            true => EntryWanted::Written,
+            false => EntryWanted::Shown,
+        };
+        return narration::entry_from(sheet, wanted, verb, common, world);
     }
     let file = world.here.join(verb.source());
     if file.is_dir() {

@@ -23,11 +23,13 @@ use crate::import::narration::hear::{Told, hear};
 use crate::import::narration::sheet::{
     NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
 };
+use crate::import::narration::sheet_text::SheetText;
 use crate::journal::{Journal, read_if_there, write_new};
 use crate::presentation::export::{Document, Exporter};
 use crate::presentation::json::Json;
 use crate::presentation::json::narration::{NarrationAnswer, SheetPreview};
 use crate::presentation::text::counted;
+use crate::problem::Severity;
 use crate::vocabulary::position::Driven;
 
 /// The bytes of a file that is a narration; `None` if it is a table.
@@ -269,10 +271,21 @@ fn offset(text: &str) -> Result<u32, Failure> {
     }
 }
 
+/// What is to become of the entry that a ticked sheet makes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum EntryWanted {
+    /// It is only shown.
+    Shown,
+    /// It is written, unless one was written from the sheet before.
+    Written,
+    /// It is written, also beside one that was written before: the person was asked.
+    WrittenAgain,
+}
+
 /// Shows the entry that a ticked sheet makes, and writes it if that was asked for.
 pub(super) fn entry_from(
     file: &Path,
-    is_written: bool,
+    wanted: EntryWanted,
     verb: &AdoptArgs,
     common: &Common,
     world: &World,
@@ -289,7 +302,8 @@ pub(super) fn entry_from(
             })?
         }
     };
-    let sheet = read_narration_sheet(&decode(bytes).text);
+    let text = decode(bytes).text;
+    let sheet = read_narration_sheet(&text);
     if sheet.has_unread_tick && !sheet.lines.iter().any(|line| line.is_ticked) {
         return Err(Failure::misuse(
             format!("no line of {} that is ticked could be read", file.display()),
@@ -327,7 +341,17 @@ pub(super) fn entry_from(
     let shop = Shop::new(Some(&journal), Some(&vehicle), verb, world)?;
     let date = day.to_string();
     let entry = entry_of(&sheet, &vehicle, &date, &shop.context());
-    if is_written {
+    if wanted == EntryWanted::Written
+        && let Some(before) = SheetText::new(&text).written_to()
+        && let Ok(there) = journal.bytes(before)
+        && without_context(&decode(there).text) != without_context(&entry)
+    {
+        return Err(Failure::misuse(
+            format!("{before} was written from this sheet, and would be written a second time"),
+            "change that entry; or delete it and run this again; `--walk` asks, and writes another",
+        ));
+    }
+    if wanted != EntryWanted::Shown {
         let (reply, path) = write(&sheet, &entry, day, verb, &journal, world)?;
         if let Some(path) = path.filter(|_| file != Path::new("-")) {
             sheet_walk::remember_entry(&world.here.join(file), &path, world);
@@ -335,19 +359,26 @@ pub(super) fn entry_from(
         return Ok(reply);
     }
     let mut said = sheet.said.clone();
+    let (_, problems) = crate::entry::read(&entry, &journal.context());
+    let has_error = problems.iter().any(|one| one.severity == Severity::Error);
+    let grave = problems.iter().filter(|one| one.severity != Severity::Note);
+    said.extend(grave.map(|problem| {
+        let (word, line) = (problem.severity.word(), problem.spot.line);
+        format!("{word}: {}, line {line} of the entry", problem.message)
+    }));
     let document = match verb.output.form() {
         WordsForm::Text => Document::text(entry),
         WordsForm::Json => Json.export(&SheetPreview {
             vehicle: &vehicle,
             date: &date,
             entry: &entry,
-            said: &sheet.said,
+            said: &said,
         }),
     };
     let mut reply = deliver(document, &verb.output, DocumentSummary::default(), world)?;
     said.push("nothing was written yet; add --yes to write it".to_owned());
     reply.said.extend(said);
-    Ok(reply.answering(!sheet.has_unread_tick))
+    Ok(reply.answering(!sheet.has_unread_tick && !has_error))
 }
 
 fn write(

@@ -10,7 +10,7 @@ use super::super::arguments::{AdoptArgs, Common};
 use super::super::failure::Failure;
 use super::super::world::World;
 use super::left_over::in_quotes;
-use super::narration::entry_from;
+use super::narration::{EntryWanted, entry_from};
 use crate::import::narration::sheet_text::SheetText;
 use crate::import::narration::sheet_walk::{SheetWalk, WalkOutcome};
 use crate::journal::{read_if_there, write_atomically};
@@ -155,7 +155,7 @@ pub(super) fn walk(
     let shown = file.strip_prefix(&world.here).unwrap_or(file).display();
     let shown = in_quotes(&shown.to_string());
     match keys(&mut walked, &mut walk, world)? {
-        WalkOutcome::Write => entry_from(file, true, verb, common, world),
+        WalkOutcome::Write => entry_from(file, EntryWanted::WrittenAgain, verb, common, world),
         WalkOutcome::Same | WalkOutcome::Changed | WalkOutcome::Left => {
             let (ticked, lines) = walk.ticks();
             let mut text = Text::new(world.width);

@@ -117,13 +117,14 @@ fn section(
         push("system", system);
     }
     let standing = part.lines.iter().rev().find_map(|line| match line.kind {
-        SheetKind::Of(HeardKind::Removed | HeardKind::Cut) => Some("removed"),
+        SheetKind::Of(HeardKind::Removed) => Some("removed"),
         SheetKind::Of(HeardKind::Undone) => Some("undone"),
         SheetKind::Of(HeardKind::Fitted) => Some("fitted"),
         SheetKind::Of(
             HeardKind::Found
             | HeardKind::Needs
             | HeardKind::Broken
+            | HeardKind::Cut
             | HeardKind::Treated
             | HeardKind::Stored
             | HeardKind::Caution

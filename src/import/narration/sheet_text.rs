@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use super::sheet::{SheetKind, SheetLine, read_clock, read_line};
+use super::sheet::{SheetKind, SheetLine, clock, read_clock, read_line};
 use crate::vocabulary::tick_box::{boxed, is_tick};
 
 /// The lines of a sheet with their line ends.
@@ -200,15 +200,63 @@ impl SheetText {
             return;
         };
         let given = giver.rest.remove(given);
+        let more = given["hardware:".len()..].trim();
         match taker.rest.iter_mut().find(|piece| is_hardware(piece)) {
+            // What is counted in both lines was counted once.
+            Some(own)
+                if own["hardware:".len()..]
+                    .split(';')
+                    .any(|own| own.trim() == more) => {}
             Some(own) => {
                 own.push_str("; ");
-                own.push_str(given["hardware:".len()..].trim());
+                own.push_str(more);
             }
             None => taker.rest.push(given),
         }
         self.lines[from] = giver.with(&giver.part, &giver.news);
         self.lines[to] = taker.with(&taker.part, &taker.news);
+    }
+
+    /// What a line says behind its box and time, as somebody would write it.
+    #[must_use]
+    pub fn said(&self, at: usize) -> Option<&str> {
+        let from = self.kind_of(at)?.start;
+        self.lines.get(at).map(|line| line[from..].trim_end())
+    }
+
+    /// Says something else in a line, and ticks it; `None`, and nothing changed, where that
+    /// is not understood.
+    pub fn set_said(&mut self, at: usize, said: &str) -> Option<()> {
+        let from = self.kind_of(at)?.start;
+        let until = self.lines.get(at)?.trim_end().len();
+        let before = self.lines[at].clone();
+        self.lines[at].replace_range(from..until, said);
+        self.tick(at, true);
+        if self.line(at).is_none() {
+            self.lines[at] = before;
+            return None;
+        }
+        Some(())
+    }
+
+    /// Puts a ticked line of the same time below another; `None`, and nothing changed,
+    /// where it is not understood.
+    pub fn add_said(&mut self, below: usize, said: &str) -> Option<()> {
+        let time = self.line(below)?.at;
+        let end = self.end_of(below);
+        let time = time.map_or_else(String::new, |time| format!("{} ", clock(time)));
+        let added = format!("[x] {time}{said}");
+        let is_last = !self.lines[below].ends_with('\n');
+        let added = if is_last { added } else { added + end };
+        self.lines.insert(below + 1, added);
+        if self.line(below + 1).is_none() {
+            self.lines.remove(below + 1);
+            return None;
+        }
+        if is_last {
+            self.lines[below].push_str(end);
+        }
+        Some(())
     }
 
     fn end_of(&self, at: usize) -> &'static str {

@@ -30,6 +30,10 @@ pub enum WalkKey {
     Enter,
     /// Escape.
     Escape,
+    /// The key that takes the last sign back.
+    Rub,
+    /// The key that takes all signs back.
+    Clear,
 }
 
 /// What a key came to.
@@ -56,6 +60,17 @@ pub enum WalkMode {
     Confirming,
     /// Any key leaves the help.
     Helping,
+    /// What a line says.
+    Typing(TypedLine),
+}
+
+/// A line that is being typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TypedLine {
+    /// What was typed so far.
+    pub text: String,
+    /// Whether it becomes a line of its own.
+    pub is_new: bool,
 }
 
 /// A sheet with a cursor in it.
@@ -219,12 +234,15 @@ impl SheetWalk {
                 | WalkKey::Home
                 | WalkKey::End
                 | WalkKey::Enter
-                | WalkKey::Escape => {
+                | WalkKey::Escape
+                | WalkKey::Rub
+                | WalkKey::Clear => {
                     self.say("nothing was written to the journal");
                     WalkOutcome::Same
                 }
             },
             WalkMode::Choosing(choices) => self.choose(key, &choices),
+            WalkMode::Typing(typed) => self.type_on(key, typed),
             WalkMode::Lines => self.act(key),
         }
     }
@@ -235,6 +253,8 @@ impl SheetWalk {
             WalkKey::Sign('o' | 'O') => self.say_kind(HeardKind::Removed),
             WalkKey::Sign('l' | 'L') => self.say_kind(HeardKind::Undone),
             WalkKey::Sign('i' | 'I') => self.ask_which(),
+            WalkKey::Sign('e' | 'E') => self.type_line(false),
+            WalkKey::Sign('a' | 'A') => self.type_line(true),
             WalkKey::Sign('u' | 'U') => self.undo(),
             WalkKey::Sign('j' | 'J') | WalkKey::Down | WalkKey::Enter => self.next_line(),
             WalkKey::Sign('k' | 'K') | WalkKey::Up => self.previous_line(),
@@ -257,7 +277,9 @@ impl SheetWalk {
                 WalkOutcome::Same
             }
             WalkKey::Sign('q' | 'Q') => WalkOutcome::Left,
-            WalkKey::Sign(_) | WalkKey::Escape => self.stay("no such key; ? shows what each does"),
+            WalkKey::Sign(_) | WalkKey::Escape | WalkKey::Rub | WalkKey::Clear => {
+                self.stay("no such key; ? shows what each does")
+            }
         }
     }
 
@@ -376,6 +398,59 @@ impl SheetWalk {
         self.sheet.tick(at, true);
         self.passages = passages(&self.sheet);
         self.say(format!("{} instead of {}", choice.part, line.part));
+        WalkOutcome::Changed
+    }
+
+    /// Begins to type what the line under the cursor says, or a line below it.
+    fn type_line(&mut self, is_new: bool) -> WalkOutcome {
+        let Some((at, _)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        let said = self.sheet.said(at).filter(|_| !is_new);
+        let text = said.unwrap_or_default().to_owned();
+        self.mode = WalkMode::Typing(TypedLine { text, is_new });
+        WalkOutcome::Same
+    }
+
+    fn type_on(&mut self, key: WalkKey, mut typed: TypedLine) -> WalkOutcome {
+        match key {
+            WalkKey::Sign(sign) => typed.text.push(sign),
+            WalkKey::Rub => {
+                typed.text.pop();
+            }
+            WalkKey::Clear => typed.text.clear(),
+            WalkKey::Enter => return self.take_typed(typed),
+            WalkKey::Escape => return self.stay("the line stays as it is"),
+            WalkKey::Up
+            | WalkKey::Down
+            | WalkKey::Back
+            | WalkKey::On
+            | WalkKey::Home
+            | WalkKey::End => {}
+        }
+        self.mode = WalkMode::Typing(typed);
+        WalkOutcome::Same
+    }
+
+    fn take_typed(&mut self, typed: TypedLine) -> WalkOutcome {
+        let Some((at, _)) = self.line_under_cursor() else {
+            return WalkOutcome::Same;
+        };
+        let mut sheet = self.sheet.clone();
+        let said = typed.text.trim();
+        let taken = match typed.is_new {
+            true => sheet.add_said(at, said),
+            false => sheet.set_said(at, said),
+        };
+        if taken.is_none() {
+            self.say("not understood: write it as `removed: grille, left | hardware: 2 nuts`");
+            self.mode = WalkMode::Typing(typed);
+            return WalkOutcome::Same;
+        }
+        self.remember();
+        self.sheet = sheet;
+        self.passages = passages(&self.sheet);
+        self.at += usize::from(typed.is_new);
         WalkOutcome::Changed
     }
 
@@ -586,6 +661,59 @@ mod tests {
             walk.message().contains("no other part"),
             "{}",
             walk.message()
+        );
+    }
+
+    #[test]
+    fn a_line_is_written_anew_or_added() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "e");
+        let WalkMode::Typing(line_typed) = walk.mode().clone() else {
+            panic!("{:?}", walk.mode());
+        };
+        assert_eq!(line_typed.text, "removed: drum | hardware: 2 nuts");
+        // What is not understood is not taken, and stays to be mended.
+        walk.press(WalkKey::Clear);
+        typed(&mut walk, "drum off");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Same);
+        assert!(walk.message().starts_with("not understood"));
+        assert!(matches!(walk.mode(), WalkMode::Typing(_)));
+        walk.press(WalkKey::Clear);
+        typed(&mut walk, "removed: drum, leftt");
+        walk.press(WalkKey::Rub);
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum, left");
+        typed(&mut walk, "aneeds: drum");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum");
+        assert_eq!(walk.cursor(), Some(6));
+        typed(&mut walk, "euu");
+        walk.press(WalkKey::Escape);
+        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum");
+        typed(&mut walk, "uu");
+        assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
+        // The last line of a file may have no end.
+        let mut walk = SheetWalk::new("[ ] removed: lid");
+        typed(&mut walk, "aneeds: lid");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        assert!(
+            walk.text().contains("[ ] removed: lid\n[x] needs: lid"),
+            "{}",
+            walk.text()
+        );
+    }
+
+    #[test]
+    fn hardware_that_both_lines_have_was_counted_once() {
+        let sheet = SHEET.replace(
+            "removed: pin | new",
+            "removed: pin | hardware: 2 nuts | new",
+        );
+        let mut walk = SheetWalk::new(&sheet);
+        typed(&mut walk, "jb");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 2 nuts | new"
         );
     }
 
