@@ -58,7 +58,7 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven, told: Told) -> Nar
     ear.heard.extend(lines);
     if told == Told::AtWork {
         for heard in &mut ear.heard {
-            heard.tier = tier_by_words(&scene, heard);
+            heard.tier = tier_in_talk(&scene, heard);
         }
     }
     ear.attach_hardware();
@@ -439,23 +439,26 @@ impl Ear<'_> {
     }
 }
 
-/// How sure a line is when the words of its clause have been weighed: what they make
-/// unlikely is asked, and what they leave open is to be looked at. What else happens to a
-/// part is not weighed, and always to be looked at.
-fn tier_by_words(scene: &Scene, heard: &Heard) -> Tier {
-    if matches!(
-        heard.kind,
-        HeardKind::Broken | HeardKind::Cut | HeardKind::Fitted
-    ) {
-        return heard.tier.max(Tier::Inferred);
-    }
-    if !heard.kind.is_off() || heard.tier == Tier::Asked {
-        return heard.tier;
-    }
-    match belief(scene, heard.clause, &heard.part) {
-        Belief::Unlikely => Tier::Asked,
-        Belief::Open => Tier::Inferred,
-        Belief::Certain => heard.tier,
+/// How sure a line of a talk is. What comes off is weighed by the words of its clause: what
+/// they make unlikely is asked, and what they leave open is to be looked at. What else is
+/// inferred of a part is more often wrong than right, and asked; what breaks, is cut or goes
+/// on is always to be looked at.
+fn tier_in_talk(scene: &Scene, heard: &Heard) -> Tier {
+    match (heard.kind, heard.tier) {
+        (_, Tier::Asked) => Tier::Asked,
+        (HeardKind::Removed | HeardKind::Undone, tier) => {
+            match belief(scene, heard.clause, &heard.part) {
+                Belief::Unlikely => Tier::Asked,
+                Belief::Open => Tier::Inferred,
+                Belief::Certain => tier,
+            }
+        }
+        (HeardKind::Broken | HeardKind::Cut | HeardKind::Fitted, _) => Tier::Inferred,
+        (
+            HeardKind::Found | HeardKind::Stored | HeardKind::Treated | HeardKind::Caution,
+            Tier::Inferred,
+        ) => Tier::Asked,
+        (_, tier) => tier,
     }
 }
 
