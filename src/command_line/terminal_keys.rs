@@ -31,6 +31,8 @@ pub fn read_key(bytes: &[u8], is_all: bool) -> KeyRead {
         [b'\r' | b'\n', ..] => key(WalkKey::Enter, 1),
         [0x7f | 0x08, ..] => key(WalkKey::Rub, 1),
         [0x15, ..] => key(WalkKey::Clear, 1),
+        [0x17, ..] => key(WalkKey::RubWord, 1),
+        [b'\t', ..] => key(WalkKey::Tab, 1),
         [0x1b] if is_all => key(WalkKey::Escape, 1),
         [0x1b] => KeyRead::Nothing(0),
         [0x1b, b'[' | b'O', rest @ ..] => {
@@ -95,6 +97,8 @@ mod tests {
             (b"\x1a", false, KeyRead::Stop),
             (b"\x7f", false, key(WalkKey::Rub, 1)),
             (b"\x15", false, key(WalkKey::Clear, 1)),
+            (b"\x17", false, key(WalkKey::RubWord, 1)),
+            (b"\t", false, key(WalkKey::Tab, 1)),
             (b"\x07", false, KeyRead::Nothing(1)),
         ] {
             assert_eq!(read_key(bytes, is_all), expected, "{bytes:?}");

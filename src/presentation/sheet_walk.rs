@@ -24,8 +24,11 @@ const KEYS: [&str; 2] = [
     "space o l i e a  jk np  w q  ? says what",
 ];
 
+/// The keys while a line is typed.
+const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind";
+
 /// Each key with what it does.
-const HELP: [(&str, &str); 12] = [
+const HELP: [(&str, &str); 14] = [
     ("space", "tick the line, or empty its box"),
     ("o", "it came off: the line says `removed`, ticked"),
     (
@@ -44,12 +47,17 @@ const HELP: [(&str, &str); 12] = [
         "e",
         "write the line anew, from what it says; Escape leaves it",
     ),
-    ("a", "write a line below: `needs: grille`"),
+    (
+        "a",
+        "write a line below, of the same part; Tab turns its kind",
+    ),
+    ("s S", "the other side: of this part; of all below as well"),
     ("j k", "next and previous line; arrows and Enter too"),
     (
         "n p",
         "next and previous passage; arrows, pages, Home and End too",
     ),
+    ("Tab", "the next ticked line"),
     ("u", "undo the last change"),
     ("w", "write the entry from what is ticked; asks once more"),
     ("q", "leave; each change is in the sheet already"),
@@ -144,9 +152,10 @@ impl WalkScreen {
             }
             WalkMode::Typing(typed) => {
                 let mut rows = self.wrapped(0, 0, &[plain(walk.message())]);
-                let typed = (TextStyle::Match, format!("{}_", typed.text));
+                let (before, behind) = typed.around();
+                let typed = (TextStyle::Match, format!("{before}_{behind}"));
                 rows.extend(self.wrapped(0, 2, &[typed]));
-                rows.push(cut("Enter takes it, Escape leaves it", self.width));
+                rows.push(cut(TYPING_KEYS, self.width));
                 rows
             }
             WalkMode::Choosing(choices) => {

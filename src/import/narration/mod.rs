@@ -27,4 +27,5 @@ pub mod sheet_text;
 pub mod sheet_walk;
 mod sides;
 mod speech;
+pub mod typed_line;
 pub mod written;

@@ -259,6 +259,33 @@ impl SheetText {
         Some(())
     }
 
+    /// Says the other side of a part, left for right; of one without a side, left.
+    pub fn turn_side(&mut self, at: usize) {
+        let Some(own) = self.pieces(at) else {
+            return;
+        };
+        let (name, sides) = own.part.split_once(',').unwrap_or((&own.part, ""));
+        let other = |side: &str| match side {
+            "left" => "right".to_owned(),
+            "right" => "left".to_owned(),
+            other => other.to_owned(),
+        };
+        let mut turned: Vec<String> = sides.split_whitespace().map(other).collect();
+        if !self.has_side(at) {
+            turned.insert(0, "left".to_owned());
+        }
+        self.lines[at] = own.with(&format!("{name}, {}", turned.join(" ")), &own.news);
+    }
+
+    /// Whether a line says left or right of its part.
+    #[must_use]
+    pub fn has_side(&self, at: usize) -> bool {
+        let part = self.pieces(at).map(|own| own.part).unwrap_or_default();
+        let sides = part.split_once(',').map_or("", |(_, sides)| sides);
+        let mut sides = sides.split_whitespace();
+        sides.any(|side| matches!(side, "left" | "right"))
+    }
+
     fn end_of(&self, at: usize) -> &'static str {
         let is_crlf = |line: &String| line.ends_with("\r\n");
         let own = self.lines.get(at).filter(|line| line.ends_with('\n'));

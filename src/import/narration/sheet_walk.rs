@@ -8,6 +8,7 @@ use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
 use super::sheet::{SheetKind, SheetLine, clock, read_clock};
 use super::sheet_text::SheetText;
+use super::typed_line::TypedLine;
 
 /// A key that was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +35,10 @@ pub enum WalkKey {
     Rub,
     /// The key that takes all signs back.
     Clear,
+    /// The key that takes the last word back.
+    RubWord,
+    /// The tabulator.
+    Tab,
 }
 
 /// What a key came to.
@@ -62,15 +67,6 @@ pub enum WalkMode {
     Helping,
     /// What a line says.
     Typing(TypedLine),
-}
-
-/// A line that is being typed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct TypedLine {
-    /// What was typed so far.
-    pub text: String,
-    /// Whether it becomes a line of its own.
-    pub is_new: bool,
 }
 
 /// A sheet with a cursor in it.
@@ -236,7 +232,9 @@ impl SheetWalk {
                 | WalkKey::Enter
                 | WalkKey::Escape
                 | WalkKey::Rub
-                | WalkKey::Clear => {
+                | WalkKey::Clear
+                | WalkKey::RubWord
+                | WalkKey::Tab => {
                     self.say("nothing was written to the journal");
                     WalkOutcome::Same
                 }
@@ -255,6 +253,9 @@ impl SheetWalk {
             WalkKey::Sign('i' | 'I') => self.ask_which(),
             WalkKey::Sign('e' | 'E') => self.type_line(false),
             WalkKey::Sign('a' | 'A') => self.type_line(true),
+            WalkKey::Sign('s') => self.turn_sides(false),
+            WalkKey::Sign('S') => self.turn_sides(true),
+            WalkKey::Tab => self.next_tick(),
             WalkKey::Sign('u' | 'U') => self.undo(),
             WalkKey::Sign('j' | 'J') | WalkKey::Down | WalkKey::Enter => self.next_line(),
             WalkKey::Sign('k' | 'K') | WalkKey::Up => self.previous_line(),
@@ -277,9 +278,11 @@ impl SheetWalk {
                 WalkOutcome::Same
             }
             WalkKey::Sign('q' | 'Q') => WalkOutcome::Left,
-            WalkKey::Sign(_) | WalkKey::Escape | WalkKey::Rub | WalkKey::Clear => {
-                self.stay("no such key; ? shows what each does")
-            }
+            WalkKey::Sign(_)
+            | WalkKey::Escape
+            | WalkKey::Rub
+            | WalkKey::Clear
+            | WalkKey::RubWord => self.stay("no such key; ? shows what each does"),
         }
     }
 
@@ -401,35 +404,87 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Begins to type what the line under the cursor says, or a line below it.
+    /// Begins to type what the line under the cursor says, or a line below it of the same
+    /// part.
     fn type_line(&mut self, is_new: bool) -> WalkOutcome {
-        let Some((at, _)) = self.line_under_cursor() else {
+        let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
         };
-        let said = self.sheet.said(at).filter(|_| !is_new);
-        let text = said.unwrap_or_default().to_owned();
-        self.mode = WalkMode::Typing(TypedLine { text, is_new });
+        let text = match is_new {
+            true => format!("{}: {} | ", HeardKind::Found.word(), line.part),
+            false => self.sheet.said(at).unwrap_or_default().to_owned(),
+        };
+        self.mode = WalkMode::Typing(TypedLine::of(&text, is_new));
         WalkOutcome::Same
     }
 
     fn type_on(&mut self, key: WalkKey, mut typed: TypedLine) -> WalkOutcome {
         match key {
-            WalkKey::Sign(sign) => typed.text.push(sign),
-            WalkKey::Rub => {
-                typed.text.pop();
-            }
-            WalkKey::Clear => typed.text.clear(),
+            WalkKey::Sign(sign) => typed.put(sign),
+            WalkKey::Rub => typed.rub(),
+            WalkKey::RubWord => typed.rub_word(),
+            WalkKey::Clear => typed.clear(),
+            WalkKey::Tab => typed.turn_kind(),
+            WalkKey::Back => typed.back(),
+            WalkKey::On => typed.on(),
+            WalkKey::Home => typed.home(),
+            WalkKey::End => typed.end(),
             WalkKey::Enter => return self.take_typed(typed),
             WalkKey::Escape => return self.stay("the line stays as it is"),
-            WalkKey::Up
-            | WalkKey::Down
-            | WalkKey::Back
-            | WalkKey::On
-            | WalkKey::Home
-            | WalkKey::End => {}
+            WalkKey::Up | WalkKey::Down => {}
         }
         self.mode = WalkMode::Typing(typed);
         WalkOutcome::Same
+    }
+
+    /// Says the other side of the part under the cursor, and `below` of all that follow and
+    /// have a side.
+    fn turn_sides(&mut self, below: bool) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        if line.kind == SheetKind::Order {
+            return self.stay("this line says which came first");
+        }
+        self.remember();
+        self.sheet.turn_side(at);
+        let others = self.all_lines().into_iter().filter(|(other, line)| {
+            below && *other > at && line.kind != SheetKind::Order && self.sheet.has_side(*other)
+        });
+        let others: Vec<usize> = others.map(|(other, _)| other).collect();
+        for other in &others {
+            self.sheet.turn_side(*other);
+        }
+        if below {
+            let lines = if others.len() == 1 { "line" } else { "lines" };
+            self.say(format!("and {} {lines} below", others.len()));
+        }
+        WalkOutcome::Changed
+    }
+
+    /// Goes to the next ticked line.
+    fn next_tick(&mut self) -> WalkOutcome {
+        let passages = self.passages.iter().enumerate().skip(self.passage);
+        let next = passages.clone().find_map(|(number, passage)| {
+            let lines = passage.lines().into_iter().enumerate();
+            let mut lines = lines.filter(|(_, at)| {
+                let line = self.sheet.line(*at);
+                line.is_some_and(|line| line.is_ticked)
+            });
+            let is_on = |place: usize| number > self.passage || place > self.at;
+            lines
+                .find(|(place, _)| is_on(*place))
+                .map(|(place, _)| (number, place))
+        });
+        let Some((passage, at)) = next else {
+            return self.stay("no ticked line follows; w writes the entry, q leaves");
+        };
+        let outcome = match passage == self.passage {
+            true => WalkOutcome::Same,
+            false => WalkOutcome::Changed,
+        };
+        (self.passage, self.at) = (passage, at);
+        outcome
     }
 
     fn take_typed(&mut self, typed: TypedLine) -> WalkOutcome {
@@ -437,7 +492,8 @@ impl SheetWalk {
             return WalkOutcome::Same;
         };
         let mut sheet = self.sheet.clone();
-        let said = typed.text.trim();
+        let text = typed.text();
+        let said = text.trim().trim_end_matches('|').trim_end();
         let taken = match typed.is_new {
             true => sheet.add_said(at, said),
             false => sheet.set_said(at, said),
@@ -671,7 +727,7 @@ mod tests {
         let WalkMode::Typing(line_typed) = walk.mode().clone() else {
             panic!("{:?}", walk.mode());
         };
-        assert_eq!(line_typed.text, "removed: drum | hardware: 2 nuts");
+        assert_eq!(line_typed.text(), "removed: drum | hardware: 2 nuts");
         // What is not understood is not taken, and stays to be mended.
         walk.press(WalkKey::Clear);
         typed(&mut walk, "drum off");
@@ -683,24 +739,61 @@ mod tests {
         walk.press(WalkKey::Rub);
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum, left");
-        typed(&mut walk, "aneeds: drum");
+        // One more line of the part that stands above.
+        typed(&mut walk, "a");
+        walk.press(WalkKey::Tab);
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
-        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum");
+        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum, left");
         assert_eq!(walk.cursor(), Some(6));
         typed(&mut walk, "euu");
         walk.press(WalkKey::Escape);
-        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum");
+        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum, left");
         typed(&mut walk, "uu");
         assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
         // The last line of a file may have no end.
         let mut walk = SheetWalk::new("[ ] removed: lid");
-        typed(&mut walk, "aneeds: lid");
+        typed(&mut walk, "abent");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        let text = walk.text();
         assert!(
-            walk.text().contains("[ ] removed: lid\n[x] needs: lid"),
-            "{}",
-            walk.text()
+            text.contains("[ ] removed: lid\n[x] found: lid | bent"),
+            "{text}"
         );
+    }
+
+    #[test]
+    fn sides_are_turned_here_or_from_here_on() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "s");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum, left | hardware: 2 nuts"
+        );
+        typed(&mut walk, "S");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum, right | hardware: 2 nuts"
+        );
+        assert_eq!(line(&walk, "shoe"), "[ ] 0:00:50 found: shoe, right | worn");
+        assert_eq!(line(&walk, "pin |"), "[ ] 0:00:06 removed: pin | new");
+        assert_eq!(walk.message(), "and 1 line below");
+        typed(&mut walk, "uu");
+        assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
+        let mut walk =
+            SheetWalk::new("[ ] fitted: hub, left front\n[ ] first: hub | before: pin\n");
+        typed(&mut walk, "sjs");
+        assert_eq!(line(&walk, "fitted"), "[ ] fitted: hub, right front");
+        assert!(walk.message().contains("came first"));
+    }
+
+    #[test]
+    fn the_tabulator_goes_to_the_next_tick() {
+        let sheet = SHEET.replace("[ ] 0:02:06", "[x] 0:02:06");
+        let mut walk = SheetWalk::new(&sheet);
+        assert_eq!(walk.press(WalkKey::Tab), WalkOutcome::Changed);
+        assert_eq!((walk.place(), walk.cursor()), ((2, 2), Some(11)));
+        assert_eq!(walk.press(WalkKey::Tab), WalkOutcome::Same);
+        assert!(walk.message().starts_with("no ticked line follows"));
     }
 
     #[test]

@@ -1,0 +1,142 @@
+//! A line of a sheet while it is typed: its text, and where the next sign goes.
+//!
+//! What it means is read elsewhere.
+
+use super::heard::HeardKind;
+
+/// A line that is being typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TypedLine {
+    before: String,
+    behind: String,
+    /// Whether it becomes a line of its own.
+    pub is_new: bool,
+}
+
+impl TypedLine {
+    /// A text with the cursor at its end.
+    #[must_use]
+    pub fn of(text: &str, is_new: bool) -> TypedLine {
+        TypedLine {
+            before: text.to_owned(),
+            behind: String::new(),
+            is_new,
+        }
+    }
+
+    /// All of it.
+    #[must_use]
+    pub fn text(&self) -> String {
+        format!("{}{}", self.before, self.behind)
+    }
+
+    /// What stands before the cursor and behind it.
+    #[must_use]
+    pub fn around(&self) -> (&str, &str) {
+        (&self.before, &self.behind)
+    }
+
+    /// Types a sign.
+    pub fn put(&mut self, sign: char) {
+        self.before.push(sign);
+    }
+
+    /// Takes the sign before the cursor back.
+    pub fn rub(&mut self) {
+        self.before.pop();
+    }
+
+    /// Takes the word before the cursor back.
+    pub fn rub_word(&mut self) {
+        let kept = self.before.trim_end();
+        let kept = kept.rfind(char::is_whitespace).map_or(0, |at| at + 1);
+        self.before.truncate(kept);
+    }
+
+    /// Begins anew.
+    pub fn clear(&mut self) {
+        self.before.clear();
+        self.behind.clear();
+    }
+
+    /// Moves the cursor over the sign before it.
+    pub fn back(&mut self) {
+        if let Some(sign) = self.before.pop() {
+            self.behind.insert(0, sign);
+        }
+    }
+
+    /// Moves the cursor over the sign behind it.
+    pub fn on(&mut self) {
+        if !self.behind.is_empty() {
+            self.before.push(self.behind.remove(0));
+        }
+    }
+
+    /// Moves the cursor to the beginning.
+    pub fn home(&mut self) {
+        self.behind.insert_str(0, &self.before);
+        self.before.clear();
+    }
+
+    /// Moves the cursor to the end.
+    pub fn end(&mut self) {
+        self.before.push_str(&self.behind);
+        self.behind.clear();
+    }
+
+    /// Says the next kind in the word before the colon; the cursor stays where it was.
+    pub fn turn_kind(&mut self) {
+        let Some((word, _)) = self.before.split_once(':') else {
+            return;
+        };
+        let kinds = HeardKind::ALL;
+        let at = kinds.iter().position(|kind| kind.word() == word);
+        let next = at.map_or(0, |at| (at + 1) % kinds.len());
+        let end = word.len();
+        self.before.replace_range(..end, kinds[next].word());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn signs_go_where_the_cursor_is() {
+        let mut typed = TypedLine::of("found: drum, left | scored badly", false);
+        typed.rub_word();
+        assert_eq!(typed.text(), "found: drum, left | scored ");
+        typed.home();
+        typed.on();
+        typed.rub();
+        typed.put('F');
+        assert_eq!(typed.around(), ("F", "ound: drum, left | scored "));
+        typed.back();
+        typed.back();
+        typed.end();
+        typed.rub();
+        assert_eq!(typed.text(), "Found: drum, left | scored");
+        typed.clear();
+        typed.rub();
+        typed.rub_word();
+        typed.back();
+        typed.on();
+        typed.turn_kind();
+        assert_eq!(typed.text(), "");
+    }
+
+    #[test]
+    fn the_kind_turns() {
+        let mut typed = TypedLine::of("found: drum | ", true);
+        typed.turn_kind();
+        assert_eq!(typed.text(), "needs: drum | ");
+        for _ in 0..HeardKind::ALL.len() {
+            typed.turn_kind();
+        }
+        assert_eq!(typed.text(), "needs: drum | ");
+        typed = TypedLine::of("lost: drum", false);
+        typed.turn_kind();
+        assert_eq!(typed.text(), "removed: drum");
+    }
+}
