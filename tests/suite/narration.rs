@@ -368,11 +368,15 @@ fn a_sheet_that_was_edited_badly_writes_nothing_that_was_not_meant() {
 }
 
 /// Each talk with a line that its sheet must have.
-const HEARD: [(&str, &str); 13] = [
+const HEARD: [(&str, &str); 14] = [
     // What was announced by itself, a minute ago.
     (
         "0:05 Bonnet.\n0:20 Two bolts this side, and one washer.\n1:20 Up, your end... off she comes.",
         "[x] 0:01:20 ~ removed: bonnet",
+    ),
+    (
+        "0:05 It dropped, and I thought, that's the window gone. It's not.",
+        "[ ] 0:00:05 removed: window | left out: supposed",
     ),
     (
         "0:05 And then the radiator out. That's the plan.",

@@ -417,6 +417,8 @@ pub fn happened(items: &[SpokenItem<'_>], matched: RuleSpan, frame: TalkFrame) -
                 Verdict::No(NotDone::Planned)
             }
             "thought" if matches!(next, "about" | "of") => Verdict::No(NotDone::Planned),
+            // "I thought, that's the window gone."
+            "thought" if at < matched.from => Verdict::No(NotDone::Supposed),
             "going" if next == "to" => Verdict::Perhaps,
             "'ll" | "will" | "must" | "can" | "let" | "try" | "trying" | "when" | "once"
             | "while" | "how" | "so that" => Verdict::Perhaps,
