@@ -9,6 +9,8 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
+use csv::StringRecord;
+
 /// How often each text is met.
 const TURNS: usize = 10;
 
@@ -16,6 +18,16 @@ const STEP: f64 = 0.3;
 
 /// What weighs less is left out, in hundredths.
 const LEAST: f64 = 20.0;
+
+/// The rows of a table in `tests/data`.
+pub fn rows_of(table: &str) -> Vec<StringRecord> {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(table);
+    let reader = csv::ReaderBuilder::new().delimiter(b';').from_path(file);
+    let rows = reader.expect("the table").into_records();
+    rows.map(|row| row.expect("a row")).collect()
+}
 
 /// The features that are weighed, numbered. The start counts as one that every text has.
 pub struct Features<'t> {

@@ -2,11 +2,10 @@
 //! of talk in `tests/data/said.csv`.
 
 use std::collections::BTreeSet;
-use std::path::Path;
 
 use matchmark::import::narration::likelihood::weighed;
 
-use crate::learned_weights::Features;
+use crate::learned_weights::{Features, rows_of};
 
 const HEADER: &str = "\
 //! How much each word and each pair of words speaks for a part coming off, or being undone,
@@ -17,10 +16,7 @@ const HEADER: &str = "\
 #[test]
 #[ignore = "writes src/import/narration/weights.txt"]
 fn the_weights_of_what_is_said_are_learned() {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/said.csv");
-    let reader = csv::ReaderBuilder::new().delimiter(b';').from_path(file);
-    let rows = reader.expect("the table").into_records().map(|row| {
-        let row = row.expect("a row");
+    let rows = rows_of("said.csv").into_iter().map(|row| {
         let happens = matches!(&row[1], "off" | "loose");
         (weighed(&row[2], &row[3], &row[4]), happens)
     });

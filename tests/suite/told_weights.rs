@@ -2,11 +2,10 @@
 //! which editors said what they would tell, in `tests/data/told.csv`.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 
 use matchmark::recap::words_weighed;
 
-use crate::learned_weights::Features;
+use crate::learned_weights::{Features, rows_of};
 
 const HEADER: &str = "\
 //! How much each word speaks for a moment that an editor tells, learned from
@@ -17,10 +16,7 @@ const HEADER: &str = "\
 #[test]
 #[ignore = "writes src/recap/weights.txt"]
 fn the_weights_of_what_is_told_are_learned() {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/told.csv");
-    let reader = csv::ReaderBuilder::new().delimiter(b';').from_path(file);
-    let rows = reader.expect("the table").into_records();
-    let rows = rows.map(|row| row.expect("a row"));
+    let rows = rows_of("told.csv").into_iter();
     // What is private says nothing about what is worth telling.
     let rows = rows.filter(|row| &row[3] != "private").map(|row| {
         let is_told = matches!(&row[3], "1" | "2" | "3");

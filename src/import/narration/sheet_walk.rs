@@ -464,8 +464,8 @@ impl SheetWalk {
 
     /// Goes to the next ticked line.
     fn next_tick(&mut self) -> WalkOutcome {
-        let passages = self.passages.iter().enumerate().skip(self.passage);
-        let next = passages.clone().find_map(|(number, passage)| {
+        let mut passages = self.passages.iter().enumerate().skip(self.passage);
+        let next = passages.find_map(|(number, passage)| {
             let lines = passage.lines().into_iter().enumerate();
             let mut lines = lines.filter(|(_, at)| {
                 let line = self.sheet.line(*at);
