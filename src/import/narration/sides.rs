@@ -31,8 +31,6 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut all = vec![Vec::new(); scene.mentions.len()];
     // When a part that has a side, or an end, was named last.
     let (mut flank, mut corner) = (None, None);
-    // Which of the doors of a side is spoken of, if a front or a rear one is.
-    let mut door_end = None;
     // When a side was named by itself last: "driver's side first".
     let mut said = None;
     for clause in 0..scene.clauses.len() {
@@ -82,10 +80,6 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     .copied()
                     .find(|side| matches!(side, Side::Front | Side::Rear))
             });
-            let is_door = singular(&mention.name).ends_with("door");
-            if is_door && own_end.is_some() || takes.is_of_flank && takes.end {
-                door_end = own_end.filter(|_| is_door);
-            }
             if takes.side {
                 if let Some(side) = own_side {
                     let is_there = now.side == Some(side) && own_end.is_none();
@@ -127,9 +121,6 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 } else if let Some(end) = now.end.or(only_end) {
                     own.push(end);
                 }
-            }
-            if takes.is_of_flank && own_end.is_none() && !is_door {
-                own.extend(door_end);
             }
             own.sort();
             own.dedup();
@@ -544,18 +535,6 @@ mod tests {
     fn a_corner_is_named_by_both_of_its_sides() {
         let talk = ["So, over here. Right front corner.", "The headlamp's out."];
         assert_eq!(last_sides(&talk, Driven::Left), [Side::Right, Side::Front]);
-    }
-
-    #[test]
-    fn what_is_in_a_rear_door_is_at_the_rear() {
-        let talk = ["Rear door, driver's side.", "Then the window winder's off."];
-        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Rear]);
-        let talk = [
-            "Rear door, driver's side.",
-            "Now the wing.",
-            "And the window winder.",
-        ];
-        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
     }
 
     #[test]
