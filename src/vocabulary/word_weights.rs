@@ -45,8 +45,8 @@ impl WordWeights {
         }
     }
 
-    /// The weights of one class by feature, for whoever asks for very many; without the
-    /// start.
+    /// The weights of one class by feature, without the start: a map of them is quicker
+    /// where a great many are asked for.
     pub fn of_class(&self, class: usize) -> impl Iterator<Item = (&'static str, f32)> {
         let rows = self.rows().lines();
         rows.filter_map(|row| row.split_once('\t'))
