@@ -500,11 +500,12 @@ mod tests {
 
     #[test]
     fn what_is_named_of_a_door_keeps_the_talk_at_it() {
-        let talk = [
-            "So, driver's side. Seat.",
-            "Okay, the door, this side still.",
-            "And the door card is in my lap.",
-        ];
+        let tea = ["Tea."; 5];
+        let mut talk = vec!["So, driver's side. Seat."];
+        talk.extend(tea);
+        talk.push("Okay, the door, this side still.");
+        talk.extend(&tea[..2]);
+        talk.push("And the card is in my lap.");
         assert_eq!(last_sides(&talk, Driven::Left), [Side::Left]);
     }
 
