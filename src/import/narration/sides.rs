@@ -5,6 +5,7 @@
 use super::happened::TalkFrame;
 use super::mentions::Mention;
 use super::scene::Scene;
+use super::speech::Stop;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
@@ -23,21 +24,23 @@ const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
 /// So long, in milliseconds, the talk is of a corner after one of its parts was named.
 const OF_A_CORNER: u32 = 150_000;
 
+/// So many words behind a side may tell that it is only spoken of.
+const BEHIND: usize = 8;
+
 /// The sides of each mention.
 #[must_use]
 pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut now = Whereabouts::default();
     let only_end = only_end(scene);
     let mut all = vec![Vec::new(); scene.mentions.len()];
-    // When a part that has a side, or an end, was named last.
-    let (mut flank, mut corner) = (None, None);
-    // When a side was named by itself last: "driver's side first".
-    let mut said = None;
+    // When a side, or a part of which each side has one, was named last; a part of which
+    // there is one puts an end to it.
+    let mut sided: Option<u32> = None;
     for clause in 0..scene.clauses.len() {
-        let before = now.side;
+        let before = now;
         now = after_words(scene, clause, now, driven);
-        if now.side != before && now.side.is_some() {
-            said = Some(scene.clause_start(clause));
+        if now != before && now.side.is_some() {
+            sided = Some(scene.clause_start(clause));
         }
         for number in scene.mentions_of(clause) {
             let mention = &scene.mentions[number];
@@ -47,28 +50,24 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             {
                 own.push(side);
             }
-            let mut takes = taken_over(mention);
             let start = scene.at(mention.words.start);
-            if mention.known.system.is_empty() {
-                // What no list knows is of a corner only where the talk is of one.
-                takes.end &= corner.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
-                let since = if takes.is_of_flank {
-                    flank.max(said)
-                } else {
-                    flank
-                };
-                takes.side &= since.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER);
-                if takes.side && takes.is_of_flank {
-                    flank = Some(start);
-                }
-            } else {
-                corner = takes.end.then_some(start).or(corner);
-                flank = takes.side.then_some(start).or(flank);
+            let share = share(mention);
+            let takes = match share {
+                Share::Corner | Share::Flank => true,
+                Share::One => false,
+                Share::Open => sided.is_some_and(|at| start.saturating_sub(at) <= OF_A_CORNER),
+            };
+            match share {
+                Share::Corner | Share::Flank => sided = Some(start),
+                Share::One if !mention.is_beside && mention.is_part() => sided = None,
+                Share::One | Share::Open => {}
             }
-            let own_side = own
-                .iter()
-                .copied()
-                .find(|side| matches!(side, Side::Left | Side::Right));
+            let side_of = |own: &[Side]| {
+                own.iter()
+                    .copied()
+                    .find(|side| matches!(side, Side::Left | Side::Right))
+            };
+            let own_side = side_of(&own);
             // "rear spring" is a name that says its end.
             let named_end = match mention.name.split(' ').next() {
                 Some("front") => Some(Side::Front),
@@ -80,15 +79,15 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     .copied()
                     .find(|side| matches!(side, Side::Front | Side::Rear))
             });
-            if takes.side {
+            if takes {
                 if let Some(side) = own_side {
                     let is_there = now.side == Some(side) && own_end.is_none();
-                    let moves = !is_remark(scene, clause, mention.words.end);
-                    if moves && !is_there {
-                        now.end = own_end.or(now.end);
-                    }
-                    if moves {
+                    if !is_there
+                        && !is_remark(scene, clause, mention.words.end)
+                        && !is_passed(scene, clause, mention.words.start)
+                    {
                         now.side = Some(side);
+                        now.end = own_end.or(of_driver_end(scene, mention)).or(now.end);
                     }
                 } else if let Some(side) = now.side
                     && mention.of_driver.is_none()
@@ -101,24 +100,17 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             if of_both_sides(scene, clause) {
                 own.retain(|side| !matches!(side, Side::Left | Side::Right));
             }
-            if takes.side && !takes.end && mention.is_definite && is_all(scene, clause, number, 3) {
-                // "So now the door." leaves the corner.
-                now.end = None;
-            }
-            if takes.end {
+            if takes {
                 if own_end.is_some() {
                     if own_side.is_some() {
                         now.end = own_end;
-                    } else if is_all(scene, clause, number, 2)
-                        && !CORNERS.contains(&mention.known.system)
-                    {
+                    } else if is_all(scene, clause, number, 2) && share != Share::Corner {
                         // "Back seat." begins anew; the back shackle is of the same spring.
-                        now = Whereabouts {
-                            side: None,
-                            end: own_end,
-                        };
+                        now = Whereabouts::default();
                     }
-                } else if let Some(end) = now.end.or(only_end) {
+                } else if let Some(end) = now.end.or(only_end)
+                    && (share == Share::Corner || side_of(&own).is_some())
+                {
                     own.push(end);
                 }
             }
@@ -128,6 +120,51 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
         }
     }
     all
+}
+
+/// The driver's door, seat and window are in front.
+fn of_driver_end(scene: &Scene, mention: &Mention) -> Option<Side> {
+    let is_in_front = mention.of_driver.is_some() && is_of_front(last_word(&mention.name));
+    (is_in_front && has_rear_doors(scene)).then_some(Side::Front)
+}
+
+/// Whether a talk tells front doors from rear ones.
+fn has_rear_doors(scene: &Scene) -> bool {
+    scene.words.windows(2).any(|pair| {
+        matches!(pair[0].key.as_str(), "front" | "rear" | "back")
+            && matches!(
+                pair[1].key.as_str(),
+                "door" | "doors" | "passenger" | "left" | "right"
+            )
+    })
+}
+
+/// Whether what is the driver's tells of a side: the driver's door, not the driver's one.
+fn names_a_side(word: &str) -> bool {
+    is_of_front(word)
+        || matches!(
+            word,
+            "side" | "front" | "rear" | "back" | "end" | "wing" | "now" | "first" | ""
+        )
+}
+
+/// Whether a side was named in the sentence before this word: "offside now, the other side".
+fn says_a_side(scene: &Scene, clause: usize, at: usize) -> bool {
+    let sentence = scene.clauses[clause].sentence;
+    let same = |other: &usize| scene.clauses[*other].sentence == sentence;
+    let from = (0..=clause).rev().take_while(same).last().unwrap_or(clause);
+    scene.words[scene.clauses[from].words.start..at]
+        .iter()
+        .any(|word| {
+            matches!(
+                word.key.as_str(),
+                "left" | "right" | "nearside" | "offside" | "driver" | "passenger"
+            )
+        })
+}
+
+fn is_of_front(word: &str) -> bool {
+    matches!(word, "door" | "seat" | "window")
 }
 
 /// The end that a talk of corners is sent to, if it is never sent to the other: "today the
@@ -220,18 +257,23 @@ fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
     scene.clauses[clause].words.len() <= own.len() + besides
 }
 
-/// What a part takes over from the talk.
-struct Taken {
-    side: bool,
-    end: bool,
-    /// Whether its name says that a flank has it.
-    is_of_flank: bool,
+/// How many of a part a vehicle has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Share {
+    /// One in each corner, or two.
+    Corner,
+    /// One on each side, or one in each door.
+    Flank,
+    /// One.
+    One,
+    /// Nobody knows.
+    Open,
 }
 
-/// Parts of a corner take the side and the end; parts of doors and flanks the side.
-fn taken_over(mention: &Mention) -> Taken {
+/// Whether each side has one of a part.
+fn share(mention: &Mention) -> Share {
     /// Of these there is one.
-    const ONE: [&str; 45] = [
+    const ONE: [&str; 46] = [
         "axle",
         "master cylinder",
         "pedal",
@@ -255,6 +297,7 @@ fn taken_over(mention: &Mention) -> Taken {
         "carpet",
         "dash",
         "radiator",
+        "tailgate",
         "thermostat",
         "tank",
         "manifold",
@@ -319,19 +362,6 @@ fn taken_over(mention: &Mention) -> Taken {
         "indicator",
         "quarter panel",
     ];
-    /// Bodywork of a corner.
-    const CORNER: [&str; 10] = [
-        "bumper end",
-        "bumper iron",
-        "fender",
-        "wing",
-        "headlamp",
-        "headlight",
-        "headlight ring",
-        "shield",
-        "pillar",
-        "arch",
-    ];
     let name = mention.name.as_str();
     let ends = |list: &[&str]| {
         list.iter().any(|word| {
@@ -340,29 +370,18 @@ fn taken_over(mention: &Mention) -> Taken {
         })
     };
     if ends(&ONE) && !ends(&["stub axle"]) {
-        return Taken {
-            side: false,
-            end: false,
-            is_of_flank: false,
-        };
+        Share::One
+    } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {
+        Share::Corner
+    } else if ends(&FLANK) {
+        Share::Flank
+    } else {
+        Share::Open
     }
-    match mention.known.system {
-        system if CORNERS.contains(&system) || ends(&["half shaft", "axle shaft"]) => Taken {
-            side: true,
-            end: true,
-            is_of_flank: false,
-        },
-        "" | "body" | "glass" | "trim" | "electrics" | "transmission" => Taken {
-            side: ends(&FLANK) || mention.known.system.is_empty(),
-            end: ends(&CORNER) || mention.known.system.is_empty() && !ends(&FLANK),
-            is_of_flank: ends(&FLANK),
-        },
-        _ => Taken {
-            side: false,
-            end: false,
-            is_of_flank: false,
-        },
-    }
+}
+
+fn last_word(name: &str) -> &str {
+    singular(name.rsplit(' ').next().unwrap_or_default())
 }
 
 /// Where the talk is after the words of a clause, apart from those of its mentions.
@@ -375,6 +394,7 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
     let mut now = before;
     let mut side = now.side;
     let mut moves = true;
+    let mut said_at = None;
     for at in range.clone() {
         let word = key(at);
         let previous = if at > range.start { key(at - 1) } else { "" };
@@ -403,9 +423,15 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                             | "off"
                     )
                     || matches!(next, "side" | "front" | "rear")
-                    // A thread is no side.
-                    || next == "hand" && !key(at + 2).starts_with("thread")
-                    || at == range.start && next == "one";
+                    // A thread is no side, and neither is where the wheel stands.
+                    || next == "hand" && !matches!(key(at + 2), "thread" | "threaded" | "threads" | "drive")
+                    || matches!(previous, "" | "so" | "and" | "now" | "then" | "to" | "other")
+                        && scene.words[at].stop == Stop::None
+                        && matches!(
+                            next,
+                            "one" | "pair" | "leg" | "half" | "door" | "wing" | "disc" | "arm"
+                        )
+                    || previous == "to" && next == "again";
                 is_side.then_some(if word == "left" {
                     Side::Left
                 } else {
@@ -413,19 +439,32 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                 })
             }
             "driver" | "passenger" | "drivers" | "passengers"
-                if next == "'s" && key(at + 2) == "side" || next == "side" =>
+                if next == "'s" && names_a_side(key(at + 2))
+                    || matches!(next, "side" | "front" | "rear" | "door" | "end")
+                    || word.ends_with('s') && names_a_side(next) =>
             {
                 driver_side(word.starts_with("driver"), driven)
             }
-            "near" | "off" if next == "side" => driver_side(word == "off", driven),
+            "nearside" | "offside" if previous == "be" => None,
+            "near" | "off" | "kerb" if next == "side" => driver_side(word == "off", driven),
             "nearside" | "offside" => driver_side(word == "offside", driven),
-            "other" if matches!(next, "side" | "door") && matches!(previous, "the") => match side {
-                Some(Side::Left) => Some(Side::Right),
-                Some(Side::Right) => Some(Side::Left),
-                other => other,
-            },
+            "same" | "this" if next == "side" => side,
+            "other"
+                if matches!(next, "side" | "door")
+                    && !matches!(previous, "any" | "some")
+                    && !says_a_side(scene, clause, at) =>
+            {
+                match side {
+                    Some(Side::Left) => Some(Side::Right),
+                    Some(Side::Right) => Some(Side::Left),
+                    other => other,
+                }
+            }
             _ => None,
         };
+        if set.is_some() {
+            said_at = Some(at);
+        }
         let end_of_phrase = match (next, key(at + 2)) {
             ("side" | "hand", _) => at + 2,
             ("'s", "side") => at + 3,
@@ -434,7 +473,8 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
         let is_of_somebody = driven == Driven::Unsaid
             && matches!(word, "driver" | "passenger" | "drivers" | "passengers")
             && (matches!(next, "side" | "'s") || next == "door");
-        if set.is_some() || is_of_somebody || matches!(word, "nearside" | "offside") {
+        let is_unknown = driven == Driven::Unsaid && matches!(word, "nearside" | "offside");
+        if set.is_some() || is_of_somebody || is_unknown {
             side = set;
             moves &= set.is_none() || !is_remark(scene, clause, end_of_phrase);
         }
@@ -444,17 +484,99 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             now.end = Some(end);
         }
     }
-    // "I did the other side before" is no way there.
-    let is_passed = |at: usize| {
-        matches!(
-            key(at),
-            "before" | "had" | "remember" | "told" | "if" | "till" | "until"
-        )
-    };
-    if moves && !range.clone().any(is_passed) {
+    if moves && said_at.is_none_or(|at| !is_passed(scene, clause, at)) {
         now.side = side;
+        if let Some(at) = said_at {
+            now.end = end_beside(scene, clause, at).or(now.end);
+        }
     }
     now
+}
+
+/// Whether a clause tells of a side at another time, or of how it is: "I did the other side
+/// before" is no way there.
+fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
+    let is_elsewhere = matches!(
+        scene.frames[clause],
+        TalkFrame::Remembered | TalkFrame::Elsewhere
+    );
+    let clause = scene.clauses[clause].words.clone();
+    let words = &scene.words[clause.start..clause.end.min(at + BEHIND)];
+    is_elsewhere
+        || words.iter().any(|word| {
+            matches!(
+                word.key.as_str(),
+                "before"
+                    | "had"
+                    | "has"
+                    | "remember"
+                    | "told"
+                    | "if"
+                    | "till"
+                    | "until"
+                    | "was"
+                    | "were"
+                    | "ago"
+                    | "last"
+                    | "looked"
+                    | "like"
+                    | "years"
+                    | "should"
+                    | "fine"
+                    | "winters"
+                    | "leaving"
+                    | "never"
+                    | "always"
+                    | "touched"
+            )
+        })
+        || scene.words[clause.start..at]
+            .iter()
+            .any(|word| word.key == "did")
+}
+
+/// The end that is said in the same breath as a side: "nearside front", "the back door on
+/// the passenger side", "the driver's door".
+fn end_beside(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
+    let sentence = scene.clauses[clause].sentence;
+    let same = |other: &usize| {
+        scene
+            .clauses
+            .get(*other)
+            .is_some_and(|one| one.sentence == sentence)
+    };
+    let from = (clause.saturating_sub(2)..=clause)
+        .find(same)
+        .unwrap_or(clause);
+    let to = (clause..=clause + 2).rev().find(same).unwrap_or(clause);
+    let words = scene.clauses[from].words.start..scene.clauses[to].words.end;
+    let key = |at: usize| match words.contains(&at) {
+        true => scene.words[at].key.as_str(),
+        false => "",
+    };
+    let near = at.saturating_sub(7).max(words.start)..(at + 8).min(words.end);
+    let end = near.clone().find_map(|at| match key(at) {
+        "front" if !matches!(key(at + 1), "of" | "panel") => Some(Side::Front),
+        "rear" => Some(Side::Rear),
+        "back"
+            if matches!(
+                key(at + 1),
+                "door" | "seat" | "end" | "wheel" | "left" | "right" | "one" | "corner" | "window"
+            ) =>
+        {
+            Some(Side::Rear)
+        }
+        _ => None,
+    });
+    end.or_else(|| {
+        let is_of_somebody = matches!(key(at), "driver" | "passenger" | "drivers" | "passengers");
+        let next = if key(at + 1) == "'s" {
+            key(at + 2)
+        } else {
+            key(at + 1)
+        };
+        (is_of_somebody && is_of_front(next) && has_rear_doors(scene)).then_some(Side::Front)
+    })
 }
 
 #[cfg(test)]
@@ -545,6 +667,9 @@ mod tests {
             "The passenger side's got a nail in it.",
             "The passenger wing's a good wing.",
             "I did the passenger side before.",
+            "The passenger's one works fine.",
+            "I had the passenger side out two winters ago.",
+            "Right, brake shoes next.",
         ] {
             let talk = [here, aside, "Brake shoes off."];
             let now = last_sides(&talk, Driven::Left);
@@ -552,6 +677,29 @@ mod tests {
         }
         let talk = [here, "Passenger side now.", "Brake shoes off."];
         assert!(last_sides(&talk, Driven::Left).contains(&Side::Right));
+    }
+
+    #[test]
+    fn a_door_has_the_end_that_was_said_with_its_side() {
+        let talk = [
+            "So I'm at the back door on the passenger side.",
+            "Armrest, two screws, off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Right, Side::Rear]);
+        let talk = ["Rear doors are fine. Driver's door now.", "Armrest's off."];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Front]);
+        let talk = ["Driver's door now.", "Armrest's off."];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left]);
+    }
+
+    #[test]
+    fn a_side_that_was_said_is_not_turned_by_the_other() {
+        let talk = [
+            "Nearside first, brake drum off.",
+            "Offside now, other side, everybody round.",
+            "Brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
     }
 
     #[test]
