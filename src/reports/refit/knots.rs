@@ -33,34 +33,29 @@ impl Knots {
             .filter(|(_, alive)| **alive)
             .map(|(edge, _)| *edge)
             .collect();
-        let mut count = graph.count();
-        let mut inside = vec![false; count];
-        for body in &self.bodies {
+        let count = graph.count();
+        let mut knot_of = vec![None; count];
+        for (body, knot) in self.bodies.iter().zip(count..) {
             for node in body {
-                inside[*node] = true;
+                knot_of[*node] = Some(knot);
             }
+        }
+        for (body, knot) in self.bodies.iter().zip(count..) {
             for node in body {
                 let before = graph.entering(*node).iter();
                 let before = before.map(|edge| graph.edges()[*edge].0);
-                edges.extend(
-                    before
-                        .filter(|node| !inside[*node])
-                        .map(|node| (node, count)),
-                );
+                for node in before.filter(|node| knot_of[*node] != Some(knot)) {
+                    edges.push((node, knot));
+                    // One knot may lead into another.
+                    edges.extend(knot_of[node].map(|other| (other, knot)));
+                }
                 let after = graph.leaving(*node).iter();
                 let after = after.map(|edge| graph.edges()[*edge].1);
-                edges.extend(
-                    after
-                        .filter(|node| !inside[*node])
-                        .map(|node| (count, node)),
-                );
+                let after = after.filter(|node| knot_of[*node] != Some(knot));
+                edges.extend(after.map(|node| (knot, node)));
             }
-            for node in body {
-                inside[*node] = false;
-            }
-            count += 1;
         }
-        Graph::new(count, edges)
+        Graph::new(count + self.bodies.len(), edges)
     }
 }
 

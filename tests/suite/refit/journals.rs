@@ -342,7 +342,7 @@ proptest! {
 /// Found at random once: loops by way of what does not go back.
 #[test]
 fn plans_that_once_were_wrong_are_right() {
-    let journals: [&[&str]; 2] = [
+    let journals: [&[&str]; 3] = [
         &[
             "---\ndate: 2026-03-01\nvehicle: wren\nsystem: brakes\n---\n\n# A day\n\n## brake drum, right front\n\n- status: undone\n\n## wheel, left front\n\n- refit after: horn\n- after: filler neck\n\n## horn\n\n- after: brake drum, right front\n\n",
             "---\ndate: 2026-03-02\nvehicle: wren\n---\n\n# A day\n\n## filler neck\n\n- status: removed\n- after: horn\n\n## horn\n\n- status: removed\n\n",
@@ -352,6 +352,14 @@ fn plans_that_once_were_wrong_are_right() {
             "---\ndate: 2026-03-01\nvehicle: wren\n---\n\n# A day\n\n## fuel tank\n\n- status: ready\n\n## wheel, left front\n\n- refit after: fuel tank\n\n## wheel, left front\n\n- after: pedal box\n- status: removed\n\n",
             "---\ndate: 2026-03-02\nvehicle: wren\n---\n\n# A day\n\n## pedal box\n\n- replaced by: reproduction\n\n## bonnet\n\n- after: wheel, left front\n\n",
             "---\ndate: 2026-03-03\nvehicle: wren\n---\n\n# A day\n\n## bonnet\n\n- status: fitted\n- after: pedal box\n\n",
+        ],
+        // One knot that leads into another.
+        &[
+            "---\ndate: 2026-03-01\nvehicle: wren\nsystem: brakes\n---\n\n# A day\n\n## pedal box\n\n- status: removed\n\n## wheel, left front\n\n- status: apart\n- refit after: filler neck\n\n## bonnet hinge, left\n\n- status: removed\n\n",
+            "---\ndate: 2026-03-02\nvehicle: wren\n---\n\n# A day\n\n## starter motor\n\n- status: removed\n\n",
+            "---\ndate: 2026-03-03\nvehicle: wren\n---\n\n# A day\n\n## fuel tank\n\n- after: pedal box\n- status: apart\n\n",
+            "---\ndate: 2026-03-04\nvehicle: wren\n---\n\n# A day\n\n## horn\n\n- after: pedal box\n- replaced by: reproduction\n\n## fuel tank\n\n- after: wheel, left front\n\n",
+            "---\ndate: 2026-03-05\nvehicle: wren\n---\n\n# A day\n\n## filler neck\n\n- refit after: wheel, left front\n- stored: rack 2\n- after: bonnet hinge, left\n\n## brake drum, left front\n\n- after: fuel tank\n- refit after: pedal box\n\n",
         ],
     ];
     for texts in journals {
