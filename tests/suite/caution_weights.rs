@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use matchmark::handbook::cautions::{Hazard, seen};
 
 use crate::cautions::{LABELS, lists, rows};
-use crate::learned_weights::Features;
+use crate::learned_weights::{Features, LEAST};
 
 const HEADER: &str = "\
 //! How much each word and each pair of words speaks for a hazard, learned from the lists in
@@ -55,8 +55,8 @@ fn the_weights_of_words_are_learned() {
             }
         });
         let of_hazard: Vec<(&[Vec<usize>], bool)> = of_hazard.collect();
-        (*hazard as usize, features.learned(&of_hazard))
+        (*hazard as usize, features.learned(&of_hazard, 0.0))
     });
     let classes: Vec<(usize, Vec<f64>)> = classes.collect();
-    features.write("src/handbook/cautions/weights.txt", HEADER, &classes);
+    features.write("src/handbook/cautions/weights.txt", HEADER, &classes, LEAST);
 }

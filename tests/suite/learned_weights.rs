@@ -17,7 +17,7 @@ const TURNS: usize = 10;
 const STEP: f64 = 0.3;
 
 /// What weighs less is left out, in hundredths.
-const LEAST: f64 = 20.0;
+pub const LEAST: f64 = 20.0;
 
 /// The rows of a table in `tests/data`.
 pub fn rows_of(table: &str) -> Vec<StringRecord> {
@@ -59,10 +59,15 @@ impl<'t> Features<'t> {
     }
 
     /// The weights for one class. A sample is what is seen of it, in one or several pieces,
-    /// and whether it is of the class.
-    pub fn learned(&self, samples: &[(&[Vec<usize>], bool)]) -> Vec<f64> {
+    /// and whether it is of the class. The `penalty` on the square of each weight keeps small
+    /// what few samples speak for.
+    pub fn learned(&self, samples: &[(&[Vec<usize>], bool)], penalty: f64) -> Vec<f64> {
         let mut weights = vec![0.0_f64; self.names.len()];
         let mut moved = vec![0.5_f64; self.names.len()];
+        let mut counts = vec![0.0_f64; self.names.len()];
+        for feature in samples.iter().flat_map(|(pieces, _)| *pieces).flatten() {
+            counts[*feature] += 1.0;
+        }
         let mut at = 0;
         for _ in 0..TURNS * samples.len() {
             // A prime that their number is no multiple of: each is met once a turn.
@@ -73,21 +78,24 @@ impl<'t> Features<'t> {
                 let fault = 1.0 / (1.0 + (-odds).exp()) - f64::from(u8::from(is));
                 for feature in features {
                     moved[*feature] += fault * fault;
-                    weights[*feature] -= STEP * fault / moved[*feature].sqrt();
+                    let step = STEP / moved[*feature].sqrt();
+                    let shrinking = 1.0 + step * penalty / counts[*feature];
+                    weights[*feature] = (weights[*feature] - step * fault) / shrinking;
                 }
             }
         }
         weights
     }
 
-    /// Writes a table to a file of the sources: for each class its number and its weights.
-    pub fn write(&self, file: &str, header: &str, classes: &[(usize, Vec<f64>)]) {
+    /// Writes a table to a file of the sources: for each class its number and its weights,
+    /// but for those that are less than `least` hundredths.
+    pub fn write(&self, file: &str, header: &str, classes: &[(usize, Vec<f64>)], least: f64) {
         let mut table = header.to_owned();
         for (at, name) in self.names.iter().enumerate() {
             let mut line = format!("{name}\t");
             for (class, weights) in classes {
                 let hundredths = (weights[at] * 100.0).round();
-                if hundredths.abs() >= LEAST {
+                if hundredths.abs() >= least {
                     let _ = write!(line, "{class}:{hundredths} ");
                 }
             }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use matchmark::recap::words_weighed;
 
-use crate::learned_weights::{Features, rows_of};
+use crate::learned_weights::{Features, LEAST, rows_of};
 
 const HEADER: &str = "\
 //! How much each word speaks for a moment that an editor tells, learned from
@@ -37,6 +37,6 @@ fn the_weights_of_what_is_told_are_learned() {
     let numbers: Vec<([Vec<usize>; 1], bool)> = numbers.collect();
     let samples = numbers.iter().map(|(seen, told)| (&seen[..], *told));
     let samples: Vec<(&[Vec<usize>], bool)> = samples.collect();
-    let weights = features.learned(&samples);
-    features.write("src/recap/weights.txt", HEADER, &[(0, weights)]);
+    let weights = features.learned(&samples, 0.0);
+    features.write("src/recap/weights.txt", HEADER, &[(0, weights)], LEAST);
 }

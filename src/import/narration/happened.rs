@@ -23,6 +23,20 @@ pub enum TalkFrame {
     Later,
 }
 
+impl TalkFrame {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            TalkFrame::Now => "now",
+            TalkFrame::Remembered => "remembered",
+            TalkFrame::Elsewhere => "elsewhere",
+            TalkFrame::Supposed => "supposed",
+            TalkFrame::Later => "later",
+        }
+    }
+}
+
 /// Whether something happened.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {

@@ -15,7 +15,7 @@ pub mod hear;
 pub mod heard;
 mod items;
 mod lexicon;
-pub mod likelihood;
+mod likelihood;
 mod mentions;
 mod orders;
 pub mod passages;

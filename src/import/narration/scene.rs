@@ -4,6 +4,7 @@
 
 use super::cues::Cue;
 use super::happened::{TalkFrame, frames};
+use super::hear::is_same_name;
 use super::items::items;
 use super::lexicon::Lexicon;
 use super::mentions::{Mention, mentions};
@@ -137,6 +138,14 @@ impl Scene {
             matches!(pair[0].key.as_str(), "both" | "each" | "either")
                 && matches!(pair[1].key.as_str(), "end" | "ends")
         })
+    }
+
+    /// Whether a part of this name was not named before.
+    #[must_use]
+    pub fn is_first_of_its_name(&self, number: usize) -> bool {
+        let name = &self.mentions[number].name;
+        let mut before = self.mentions[..number].iter();
+        !before.any(|other| is_same_name(&other.name, name))
     }
 
     /// The mentions of a clause, by number.
