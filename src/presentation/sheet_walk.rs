@@ -21,15 +21,15 @@ pub struct WalkScreen {
 /// The keys in one line, the widest that fits.
 const KEYS: [&str; 2] = [
     "space tick  o off  l loose  i it  e edit  a add  jk np move  w write  q quit  ?",
-    "space o l i e a  jk np  w q  ? says what",
+    "space o l i e a f m jk np  w q  ? says",
 ];
 
 /// The keys while a line is typed.
 const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind";
 
 /// Each key with what it does.
-const HELP: [(&str, &str); 14] = [
-    ("space", "tick the line, or empty its box"),
+const HELP: [(&str, &str); 16] = [
+    ("space", "tick the line, or empty its box, and go on"),
     ("o", "it came off: the line says `removed`, ticked"),
     (
         "l",
@@ -49,7 +49,15 @@ const HELP: [(&str, &str); 14] = [
     ),
     (
         "a",
-        "write a line below, of the same part; Tab turns its kind",
+        "write a line below: a part alone came off; Tab: more of this part",
+    ),
+    (
+        "f m",
+        "it was found so; it must be bought or done: with the words said",
+    ),
+    (
+        "r c t d",
+        "it broke (r), was cut, treated, put down: with the words said",
     ),
     ("s S", "the other side: of this part; of all below as well"),
     ("j k", "next and previous line; arrows and Enter too"),

@@ -165,7 +165,8 @@ fn a_narration_is_walked_with_single_keys_and_each_change_is_saved() {
     assert!(first != ticked && ticked != undone, "{first}");
     for (key, expected) in [
         (" ", &ticked[..]),
-        ("l", &undone),
+        // A tick goes on to the next line.
+        ("kl", &undone),
         ("o", &ticked),
         (" ", first),
     ] {

@@ -3,7 +3,11 @@
 //!
 //! Where the cursor stands is in `sheet_walk`.
 
+use super::sheet::SheetLine;
 use super::sheet_text::SheetText;
+use crate::entry::sentences;
+use crate::vocabulary::name::singular;
+use crate::vocabulary::words::words;
 
 /// What stands in a passage, from above.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +33,38 @@ impl SheetPassage {
             PassageRow::Words(from, _) => *from,
             PassageRow::Line(_) => None,
         })
+    }
+
+    /// The sentence that names the part of a line, of those that were said when it was or
+    /// soon after.
+    #[must_use]
+    pub fn sentence_with(&self, line: &SheetLine) -> Option<String> {
+        let name = line.part.split(',').next().unwrap_or_default();
+        let last = singular(name.rsplit(' ').next().unwrap_or_default());
+        let names_it = |sentence: &&str| words(sentence).any(|word| singular(&word) == last);
+        let said: Vec<&str> = self
+            .rows
+            .iter()
+            .filter_map(|row| match row {
+                PassageRow::Words(_, said) => Some(said.as_str()),
+                PassageRow::Line(_) => None,
+            })
+            .collect();
+        let begun = self.rows.iter().filter(|row| match row {
+            PassageRow::Words(from, _) => {
+                from.is_none_or(|from| line.at.is_none_or(|at| from <= at))
+            }
+            PassageRow::Line(_) => false,
+        });
+        let here = begun.count().saturating_sub(1);
+        let near = said.iter().skip(here).chain(said.iter().take(here).rev());
+        let sentence = near
+            .flat_map(|said| sentences(said))
+            .map(|(_, sentence)| sentence)
+            .find(names_it)?;
+        // A bar would part the line.
+        let sentence = sentence.trim_end_matches(['.', ',', '!', ' ']);
+        Some(sentence.replace('|', "/"))
     }
 
     /// The numbers of its lines, from above.

@@ -224,6 +224,12 @@ impl SheetText {
         self.lines.get(at).map(|line| line[from..].trim_end())
     }
 
+    /// The part of a line with its sides, as it stands there.
+    #[must_use]
+    pub fn part_said(&self, at: usize) -> Option<String> {
+        self.pieces(at).map(|own| own.part)
+    }
+
     /// Says something else in a line, and ticks it; `None`, and nothing changed, where that
     /// is not understood.
     pub fn set_said(&mut self, at: usize, said: &str) -> Option<()> {

@@ -3,12 +3,15 @@
 //!
 //! It reads no keys, draws nothing and saves nothing.
 
+use std::borrow::Cow;
+
 use super::choices::{PartChoice, hardware_near, part_choices};
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
 use super::sheet::{SheetKind, SheetLine, clock, read_clock};
 use super::sheet_text::SheetText;
 use super::typed_line::TypedLine;
+use crate::handbook::parts::known_part;
 
 /// A key that was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -125,8 +128,12 @@ impl SheetWalk {
         }
     }
 
-    /// Takes a text that another program has changed, the cursor where it was.
+    /// Takes a text that another program has changed, the cursor where it was before the
+    /// change that is not taken.
     pub fn take_text(&mut self, text: &str) {
+        if let Some((_, passage, at)) = self.before.pop() {
+            (self.passage, self.at) = (passage, at);
+        }
         self.sheet = SheetText::new(text);
         self.passages = passages(&self.sheet);
         self.before.clear();
@@ -253,6 +260,12 @@ impl SheetWalk {
             WalkKey::Sign('i' | 'I') => self.ask_which(),
             WalkKey::Sign('e' | 'E') => self.type_line(false),
             WalkKey::Sign('a' | 'A') => self.type_line(true),
+            WalkKey::Sign('f' | 'F') => self.add_with_words(HeardKind::Found),
+            WalkKey::Sign('m' | 'M') => self.add_with_words(HeardKind::Needs),
+            WalkKey::Sign('r' | 'R') => self.add_with_words(HeardKind::Broken),
+            WalkKey::Sign('c' | 'C') => self.add_with_words(HeardKind::Cut),
+            WalkKey::Sign('t' | 'T') => self.add_with_words(HeardKind::Treated),
+            WalkKey::Sign('d' | 'D') => self.add_with_words(HeardKind::Stored),
             WalkKey::Sign('s') => self.turn_sides(false),
             WalkKey::Sign('S') => self.turn_sides(true),
             WalkKey::Tab => self.next_tick(),
@@ -318,7 +331,17 @@ impl SheetWalk {
         };
         self.remember();
         self.sheet.tick(at, !line.is_ticked);
+        self.go_on();
         WalkOutcome::Changed
+    }
+
+    /// Goes to the next line, if there is one.
+    fn go_on(&mut self) {
+        let is_last = self.passage + 1 >= self.passages.len()
+            && self.at + 1 >= self.shown_passage().lines().len();
+        if !is_last {
+            self.next_line();
+        }
     }
 
     fn line_under_cursor(&self) -> Option<(usize, SheetLine)> {
@@ -404,18 +427,33 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Begins to type what the line under the cursor says, or a line below it of the same
-    /// part.
+    /// Begins to type what the line under the cursor says, or a line below it.
     fn type_line(&mut self, is_new: bool) -> WalkOutcome {
+        let Some((at, _)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        let said = self.sheet.said(at).filter(|_| !is_new);
+        self.mode = WalkMode::Typing(TypedLine::of(said.unwrap_or_default(), is_new));
+        WalkOutcome::Same
+    }
+
+    /// Puts a ticked line of another kind below, of the same part and with the sentence that
+    /// names it; where no sentence does, what it says is typed.
+    fn add_with_words(&mut self, kind: HeardKind) -> WalkOutcome {
         let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
         };
-        let text = match is_new {
-            true => format!("{}: {} | ", HeardKind::Found.word(), line.part),
-            false => self.sheet.said(at).unwrap_or_default().to_owned(),
+        if line.kind == SheetKind::Order {
+            return self.stay("this line says which came first");
+        }
+        let part = self.sheet.part_said(at).unwrap_or_default();
+        let Some(words) = self.shown_passage().sentence_with(&line) else {
+            let text = format!("{}: {part} | ", kind.word());
+            self.mode = WalkMode::Typing(TypedLine::of(&text, true));
+            return WalkOutcome::Same;
         };
-        self.mode = WalkMode::Typing(TypedLine::of(&text, is_new));
-        WalkOutcome::Same
+        let said = format!("{}: {part} | {words}", kind.word());
+        self.take_typed(TypedLine::of(&said, true))
     }
 
     fn type_on(&mut self, key: WalkKey, mut typed: TypedLine) -> WalkOutcome {
@@ -424,6 +462,11 @@ impl SheetWalk {
             WalkKey::Rub => typed.rub(),
             WalkKey::RubWord => typed.rub_word(),
             WalkKey::Clear => typed.clear(),
+            WalkKey::Tab if typed.text().is_empty() => {
+                let part = self.cursor().and_then(|at| self.sheet.part_said(at));
+                let part = part.unwrap_or_default();
+                typed = TypedLine::of(&format!("found: {part} | "), typed.is_new);
+            }
             WalkKey::Tab => typed.turn_kind(),
             WalkKey::Back => typed.back(),
             WalkKey::On => typed.on(),
@@ -495,7 +538,7 @@ impl SheetWalk {
         let text = typed.text();
         let said = text.trim().trim_end_matches('|').trim_end();
         let taken = match typed.is_new {
-            true => sheet.add_said(at, said),
+            true => sheet.add_said(at, &with_kind(said)),
             false => sheet.set_said(at, said),
         };
         if taken.is_none() {
@@ -583,6 +626,21 @@ impl SheetWalk {
     }
 }
 
+/// What was typed, with what it says of a part that was typed alone: it came off, or was
+/// undone, whichever is usual.
+fn with_kind(said: &str) -> Cow<'_, str> {
+    let part = said.split('|').next().unwrap_or_default();
+    if said.is_empty() || part.contains(':') {
+        return Cow::Borrowed(said);
+    }
+    let name = part.split(',').next().unwrap_or_default();
+    let kind = match known_part(name).is_some_and(|known| known.comes_undone) {
+        true => HeardKind::Undone,
+        false => HeardKind::Removed,
+    };
+    Cow::Owned(format!("{}: {said}", kind.word()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -646,15 +704,9 @@ mod tests {
     #[test]
     fn keys_change_the_line_under_the_cursor_alone() {
         let mut walk = SheetWalk::new(SHEET);
-        let steps = typed(&mut walk, " jl");
-        assert_eq!(
-            steps,
-            [
-                WalkOutcome::Changed,
-                WalkOutcome::Same,
-                WalkOutcome::Changed
-            ]
-        );
+        // The tick goes on to the next line.
+        let steps = typed(&mut walk, " l");
+        assert_eq!(steps, [WalkOutcome::Changed, WalkOutcome::Changed]);
         assert_eq!(
             line(&walk, "drum"),
             "[ ] 0:00:05 ~ removed: drum | hardware: 2 nuts"
@@ -721,6 +773,25 @@ mod tests {
     }
 
     #[test]
+    fn what_was_said_of_a_part_is_added_with_one_key() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "jf");
+        assert_eq!(
+            line(&walk, "found: pin"),
+            "[x] 0:00:06 found: pin | There it goes, the pin"
+        );
+        typed(&mut walk, "kr");
+        assert_eq!(
+            line(&walk, "broken: pin"),
+            "[x] 0:00:06 broken: pin | There it goes, the pin"
+        );
+        // No sentence names the drum: what it says is typed.
+        typed(&mut walk, "kkmnew one");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum | new one");
+    }
+
+    #[test]
     fn a_line_is_written_anew_or_added() {
         let mut walk = SheetWalk::new(SHEET);
         typed(&mut walk, "e");
@@ -742,17 +813,28 @@ mod tests {
         // One more line of the part that stands above.
         typed(&mut walk, "a");
         walk.press(WalkKey::Tab);
+        walk.press(WalkKey::Tab);
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum, left");
-        assert_eq!(walk.cursor(), Some(6));
+        // A part alone came off, or was undone.
+        for part in ["tin cover, left", "choke cable"] {
+            typed(&mut walk, "a");
+            typed(&mut walk, part);
+            assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        }
+        assert_eq!(line(&walk, "tin"), "[x] 0:00:05 removed: tin cover, left");
+        assert_eq!(line(&walk, "choke"), "[x] 0:00:05 undone: choke cable");
+        assert_eq!(walk.cursor(), Some(8));
         typed(&mut walk, "euu");
         walk.press(WalkKey::Escape);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum, left");
-        typed(&mut walk, "uu");
+        typed(&mut walk, "uuuu");
         assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
         // The last line of a file may have no end.
         let mut walk = SheetWalk::new("[ ] removed: lid");
-        typed(&mut walk, "abent");
+        typed(&mut walk, "a");
+        walk.press(WalkKey::Tab);
+        typed(&mut walk, "bent");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         let text = walk.text();
         assert!(
