@@ -30,10 +30,10 @@ const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind";
 /// Each key with what it does.
 const HELP: [(&str, &str); 16] = [
     ("space", "tick the line, or empty its box, and go on"),
-    ("o", "it came off: the line says `removed`, ticked"),
+    ("o", "it came off: the line, or one below, says `removed`"),
     (
         "l",
-        "only loosened or undone: the line says `undone`, ticked",
+        "only loosened or undone: the line, or one below, says `undone`",
     ),
     (
         "i",
@@ -53,13 +53,16 @@ const HELP: [(&str, &str); 16] = [
     ),
     (
         "f m",
-        "it was found so; it must be bought or done: with the words said",
+        "it was found so; it must be bought or done: as it was said",
     ),
     (
         "r c t d",
-        "it broke (r), was cut, treated, put down: with the words said",
+        "it broke (r), was cut, treated, put down: as it was said",
     ),
-    ("s S", "the other side: of this part; of all below as well"),
+    (
+        "s S",
+        "left, right, no side; the other side of all below as well",
+    ),
     ("j k", "next and previous line; arrows and Enter too"),
     (
         "n p",
@@ -77,7 +80,6 @@ impl WalkScreen {
     pub fn rows(&self, walk: &SheetWalk) -> Vec<String> {
         let (passage, passages) = walk.place();
         let (ticked, lines) = walk.ticks();
-        let head = format!("passage {passage} of {passages}, {ticked} of {lines} ticked");
         let below = self.below(walk);
         let room = self.height.saturating_sub(1 + below.len()).max(1);
         let (body, cursor) = match walk.mode() {
@@ -87,9 +89,14 @@ impl WalkScreen {
             | WalkMode::Confirming
             | WalkMode::Typing(_) => self.body(walk),
         };
-        let mut rows = vec![cut(&head, self.width)];
         // As far down as the cursor's last row asks, but its first row is always seen.
         let top = cursor.end.saturating_sub(room).min(cursor.start);
+        let more = match body.len() > top + room {
+            true => ", more below",
+            false => "",
+        };
+        let head = format!("passage {passage} of {passages}, {ticked} of {lines} ticked{more}");
+        let mut rows = vec![cut(&head, self.width)];
         let mut shown: Vec<String> = body.into_iter().skip(top).take(room).collect();
         shown.resize(room, String::new());
         rows.append(&mut shown);
@@ -233,6 +240,10 @@ mod tests {
             KEYS[0],
         ];
         assert_eq!(screen(80, 8, "j"), expected);
+        assert_eq!(
+            screen(80, 6, "")[0],
+            "passage 1 of 1, 1 of 3 ticked, more below"
+        );
         let choosing = [
             "It was ... (any other key leaves it)",
             "  1 pin",

@@ -314,7 +314,7 @@ fn what_is_no_narration_is_said_clearly() {
     fs::write(shop.around().join("talk.sbv"), sbv).expect("written");
     shop.run(["adopt", "../talk.sbv"])
         .ends(0)
-        .shows("[x] 0:00:01 removed: grille");
+        .shows("[x] 0:00:01 ~ removed: grille");
     shop.run_with(["adopt", "-"], &vec![b'a'; 9 << 20])
         .ends(2)
         .says("longer than a day");
@@ -402,7 +402,7 @@ const HEARD: [(&str, &str); 14] = [
         "0:05 Two clips, one each end, and the top hose is off.",
         "[x] 0:00:05 removed: top hose | hardware: 2 clips",
     ),
-    ("0:05 The cap's tapped off.", "[x] 0:00:05 removed: cap"),
+    ("0:05 The cap's tapped off.", "[x] 0:00:05 ~ removed: cap"),
     // Full stops of a machine.
     (
         "0:05 I pulled the. Starter.",

@@ -637,7 +637,7 @@ mod tests {
         let before: Vec<&str> = text.lines().filter(|line| line.starts_with('[')).collect();
         assert_eq!(again, before);
         assert!(
-            text.contains("[x] 0:01:01 removed: grille | hardware: 4 screws, bag 2"),
+            text.contains("[x] 0:01:01 ~ removed: grille | hardware: 4 screws, bag 2"),
             "{text}"
         );
         assert!(text.contains("left out: denied"), "{text}");

@@ -265,22 +265,28 @@ impl SheetText {
         Some(())
     }
 
-    /// Says the other side of a part, left for right; of one without a side, left.
-    pub fn turn_side(&mut self, at: usize) {
+    /// Says the other side of a part, left for right; where `may_end`, no side for right, and
+    /// left for none.
+    pub fn turn_side(&mut self, at: usize, may_end: bool) {
         let Some(own) = self.pieces(at) else {
             return;
         };
         let (name, sides) = own.part.split_once(',').unwrap_or((&own.part, ""));
-        let other = |side: &str| match side {
-            "left" => "right".to_owned(),
-            "right" => "left".to_owned(),
-            other => other.to_owned(),
+        let other = |side| match side {
+            "left" => Some("right"),
+            "right" if may_end => None,
+            "right" => Some("left"),
+            other => Some(other),
         };
-        let mut turned: Vec<String> = sides.split_whitespace().map(other).collect();
+        let mut turned: Vec<&str> = sides.split_whitespace().filter_map(other).collect();
         if !self.has_side(at) {
-            turned.insert(0, "left".to_owned());
+            turned.insert(0, "left");
         }
-        self.lines[at] = own.with(&format!("{name}, {}", turned.join(" ")), &own.news);
+        let part = match turned.is_empty() {
+            true => name.trim_end().to_owned(),
+            false => format!("{name}, {}", turned.join(" ")),
+        };
+        self.lines[at] = own.with(&part, &own.news);
     }
 
     /// Whether a line says left or right of its part.

@@ -356,11 +356,11 @@ impl SheetWalk {
         };
         match line.kind {
             SheetKind::Of(own) if own.is_off() => {}
-            SheetKind::Of(own) => {
-                let word = own.word();
-                return self.stay(&format!(
-                    "this line says `{word}`: only `removed` and `undone` change into each other"
-                ));
+            // What was found of a part stays, and it came off as well.
+            SheetKind::Of(_) => {
+                let part = self.sheet.part_said(at).unwrap_or_default();
+                let said = format!("{}: {part}", kind.word());
+                return self.take_typed(TypedLine::of(&said, true));
             }
             SheetKind::Order => return self.stay("this line says which came first"),
         }
@@ -437,8 +437,8 @@ impl SheetWalk {
         WalkOutcome::Same
     }
 
-    /// Puts a ticked line of another kind below, of the same part and with the sentence that
-    /// names it; where no sentence does, what it says is typed.
+    /// Begins to type a line of another kind below, of the same part and with the sentence
+    /// that names it, if one does.
     fn add_with_words(&mut self, kind: HeardKind) -> WalkOutcome {
         let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
@@ -447,13 +447,10 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let part = self.sheet.part_said(at).unwrap_or_default();
-        let Some(words) = self.shown_passage().sentence_with(&line) else {
-            let text = format!("{}: {part} | ", kind.word());
-            self.mode = WalkMode::Typing(TypedLine::of(&text, true));
-            return WalkOutcome::Same;
-        };
-        let said = format!("{}: {part} | {words}", kind.word());
-        self.take_typed(TypedLine::of(&said, true))
+        let words = self.shown_passage().sentence_with(&line);
+        let text = format!("{}: {part} | {}", kind.word(), words.unwrap_or_default());
+        self.mode = WalkMode::Typing(TypedLine::of(&text, true));
+        WalkOutcome::Same
     }
 
     fn type_on(&mut self, key: WalkKey, mut typed: TypedLine) -> WalkOutcome {
@@ -480,8 +477,8 @@ impl SheetWalk {
         WalkOutcome::Same
     }
 
-    /// Says the other side of the part under the cursor, and `below` of all that follow and
-    /// have a side.
+    /// Says the other side of the part under the cursor, after right none; or, with all `below`
+    /// that have a side, the other.
     fn turn_sides(&mut self, below: bool) -> WalkOutcome {
         let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
@@ -490,13 +487,13 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         self.remember();
-        self.sheet.turn_side(at);
+        self.sheet.turn_side(at, !below);
         let others = self.all_lines().into_iter().filter(|(other, line)| {
             below && *other > at && line.kind != SheetKind::Order && self.sheet.has_side(*other)
         });
         let others: Vec<usize> = others.map(|(other, _)| other).collect();
         for other in &others {
-            self.sheet.turn_side(*other);
+            self.sheet.turn_side(*other, false);
         }
         if below {
             let lines = if others.len() == 1 { "line" } else { "lines" };
@@ -712,13 +709,14 @@ mod tests {
             "[ ] 0:00:05 ~ removed: drum | hardware: 2 nuts"
         );
         assert_eq!(line(&walk, "pin | new"), "[x] 0:00:06 undone: pin | new");
-        // A line of another kind has no such thing to say.
+        // Below a line of another kind stands one that says it.
+        typed(&mut walk, "jo");
         assert_eq!(
-            typed(&mut walk, "jo"),
-            [WalkOutcome::Same, WalkOutcome::Same]
+            line(&walk, "removed: shoe"),
+            "[x] 0:00:50 removed: shoe, left"
         );
-        assert!(walk.message().contains("`found`"), "{}", walk.message());
-        typed(&mut walk, "uu");
+        assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
+        typed(&mut walk, "uuu");
         let text = walk.text();
         assert_eq!(text.replace("# Left at 0:00:05\n", ""), SHEET);
     }
@@ -776,16 +774,12 @@ mod tests {
     fn what_was_said_of_a_part_is_added_with_one_key() {
         let mut walk = SheetWalk::new(SHEET);
         typed(&mut walk, "jf");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(
             line(&walk, "found: pin"),
             "[x] 0:00:06 found: pin | There it goes, the pin"
         );
-        typed(&mut walk, "kr");
-        assert_eq!(
-            line(&walk, "broken: pin"),
-            "[x] 0:00:06 broken: pin | There it goes, the pin"
-        );
-        // No sentence names the drum: what it says is typed.
+        // No sentence names the drum.
         typed(&mut walk, "kkmnew one");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum | new one");
@@ -859,7 +853,13 @@ mod tests {
         assert_eq!(line(&walk, "shoe"), "[ ] 0:00:50 found: shoe, right | worn");
         assert_eq!(line(&walk, "pin |"), "[ ] 0:00:06 removed: pin | new");
         assert_eq!(walk.message(), "and 1 line below");
-        typed(&mut walk, "uu");
+        // After right no side.
+        typed(&mut walk, "s");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        typed(&mut walk, "uuu");
         assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
         let mut walk =
             SheetWalk::new("[ ] fitted: hub, left front\n[ ] first: hub | before: pin\n");

@@ -369,7 +369,7 @@ fn share(mention: &Mention) -> Share {
             singular == *word || singular.ends_with(&format!(" {word}"))
         })
     };
-    if ends(&ONE) && !ends(&["stub axle"]) {
+    if ends(&ONE) && !ends(&["stub axle"]) || mention.known.system == "cooling" {
         Share::One
     } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {
         Share::Corner

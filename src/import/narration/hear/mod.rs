@@ -478,16 +478,16 @@ impl<'s> Ear<'s> {
 /// Logarithm of the odds from which a part that was only named is worth a line: 6 to 94.
 const POSSIBLE: f32 = -2.8;
 
-/// Logarithm of the odds from which a line is ticked: 29 to 71. What did not happen counts
+/// Logarithm of the odds from which a line is ticked: 31 to 69. What did not happen counts
 /// four times when the weights are learned, so that the odds are really higher.
-const LIKELY: f32 = -0.9;
+const LIKELY: f32 = -0.8;
 
 /// The same for a line of which a rule is sure: 18 to 82. It changes little for talks, and
 /// leaves plain words as they are meant.
 const LIKELY_IF_SURE: f32 = -1.5;
 
-/// Logarithm of the odds from which a tick of a sure rule need not be looked at: 38 to 62.
-const CERTAIN: f32 = -0.5;
+/// Logarithm of the odds from which a tick of a sure rule need not be looked at: 62 to 38.
+const CERTAIN: f32 = 0.5;
 
 /// How sure it is that a part came off or was undone.
 fn tier_by(odds: f32, by_rule: Tier) -> Tier {
