@@ -26,7 +26,7 @@ use crate::presentation::text::{counted, fitted, shown};
 use crate::presentation::understood::render as echo;
 use crate::problem::{Problem, Severity, Spot};
 use crate::reports::check::Findings;
-use crate::reports::checked_entry::EntryFindings;
+use crate::reports::kept_entry::EntryFindings;
 use crate::reports::known_names::KnownNames;
 use crate::reports::understood::understood;
 
@@ -228,7 +228,7 @@ fn now(journal: &Journal, world: &World) -> Result<Looked, Failure> {
 /// are needed: a file of an entry cannot be read, or an episode may tell what is private.
 fn kept_findings(fresh: &Fresh, walked: &Walked, journal: &Journal) -> Option<Findings> {
     let (read, whole) = parallel::both(
-        || fresh.checked_entries(),
+        || fresh.kept_entries(),
         || fresh.whole_journal(HardwareScope::Whole),
     );
     let (read, whole) = (read.ok()?, whole.ok()?);

@@ -20,16 +20,16 @@ use crate::entry::{Context, Entry};
 use crate::index::{
     DocumentSource, FileDocs, Folded, Index, IndexError, SeenFile, Stamp, page_number,
 };
-use crate::journal::{FoundFile, Journal, walk};
+use crate::journal::{FoundFile, Journal, Walked, walk};
 use crate::ledger::{Aliases, Join, PlaceEvent, PlaceKey, PlaceState, WaitingEvents, events};
 use crate::parallel;
 use crate::problem::Problem;
-use crate::reports::checked_entry::CheckedEntry;
+use crate::reports::kept_entry::KeptEntry;
 use crate::reports::known_names::UsedName;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 29;
+const FORM: u32 = 30;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";
@@ -61,9 +61,18 @@ pub struct Fresh {
 /// # Errors
 /// When the journal cannot be read.
 pub fn fresh(journal: &Journal, world: &World) -> Result<Fresh, Failure> {
+    Ok(fresh_walked(journal, world)?.0)
+}
+
+/// Like `fresh`, with what a walk through the entries has found.
+///
+/// # Errors
+/// When the journal cannot be read.
+pub fn fresh_walked(journal: &Journal, world: &World) -> Result<(Fresh, Walked), Failure> {
     // Opened while other threads look at the disk: neither waits for the other.
     let (walked, opened) = parallel::both(|| walk(&journal.root), || OpenedIndex::of(journal));
-    opened.reflecting(journal, &walked?.files, world)
+    let walked = walked?;
+    Ok((opened.reflecting(journal, &walked.files, world)?, walked))
 }
 
 /// Like `fresh`, with the `files` that a walk through the entries has just found.
@@ -300,7 +309,7 @@ impl ReadEntry {
             places,
             names: names.iter().map(UsedName::to_text).collect(),
             share: EntryShare::of(entry, aliases).to_bytes(),
-            look: CheckedEntry::of(entry, self.problems.clone()).to_bytes(),
+            look: KeptEntry::of(entry, self.problems.clone()).to_bytes(),
         }
     }
 }

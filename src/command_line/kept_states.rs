@@ -7,10 +7,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::failure::Failure;
 use super::fresh_index::Fresh;
+use crate::entry::{Entry, decode};
 use crate::index::{IndexError, ShareKind, shares};
+use crate::journal::{Contents, Journal, Walked};
 use crate::ledger::{Aliases, Ledger, PlaceHardware, PlaceKey, PlaceState, States};
 use crate::parallel;
-use crate::reports::checked_entry::CheckedEntry;
+use crate::reports::kept_entry::KeptEntry;
 use crate::reports::known_names::{KnownNames, UsedName};
 use crate::reports::whole_journal::{EntryShare, WholeJournal};
 
@@ -157,16 +159,38 @@ impl Fresh {
         Ok(states.collect())
     }
 
-    /// What is left of each entry for `check`, by path.
+    /// All entries as they were read, without their texts, by path.
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn checked_entries(&self) -> Result<Vec<CheckedEntry>, Failure> {
+    pub fn kept_entries(&self) -> Result<Vec<KeptEntry>, Failure> {
         let kept = self.index.looks()?;
         let kept: Vec<&[u8]> = kept.iter().map(|bytes| &bytes[..]).collect();
-        let mut entries = read_each(&kept, CheckedEntry::from_bytes)?;
+        let mut entries = read_each(&kept, KeptEntry::from_bytes)?;
         entries.sort_unstable_by(|a, b| a.entry.path.cmp(&b.entry.path));
         Ok(entries)
+    }
+
+    /// The whole journal with its texts: of the entries that `walked` found only those are
+    /// read anew whose text has changed since. `None` where one cannot be read.
+    #[must_use]
+    pub fn contents(&self, journal: &Journal, walked: &Walked) -> Option<Contents> {
+        let kept = self.kept_entries().ok()?;
+        if kept.len() != walked.files.len() {
+            return None;
+        }
+        let texts = parallel::each(2, &kept, |kept| {
+            let bytes = journal.bytes(&kept.entry.path).ok()?;
+            Some(decode(bytes).text)
+        });
+        let context = journal.context();
+        let entries = kept.into_iter().zip(texts).map(|(kept, text)| {
+            let path = kept.entry.path.clone();
+            let entry = kept.with(text?);
+            entry.or_else(|| Some(journal.entry_with(&path, &context).ok()?.0))
+        });
+        let entries: Option<Vec<Entry>> = entries.collect();
+        journal.load_around(walked, entries?).ok()
     }
 }
 

@@ -4,12 +4,13 @@
 //! How a text is cut into moments is said in `moments`, how much any of it
 //! promises in `ranking`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::held_back::{LeftOut, asked_for, is_private_title};
 use super::moments::{LineEnds, Moment, Voice, moments};
 use crate::entry::{Context, Entry, Fact, Passage, Record, Stated, Telling, telling};
 use crate::ledger::{Ledger, RecordTime, key, when};
+use crate::parallel;
 use crate::reports::whole;
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::record_name::{RecordName, SESSION};
@@ -97,22 +98,21 @@ impl Material {
         start..end
     }
 
-    /// Gives each moment its short name: made of where it stands and of its words, so
-    /// that it stays whatever is written elsewhere.
-    fn name(&mut self) {
-        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
+    /// Numbers the moments that have the same short name.
+    fn part_twins(&mut self) {
+        let mut taken: HashMap<String, usize> = HashMap::new();
         for moment in &mut self.moments {
-            let source = &self.sources[moment.source];
-            let id = short_name(&[&source.when.entry, &source.label, &moment.text()]);
-            let twins = taken.entry(id.clone()).or_default();
+            let twins = taken.entry(moment.id.clone()).or_default();
             *twins += 1;
-            moment.id = match twins {
-                1 => id,
-                more => format!("{id}-{more}"),
-            };
+            if *twins > 1 {
+                moment.id = format!("{}-{twins}", moment.id);
+            }
         }
     }
 }
+
+/// Threads that take entries apart: most people have two processors.
+pub(super) const READERS: usize = 2;
 
 /// A title shared by this many entries is ignored: it tells none of them apart.
 const COMMON: usize = 3;
@@ -125,12 +125,16 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Con
     for title in entries.iter().filter_map(|entry| entry.title.as_deref()) {
         *titles.entry(title).or_default() += 1;
     }
-    let mut all: Vec<(RecapSource, Vec<Moment>)> = Vec::new();
-    for entry in entries {
+    let found = parallel::each(READERS, entries, |entry| {
         let title = entry.title.as_deref();
         let own = title.filter(|title| titles.get(title).is_some_and(|count| *count < COMMON));
-        all.extend(of_entry(vehicle, own, entry, (ledger, context)));
-    }
+        let mut found = of_entry(vehicle, own, entry, (ledger, context));
+        for (source, moments) in &mut found {
+            name(source, moments);
+        }
+        found
+    });
+    let mut all: Vec<(RecapSource, Vec<Moment>)> = found.into_iter().flatten().collect();
     // A record with a day of its own happened then, wherever it is written.
     all.sort_by(|a, b| a.0.when.cmp(&b.0.when));
     let mut material = Material::default();
@@ -147,7 +151,7 @@ pub fn material(vehicle: &str, entries: &[Entry], ledger: &Ledger, context: &Con
             material.moments.push(moment);
         }
     }
-    material.name();
+    material.part_twins();
     material
 }
 
@@ -229,6 +233,14 @@ fn of_entry(
         found.push((source, moments));
     }
     found
+}
+
+/// Gives each moment its short name: made of where it stands and of its words, so that it
+/// stays whatever is written elsewhere.
+fn name(source: &RecapSource, moments: &mut [Moment]) {
+    for moment in moments {
+        moment.id = short_name(&[&source.when.entry, &source.label, &moment.text()]);
+    }
 }
 
 /// Holds back the paragraphs in which a sentence asks for that, or all moments if the

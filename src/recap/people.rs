@@ -41,7 +41,9 @@ pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m s
             continue;
         }
         for (sentence, one) in own.sentences.iter().enumerate() {
-            for name in names.iter().filter(|name| says(one, name)) {
+            // Most sentences name nobody, which is soon seen.
+            let named = names.iter().filter(|name| one.text.contains(**name));
+            for name in named.filter(|name| says(one, name)) {
                 let is_first = seen.insert(name);
                 let is_fit = is_first && may[own.source] && !own.held_back;
                 if is_fit && begins_with(one, name) && spoken_words(&one.text) <= BREATH {

@@ -8,8 +8,9 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
-use super::material::Material;
+use super::material::{Material, READERS};
 use super::moments::{Moment, SHORT, Voice};
+use crate::parallel;
 use crate::vocabulary::word_weights::WordWeights;
 use crate::vocabulary::words::{fold, is_stop_word, stem};
 
@@ -135,15 +136,22 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
         .map(|when| when.entry.as_str())
         .collect();
     let weights: HashMap<&str, f32> = WEIGHTS.of_class(0).collect();
-    let mut titles: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
-    let figures = material.moments.iter().map(|moment| {
+    let sources = material.sources.iter();
+    let titles: BTreeSet<&str> = sources
+        .filter_map(|source| source.title.as_deref())
+        .collect();
+    let promised = titles.into_iter().map(|title| {
+        let all = fold(title);
+        let words = words(&all).filter(|word| !is_stop_word(word));
+        (title, words.map(stem).collect())
+    });
+    let promised: BTreeMap<&str, BTreeSet<String>> = promised.collect();
+    let nothing = BTreeSet::new();
+    parallel::each(READERS, &material.moments, |moment| {
         let source = &material.sources[moment.source];
-        let title = source.title.as_deref().unwrap_or_default();
-        let promised = titles.entry(title).or_insert_with(|| {
-            let all = fold(title);
-            let words = words(&all).filter(|word| !is_stop_word(word));
-            words.map(stem).collect()
-        });
+        let title = source.title.as_deref();
+        let promised = title.and_then(|title| promised.get(title));
+        let promised = promised.unwrap_or(&nothing);
         let (mut past, mut people, mut all) = (0_usize, 0_usize, 0_usize);
         let mut kept: BTreeSet<String> = BTreeSet::new();
         let mut met: HashSet<&str> = HashSet::new();
@@ -157,7 +165,9 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
             }
             past += usize::from(is_past(word));
             people += usize::from(matches!(word, "he" | "she" | "him" | "her" | "his"));
-            if !promised.is_empty() && !is_stop_word(word) {
+            // A stem begins as its words do.
+            let may_be = |stem: &String| stem.chars().next() == word.chars().next();
+            if promised.iter().any(may_be) && !is_stop_word(word) {
                 let stem = stem(word);
                 if promised.contains(&stem) {
                     kept.insert(stem);
@@ -175,8 +185,7 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
             f64::from(u8::from(is_end)),
             odds,
         ]
-    });
-    figures.collect()
+    })
 }
 
 /// A word as it is weighed: of a number, only that it is one.

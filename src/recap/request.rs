@@ -58,9 +58,9 @@ pub struct Request<'r> {
     /// Only these parts, by vehicle and label.
     pub parts: Option<&'r BTreeSet<(String, String)>>,
     /// Which sources are asked about, told or not.
-    pub asked: &'r dyn Fn(&RecapSource) -> bool,
+    pub asked: &'r (dyn Fn(&RecapSource) -> bool + Sync),
     /// Which of them may be told.
-    pub may: &'r dyn Fn(&RecapSource) -> bool,
+    pub may: &'r (dyn Fn(&RecapSource) -> bool + Sync),
     /// The day at whose end the figures are taken, as the ledgers are.
     pub as_of: Date,
     /// How long the draft should be.

@@ -20,6 +20,7 @@ use super::ties::ties;
 use super::untold::{Untold, untold};
 use crate::entry::{Context, Entry};
 use crate::ledger::Ledger;
+use crate::parallel;
 
 /// All that can be told of a vehicle.
 pub struct UntoldStock<'s> {
@@ -122,8 +123,15 @@ impl<'s> UntoldStock<'s> {
             material.sources.iter().map(which).collect()
         };
         let (asked, may) = (of(request.asked), of(request.may));
-        let ranking = Ranking::of(material, &asked, &may);
-        let needs = ties(material, ledger, request.vehicle, &ranking);
+        // The figures know nothing of the moments.
+        let ((ranking, needs), frame) = parallel::both(
+            || {
+                let ranking = Ranking::of(material, &asked, &may);
+                let needs = ties(material, ledger, request.vehicle, &ranking);
+                (ranking, needs)
+            },
+            || self.frame(request, &asked, &may),
+        );
         let minutes = usize::try_from(request.minutes).unwrap_or(usize::MAX);
         let pace = usize::try_from(request.pace).unwrap_or(usize::MAX);
         let target = minutes.saturating_mul(pace);
@@ -142,7 +150,7 @@ impl<'s> UntoldStock<'s> {
             needs: &needs,
             entries: &entries,
             hazards: RefCell::new(BTreeMap::new()),
-            frame: self.frame(request, &asked, &may),
+            frame,
             people: &people,
             is_ordered: false,
             // A chapter that takes less than ten seconds (common practice, no source),

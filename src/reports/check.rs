@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::checked_entry::{CheckedEntry, EntryFindings};
+use super::kept_entry::EntryFindings;
 use super::loans::{ToolSaid, loans, tools_said};
 use super::refit::asked;
 use crate::entry::{Entry, Fact, Stated};
@@ -50,14 +50,13 @@ impl Findings {
         systems: &[String],
     ) -> Findings {
         let tools = entries.iter().flat_map(tools_said).collect();
-        let texts = entries.iter();
-        let texts = texts.map(|entry| CheckedEntry::of(entry, Vec::new()));
-        let (entries, found): (Vec<Entry>, Vec<EntryFindings>) =
-            texts.map(|text| (text.entry, text.found)).unzip();
-        Findings::of_checked(&entries, found, (ledger, tools), read.to_vec(), systems)
+        let found = entries.iter();
+        let found = found.map(|entry| EntryFindings::of(entry, Vec::new()));
+        let found = found.collect();
+        Findings::of_checked(entries, found, (ledger, tools), read.to_vec(), systems)
     }
 
-    /// The same from what is left of entries that were read before, and from what was found
+    /// The same from entries that were read before, with or without their texts, and from what was found
     /// in them; `beside` is what is wrong in other texts.
     #[must_use]
     pub fn of_checked(

@@ -4,20 +4,23 @@ mod request;
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{self, Read};
+use std::mem::ManuallyDrop;
 use std::path::Path;
 
 use super::arguments::{Common, RecapArgs, RecapForm};
 use super::destination::{DocumentSummary, deliver, terminal};
 use super::failure::Failure;
-use super::fresh_index::fresh;
+use super::fresh_index::fresh_walked;
 use super::kept_reply::Question;
+use super::kept_states::HardwareScope;
 use super::pictures::PagePictures;
 use super::scope::vehicle;
 use super::world::World;
-use super::{Reply, opened};
+use super::{Reply, opened, uncounted};
 use crate::entry::{Entry, decode, read_file, without_private};
 use crate::journal::{Contents, Episode, Journal, VehicleFile, read_if_there, slug};
 use crate::ledger::Ledger;
+use crate::parallel;
 use crate::presentation::csv::Csv;
 use crate::presentation::export::Exporter;
 use crate::presentation::json::Json;
@@ -47,9 +50,11 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
         hasher.finish()
     });
     let Some(episodes) = episodes.filter(|_| !verb.write && verb.from.is_none()) else {
-        return made(verb, &journal, world);
+        let contents = opened::counted(&journal, None, world)?;
+        let ledger = Ledger::fold(&contents.entries);
+        return made(verb, &journal, (&contents, &ledger), world);
     };
-    let fresh = fresh(&journal, world)?;
+    let (fresh, walked) = fresh_walked(&journal, world)?;
     let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
     match question.kept(&fresh, &journal) {
         Ok(mut reply) => {
@@ -57,40 +62,64 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
             reply.afterwards = Some(Box::new(move || fresh.index.end()));
             Ok(reply)
         }
-        Err(keeper) => Ok(keeper.keeping(made(verb, &journal, world)?, fresh)),
+        Err(keeper) => {
+            let kept = parallel::both(
+                || fresh.contents(&journal, &walked),
+                || fresh.whole_journal(HardwareScope::Taken),
+            );
+            let (contents, ledger) = match kept {
+                (Some(contents), Ok(whole)) => {
+                    uncounted::say_of(&contents.entries, world);
+                    (contents, whole.ledger)
+                }
+                (_, _) => {
+                    let contents = opened::counted(&journal, None, world)?;
+                    let ledger = Ledger::fold(&contents.entries);
+                    (contents, ledger)
+                }
+            };
+            // They live as long as the process: giving their memory back piece by piece
+            // takes longer than a small answer.
+            let all = Box::leak(Box::new((contents, ledger)));
+            let reply = made(verb, &journal, (&all.0, &all.1), world)?;
+            Ok(keeper.keeping(reply, fresh))
+        }
     }
 }
 
-/// The reply, made from the texts.
-fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Failure> {
+/// The reply, made from the texts and their ledger.
+fn made(
+    verb: &RecapArgs,
+    journal: &Journal,
+    (contents, everything): (&Contents, &Ledger),
+    world: &World,
+) -> Result<Reply, Failure> {
     let ticks = verb.from.as_deref().map(sheet_of).transpose()?;
-    let contents = opened::counted(journal, None, world)?;
-    let everything = Ledger::fold(&contents.entries);
     // Nothing below sees what is private, but for the figures that must not differ.
     let context = contents.context();
     let redacted = without_private(&contents.entries, &context);
     let own_ledger = redacted.as_ref().map(|entries| Ledger::fold(entries));
     let entries = redacted.as_deref().unwrap_or(&contents.entries);
-    let ledger = own_ledger.as_ref().unwrap_or(&everything);
+    let ledger = own_ledger.as_ref().unwrap_or(everything);
     let shop = RecapContext {
         journal,
-        contents: &contents,
+        contents,
         public: (entries, ledger),
     };
     if let Some(number) = verb.episode {
         return of_episode(number, verb, world, &shop);
     }
-    let told = ToldEpisodes::new(&contents, &context);
+    let told = ToldEpisodes::new(contents, &context);
     let named = ticks.as_ref().and_then(|ticks| ticks.vehicle.as_ref());
     let asked = RecapRequest::read(
         verb,
         journal,
-        &contents,
+        contents,
         (entries, ledger),
         (&told, named),
         world,
     )?;
-    let stock = UntoldStock::new(&asked.vehicle, entries, ledger, &context);
+    let stock = ManuallyDrop::new(UntoldStock::new(&asked.vehicle, entries, ledger, &context));
     let is_asked = |source: &RecapSource| asked.wants(source, ledger);
     let by = |source: &RecapSource| told.by(source, &asked.vehicle);
     let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
@@ -122,7 +151,7 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     let then_own = (!is_last).then(|| until(entries));
     let then = then_own.as_ref().unwrap_or(ledger);
     let all_own = (!is_last && redacted.is_some()).then(|| until(&contents.entries));
-    let all_then = all_own.as_ref().unwrap_or(&everything);
+    let all_then = all_own.as_ref().unwrap_or(everything);
     let all_then = redacted.is_some().then_some(all_then);
     let own = contents
         .vehicles
@@ -176,7 +205,7 @@ fn made(verb: &RecapArgs, journal: &Journal, world: &World) -> Result<Reply, Fai
     let drafted = stock.draft(&request, ledger, ticked.as_deref());
     let draft = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, journal, &contents, world)?
+        write(draft, verb, journal, contents, world)?
     } else {
         let outline = Some(&drafted.outline);
         in_form(draft, outline, minutes, verb, world, &stock, &shop)?
