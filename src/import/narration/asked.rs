@@ -18,9 +18,9 @@ pub(super) fn named(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard]) -> Vec<
         let clause = scene.clause_of[number];
         let start = scene.at(mention.words.start);
         let is_heard = heard.iter().any(|other| {
-            other.kind.is_off()
+            other.start.abs_diff(start) <= SAME_TALK
+                && other.kind.is_off()
                 && is_same_name(&other.part, &mention.name)
-                && other.start.abs_diff(start) <= SAME_TALK
         });
         if is_heard || holds_or_flows(&mention.name) {
             continue;
@@ -55,7 +55,7 @@ pub(super) fn most_likely(lines: Vec<(f32, Heard)>) -> Vec<(f32, Heard)> {
     for (odds, line) in lines {
         let start = line.start;
         let same = |(last, (_, other)): &&mut (u32, (f32, Heard))| {
-            is_same_name(&other.part, &line.part) && start.saturating_sub(*last) <= SAME_TALK
+            start.saturating_sub(*last) <= SAME_TALK && is_same_name(&other.part, &line.part)
         };
         match found.iter_mut().rev().find(same) {
             Some((last, best)) => {

@@ -10,9 +10,9 @@ use std::collections::BTreeSet;
 
 use super::heard::{Heard, Tier};
 use super::lexicon::Thing;
+use super::mentions::last_word;
 use super::pattern::SpokenItem;
 use super::scene::Scene;
-use crate::vocabulary::name::singular;
 use crate::vocabulary::word_weights::WordWeights;
 
 /// The learned weights.
@@ -68,8 +68,7 @@ pub(super) fn features(scene: &Scene, line: &Heard, said: SaidBy) -> BTreeSet<St
         (SaidBy::Rule, Tier::Asked) => "asked",
     });
     fact(scene.frames[line.clause].word());
-    let last = line.part.rsplit(' ').next().unwrap_or_default();
-    fact(&format!("a {}", singular(last)));
+    fact(&format!("a {}", last_word(&line.part)));
     let number = scene
         .mentions_of(line.clause)
         .find(|number| scene.mentions[*number].name == line.part);
@@ -87,7 +86,7 @@ pub(super) fn features(scene: &Scene, line: &Heard, said: SaidBy) -> BTreeSet<St
         if mention.is_several() {
             fact("several");
         }
-        if scene.is_first_of_its_name(number) {
+        if scene.is_first[number] {
             fact("first");
         }
     }

@@ -71,6 +71,11 @@ impl Mention {
     }
 }
 
+/// What kind of thing a name is of, however many: "hose" of "top hoses".
+pub(super) fn last_word(name: &str) -> &str {
+    singular(name.rsplit(' ').next().unwrap_or_default())
+}
+
 /// Words that stand between a number or an article and a name.
 const ADJECTIVES: [&str; 46] = [
     "little",

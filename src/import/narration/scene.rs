@@ -2,12 +2,13 @@
 //!
 //! It only holds them; what was said by them is worked out elsewhere.
 
+use std::collections::HashSet;
+
 use super::cues::Cue;
 use super::happened::{TalkFrame, frames};
-use super::hear::is_same_name;
 use super::items::items;
 use super::lexicon::Lexicon;
-use super::mentions::{Mention, mentions};
+use super::mentions::{Mention, last_word, mentions};
 use super::pattern::{RuleSpan, SpokenItem};
 use super::rules::{Rule, RuleKind, rules};
 use super::speech::{Spoken, SpokenClause, clauses, said, words};
@@ -25,6 +26,8 @@ pub struct Scene {
     pub frames: Vec<TalkFrame>,
     /// The clause of each mention.
     pub clause_of: Vec<usize>,
+    /// Of each mention, whether no such thing was named before.
+    pub is_first: Vec<bool>,
 }
 
 /// A rule that matched, and where.
@@ -49,8 +52,14 @@ impl Scene {
             .iter()
             .map(|mention| clause_at(mention.words.end - 1))
             .collect();
+        let mut named = HashSet::new();
+        let is_first = mentions
+            .iter()
+            .map(|mention| named.insert(last_word(&mention.name)))
+            .collect();
         Scene {
             words,
+            is_first,
             mentions,
             clauses,
             frames,
@@ -138,14 +147,6 @@ impl Scene {
             matches!(pair[0].key.as_str(), "both" | "each" | "either")
                 && matches!(pair[1].key.as_str(), "end" | "ends")
         })
-    }
-
-    /// Whether a part of this name was not named before.
-    #[must_use]
-    pub fn is_first_of_its_name(&self, number: usize) -> bool {
-        let name = &self.mentions[number].name;
-        let mut before = self.mentions[..number].iter();
-        !before.any(|other| is_same_name(&other.name, name))
     }
 
     /// The mentions of a clause, by number.

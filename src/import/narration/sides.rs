@@ -3,7 +3,7 @@
 //! Only parts that a vehicle has on both sides take it over.
 
 use super::happened::TalkFrame;
-use super::mentions::Mention;
+use super::mentions::{Mention, last_word};
 use super::scene::Scene;
 use super::speech::Stop;
 use crate::vocabulary::name::singular;
@@ -148,11 +148,15 @@ fn names_a_side(word: &str) -> bool {
         )
 }
 
+/// So many clauses before a word are looked through for what was said there.
+const CLAUSES_BACK: usize = 6;
+
 /// Whether a side was named in the sentence before this word: "offside now, the other side".
 fn says_a_side(scene: &Scene, clause: usize, at: usize) -> bool {
     let sentence = scene.clauses[clause].sentence;
     let same = |other: &usize| scene.clauses[*other].sentence == sentence;
-    let from = (0..=clause).rev().take_while(same).last().unwrap_or(clause);
+    let clauses = (clause.saturating_sub(CLAUSES_BACK)..=clause).rev();
+    let from = clauses.take_while(same).last().unwrap_or(clause);
     scene.words[scene.clauses[from].words.start..at]
         .iter()
         .any(|word| {
@@ -380,10 +384,6 @@ fn share(mention: &Mention) -> Share {
     }
 }
 
-fn last_word(name: &str) -> &str {
-    singular(name.rsplit(' ').next().unwrap_or_default())
-}
-
 /// Where the talk is after the words of a clause, apart from those of its mentions.
 fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven) -> Whereabouts {
     let range = scene.clauses[clause].words.clone();
@@ -427,10 +427,7 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
                     || next == "hand" && !matches!(key(at + 2), "thread" | "threaded" | "threads" | "drive")
                     || matches!(previous, "" | "so" | "and" | "now" | "then" | "to" | "other")
                         && scene.words[at].stop == Stop::None
-                        && matches!(
-                            next,
-                            "one" | "pair" | "leg" | "half" | "door" | "wing" | "disc" | "arm"
-                        )
+                        && next == "one"
                     || previous == "to" && next == "again";
                 is_side.then_some(if word == "left" {
                     Side::Left

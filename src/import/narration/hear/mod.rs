@@ -478,9 +478,9 @@ impl<'s> Ear<'s> {
 /// Logarithm of the odds from which a part that was only named is worth a line: 6 to 94.
 const POSSIBLE: f32 = -2.8;
 
-/// Logarithm of the odds from which a line is ticked: 31 to 69. What did not happen counts
+/// Logarithm of the odds from which a line is ticked: 33 to 67. What did not happen counts
 /// four times when the weights are learned, so that the odds are really higher.
-const LIKELY: f32 = -0.8;
+const LIKELY: f32 = -0.7;
 
 /// The same for a line of which a rule is sure: 18 to 82. It changes little for talks, and
 /// leaves plain words as they are meant.
