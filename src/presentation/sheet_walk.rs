@@ -25,7 +25,7 @@ const KEYS: [&str; 2] = [
 ];
 
 /// The keys while a line is typed.
-const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind";
+const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind, Ctrl-U: empty";
 
 /// Each key with what it does.
 const HELP: [(&str, &str); 16] = [
@@ -49,7 +49,7 @@ const HELP: [(&str, &str); 16] = [
     ),
     (
         "a",
-        "write a line below: a part alone came off; Tab: more of this part",
+        "write a line below: a part alone came off, on this side",
     ),
     (
         "f m",

@@ -447,7 +447,10 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let part = self.sheet.part_said(at).unwrap_or_default();
-        let words = self.shown_passage().sentence_with(&line);
+        // Where it lies is seldom said in the sentence that names it.
+        let is_told = kind != HeardKind::Stored;
+        let words = is_told.then(|| self.shown_passage().sentence_with(&line));
+        let words = words.flatten();
         let text = format!("{}: {part} | {}", kind.word(), words.unwrap_or_default());
         self.mode = WalkMode::Typing(TypedLine::of(&text, true));
         WalkOutcome::Same
@@ -528,14 +531,14 @@ impl SheetWalk {
     }
 
     fn take_typed(&mut self, typed: TypedLine) -> WalkOutcome {
-        let Some((at, _)) = self.line_under_cursor() else {
+        let Some((at, line)) = self.line_under_cursor() else {
             return WalkOutcome::Same;
         };
         let mut sheet = self.sheet.clone();
         let text = typed.text();
         let said = text.trim().trim_end_matches('|').trim_end();
         let taken = match typed.is_new {
-            true => sheet.add_said(at, &with_kind(said)),
+            true => sheet.add_said(at, &with_kind(said, &line.part)),
             false => sheet.set_said(at, said),
         };
         if taken.is_none() {
@@ -624,18 +627,24 @@ impl SheetWalk {
 }
 
 /// What was typed, with what it says of a part that was typed alone: it came off, or was
-/// undone, whichever is usual.
-fn with_kind(said: &str) -> Cow<'_, str> {
+/// undone, whichever is usual; and on the side of the part beside it, if that has one.
+fn with_kind<'s>(said: &'s str, beside: &str) -> Cow<'s, str> {
     let part = said.split('|').next().unwrap_or_default();
     if said.is_empty() || part.contains(':') {
         return Cow::Borrowed(said);
     }
-    let name = part.split(',').next().unwrap_or_default();
+    let (name, sides) = part.split_once(',').unwrap_or((part, ""));
     let kind = match known_part(name).is_some_and(|known| known.comes_undone) {
         true => HeardKind::Undone,
         false => HeardKind::Removed,
     };
-    Cow::Owned(format!("{}: {said}", kind.word()))
+    let (_, beside) = beside.split_once(',').unwrap_or_default();
+    let side = match sides.is_empty() && !beside.is_empty() {
+        true => format!("{},{beside}", name.trim_end()),
+        false => part.to_owned(),
+    };
+    let rest = &said[part.len()..];
+    Cow::Owned(format!("{}: {side}{rest}", kind.word()))
 }
 
 #[cfg(test)]
@@ -811,13 +820,17 @@ mod tests {
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum, left");
         // A part alone came off, or was undone.
-        for part in ["tin cover, left", "choke cable"] {
+        for part in ["tin cover, right", "choke cable"] {
             typed(&mut walk, "a");
             typed(&mut walk, part);
             assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         }
-        assert_eq!(line(&walk, "tin"), "[x] 0:00:05 removed: tin cover, left");
-        assert_eq!(line(&walk, "choke"), "[x] 0:00:05 undone: choke cable");
+        assert_eq!(line(&walk, "tin"), "[x] 0:00:05 removed: tin cover, right");
+        // It is on the side of the line above, unless another is typed.
+        assert_eq!(
+            line(&walk, "choke"),
+            "[x] 0:00:05 undone: choke cable, right"
+        );
         assert_eq!(walk.cursor(), Some(8));
         typed(&mut walk, "euu");
         walk.press(WalkKey::Escape);

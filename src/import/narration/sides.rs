@@ -24,6 +24,9 @@ const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
 /// So long, in milliseconds, the talk is of a corner after one of its parts was named.
 const OF_A_CORNER: u32 = 150_000;
 
+/// So many words from a side its end may be said.
+const BESIDE: usize = 9;
+
 /// So many words behind a side may tell that it is only spoken of.
 const BEHIND: usize = 8;
 
@@ -460,7 +463,7 @@ fn after_words(scene: &Scene, clause: usize, before: Whereabouts, driven: Driven
             _ => None,
         };
         if set.is_some() {
-            said_at = Some(at);
+            said_at = said_at.or(Some(at));
         }
         let end_of_phrase = match (next, key(at + 2)) {
             ("side" | "hand", _) => at + 2,
@@ -551,9 +554,11 @@ fn end_beside(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
         true => scene.words[at].key.as_str(),
         false => "",
     };
-    let near = at.saturating_sub(7).max(words.start)..(at + 8).min(words.end);
+    // "in front of the axle"
+    let is_in_front = |at: usize| key(at + 1) == "of" && at > 0 && key(at - 1) == "in";
+    let near = at.saturating_sub(BESIDE).max(words.start)..(at + BESIDE).min(words.end);
     let end = near.clone().find_map(|at| match key(at) {
-        "front" if !matches!(key(at + 1), "of" | "panel") => Some(Side::Front),
+        "front" if key(at + 1) != "panel" && !is_in_front(at) => Some(Side::Front),
         "rear" => Some(Side::Rear),
         "back"
             if matches!(
