@@ -2,8 +2,8 @@
 //! that a person ticks, and the ticked lines an entry.
 //!
 //! Small stages, each in a file: `cues`, `speech`, `lexicon`, `mentions`, `rules` with
-//! `pattern`, `happened`, `likelihood`, `sides`, `counted`, `hear`, `asked`, `orders`. No rule knows
-//! what only the person can know: that is why there is a sheet.
+//! `pattern`, `happened`, `likelihood`, `sides` with `shares`, `counted`, `hear`, `asked`,
+//! `orders`. No rule knows what only the person can know: that is why there is a sheet.
 
 mod asked;
 pub mod choices;
@@ -22,6 +22,7 @@ pub mod passages;
 mod pattern;
 mod rules;
 mod scene;
+mod shares;
 pub mod sheet;
 pub mod sheet_text;
 pub mod sheet_walk;

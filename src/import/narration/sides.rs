@@ -5,8 +5,8 @@
 use super::happened::TalkFrame;
 use super::mentions::{Mention, last_word};
 use super::scene::Scene;
+use super::shares::{CORNERS, Share, share};
 use super::speech::Stop;
-use crate::vocabulary::name::singular;
 use crate::vocabulary::position::{Driven, Side};
 
 /// The side and the end that the talk is at.
@@ -18,16 +18,13 @@ pub struct Whereabouts {
     pub end: Option<Side>,
 }
 
-/// Systems of which each corner of a vehicle has its share.
-const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
-
 /// So long, in milliseconds, the talk is of a corner after one of its parts was named.
 const OF_A_CORNER: u32 = 150_000;
 
-/// So many words from a side its end may be said.
+/// How many words from a side its end may stand.
 const BESIDE: usize = 9;
 
-/// So many words behind a side may tell that it is only spoken of.
+/// How many words behind a side are read for signs that it is only spoken of.
 const BEHIND: usize = 8;
 
 /// The sides of each mention.
@@ -144,14 +141,10 @@ fn has_rear_doors(scene: &Scene) -> bool {
 
 /// Whether what is the driver's tells of a side: the driver's door, not the driver's one.
 fn names_a_side(word: &str) -> bool {
-    is_of_front(word)
-        || matches!(
-            word,
-            "side" | "front" | "rear" | "back" | "end" | "wing" | "now" | "first" | ""
-        )
+    is_of_front(word) || word == "side"
 }
 
-/// So many clauses before a word are looked through for what was said there.
+/// How many clauses back a side is looked for.
 const CLAUSES_BACK: usize = 6;
 
 /// Whether a side was named in the sentence before this word: "offside now, the other side".
@@ -262,129 +255,6 @@ fn of_both_sides(scene: &Scene, clause: usize) -> bool {
 fn is_all(scene: &Scene, clause: usize, number: usize, besides: usize) -> bool {
     let own = &scene.mentions[number].words;
     scene.clauses[clause].words.len() <= own.len() + besides
-}
-
-/// How many of a part a vehicle has.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Share {
-    /// One in each corner, or two.
-    Corner,
-    /// One on each side, or one in each door.
-    Flank,
-    /// One.
-    One,
-    /// Nobody knows.
-    Open,
-}
-
-/// Whether each side has one of a part.
-fn share(mention: &Mention) -> Share {
-    /// Of these there is one.
-    const ONE: [&str; 46] = [
-        "axle",
-        "master cylinder",
-        "pedal",
-        "steering box",
-        "steering wheel",
-        "steering column",
-        "servo",
-        "compensator",
-        "handbrake lever",
-        "bonnet",
-        "hood",
-        "grille",
-        "boot lid",
-        "trunk lid",
-        "windscreen",
-        "windshield",
-        "bumper",
-        "roof",
-        "dashboard",
-        "bulkhead",
-        "carpet",
-        "dash",
-        "radiator",
-        "tailgate",
-        "thermostat",
-        "tank",
-        "manifold",
-        "gearbox",
-        "engine",
-        "motor",
-        "fan",
-        "sump",
-        "battery",
-        "dynamo",
-        "generator",
-        "alternator",
-        "starter",
-        "distributor",
-        "carburettor",
-        "carb",
-        "heater",
-        "loom",
-        "cowl",
-        "shroud",
-        "platform",
-        "gauge",
-    ];
-    /// Bodywork of a flank.
-    const FLANK: [&str; 38] = [
-        "bumper end",
-        "bumper iron",
-        "door",
-        "seat",
-        "wing",
-        "fender",
-        "sill",
-        "rocker panel",
-        "window",
-        "winder",
-        "crank",
-        "armrest",
-        "regulator",
-        "card",
-        "hinge",
-        "pillar",
-        "glass",
-        "quarterlight",
-        "vent window",
-        "pull",
-        "handle",
-        "latch",
-        "striker",
-        "strap",
-        "kick panel",
-        "headlamp",
-        "headlight",
-        "running board",
-        "shield",
-        "mirror",
-        "floor pan",
-        "floor",
-        "runner",
-        "channel",
-        "arch",
-        "ring",
-        "indicator",
-        "quarter panel",
-    ];
-    let name = mention.name.as_str();
-    let ends = |list: &[&str]| {
-        list.iter().any(|word| {
-            let singular = singular(name);
-            singular == *word || singular.ends_with(&format!(" {word}"))
-        })
-    };
-    if ends(&ONE) && !ends(&["stub axle"]) || mention.known.system == "cooling" {
-        Share::One
-    } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {
-        Share::Corner
-    } else if ends(&FLANK) {
-        Share::Flank
-    } else {
-        Share::Open
-    }
 }
 
 /// Where the talk is after the words of a clause, apart from those of its mentions.
@@ -535,7 +405,7 @@ fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
             .any(|word| word.key == "did")
 }
 
-/// The end that is said in the same breath as a side: "nearside front", "the back door on
+/// The end that is said beside a side: "nearside front", "the back door on
 /// the passenger side", "the driver's door".
 fn end_beside(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
     let sentence = scene.clauses[clause].sentence;

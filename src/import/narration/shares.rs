@@ -1,0 +1,131 @@
+//! Of which parts each side, or each corner, of a vehicle has its own.
+//!
+//! On which side the talk is, `sides` says.
+
+use super::mentions::Mention;
+use crate::vocabulary::name::singular;
+
+/// Systems of which each corner of a vehicle has its share.
+pub(super) const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
+
+/// How many of a part a vehicle has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Share {
+    /// One in each corner, or two.
+    Corner,
+    /// One on each side, or one in each door.
+    Flank,
+    /// One.
+    One,
+    /// Nobody knows.
+    Open,
+}
+
+/// Whether each side has one of a part.
+pub(super) fn share(mention: &Mention) -> Share {
+    /// Of these there is one.
+    const ONE: [&str; 45] = [
+        "axle",
+        "master cylinder",
+        "pedal",
+        "steering box",
+        "steering wheel",
+        "steering column",
+        "servo",
+        "compensator",
+        "handbrake lever",
+        "bonnet",
+        "hood",
+        "grille",
+        "boot lid",
+        "trunk lid",
+        "windscreen",
+        "windshield",
+        "bumper",
+        "roof",
+        "dashboard",
+        "bulkhead",
+        "carpet",
+        "dash",
+        "radiator",
+        "thermostat",
+        "tank",
+        "manifold",
+        "gearbox",
+        "engine",
+        "motor",
+        "fan",
+        "sump",
+        "battery",
+        "dynamo",
+        "generator",
+        "alternator",
+        "starter",
+        "distributor",
+        "carburettor",
+        "carb",
+        "heater",
+        "loom",
+        "cowl",
+        "shroud",
+        "platform",
+        "gauge",
+    ];
+    /// Bodywork of a flank.
+    const FLANK: [&str; 38] = [
+        "bumper end",
+        "bumper iron",
+        "door",
+        "seat",
+        "wing",
+        "fender",
+        "sill",
+        "rocker panel",
+        "window",
+        "winder",
+        "crank",
+        "armrest",
+        "regulator",
+        "card",
+        "hinge",
+        "pillar",
+        "glass",
+        "quarterlight",
+        "vent window",
+        "pull",
+        "handle",
+        "latch",
+        "striker",
+        "strap",
+        "kick panel",
+        "headlamp",
+        "headlight",
+        "running board",
+        "shield",
+        "mirror",
+        "floor pan",
+        "floor",
+        "runner",
+        "channel",
+        "arch",
+        "ring",
+        "indicator",
+        "quarter panel",
+    ];
+    let name = mention.name.as_str();
+    let ends = |list: &[&str]| {
+        list.iter().any(|word| {
+            let singular = singular(name);
+            singular == *word || singular.ends_with(&format!(" {word}"))
+        })
+    };
+    if ends(&ONE) && !ends(&["stub axle"]) || mention.known.system == "cooling" {
+        Share::One
+    } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {
+        Share::Corner
+    } else if ends(&FLANK) {
+        Share::Flank
+    } else {
+        Share::Open
+    }
+}
