@@ -16,13 +16,13 @@ pub fn both<A: Send, B>(beside: impl FnOnce() -> A + Send, here: impl FnOnce() -
 
 /// Does the same with each of the `items`, on at most `threads` threads of which the
 /// caller's is one; returns the results in the order of the items.
-pub fn each<T: Sync, R: Send>(
+pub fn each<'i, T: Sync, R: Send>(
     threads: usize,
-    items: &[T],
-    work: impl Fn(&T) -> R + Sync,
+    items: &'i [T],
+    work: impl Fn(&'i T) -> R + Sync,
 ) -> Vec<R> {
     let shares = items.chunks(items.len().div_ceil(threads.max(1)).max(1));
-    let work = |share: &[T]| share.iter().map(&work).collect::<Vec<R>>();
+    let work = |share: &'i [T]| share.iter().map(&work).collect::<Vec<R>>();
     thread::scope(|scope| {
         let work = &work;
         let mut shares = shares;

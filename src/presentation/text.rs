@@ -9,6 +9,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 pub use super::terminal_style::TextStyle;
 use super::terminal_style::style;
+pub use crate::vocabulary::spoken::counted;
 pub use crate::vocabulary::words::shown;
 
 /// Text for a terminal.
@@ -307,12 +308,6 @@ pub fn column(text: &str, width: usize) -> String {
     let text = cut(&shown(text), width);
     let fill = width.saturating_sub(text.width());
     format!("{text}{}", " ".repeat(fill))
-}
-
-/// "1 part", "3 parts".
-#[must_use]
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 #[cfg(test)]

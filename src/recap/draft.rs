@@ -3,13 +3,13 @@
 //!
 //! How it looks is for `presentation` to say.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::entry::spoken_words;
-use crate::entry::{Block, Clip};
+use crate::entry::{Block, Clip, spoken_words};
 use crate::vocabulary::record_name::RecordName;
+use crate::vocabulary::spoken::full_stop;
 
 /// The draft of an episode.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,7 +44,7 @@ pub struct Appearing {
     /// Whether the journal says that they must be asked first.
     pub ask: bool,
     /// The entries in which they appear.
-    pub entries: Vec<String>,
+    pub entries: BTreeSet<String>,
 }
 
 /// What a chapter is for.
@@ -113,7 +113,7 @@ pub struct DraftParagraph {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
     /// Joining words before it: "As found: ".
-    pub before: String,
+    pub before: &'static str,
     /// The sentence as it was written, or the figure.
     pub text: String,
     /// What it still wants at its end.
@@ -218,39 +218,78 @@ pub(super) fn seconds(words: usize, pace: u32) -> u64 {
 }
 
 impl Chapter {
+    /// A chapter that has its role's title.
+    pub(super) fn new(part: ChapterRole, paragraphs: Vec<DraftParagraph>) -> Chapter {
+        Chapter {
+            part,
+            title: part.title().to_owned(),
+            paragraphs,
+            written: Vec::new(),
+            photos: Vec::new(),
+        }
+    }
+
     /// How many words it takes to say.
     #[must_use]
     pub fn words(&self) -> usize {
-        self.paragraphs.iter().map(DraftParagraph::words).sum()
+        let lead = |one: &DraftParagraph| one.lead.as_deref().map_or(0, spoken_words);
+        let line = |one: &Line| spoken_words(one.before) + spoken_words(&one.text);
+        self.paragraphs.iter().map(lead).sum::<usize>() + self.lines().map(line).sum::<usize>()
+    }
+
+    /// All its lines.
+    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.paragraphs.iter().flat_map(|one| &one.lines)
     }
 }
 
 impl DraftParagraph {
-    fn words(&self) -> usize {
-        let lead = self.lead.as_deref().map_or(0, spoken_words);
-        let lines = self
-            .lines
-            .iter()
-            .map(|line| spoken_words(&line.before) + spoken_words(&line.text));
-        lead + lines.sum::<usize>()
+    /// A paragraph of one line.
+    pub(super) fn of(line: Line) -> DraftParagraph {
+        DraftParagraph {
+            lines: vec![line],
+            ..DraftParagraph::default()
+        }
+    }
+
+    /// An item of a list, with the words before it.
+    pub(super) fn item(lead: Option<String>, lines: Vec<Line>) -> DraftParagraph {
+        DraftParagraph {
+            lead,
+            lines,
+            is_item: true,
+        }
     }
 }
 
-pub(super) fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
-    DraftParagraph {
-        lead: None,
-        lines: vec![Line {
-            before: String::new(),
+impl Line {
+    pub(super) fn new(text: &str, origin: StatementOrigin, why: impl Into<String>) -> Line {
+        Line {
+            before: "",
             text: text.to_owned(),
-            after: "",
+            after: full_stop(text),
             origin,
-            why: "said in every draft".to_owned(),
-        }],
-        is_item: false,
+            why: why.into(),
+        }
     }
 }
 
-/// A paragraph of one figure; `question` is the verb that answers the same.
-pub(super) fn figure(text: &str, question: &str) -> DraftParagraph {
-    statement(text, StatementOrigin::Report(question.to_owned()))
+impl StatementOrigin {
+    /// Whether it stands in this entry, or in a footnote that names it.
+    pub(super) fn is_of(&self, wanted: &str) -> bool {
+        match self {
+            StatementOrigin::Entry { entry, .. } => entry == wanted,
+            StatementOrigin::Noted(note) => note.contains(wanted),
+            StatementOrigin::Counted { .. }
+            | StatementOrigin::Page { .. }
+            | StatementOrigin::Report(_)
+            | StatementOrigin::Handbook(_)
+            | StatementOrigin::House => false,
+        }
+    }
+}
+
+/// A paragraph of one statement that is in every draft.
+pub(super) fn statement(text: &str, origin: StatementOrigin) -> DraftParagraph {
+    DraftParagraph::of(Line::new(text, origin, "said in every draft"))
 }

@@ -13,7 +13,8 @@ use super::compose::{parts, photos};
 use super::draft::{
     Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, StatementOrigin,
 };
-use super::material::{Material, RecapSource};
+use super::material::Material;
+use super::source::RecapSource;
 use crate::entry::{Block, Entry, Inline, blocks, pictures, plain};
 use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
@@ -45,58 +46,48 @@ const PARTS: [ChapterRole; 3] = [
 /// The episode in `text`, read as any Markdown is. Its photos are those of the
 /// records it tells, but for those it shows itself.
 #[must_use]
-pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material) -> EpisodeDraft {
+pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material<'_>) -> EpisodeDraft {
     let body = text.text.get(text.front.end..).unwrap_or_default();
-    let (notes, blocks): (Vec<Block>, Vec<Block>) = blocks(body)
-        .into_iter()
-        .partition(|block| matches!(block, Block::Note(..)));
-    let notes: BTreeMap<String, Vec<Block>> = notes
-        .into_iter()
-        .filter_map(|note| match note {
-            Block::Note(mark, inside) => Some((mark, inside)),
-            Block::Title(..)
-            | Block::Paragraph(_)
-            | Block::List(..)
-            | Block::Quote(_)
-            | Block::Code(_)
-            | Block::Table(..)
-            | Block::Rule => None,
-        })
-        .collect();
+    let mut notes: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut chapters: Vec<Chapter> = Vec::new();
-    for (index, block) in blocks.into_iter().enumerate() {
-        match block {
-            // The title is known.
-            Block::Title(1, _) if index == 0 => {}
-            Block::Title(2, inside) => chapters.push(chapter(&plain(&inside))),
-            Block::Title(..)
-            | Block::Paragraph(_)
-            | Block::List(..)
-            | Block::Quote(_)
-            | Block::Code(_)
-            | Block::Table(..)
-            | Block::Rule
-            | Block::Note(..) => {
-                if chapters.is_empty() {
-                    chapters.push(chapter(&known.title));
-                }
-                if let Some(chapter) = chapters.last_mut() {
-                    say(&block, false, &notes, &mut chapter.paragraphs);
-                    chapter.written.push(block);
-                }
+    for (index, block) in blocks(body).into_iter().enumerate() {
+        if let Block::Note(mark, inside) = block {
+            notes.insert(mark, inside);
+        } else if let Block::Title(2, inside) = block {
+            chapters.push(chapter(&plain(&inside)));
+        } else if !(index == 0 && matches!(block, Block::Title(1, _))) {
+            if chapters.is_empty() {
+                chapters.push(chapter(&known.title));
+            }
+            if let Some(chapter) = chapters.last_mut() {
+                chapter.written.push(block);
             }
         }
     }
     chapters.retain(|chapter| !chapter.written.is_empty());
-    show(&mut chapters, material, &known.told);
-    let told = |source: &&RecapSource| source.is_among(&known.told);
+    let noted = notes.iter().map(|(mark, note)| {
+        let words: Vec<String> = note
+            .iter()
+            .flat_map(texts)
+            .map(|one| said(&one).0)
+            .collect();
+        (mark.as_str(), words.join(" "))
+    });
+    let noted: BTreeMap<&str, String> = noted.collect();
+    for chapter in &mut chapters {
+        let texts = chapter.written.iter().flat_map(texts);
+        chapter.paragraphs = texts.filter_map(|text| paragraph(&text, &noted)).collect();
+    }
+    let told = material.sources.iter();
+    let told: Vec<&RecapSource> = told.filter(|source| source.is_among(&known.told)).collect();
+    show(&mut chapters, &told);
     EpisodeDraft {
         title: known.title,
         vehicle: known.vehicle,
         vehicle_name: known.vehicle_name,
         days: known.days,
         chapters,
-        parts: parts(material.sources.iter().filter(told)),
+        parts: parts(told.into_iter()),
         told: known.told,
         people: Vec::new(),
         notes,
@@ -105,145 +96,83 @@ pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material) -> Episo
 }
 
 fn chapter(title: &str) -> Chapter {
-    let title_of = |part: &ChapterRole| fold(part.title());
-    let part = PARTS.into_iter().find(|part| fold(title) == title_of(part));
+    let is_called = |part: &ChapterRole| fold(title) == fold(part.title());
+    let part = PARTS.into_iter().find(is_called);
     Chapter {
-        part: part.unwrap_or(ChapterRole::Work),
         title: title.to_owned(),
-        paragraphs: Vec::new(),
-        written: Vec::new(),
-        photos: Vec::new(),
+        ..Chapter::new(part.unwrap_or(ChapterRole::Work), Vec::new())
     }
 }
 
-/// Adds a block as what is said of it: for marks, for lists of figures and for
-/// how long it takes.
-fn say(
-    block: &Block,
-    is_item: bool,
-    notes: &BTreeMap<String, Vec<Block>>,
-    paragraphs: &mut Vec<DraftParagraph>,
-) {
-    let mut add = |inside: &[Inline]| {
-        let lines = lines(inside, notes);
-        if !lines.is_empty() {
-            paragraphs.push(DraftParagraph {
-                lead: None,
-                lines,
-                is_item,
-            });
-        }
-    };
+/// The texts in a block, each a paragraph, an item or a row.
+fn texts(block: &Block) -> Vec<Vec<Inline>> {
     match block {
-        Block::Title(_, inside) | Block::Paragraph(inside) => add(inside),
-        Block::List(_, items) => {
-            for block in items.iter().flatten() {
-                say(block, true, notes, paragraphs);
-            }
-        }
-        Block::Quote(inside) => {
-            for block in inside {
-                say(block, is_item, notes, paragraphs);
-            }
-        }
+        Block::Title(_, inside) | Block::Paragraph(inside) => vec![inside.clone()],
+        Block::List(_, items) => items.iter().flatten().flat_map(texts).collect(),
+        Block::Quote(inside) => inside.iter().flat_map(texts).collect(),
         Block::Table(head, rows) => {
-            for row in std::iter::once(head).chain(rows) {
-                let between = [Inline::Text(", ".to_owned())];
-                add(&row.join(&between[..]));
-            }
+            let between = [Inline::Text(", ".to_owned())];
+            let rows = std::iter::once(head).chain(rows);
+            rows.map(|row| row.join(&between[..])).collect()
         }
-        Block::Code(_) | Block::Rule | Block::Note(..) => {}
+        Block::Code(_) | Block::Rule | Block::Note(..) => Vec::new(),
     }
 }
 
-/// Words in pieces, each up to its footnote.
-fn lines(inside: &[Inline], notes: &BTreeMap<String, Vec<Block>>) -> Vec<Line> {
-    let mut lines: Vec<Line> = Vec::new();
-    let mut text = String::new();
-    gather(inside, notes, &mut text, &mut lines);
-    lines.extend(line(&text, StatementOrigin::House));
-    lines
-}
-
-fn gather(
-    inside: &[Inline],
-    notes: &BTreeMap<String, Vec<Block>>,
-    text: &mut String,
-    lines: &mut Vec<Line>,
-) {
-    for one in inside {
-        match one {
-            Inline::Text(words) | Inline::Code(words) => text.push_str(words),
-            Inline::Break => text.push(' '),
-            Inline::Emphasis(inside) | Inline::Strong(inside) | Inline::Struck(inside) => {
-                gather(inside, notes, text, lines);
-            }
-            Inline::Link(to, inside) => {
-                gather(inside, notes, text, lines);
-                if plain(inside) != *to {
-                    text.push_str(&format!(" ({to})"));
+/// The words of a text in one line, with its links, and the marks of its footnotes.
+fn said(text: &[Inline]) -> (String, Vec<&str>) {
+    fn gather<'t>(text: &'t [Inline], words: &mut String, marks: &mut Vec<&'t str>) {
+        for one in text {
+            match one {
+                Inline::Text(own) | Inline::Code(own) => words.push_str(own),
+                Inline::Break => words.push(' '),
+                Inline::Emphasis(inside) | Inline::Strong(inside) | Inline::Struck(inside) => {
+                    gather(inside, words, marks);
                 }
+                Inline::Link(to, inside) => {
+                    gather(inside, words, marks);
+                    if plain(inside) != *to {
+                        words.push_str(&format!(" ({to})"));
+                    }
+                }
+                Inline::Note(mark) => marks.push(mark),
+                Inline::Image(..) => {}
             }
-            Inline::Note(mark) => {
-                let origin = notes.get(mark).map_or(StatementOrigin::House, |note| {
-                    StatementOrigin::Noted(words_of(note))
-                });
-                lines.extend(line(text, origin));
-                text.clear();
-            }
-            Inline::Image(..) => {}
         }
     }
+    let (mut words, mut marks) = (String::new(), Vec::new());
+    gather(text, &mut words, &mut marks);
+    let words: Vec<&str> = words.split_whitespace().collect();
+    (words.join(" "), marks)
 }
 
-/// The words of a footnote.
-fn words_of(note: &[Block]) -> String {
-    let mut paragraphs = Vec::new();
-    for block in note {
-        say(block, false, &BTreeMap::new(), &mut paragraphs);
-    }
-    let lines = paragraphs.iter().flat_map(|paragraph| &paragraph.lines);
-    let words: Vec<&str> = lines.map(|line| line.text.as_str()).collect();
-    words.join(" ")
-}
-
-fn line(text: &str, origin: StatementOrigin) -> Option<Line> {
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    (!text.is_empty()).then(|| Line {
-        before: String::new(),
-        text,
+/// What is said of a text: for marks, for lists of figures and for how long it takes.
+fn paragraph(text: &[Inline], notes: &BTreeMap<&str, String>) -> Option<DraftParagraph> {
+    let (words, marks) = said(text);
+    let noted = marks
+        .iter()
+        .filter_map(|mark| notes.get(mark).map(String::as_str));
+    let noted: Vec<&str> = noted.collect();
+    let origin = match noted.is_empty() {
+        true => StatementOrigin::House,
+        false => StatementOrigin::Noted(noted.join(" ")),
+    };
+    let why = "written by hand, or left as it was drafted";
+    let line = Line {
         after: "",
-        origin,
-        why: "written by hand, or left as it was drafted".to_owned(),
-    })
+        ..Line::new(&words, origin, why)
+    };
+    (!words.is_empty()).then(|| DraftParagraph::of(line))
 }
 
 /// Puts the photos of what is told into the first chapter that names their
 /// entry, or the last one.
-fn show(chapters: &mut [Chapter], material: &Material, told: &[RecordName]) {
-    let names = |chapter: &Chapter, entry: &str| {
-        chapter
-            .paragraphs
-            .iter()
-            .flat_map(|paragraph| &paragraph.lines)
-            .any(|line| match &line.origin {
-                StatementOrigin::Noted(note) => note.contains(entry),
-                StatementOrigin::Entry { .. }
-                | StatementOrigin::Counted { .. }
-                | StatementOrigin::Page { .. }
-                | StatementOrigin::Report(_)
-                | StatementOrigin::Handbook(_)
-                | StatementOrigin::House => false,
-            })
-    };
-    for source in &material.sources {
-        if !source.is_among(told) {
-            continue;
-        }
-        let place = chapters
-            .iter()
-            .position(|chapter| names(chapter, &source.when.entry))
-            .or(chapters.len().checked_sub(1));
+fn show(chapters: &mut [Chapter], told: &[&RecapSource<'_>]) {
+    for source in told {
+        let entry = &source.when.entry;
+        let names = |chapter: &Chapter| chapter.lines().any(|line| line.origin.is_of(entry));
+        let place = chapters.iter().position(names);
+        let place = place.or(chapters.len().checked_sub(1));
         if let Some(chapter) = place.and_then(|place| chapters.get_mut(place)) {
             let shown = pictures(&chapter.written);
             let is_shown =

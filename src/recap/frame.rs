@@ -4,100 +4,96 @@
 //! Every figure is a report's, so that it equals what the verb of that report
 //! prints. Nothing is computed a second time here.
 
-use jiff::civil::Date;
-
-use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin, statement};
+use super::draft::{DraftParagraph, Line, StatementOrigin, statement};
 use super::next::next;
 use super::numbers::numbers;
-use super::request::Extent;
-use crate::entry::{sentences, spoken_words};
-use crate::ledger::Ledger;
-use crate::reports::cautions::SAFETY;
-use crate::vocabulary::spoken::{full_stop, in_full};
+use super::request::{Extent, Request};
+use crate::entry::{Context, sentences, spoken_words};
+use crate::vocabulary::spoken::{counted, in_full};
 
 /// The words around the chosen ones.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Frame {
-    /// The vehicle's slug.
-    pub vehicle: String,
-    /// The vehicle's name.
-    pub vehicle_name: String,
-    /// The first and the last day that is told of.
-    pub days: Option<(Date, Date)>,
-    /// Words said in a minute.
-    pub pace: u32,
     /// Which vehicle, which days, how many sessions.
-    pub about: Vec<DraftParagraph>,
+    pub about: DraftParagraph,
     /// The figures.
     pub numbers: Vec<DraftParagraph>,
-    /// Whose word comes before any caution here.
-    pub precedence: Option<DraftParagraph>,
     /// What comes next.
     pub next: Vec<DraftParagraph>,
 }
 
 impl Frame {
-    /// A chapter of paragraphs that are here already.
+    /// The frame for these days, of so many sessions. Where something is private, only
+    /// what is the same with and without it, so that no figure tells of it and each is
+    /// the ledger's.
     #[must_use]
-    pub fn chapter(&self, part: ChapterRole, paragraphs: &[DraftParagraph]) -> Chapter {
-        Chapter {
-            part,
-            title: part.title().to_owned(),
-            paragraphs: paragraphs.to_vec(),
-            written: Vec::new(),
-            photos: Vec::new(),
+    pub fn new(request: &Request<'_>, context: &Context, sessions: usize) -> Frame {
+        let said = |(entries, ledger)| {
+            let extent = Extent {
+                request,
+                context,
+                entries,
+                ledger,
+            };
+            (numbers(&extent), next(&extent))
+        };
+        let (mut numbers, mut next) = said(request.public);
+        if let Some((all_numbers, all_next)) = request.all.map(said) {
+            numbers.retain(|one| all_numbers.contains(one));
+            next.retain(|one| all_next.contains(one));
+        }
+        if !request.surroundings.numbers {
+            numbers.clear();
+        }
+        if !request.surroundings.next {
+            next.clear();
+        }
+        Frame {
+            about: about(request, sessions),
+            numbers,
+            next,
         }
     }
-}
 
-/// The frame for these days, from the ledger at the end of its day.
-#[must_use]
-pub fn frame(extent: &Extent<'_>, ledger: &Ledger) -> Frame {
-    Frame {
-        vehicle: extent.request.vehicle.to_owned(),
-        vehicle_name: extent.request.vehicle_name.to_owned(),
-        days: extent.days,
-        pace: extent.request.pace,
-        about: about(extent).into_iter().collect(),
-        numbers: numbers(extent, ledger),
-        precedence: Some(statement(SAFETY, StatementOrigin::House)),
-        next: next(extent, ledger),
+    /// Takes away what a draft can do without first: all but one of the needs and
+    /// figures, what the vehicle is, then those. Whether there was anything.
+    pub fn shorten(&mut self) -> bool {
+        if self.next.len() > 1 {
+            self.next.pop();
+        } else if self.numbers.len() > 1 {
+            self.numbers.pop();
+        } else if self.about.lines.len() > 1 {
+            self.about.lines.truncate(1);
+        } else {
+            return self.next.pop().or(self.numbers.pop()).is_some();
+        }
+        true
     }
 }
 
-fn about(extent: &Extent<'_>) -> Option<DraftParagraph> {
-    let (first, last) = extent.days?;
-    let days = if first == last {
-        format!("on {}", in_full(first))
-    } else {
-        format!("from {} to {}", in_full(first), in_full(last))
+fn about(request: &Request<'_>, sessions: usize) -> DraftParagraph {
+    let (first, last) = request.days;
+    let days = match first == last {
+        true => format!("on {}", in_full(first)),
+        false => format!("from {} to {}", in_full(first), in_full(last)),
     };
-    let sessions = match extent.sessions {
-        1 => "1 session".to_owned(),
-        count => format!("{count} sessions"),
+    let sessions = counted(sessions, "session", "sessions");
+    let what = match request.system {
+        Some(system) => format!("{}, {system}", request.vehicle_name),
+        None => request.vehicle_name.to_owned(),
     };
-    let what = match extent.request.system {
-        Some(system) => format!("{}, {system}", extent.request.vehicle_name),
-        None => extent.request.vehicle_name.to_owned(),
-    };
-    let words = format!("{what}, {days}: {sessions}.");
-    let mut about = statement(&words, StatementOrigin::House);
-    if let Some((text, origin)) = &extent.request.vehicle_about {
-        about.lines.extend(introduction(text).map(|sentence| Line {
-            text: sentence.to_owned(),
-            after: full_stop(sentence),
-            why: "what the vehicle is".to_owned(),
-            origin: origin.clone(),
-            before: String::new(),
-        }));
+    let mut about = statement(
+        &format!("{what}, {days}: {sessions}."),
+        StatementOrigin::House,
+    );
+    if let Some((text, origin)) = &request.vehicle_about {
+        let first = sentences(text).into_iter().next().map(|(_, first)| first);
+        let first = first.filter(|first| spoken_words(first) <= BREATH);
+        about
+            .lines
+            .extend(first.map(|first| Line::new(first, origin.clone(), "what the vehicle is")));
     }
-    Some(about)
-}
-
-/// The first sentence, if it can be said in one breath.
-fn introduction(text: &str) -> Option<&str> {
-    let (_, first) = sentences(text).into_iter().next()?;
-    (spoken_words(first) <= BREATH).then_some(first)
+    about
 }
 
 /// Longest sentence that can be spoken in one breath, in words.

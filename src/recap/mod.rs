@@ -6,6 +6,7 @@
 //! like on paper or on a page is for `presentation` to say; where episodes lie, for
 //! `journal`.
 
+mod chapters;
 mod choose;
 mod compose;
 mod draft;
@@ -22,9 +23,9 @@ mod people;
 mod ranking;
 mod request;
 mod shots;
+mod source;
 mod stock;
 mod ties;
-mod untold;
 mod warn;
 
 pub use draft::{
@@ -33,10 +34,11 @@ pub use draft::{
 };
 pub use edited::{EpisodeDetails, edited, inside_journal};
 pub use edited_outline::{Ticks, read_sheet};
-pub use material::{Material, RecapSource};
-pub use outline::{Outline, OutlineRow};
+pub use material::Material;
+pub use moments::Moment;
+pub use outline::{Outline, OutlineRow, Untold};
 pub use ranking::words_weighed;
 pub use request::{Request, Surroundings};
 pub use shots::shots;
+pub use source::RecapSource;
 pub use stock::{Drafted, UntoldStock};
-pub use untold::Untold;

@@ -7,9 +7,10 @@ use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
 use crate::entry::{sentences, spoken_words};
 
 /// What a moment is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Voice {
     /// Prose.
+    #[default]
     Prose,
     /// Something to find out.
     Question,
@@ -33,7 +34,7 @@ pub struct Sentence {
 }
 
 /// A paragraph, a piece of a very long one, or a fact.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Moment {
     /// Where it comes from: an index into the sources of the material.
     pub source: usize,
@@ -51,8 +52,6 @@ pub struct Moment {
     pub opens: bool,
     /// Whether it goes on with the paragraph of the moment before.
     pub goes_on: bool,
-    /// Which passage of the texts it is from: they are counted through.
-    pub passage: usize,
     /// The short name under which an outline lists it.
     pub id: String,
 }
@@ -60,16 +59,10 @@ pub struct Moment {
 impl Moment {
     fn new(voice: Voice, sentences: Vec<Sentence>) -> Moment {
         Moment {
-            source: 0,
             voice,
             words: sentences.iter().map(|one| spoken_words(&one.text)).sum(),
             sentences,
-            worth: false,
-            held_back: false,
-            opens: false,
-            goes_on: false,
-            passage: 0,
-            id: String::new(),
+            ..Moment::default()
         }
     }
 
@@ -110,46 +103,40 @@ pub(super) fn moments<'e>(
     facts: impl Iterator<Item = &'e Stated>,
     passages: &[Passage],
 ) -> Vec<Moment> {
-    let mut moments: Vec<Moment> = facts
-        .filter_map(|stated| {
-            let (voice, text) = sentence_of(&stated.fact)?;
-            let sentence = Sentence {
-                text: in_one_line(text),
-                line: stated.spot.line,
-            };
-            Some(Moment::new(voice, vec![sentence]))
-        })
-        .collect();
+    let facts = facts.filter_map(|stated| {
+        let (voice, text) = sentence_of(&stated.fact)?;
+        let sentence = Sentence {
+            text: in_one_line(text),
+            line: stated.spot.line,
+        };
+        Some(Moment::new(voice, vec![sentence]))
+    });
+    let mut moments: Vec<Moment> = facts.collect();
     // What was found comes last: prose often speaks of it.
     moments.sort_by_key(|moment| moment.voice);
     let facts = moments.len();
-    for (passage, own) in passages.iter().enumerate() {
+    for own in passages {
+        let before = moments.len();
         let range = own.prose.clamp(own.bytes.start, own.bytes.end)..own.bytes.end;
         for paragraph in paragraphs(&entry.text, range) {
-            let said = sentences(&paragraph.text)
-                .into_iter()
-                .filter(|(_, text)| !is_fact(text))
-                .map(|(start, text)| Sentence {
-                    text: in_one_line(text),
-                    line: lines.line(paragraph.origin(start)),
-                });
-            let is_worth = paragraph.mark == Some(Telling::Worth);
+            let said = sentences(&paragraph.text).into_iter();
+            let said = said.filter(|(_, text)| !is_fact(text));
+            let said = said.map(|(start, text)| Sentence {
+                text: in_one_line(text),
+                line: lines.line(paragraph.origin(start)),
+            });
             let mut pieces = cut(said.collect());
             for piece in &mut pieces {
-                piece.passage = passage;
-                piece.worth = is_worth;
+                piece.worth = paragraph.mark == Some(Telling::Worth);
             }
-            let mut pieces = pieces.into_iter();
             // A paragraph of a few words is the end of the one above it, or the
             // beginning of the one below.
-            if let Some(last) = moments[facts..].last_mut()
-                && let Some(first) = pieces.as_slice().first()
-                && last.passage == passage
-                && last.worth == is_worth
+            if let (Some(last), Some(first)) = (moments[before..].last_mut(), pieces.first())
+                && last.worth == first.worth
                 && last.words.min(first.words) < SHORT
                 && last.words + first.words <= LONG
-                && let Some(first) = pieces.next()
             {
+                let first = pieces.remove(0);
                 last.words += first.words;
                 last.sentences.extend(first.sentences);
             }
@@ -166,26 +153,23 @@ pub(super) fn moments<'e>(
 fn cut(said: Vec<Sentence>) -> Vec<Moment> {
     let words: usize = said.iter().map(|one| spoken_words(&one.text)).sum();
     let enough = if words > LONG { LONG / 2 } else { words };
-    let mut pieces: Vec<Moment> = Vec::new();
-    let mut piece: Vec<Sentence> = Vec::new();
-    let mut so_far = 0;
-    let mut add = |piece: &mut Vec<Sentence>| {
-        if !piece.is_empty() {
-            let mut moment = Moment::new(Voice::Prose, std::mem::take(piece));
-            moment.goes_on = !pieces.is_empty();
-            pieces.push(moment);
-        }
-    };
+    let mut pieces: Vec<Vec<Sentence>> = Vec::new();
+    let mut so_far = enough;
     for sentence in said {
-        so_far += spoken_words(&sentence.text);
-        piece.push(sentence);
         if so_far >= enough {
-            add(&mut piece);
+            pieces.push(Vec::new());
             so_far = 0;
         }
+        so_far += spoken_words(&sentence.text);
+        if let Some(piece) = pieces.last_mut() {
+            piece.push(sentence);
+        }
     }
-    add(&mut piece);
-    pieces
+    let pieces = pieces.into_iter().enumerate().map(|(index, piece)| Moment {
+        goes_on: index > 0,
+        ..Moment::new(Voice::Prose, piece)
+    });
+    pieces.collect()
 }
 
 fn in_one_line(text: &str) -> String {

@@ -1,24 +1,26 @@
-//! The outline: every untold moment in the order of the work, those that the draft
-//! tells ticked.
+//! What a person chooses from: the outline, every untold moment in the order of the
+//! work, those that the draft tells ticked; and what is untold, record by record.
 //!
-//! How it is written as a sheet is in `presentation/recap/outline_sheet.rs`, how an
-//! edited sheet is read in `edited_outline`.
+//! How an outline is written as a sheet is in `presentation/recap/outline_sheet.rs`, how
+//! an edited sheet is read in `edited_outline`.
 
 use jiff::civil::Date;
 
-use super::material::RecapSource;
+use super::material::Material;
+use super::moments::{Moment, Voice};
+use super::ranking::Ranking;
 use super::request::Surroundings;
-use crate::entry::{Clip, Fact};
+use super::source::RecapSource;
 
 /// What there is to choose from.
 #[derive(Clone, Debug)]
-pub struct Outline {
+pub struct Outline<'s> {
     /// The vehicle's slug.
-    pub vehicle: String,
+    pub vehicle: &'s str,
     /// The vehicle's name.
-    pub vehicle_name: String,
+    pub vehicle_name: &'s str,
     /// The first and the last day.
-    pub days: Option<(Date, Date)>,
+    pub days: (Date, Date),
     /// The length that was asked for.
     pub minutes: u32,
     /// How long the draft of the ticked moments takes, all told.
@@ -28,60 +30,82 @@ pub struct Outline {
     /// What that is.
     pub surroundings: Surroundings,
     /// The moments.
-    pub rows: Vec<OutlineRow>,
-}
-
-impl Outline {
-    /// Whether the draft tells all that is prose.
-    #[must_use]
-    pub fn is_all_ticked(&self) -> bool {
-        self.rows.iter().all(|row| row.ticked || !row.is_prose)
-    }
+    pub rows: Vec<OutlineRow<'s>>,
 }
 
 /// A moment in an outline.
 #[derive(Clone, Debug)]
-pub struct OutlineRow {
-    /// Its short name.
-    pub id: String,
+pub struct OutlineRow<'s> {
+    /// The moment.
+    pub moment: &'s Moment,
+    /// Where it comes from.
+    pub source: &'s RecapSource<'s>,
     /// Its place among all, from 1.
     pub rank: usize,
-    /// The line of its first sentence.
-    pub line: u32,
     /// How long it takes to say.
     pub seconds: u64,
     /// Whether the draft tells it.
     pub ticked: bool,
-    /// Whether it is prose, no fact.
-    pub is_prose: bool,
-    /// Whether the person marked it as worth telling.
-    pub worth: bool,
-    /// Whether its own words say that it is not for the film.
-    pub held_back: bool,
     /// The ids of those it needs, as far as they are untold.
-    pub needs: Vec<String>,
-    /// All its words.
-    pub text: String,
-    /// Where it comes from.
-    pub source: RecapSource,
+    pub needs: Vec<&'s str>,
 }
 
-impl OutlineRow {
+impl Outline<'_> {
+    /// Whether the draft tells all that is prose.
+    #[must_use]
+    pub fn is_all_ticked(&self) -> bool {
+        let mut rows = self.rows.iter();
+        rows.all(|row| row.ticked || row.moment.voice != Voice::Prose)
+    }
+}
+
+impl OutlineRow<'_> {
     /// The part, as an episode names it; `None` for an entry's own words.
     #[must_use]
     pub fn part(&self) -> Option<&str> {
         (!self.source.is_session()).then_some(self.source.label.as_str())
     }
+}
 
-    /// The first clip of its record or entry.
+/// A record that no episode tells.
+#[derive(Clone, Debug)]
+pub struct Untold<'s> {
+    /// The record.
+    pub source: &'s RecapSource<'s>,
+    /// Its highest moment, if it says anything that could be told.
+    pub best: Option<&'s Moment>,
+    /// The points of that moment.
+    pub weight: Option<i32>,
+    /// The reasons for them.
+    pub why: String,
+}
+
+impl Untold<'_> {
+    /// The line of its highest moment, or of its heading.
     #[must_use]
-    pub fn clip(&self) -> Option<&Clip> {
-        self.source.facts.iter().find_map(|fact| {
-            if let Fact::Footage(clip) = fact {
-                Some(clip)
-            } else {
-                None
-            }
-        })
+    pub fn line(&self) -> u32 {
+        let first = self.best.and_then(|best| best.sentences.first());
+        first.map_or(self.source.when.line.max(1), |sentence| sentence.line)
     }
+}
+
+/// The sources that are `wanted`, the highest first.
+pub(super) fn untold<'s>(
+    material: &'s Material<'_>,
+    ranking: &Ranking,
+    wanted: &[bool],
+) -> Vec<Untold<'s>> {
+    let best = ranking.best(material, |_| true);
+    let wanted = (0..best.len()).filter(|index| wanted[*index]);
+    let mut wanted: Vec<usize> = wanted.collect();
+    wanted.sort_by_key(|index| best[*index].map_or(usize::MAX, |best| ranking.rank[best]));
+    let untold = wanted.into_iter().map(|index| Untold {
+        source: &material.sources[index],
+        best: best[index].map(|best| &material.moments[best]),
+        weight: best[index].map(|best| ranking.points(best)),
+        why: best[index].map_or_else(String::new, |best| {
+            ranking.why(best, material.moments[best].worth)
+        }),
+    });
+    untold.collect()
 }

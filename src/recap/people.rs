@@ -28,26 +28,28 @@ const OURS: [&str; 2] = ["my", "our"];
 /// with them: "Ann from the mill came over", "My brother Bob, twelve, held the lamp".
 /// Only sources that `may` be told are quoted.
 #[must_use]
-pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m str, Introduction> {
-    let helpers = material.sources.iter().flat_map(|source| &source.helpers);
-    let names: BTreeSet<&str> = helpers
-        .map(String::as_str)
-        .filter(|name| is_name(name))
-        .collect();
+pub fn introductions<'m>(
+    material: &'m Material<'_>,
+    may: &[bool],
+) -> BTreeMap<&'m str, Introduction> {
+    let helpers = material
+        .sources
+        .iter()
+        .flat_map(|source| &source.entry.helpers);
+    let mut unseen: BTreeSet<&str> = helpers.map(String::as_str).collect();
+    unseen.retain(|name| is_name(name));
     let mut found = BTreeMap::new();
-    let mut seen: BTreeSet<&str> = BTreeSet::new();
-    for (moment, own) in material.moments.iter().enumerate() {
-        if own.voice != Voice::Prose {
-            continue;
-        }
+    let prose = material.moments.iter().enumerate();
+    for (moment, own) in prose.filter(|(_, own)| own.voice == Voice::Prose) {
         for (sentence, one) in own.sentences.iter().enumerate() {
             // Most sentences name nobody, which is soon seen.
-            let named = names.iter().filter(|name| one.text.contains(**name));
-            for name in named.filter(|name| says(one, name)) {
-                let is_first = seen.insert(name);
-                let is_fit = is_first && may[own.source] && !own.held_back;
-                if is_fit && begins_with(one, name) && spoken_words(&one.text) <= BREATH {
-                    found.insert(*name, Introduction { moment, sentence });
+            let is_named = |name: &&str| one.text.contains(name) && says(one, name);
+            let named: Vec<&str> = unseen.iter().copied().filter(is_named).collect();
+            for name in named {
+                unseen.remove(name);
+                let is_free = may[own.source] && !own.held_back;
+                if is_free && begins_with(one, name) && spoken_words(&one.text) <= BREATH {
+                    found.insert(name, Introduction { moment, sentence });
                 }
             }
         }
@@ -58,27 +60,25 @@ pub fn introductions<'m>(material: &'m Material, may: &[bool]) -> BTreeMap<&'m s
 /// Those who appear in these moments: helpers of whom they speak, and whoever the
 /// journal says must be asked.
 #[must_use]
-pub fn appearing(material: &Material, told: &BTreeSet<usize>) -> Vec<Appearing> {
-    let mut found: BTreeMap<&str, (bool, BTreeSet<&str>)> = BTreeMap::new();
+pub fn appearing(material: &Material<'_>, told: &BTreeSet<usize>) -> Vec<Appearing> {
+    let mut found: BTreeMap<&str, Appearing> = BTreeMap::new();
     for moment in told {
-        let moment = &material.moments[*moment];
-        let source = &material.sources[moment.source];
-        let spoken_of = |name: &&String| moment.sentences.iter().any(|one| says(one, name));
-        for name in source.helpers.iter().filter(spoken_of) {
-            found.entry(name).or_default().1.insert(&source.when.entry);
-        }
-        for name in &source.asks {
-            let own = found.entry(name).or_default();
-            own.0 = true;
-            own.1.insert(&source.when.entry);
+        let source = material.source(*moment);
+        let sentences = &material.moments[*moment].sentences;
+        let is_spoken_of = |name: &&String| sentences.iter().any(|one| says(one, name));
+        let helpers = source.entry.helpers.iter().filter(is_spoken_of);
+        let helpers = helpers.map(|name| (name.as_str(), false));
+        for (name, ask) in helpers.chain(source.asks().map(|name| (name, true))) {
+            let own = found.entry(name).or_insert_with(|| Appearing {
+                name: name.to_owned(),
+                ask: false,
+                entries: BTreeSet::new(),
+            });
+            own.ask |= ask;
+            own.entries.insert(source.when.entry.clone());
         }
     }
-    let people = found.into_iter().map(|(name, (ask, entries))| Appearing {
-        name: name.to_owned(),
-        ask,
-        entries: entries.into_iter().map(str::to_owned).collect(),
-    });
-    people.collect()
+    found.into_values().collect()
 }
 
 /// Whether a helper was written down by name: not "my sister", "two men".

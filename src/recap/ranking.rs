@@ -47,49 +47,47 @@ impl Ranking {
     /// Ranks the moments of these sources: of those in the `span` the figures are
     /// taken, those that `may` be told get a rank.
     #[must_use]
-    pub fn of(material: &Material, span: &[bool], may: &[bool]) -> Ranking {
-        let figures = figures(material, may);
-        let counts: Vec<usize> = (0..figures.len())
-            .filter(|index| {
-                let moment = &material.moments[*index];
-                moment.voice == Voice::Prose && span[moment.source]
-            })
+    pub fn of(material: &Material<'_>, span: &[bool], may: &[bool]) -> Ranking {
+        let mut parts = figures(material, may);
+        let is_counted = |moment: &Moment| moment.voice == Voice::Prose && span[moment.source];
+        let counted: Vec<Measured> = material
+            .moments
+            .iter()
+            .zip(&parts)
+            .filter(|(moment, _)| is_counted(moment))
+            .map(|(_, own)| *own)
             .collect();
-        let count = counts.len().max(1) as f64;
-        let mut parts = vec![Measured::default(); figures.len()];
+        let count = counted.len().max(1) as f64;
         for measure in 0..MEASURES.len() {
-            let of = |index: &usize| figures[*index][measure];
-            let mean = counts.iter().map(of).sum::<f64>() / count;
-            let variance = counts
-                .iter()
-                .map(|one| (of(one) - mean).powi(2))
-                .sum::<f64>()
-                / count;
+            let of = || counted.iter().map(|own| own[measure]);
+            let mean = of().sum::<f64>() / count;
+            let variance = of().map(|own| (own - mean).powi(2)).sum::<f64>() / count;
             let deviation = variance.sqrt();
-            if deviation > 0.0 {
-                for (part, own) in parts.iter_mut().zip(&figures) {
-                    part[measure] = (own[measure] - mean) / deviation;
-                }
+            for part in &mut parts {
+                // Where all are the same, the measure says nothing.
+                part[measure] = match deviation > 0.0 {
+                    true => (part[measure] - mean) / deviation,
+                    false => 0.0,
+                };
             }
         }
         let sum: Vec<f64> = parts.iter().map(|part| part.iter().sum()).collect();
-        let mut order: Vec<usize> = (0..figures.len())
+        let mut order: Vec<usize> = (0..sum.len())
             .filter(|index| {
                 let moment = &material.moments[*index];
                 may[moment.source] && moment.voice != Voice::Caution
             })
             .collect();
-        let key = |index: usize| {
+        // Facts are short, and come after all prose.
+        let class = |index: usize| {
             let own = &material.moments[index];
-            // Facts are short, and come after all prose.
-            let class = (!own.worth, own.voice != Voice::Prose);
-            (class, -sum[index])
+            (!own.worth, own.voice != Voice::Prose)
         };
         order.sort_by(|a, b| {
-            let (a, b) = (key(*a), key(*b));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+            let by_class = class(*a).cmp(&class(*b));
+            by_class.then(sum[*b].total_cmp(&sum[*a]))
         });
-        let mut rank = vec![0; figures.len()];
+        let mut rank = vec![0; sum.len()];
         for (place, moment) in order.iter().enumerate() {
             rank[*moment] = place + 1;
         }
@@ -99,6 +97,22 @@ impl Ranking {
             order,
             rank,
         }
+    }
+
+    /// For each source its highest moment of those that `stand` for it.
+    pub(super) fn best(
+        &self,
+        material: &Material<'_>,
+        stands: impl Fn(Voice) -> bool,
+    ) -> Vec<Option<usize>> {
+        let mut best = vec![None; material.sources.len()];
+        for moment in &self.order {
+            let own = &material.moments[*moment];
+            if stands(own.voice) && best[own.source].is_none() {
+                best[own.source] = Some(*moment);
+            }
+        }
+        best
     }
 
     /// The sum in hundredths, for people and programs.
@@ -126,7 +140,7 @@ impl Ranking {
 /// the narrative past, and of those that stand for a person; how much of the entry's
 /// title stands in it; whether its entry is the first or the last that may be told; what
 /// its words speak for.
-fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
+fn figures(material: &Material<'_>, may: &[bool]) -> Vec<Measured> {
     let allowed = || material.sources.iter().zip(may).filter(|(_, may)| **may);
     let first = allowed().map(|(source, _)| &source.when).min();
     let last = allowed().map(|(source, _)| &source.when).max();
@@ -136,9 +150,10 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
         .map(|when| when.entry.as_str())
         .collect();
     let weights: HashMap<&str, f32> = WEIGHTS.of_class(0).collect();
-    let sources = material.sources.iter();
-    let titles: BTreeSet<&str> = sources
-        .filter_map(|source| source.title.as_deref())
+    let titles: BTreeSet<&str> = material
+        .sources
+        .iter()
+        .filter_map(|one| one.title)
         .collect();
     let promised = titles.into_iter().map(|title| {
         let all = fold(title);
@@ -149,14 +164,13 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
     let nothing = BTreeSet::new();
     parallel::each(READERS, &material.moments, |moment| {
         let source = &material.sources[moment.source];
-        let title = source.title.as_deref();
-        let promised = title.and_then(|title| promised.get(title));
+        let promised = source.title.and_then(|title| promised.get(title));
         let promised = promised.unwrap_or(&nothing);
         let (mut past, mut people, mut all) = (0_usize, 0_usize, 0_usize);
         let mut kept: BTreeSet<String> = BTreeSet::new();
         let mut met: HashSet<&str> = HashSet::new();
         let mut odds = 0.0;
-        for_each_word(moment, |word| {
+        let mut count = |word: &str| {
             all += 1;
             if let Some((known, weight)) = weights.get_key_value(weighed(word))
                 && met.insert(known)
@@ -173,7 +187,10 @@ fn figures(material: &Material, may: &[bool]) -> Vec<Measured> {
                     kept.insert(stem);
                 }
             }
-        });
+        };
+        for sentence in &moment.sentences {
+            words(&fold(&sentence.text)).for_each(&mut count);
+        }
         // "Painted." is not all past: few words have no share to speak of.
         let share = |part: usize| part as f64 / all.max(SHORT) as f64;
         let is_end = ends.contains(&source.when.entry.as_str());
@@ -207,13 +224,6 @@ pub fn words_weighed(text: &str) -> BTreeSet<String> {
 
 fn is_past(word: &str) -> bool {
     word.ends_with("ed") || matches!(word, "was" | "were" | "had" | "did")
-}
-
-fn for_each_word(moment: &Moment, mut each: impl FnMut(&str)) {
-    for sentence in &moment.sentences {
-        let folded = fold(&sentence.text);
-        words(&folded).for_each(&mut each);
-    }
 }
 
 /// The words of a folded text; "didn't" is one.

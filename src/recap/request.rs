@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::draft::StatementOrigin;
-use super::material::RecapSource;
+use super::source::RecapSource;
 use crate::entry::{Context, Entry};
 use crate::ledger::{Ledger, PlaceState};
 use crate::reports::needs::OpenNeed;
@@ -58,9 +58,11 @@ pub struct Request<'r> {
     /// Only these parts, by vehicle and label.
     pub parts: Option<&'r BTreeSet<(String, String)>>,
     /// Which sources are asked about, told or not.
-    pub asked: &'r (dyn Fn(&RecapSource) -> bool + Sync),
+    pub asked: &'r (dyn Fn(&RecapSource<'_>) -> bool + Sync),
     /// Which of them may be told.
-    pub may: &'r (dyn Fn(&RecapSource) -> bool + Sync),
+    pub may: &'r (dyn Fn(&RecapSource<'_>) -> bool + Sync),
+    /// The first and the last day of what may be told.
+    pub days: (Date, Date),
     /// The day at whose end the figures are taken, as the ledgers are.
     pub as_of: Date,
     /// How long the draft should be.
@@ -75,89 +77,80 @@ pub struct Request<'r> {
     pub all: Option<(&'r [Entry], &'r Ledger)>,
 }
 
-/// What a frame is made for.
-pub struct Extent<'e> {
-    /// What was asked.
-    pub request: &'e Request<'e>,
-    /// All entries.
-    pub entries: &'e [Entry],
-    /// With what they are read.
-    pub context: &'e Context,
-    /// The first and the last day.
-    pub days: Option<(Date, Date)>,
-    /// How many entries tell of these days.
-    pub sessions: usize,
-    /// How many things to name where many could be.
-    pub most: usize,
-}
-
-impl Extent<'_> {
-    /// Whether something of this vehicle, system and part is asked about.
-    fn names(
-        &self,
-        vehicle: &str,
-        system: Option<&str>,
-        label: impl Fn() -> Option<String>,
-    ) -> bool {
-        let Request {
-            system: wanted,
-            parts,
-            ..
-        } = self.request;
-        vehicle == self.request.vehicle
-            && wanted.is_none_or(|wanted| system.is_some_and(|own| fold(own) == fold(wanted)))
-            && parts.is_none_or(|parts| {
-                label().is_some_and(|label| parts.contains(&(vehicle.to_owned(), label)))
-            })
-    }
-
-    /// Whether a place is asked about.
-    #[must_use]
-    pub fn has(&self, state: &PlaceState) -> bool {
-        self.names(&state.vehicle, state.system.as_deref(), || {
-            Some(state.label())
-        })
-    }
-
-    /// Whether a need is of what is asked about.
-    #[must_use]
-    pub fn has_need(&self, need: &OpenNeed) -> bool {
-        let vehicle = need.vehicle.as_deref().unwrap_or_default();
-        self.names(vehicle, need.system.as_deref(), || need.label())
-    }
-
-    /// Whether time or money is of what is asked about, and of these days.
-    #[must_use]
-    pub fn has_posting(&self, posting: &Posting) -> bool {
-        let vehicle = posting.vehicle.as_deref().unwrap_or_default();
-        let is_within = |date: Date| {
-            self.days
-                .is_some_and(|(first, last)| date >= first && date <= last)
-        };
-        posting.date.is_some_and(is_within)
-            && self.names(vehicle, posting.system.as_deref(), || posting.part.clone())
+impl Request<'_> {
+    /// Whether a day is one of those that are told of.
+    pub fn has_day(&self, date: Date) -> bool {
+        date >= self.days.0 && date <= self.days.1
     }
 
     /// What is asked about, as options of a verb.
     #[must_use]
     pub fn which(&self) -> String {
-        let mut options = format!("--vehicle {}", self.request.vehicle);
-        if let Some(system) = self.request.system {
+        let mut options = format!("--vehicle {}", self.vehicle);
+        if let Some(system) = self.system {
             options.push_str(&format!(" --system \"{system}\""));
         }
-        if let Some(part) = self.request.part {
+        if let Some(part) = self.part {
             options.push_str(&format!(" --part \"{part}\""));
         }
         options
     }
+}
 
-    /// The same with the days.
+/// What figures and next steps are taken of.
+pub struct Extent<'e> {
+    /// What was asked.
+    pub request: &'e Request<'e>,
+    /// With what the entries are read.
+    pub context: &'e Context,
+    /// The entries.
+    pub entries: &'e [Entry],
+    /// Their ledger.
+    pub ledger: &'e Ledger,
+}
+
+impl Extent<'_> {
+    /// How many things to name where many could be.
+    pub fn most(&self) -> usize {
+        let minutes = usize::try_from(self.request.minutes).unwrap_or(usize::MAX);
+        (minutes / 2).clamp(2, 8)
+    }
+
+    /// Whether a place is asked about.
     #[must_use]
-    pub fn which_days(&self) -> String {
-        let mut options = self.which();
-        if let Some((first, last)) = self.days {
-            options.push_str(&format!(" --since {first} --until {last}"));
-        }
-        options
+    pub fn has(&self, state: &PlaceState) -> bool {
+        let (vehicle, system) = (Some(&state.vehicle), state.system.as_ref());
+        self.names(vehicle, system, || Some(state.label()))
+    }
+
+    /// Whether a need is of what is asked about.
+    #[must_use]
+    pub fn has_need(&self, need: &OpenNeed) -> bool {
+        self.names(need.vehicle.as_ref(), need.system.as_ref(), || need.label())
+    }
+
+    /// Whether time or money is of what is asked about, and of these days.
+    #[must_use]
+    pub fn has_posting(&self, posting: &Posting) -> bool {
+        let (vehicle, system) = (posting.vehicle.as_ref(), posting.system.as_ref());
+        posting.date.is_some_and(|date| self.request.has_day(date))
+            && self.names(vehicle, system, || posting.part.clone())
+    }
+
+    /// Whether something of this vehicle, system and part is asked about.
+    fn names(
+        &self,
+        vehicle: Option<&String>,
+        system: Option<&String>,
+        label: impl Fn() -> Option<String>,
+    ) -> bool {
+        let own = self.request;
+        let is_system = |wanted| system.is_some_and(|system| fold(system) == fold(wanted));
+        let is_part = |parts: &BTreeSet<(String, String)>| {
+            label().is_some_and(|label| parts.contains(&(own.vehicle.to_owned(), label)))
+        };
+        vehicle.is_some_and(|vehicle| vehicle == own.vehicle)
+            && own.system.is_none_or(is_system)
+            && own.parts.is_none_or(is_part)
     }
 }

@@ -4,7 +4,7 @@
 //!
 //! Words tie nothing; of a record, its highest moment stands for it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::material::Material;
 use super::moments::Voice;
@@ -14,101 +14,85 @@ use crate::problem::Spot;
 use crate::vocabulary::status::Status;
 use crate::vocabulary::words::{telling_stems, words};
 
-/// For each moment, the moments it should not be told without.
+/// For each moment, the moments it should not be told without, of those that may be told.
 #[must_use]
 pub fn ties(
-    material: &Material,
+    material: &Material<'_>,
     ledger: &Ledger,
     vehicle: &str,
     ranking: &Ranking,
 ) -> Vec<Vec<usize>> {
-    let places = SourcesByLine::new(material);
-    let mut pairs: BTreeSet<(usize, usize)> = BTreeSet::new();
-    let of_vehicle = ledger
-        .places
-        .values()
-        .filter(|state| state.vehicle == vehicle);
-    for state in of_vehicle {
-        of_place(state, &places, &mut pairs);
-    }
+    let records = material.sources.iter().enumerate();
+    let records = records.filter(|(_, source)| !source.is_session());
+    let by_line =
+        records.map(|(index, source)| ((source.when.entry.as_str(), source.when.line), index));
+    let by_line: BTreeMap<(&str, u32), usize> = by_line.collect();
+    // The record in which something stands.
+    let at = |spot: &Spot| {
+        let file = spot.file.as_str();
+        let mut above = by_line.range((file, 0)..=(file, spot.line));
+        above.next_back().map(|(_, source)| *source)
+    };
     let mut others: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); material.sources.len()];
-    for (one, other) in pairs.into_iter().filter(|(one, other)| one != other) {
-        others[one].insert(other);
-        others[other].insert(one);
+    let places = ledger.places.values();
+    for state in places.filter(|state| state.vehicle == vehicle) {
+        for (one, other) in pairs(state, &at) {
+            others[one].insert(other);
+            others[other].insert(one);
+        }
     }
-    let best = representatives(material, ranking);
-    let named = NameStems::new(material);
+    let stands = |voice| !matches!(voice, Voice::Lesson | Voice::Caution);
+    let best = ranking.best(material, stands);
+    let named = NamedSources::new(material);
     let needs = material.moments.iter().enumerate().map(|(index, moment)| {
         let mut own: BTreeSet<usize> = BTreeSet::new();
+        own.extend(
+            others[moment.source]
+                .iter()
+                .filter_map(|other| best[*other]),
+        );
         if moment.voice == Voice::Lesson {
             // A lesson says nothing without what it was learned from.
-            own.extend(best[moment.source]);
-            let learned = named.record(&moment.sentences[0].text, material, moment.source);
-            own.extend(learned.and_then(|source| best[source]));
+            let learned = named.in_lesson(&moment.sentences[0].text, material, moment.source);
+            let from = [Some(moment.source), learned].into_iter().flatten();
+            own.extend(from.filter_map(|source| best[source]));
         }
-        let others = others[moment.source].iter();
-        own.extend(others.filter_map(|other| best[*other]));
         own.remove(&index);
         own.into_iter().collect()
     });
     needs.collect()
 }
 
-/// The sources by where they stand in the texts.
-struct SourcesByLine<'m>(BTreeMap<&'m str, Vec<(u32, usize)>>);
-
-impl<'m> SourcesByLine<'m> {
-    fn new(material: &'m Material) -> SourcesByLine<'m> {
-        let mut places: BTreeMap<&str, Vec<(u32, usize)>> = BTreeMap::new();
-        for (index, source) in material.sources.iter().enumerate() {
-            if !source.is_session() {
-                let own = places.entry(&source.when.entry).or_default();
-                own.push((source.when.line, index));
-            }
-        }
-        for own in places.values_mut() {
-            own.sort_unstable();
-        }
-        SourcesByLine(places)
-    }
-
-    /// The record in which something stands.
-    fn at(&self, spot: &Spot) -> Option<usize> {
-        let own = self.0.get(spot.file.as_str())?;
-        let after = own.partition_point(|(line, _)| *line <= spot.line);
-        own.get(after.checked_sub(1)?).map(|(_, source)| *source)
-    }
-}
-
 /// The records of one place that need each other.
-fn of_place(state: &PlaceState, places: &SourcesByLine<'_>, pairs: &mut BTreeSet<(usize, usize)>) {
-    let mut tie = |one: Option<usize>, other: Option<usize>| pairs.extend(one.zip(other));
+fn pairs(state: &PlaceState, at: &dyn Fn(&Spot) -> Option<usize>) -> Vec<(usize, usize)> {
+    let mut pairs = Vec::new();
+    let mut tie = |one: Option<usize>, other: Option<usize>| {
+        pairs.extend(one.zip(other).filter(|(one, other)| one != other));
+    };
     let on = |date| {
-        let moment = state
-            .timeline
-            .iter()
-            .find(|moment| moment.when.date == date);
-        moment.and_then(|moment| places.at(&moment.spot))
+        let mut moments = state.timeline.iter();
+        let moment = moments.find(|moment| moment.when.date == date);
+        moment.and_then(|moment| at(&moment.spot))
     };
     for question in &state.questions {
         if let Some((_, date)) = &question.answer {
-            tie(places.at(&question.spot), on(*date));
+            tie(at(&question.spot), on(*date));
         }
     }
     for need in &state.needs {
         if let Some(done) = &need.done {
-            tie(places.at(&need.spot), places.at(&done.spot));
+            tie(at(&need.spot), at(&done.spot));
         }
     }
     for counted in state.counted.iter().filter(|counted| !counted.left) {
         if let Some(date) = counted.closed {
-            tie(places.at(&counted.spot), on(date));
+            tie(at(&counted.spot), on(date));
         }
     }
     let mut off: Option<usize> = None;
     let mut before: Option<(u32, usize)> = None;
     for moment in &state.timeline {
-        let own = places.at(&moment.spot);
+        let own = at(&moment.spot);
         if let Some((unit, last)) = before
             && unit != moment.unit
         {
@@ -130,69 +114,39 @@ fn of_place(state: &PlaceState, places: &SourcesByLine<'_>, pairs: &mut BTreeSet
         }
         before = own.map(|own| (moment.unit, own)).or(before);
     }
+    pairs
 }
 
-/// For each source the moment that stands for it: its highest prose, else what it
-/// asks, answers or found.
-fn representatives(material: &Material, ranking: &Ranking) -> Vec<Option<usize>> {
-    let mut best: Vec<Option<usize>> = vec![None; material.sources.len()];
-    for (index, moment) in material.moments.iter().enumerate() {
-        let is_fact = match moment.voice {
-            Voice::Prose => false,
-            Voice::Question | Voice::Answer | Voice::Found => true,
-            Voice::Lesson | Voice::Caution => continue,
-        };
-        let key = |index: usize, is_fact: bool| (!is_fact, ranking.sum[index]);
-        let own = &mut best[moment.source];
-        let is_better = own.is_none_or(|own| {
-            let other = key(own, material.moments[own].voice != Voice::Prose);
-            let this = key(index, is_fact);
-            this.0
-                .cmp(&other.0)
-                .then(this.1.total_cmp(&other.1))
-                .is_gt()
-        });
-        if is_better {
-            *own = Some(index);
-        }
-    }
-    best
-}
+/// The records by the first stem of their part's name, with all its stems.
+struct NamedSources(HashMap<String, Vec<(Vec<String>, usize)>>);
 
-/// The records by the stems of their part's name.
-struct NameStems {
-    /// The last stem of a name, as it is written → stems of the whole name, source.
-    by_stem: BTreeMap<String, Vec<(Vec<String>, usize)>>,
-}
-
-impl NameStems {
-    fn new(material: &Material) -> NameStems {
-        let mut by_stem: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
+impl NamedSources {
+    fn new(material: &Material<'_>) -> NamedSources {
+        let mut named: HashMap<String, Vec<(Vec<String>, usize)>> = HashMap::new();
         for (index, source) in material.sources.iter().enumerate() {
-            let stems = telling_stems(&source.name);
-            if let Some(first) = stems.first() {
-                let own = by_stem.entry(first.clone()).or_default();
-                own.push((stems, index));
+            let stems = telling_stems(source.name());
+            if let Some(first) = stems.first().cloned() {
+                named.entry(first).or_default().push((stems, index));
             }
         }
-        NameStems { by_stem }
+        NamedSources(named)
     }
 
     /// The latest record, up to that of the lesson, of another part that a lesson
     /// names: the part with the longest name.
-    fn record(&self, lesson: &str, material: &Material, source: usize) -> Option<usize> {
-        // One sentence has few words; a book in one fact is not searched for names.
-        let said: BTreeSet<String> = telling_stems(lesson).into_iter().collect();
+    fn in_lesson(&self, lesson: &str, material: &Material<'_>, source: usize) -> Option<usize> {
+        // A book in one fact is not searched for names.
         if words(lesson).count() > MOST_WORDS {
             return None;
         }
+        let own = material.sources[source].name();
+        let said: BTreeSet<String> = telling_stems(lesson).into_iter().collect();
         let found = said.iter().filter_map(|stem| {
-            let own = self.by_stem.get(stem)?;
-            let before = own.partition_point(|(_, index)| *index < source);
-            let mut before = own[..before].iter().rev().take(MOST_RECORDS);
-            before.find(|(stems, index)| {
-                stems.iter().all(|stem| said.contains(stem))
-                    && material.sources[*index].name != material.sources[source].name
+            let named = self.0.get(stem)?;
+            let before = named.partition_point(|(_, index)| *index < source);
+            let mut latest = named[..before].iter().rev().take(MOST_RECORDS);
+            latest.find(|(stems, index)| {
+                material.sources[*index].name() != own && stems.iter().all(|one| said.contains(one))
             })
         });
         let best = found.max_by_key(|(stems, index)| (stems.len(), *index));

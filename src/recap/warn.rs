@@ -3,46 +3,43 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::compose::{ComposeContext, about};
-use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
-use super::moments::{Moment, Voice};
+use super::compose::ComposeContext;
+use super::draft::{DraftParagraph, Line, StatementOrigin, statement};
+use super::moments::Voice;
 use crate::entry::Key;
 use crate::handbook::cautions::{CautionText, PartContext, recognise};
-use crate::reports::cautions::{Hazard, Raised, of_record, of_session};
-use crate::vocabulary::spoken::{capitalised, full_stop};
+use crate::reports::cautions::{Hazard, Raised, SAFETY, of_record, of_session};
+use crate::vocabulary::spoken::capitalised;
 use crate::vocabulary::words::{fold, telling_stems};
 
 impl ComposeContext<'_> {
     /// The cautions of everything that is told, each once: also those of parts that
-    /// the story of an evening names.
-    pub(super) fn cautions(&self, told: &BTreeSet<usize>) -> Chapter {
+    /// the story of an evening names. Then whose word comes before them.
+    pub(super) fn cautions(&self, told: &BTreeSet<usize>) -> Vec<DraftParagraph> {
         let sources = &self.spoken_of(told);
+        let own = sources
+            .iter()
+            .flat_map(|source| self.material.of_source(*source));
+        let own: Vec<usize> = own
+            .filter(|index| self.moment(*index).voice == Voice::Caution)
+            .collect();
         let mut said: BTreeSet<String> = BTreeSet::new();
-        let mut paragraphs: Vec<DraftParagraph> = Vec::new();
-        for (index, moment) in self.warnings(sources) {
-            if said.insert(fold(&moment.sentences[0].text)) {
-                let mut lines = self.lines(index, None);
+        let mut items: Vec<DraftParagraph> = Vec::new();
+        for index in &own {
+            if said.insert(fold(&self.moment(*index).sentences[0].text)) {
+                let lead = self.material.source(*index).about();
+                let mut lines = self.lines(*index, usize::MAX);
                 for line in &mut lines {
                     "a caution of what is told".clone_into(&mut line.why);
                 }
-                paragraphs.push(DraftParagraph {
-                    lead: Some(about(self.source(index))),
-                    lines,
-                    is_item: true,
-                });
+                items.push(DraftParagraph::item(Some(lead), lines));
             }
         }
-        paragraphs.extend(self.general_cautions(sources));
-        if !paragraphs.is_empty() {
-            paragraphs.extend(self.frame.precedence.clone());
+        items.extend(self.general_cautions(&own, sources));
+        if !items.is_empty() {
+            items.push(statement(SAFETY, StatementOrigin::House));
         }
-        Chapter {
-            part: ChapterRole::Cautions,
-            title: ChapterRole::Cautions.title().to_owned(),
-            paragraphs,
-            written: Vec::new(),
-            photos: Vec::new(),
-        }
+        items
     }
 
     /// The sources of these moments, and the records of the same entry whose part is
@@ -51,7 +48,7 @@ impl ComposeContext<'_> {
         let mut said: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
         let mut sources = BTreeSet::new();
         for moment in told {
-            let source = self.source(*moment);
+            let source = self.material.source(*moment);
             sources.insert(self.moment(*moment).source);
             if source.is_session() {
                 let stems = said.entry(&source.when.entry).or_default();
@@ -62,7 +59,7 @@ impl ComposeContext<'_> {
         for (entry, said) in said {
             for index in self.material.of_entry(entry) {
                 let source = &self.material.sources[index];
-                let name = telling_stems(&source.name);
+                let name = telling_stems(source.name());
                 if !name.is_empty() && name.iter().all(|stem| said.contains(stem)) {
                     sources.insert(index);
                 }
@@ -71,78 +68,47 @@ impl ComposeContext<'_> {
         sources
     }
 
-    /// The cautions that the person wrote in these sources.
-    fn warnings<'s>(
-        &'s self,
-        sources: &'s BTreeSet<usize>,
-    ) -> impl Iterator<Item = (usize, &'s Moment)> {
-        let own = sources
-            .iter()
-            .flat_map(|source| self.material.of_source(*source));
-        own.map(|index| (index, self.moment(index)))
-            .filter(|(_, moment)| moment.voice == Voice::Caution)
-    }
-
     /// The hazards that a source raises, looked for once.
-    fn raised(&self, index: usize) -> Vec<Raised> {
-        let mut known = self.hazards.borrow_mut();
-        let raised = known.entry(index).or_insert_with(|| {
-            let source = &self.material.sources[index];
-            let Some(entry) = self.entries.get(source.when.entry.as_str()) else {
-                return Vec::new();
-            };
-            match source.record {
-                Some(record) => entry
-                    .records
-                    .get(record)
-                    .map_or_else(Vec::new, |record| of_record(entry, record)),
-                None => of_session(entry),
-            }
-        });
-        raised.clone()
+    fn raised(&self, index: usize) -> &[Raised] {
+        let source = &self.material.sources[index];
+        self.hazards[index].get_or_init(|| match source.record {
+            Some(record) => of_record(source.entry, record),
+            None => of_session(source.entry),
+        })
     }
 
-    /// The handbook's cautions for what is told, where the person wrote none.
-    fn general_cautions(&self, sources: &BTreeSet<usize>) -> Vec<DraftParagraph> {
-        let own: BTreeSet<Hazard> = self
-            .warnings(sources)
-            .flat_map(|(_, moment)| {
-                let source = &self.material.sources[moment.source];
-                let about = PartContext {
-                    system: source.system.as_deref(),
-                    part: (!source.name.is_empty()).then_some(source.name.as_str()),
-                    ..PartContext::default()
-                };
-                let said = moment.sentences.iter().map(|sentence| CautionText {
+    /// The handbook's cautions for what is told, where the person wrote none in `own`.
+    fn general_cautions(&self, own: &[usize], sources: &BTreeSet<usize>) -> Vec<DraftParagraph> {
+        let own = own.iter().flat_map(|index| {
+            let source = self.material.source(*index);
+            let about = PartContext {
+                system: source.system.as_deref(),
+                part: source.record.map(|record| record.name.written()),
+                ..PartContext::default()
+            };
+            let said = self
+                .moment(*index)
+                .sentences
+                .iter()
+                .map(|sentence| CautionText {
                     key: Key::Caution.word(),
                     text: &sentence.text,
                 });
-                recognise(&about, &said.collect::<Vec<_>>())
-            })
-            .map(|hit| hit.hazard)
-            .collect();
-        let mut said: BTreeSet<Hazard> = BTreeSet::new();
-        let mut paragraphs = Vec::new();
-        for raised in sources.iter().flat_map(|source| self.raised(*source)) {
-            if own.contains(&raised.hazard) || !said.insert(raised.hazard) {
-                continue;
-            }
-            let caution = raised.caution();
-            paragraphs.push(DraftParagraph {
-                lead: Some(capitalised(caution.name)),
-                lines: vec![Line {
-                    before: String::new(),
-                    text: caution.text.to_owned(),
-                    after: full_stop(caution.text),
-                    origin: StatementOrigin::Handbook(caution.source.words().to_owned()),
-                    why: format!(
-                        "{}:{} says `{}`",
-                        raised.spot.file, raised.spot.line, raised.word
-                    ),
-                }],
-                is_item: true,
+            recognise(&about, &said.collect::<Vec<_>>())
+        });
+        // Each is said once.
+        let mut said: BTreeSet<Hazard> = own.map(|hit| hit.hazard).collect();
+        let raised = sources.iter().flat_map(|source| self.raised(*source));
+        let general = raised
+            .filter(|raised| said.insert(raised.hazard))
+            .map(|raised| {
+                let caution = raised.caution();
+                let spot = &raised.spot;
+                let why = format!("{}:{} says `{}`", spot.file, spot.line, raised.word);
+                let origin = StatementOrigin::Handbook(caution.source.words().to_owned());
+                let line = Line::new(caution.text, origin, why);
+                DraftParagraph::item(Some(capitalised(caution.name)), vec![line])
             });
-        }
-        paragraphs
+        general.collect()
     }
 }

@@ -152,6 +152,12 @@ pub fn capitalised(text: &str) -> String {
     })
 }
 
+/// "1 part", "3 parts".
+#[must_use]
+pub fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// "a", "a and b", "a, b and c".
 #[must_use]
 pub fn listed(items: &[String]) -> String {

@@ -120,19 +120,13 @@ fn made(
         world,
     )?;
     let stock = ManuallyDrop::new(UntoldStock::new(&asked.vehicle, entries, ledger, &context));
-    let is_asked = |source: &RecapSource| asked.wants(source, ledger);
-    let by = |source: &RecapSource| told.by(source, &asked.vehicle);
-    let may = |source: &RecapSource| is_asked(source) && (verb.again || by(source).is_empty());
+    let is_asked = |source: &RecapSource<'_>| asked.wants(source, ledger);
+    let by = |source: &RecapSource<'_>| told.by(source, &asked.vehicle);
+    let may = |source: &RecapSource<'_>| is_asked(source) && (verb.again || by(source).is_empty());
     if verb.untold {
         return list_untold(verb, world, &stock, &may, &by);
     }
-    // A question with a last day is about the past: its figures are those of the
-    // last day that is told of. Else they are the latest there are.
-    let as_of = match asked.span.until {
-        Some(_) => stock.last_day(&may),
-        None => stock.last_day(&may).and(stock.last_day(&|_| true)),
-    };
-    let Some(as_of) = as_of else {
+    let Some(days) = stock.days(&may) else {
         let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
         reply.said = if stock.material.sources.iter().any(is_asked) {
@@ -145,6 +139,10 @@ fn made(
         };
         return Ok(reply);
     };
+    // A question with a last day is about the past: its figures are those of the
+    // last day that is told of. Else they are the latest there are.
+    let all_days = stock.days(&|_| asked.span.until.is_none());
+    let (_, as_of) = all_days.unwrap_or(days);
     // Most questions are about all days: then the ledger is there already.
     let is_last = stock.is_until(as_of);
     let until = |entries: &[Entry]| Ledger::fold_until(entries, Some(as_of));
@@ -168,6 +166,7 @@ fn made(
         parts: asked.parts.as_ref(),
         asked: &is_asked,
         may: &may,
+        days,
         as_of,
         minutes: minutes.into(),
         pace: journal.settings().speaking_pace,
@@ -184,7 +183,7 @@ fn made(
         said.extend(ticks.said);
         for (line, id) in ticks.ticked {
             let known = by_id.get(id.as_str());
-            let known = known.map(|moment| (*moment, stock.source(*moment)));
+            let known = known.map(|moment| (*moment, stock.material.source(*moment)));
             match known {
                 None => said.push(format!(
                     "line {line}: no moment is called `{id}`; its text or place has changed"
@@ -254,7 +253,7 @@ fn sheet_of(file: &Path) -> Result<Ticks, Failure> {
 }
 
 /// What became of ticks that are not told as they stood.
-fn of_ticks(drafted: &Drafted, minutes: u16) -> Vec<String> {
+fn of_ticks(drafted: &Drafted<'_>, minutes: u16) -> Vec<String> {
     let mut said = Vec::new();
     if !drafted.too_much.is_empty() {
         let (wanted, asked) = (drafted.wanted, u64::from(minutes) * 60);
@@ -276,7 +275,7 @@ fn of_ticks(drafted: &Drafted, minutes: u16) -> Vec<String> {
         said.push(format!("and {more} more without what belongs to them"));
     }
     let held = drafted.outline.rows.iter();
-    let held = held.filter(|row| row.ticked && row.held_back);
+    let held = held.filter(|row| row.ticked && row.moment.held_back);
     said.extend(held.map(|row| {
         format!(
             "{} reads as if it were not to be told; it is told as you ticked it",
@@ -290,9 +289,10 @@ fn of_ticks(drafted: &Drafted, minutes: u16) -> Vec<String> {
 const MOST_ALONE: usize = 4;
 
 /// A moment by its id and first words.
-fn by_words(row: &OutlineRow) -> String {
-    let words: Vec<&str> = row.text.split_whitespace().take(6).collect();
-    format!("`{}` \"{} ...\"", row.id, words.join(" "))
+fn by_words(row: &OutlineRow<'_>) -> String {
+    let text = row.moment.text();
+    let words: Vec<&str> = text.split_whitespace().take(6).collect();
+    format!("`{}` \"{} ...\"", row.moment.id, words.join(" "))
 }
 
 /// An episode as it was edited, in another form.
@@ -391,7 +391,7 @@ fn page_of(vehicle: &VehicleFile) -> Option<(&str, StatementOrigin)> {
 }
 
 /// What can be heard in less time than was asked for, or takes more.
-fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<String> {
+fn not_as_asked(drafted: &Drafted<'_>, minutes: u16, is_ticked: bool) -> Option<String> {
     let asked = u64::from(minutes) * 60;
     let is = drafted.draft.seconds();
     let is_all = drafted.outline.is_all_ticked();
@@ -418,7 +418,7 @@ fn not_as_asked(drafted: &Drafted, minutes: u16, is_ticked: bool) -> Option<Stri
 /// The draft as it was asked for.
 fn in_form(
     draft: &EpisodeDraft,
-    outline: Option<&Outline>,
+    outline: Option<&Outline<'_>>,
     minutes: u16,
     verb: &RecapArgs,
     world: &World,
@@ -514,8 +514,8 @@ fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
     stock: &UntoldStock<'_>,
-    may: &dyn Fn(&RecapSource) -> bool,
-    by: &dyn Fn(&RecapSource) -> Vec<&'e Episode>,
+    may: &dyn Fn(&RecapSource<'_>) -> bool,
+    by: &dyn Fn(&RecapSource<'_>) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
     let untold = stock.untold(may);
     let twice: Vec<ToldTwice> = stock

@@ -7,12 +7,11 @@ use crate::command_line::failure::Failure;
 use crate::command_line::scope::{DateSpan, parts_named};
 use crate::command_line::scope::{system, vehicle};
 use crate::command_line::world::World;
-use crate::entry::{Context, Entry};
+use crate::entry::{Context, Entry, Record};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
 use crate::recap::{RecapSource, UntoldStock};
-use crate::vocabulary::name::Name;
-use crate::vocabulary::position::places;
+use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::words::fold;
 
 /// What is asked, understood.
@@ -68,7 +67,7 @@ impl RecapRequest {
     }
 
     /// Whether a source is asked about.
-    pub(super) fn wants(&self, source: &RecapSource, ledger: &Ledger) -> bool {
+    pub(super) fn wants(&self, source: &RecapSource<'_>, ledger: &Ledger) -> bool {
         self.span.has(source.when.date)
             && self
                 .system
@@ -82,19 +81,19 @@ impl RecapRequest {
 
     fn is_of(
         &self,
-        source: &RecapSource,
+        source: &RecapSource<'_>,
         parts: &BTreeSet<(String, String)>,
         ledger: &Ledger,
     ) -> bool {
-        let places = places(&source.at);
-        !source.is_session()
-            && places.iter().any(|at| {
-                let place = key(&self.vehicle, &Name::new(&source.name), at, &ledger.aliases);
-                ledger
-                    .places
-                    .get(&place)
-                    .is_some_and(|state| parts.contains(&(self.vehicle.clone(), state.label())))
-            })
+        let is_named = |record: &Record, at: &Position| {
+            let place = key(&self.vehicle, &record.name, at, &ledger.aliases);
+            let state = ledger.places.get(&place);
+            state.is_some_and(|state| parts.contains(&(self.vehicle.clone(), state.label())))
+        };
+        source.record.is_some_and(|record| {
+            let places = places(&record.at);
+            places.iter().any(|at| is_named(record, at))
+        })
     }
 }
 
@@ -123,7 +122,7 @@ impl<'c> ToldEpisodes<'c> {
     }
 
     /// The episodes that tell a source of a vehicle.
-    pub(super) fn by(&self, source: &RecapSource, vehicle: &str) -> Vec<&'c Episode> {
+    pub(super) fn by(&self, source: &RecapSource<'_>, vehicle: &str) -> Vec<&'c Episode> {
         let path = source.when.entry.as_str();
         let Some((entry, episodes)) = self.entries.get(path).zip(self.by_entry.get(path)) else {
             return Vec::new();

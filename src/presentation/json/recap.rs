@@ -7,7 +7,6 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::recap::marks::clock;
 use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::recap::{EpisodeDraft, Outline, Shot, StatementOrigin, Untold};
-use crate::vocabulary::record_name::SESSION;
 
 /// A draft with what its JSON says besides.
 #[derive(Clone, Copy, Debug)]
@@ -26,8 +25,8 @@ impl Exporter<DraftAnswer<'_>> for Json {
     }
 }
 
-impl Exporter<Outline> for Json {
-    fn export(&self, answer: &Outline) -> Document {
+impl Exporter<Outline<'_>> for Json {
+    fn export(&self, answer: &Outline<'_>) -> Document {
         document(&outline(answer))
     }
 }
@@ -111,12 +110,12 @@ fn recap(draft: &EpisodeDraft, minutes: u16, shots: &[Shot]) -> Value {
 }
 
 /// An outline.
-fn outline(outline: &Outline) -> Value {
+fn outline(outline: &Outline<'_>) -> Value {
     let moments: Vec<Value> = outline
         .rows
         .iter()
         .map(|row| {
-            let clip = row.clip().map(|clip| {
+            let clip = row.source.clips().next().map(|clip| {
                 json!({
                     "clip": clip.name,
                     "in": clip.from.map(|at| clock(at.into())),
@@ -124,21 +123,21 @@ fn outline(outline: &Outline) -> Value {
                 })
             });
             json!({
-                "id": row.id,
+                "id": row.moment.id,
                 "rank": row.rank,
                 "entry": row.source.when.entry,
-                "line": row.line,
+                "line": row.moment.sentences.first().map_or(0, |one| one.line),
                 "date": row.source.when.date.to_string(),
                 "title": row.source.title,
                 "part": row.part(),
                 "clip": clip,
                 "seconds": row.seconds,
                 "ticked": row.ticked,
-                "mark": row.worth.then_some("tell"),
-                "ask": row.source.asks,
-                "held_back": row.held_back,
+                "mark": row.moment.worth.then_some("tell"),
+                "ask": row.source.asks().collect::<Vec<_>>(),
+                "held_back": row.moment.held_back,
                 "needs": row.needs,
-                "text": row.text,
+                "text": row.moment.text(),
             })
         })
         .collect();
@@ -152,18 +151,18 @@ fn outline(outline: &Outline) -> Value {
 }
 
 /// What has not been told.
-fn untold(untold: &[Untold], twice: &[ToldTwice]) -> Value {
+fn untold(untold: &[Untold<'_>], twice: &[ToldTwice]) -> Value {
     let rows: Vec<Value> = untold
         .iter()
         .map(|one| {
             json!({
-                "entry": one.entry,
-                "line": one.line,
-                "date": one.date.to_string(),
-                "part": (one.label != SESSION).then_some(&one.label),
-                "record": one.record,
+                "entry": one.source.when.entry,
+                "line": one.line(),
+                "date": one.source.when.date.to_string(),
+                "part": (!one.source.is_session()).then_some(&one.source.label),
+                "record": one.source.twin,
                 "weight": one.weight,
-                "text": one.text,
+                "text": one.best.and_then(|best| Some(&best.sentences.first()?.text)),
                 "why": one.why,
             })
         })

@@ -58,7 +58,8 @@ fn people(people: &[Appearing]) -> String {
     let mut out = String::from("\n<!-- Who appears, to be asked before this is published:\n");
     for person in people {
         let ask = if person.ask { ", must be asked" } else { "" };
-        let line = format!("- {}{ask}: {}", person.name, person.entries.join(", "));
+        let entries: Vec<&str> = person.entries.iter().map(String::as_str).collect();
+        let line = format!("- {}{ask}: {}", person.name, entries.join(", "));
         let _ = writeln!(out, "{}", shown(&line).replace("--", "-"));
     }
     out.push_str("-->\n");

@@ -139,7 +139,7 @@ mod tests {
             paragraphs: vec![DraftParagraph {
                 lead: None,
                 lines: vec![Line {
-                    before: String::new(),
+                    before: "",
                     text: "word ".repeat(*words),
                     after: "",
                     origin: StatementOrigin::Report("tally".into()),

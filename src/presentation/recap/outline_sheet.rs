@@ -14,8 +14,8 @@ use crate::recap::{Outline, OutlineRow};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Sheet;
 
-impl Exporter<Outline> for Sheet {
-    fn export(&self, outline: &Outline) -> Document {
+impl Exporter<Outline<'_>> for Sheet {
+    fn export(&self, outline: &Outline<'_>) -> Document {
         Document::text(sheet(outline))
     }
 }
@@ -24,15 +24,13 @@ impl Exporter<Outline> for Sheet {
 const FIRST_WORDS: usize = 14;
 
 /// The sheet of an outline.
-fn sheet(outline: &Outline) -> String {
+fn sheet(outline: &Outline<'_>) -> String {
     let ticked = outline.rows.iter().filter(|row| row.ticked).count();
-    let mut out = format!("# {}", shown(&outline.vehicle_name));
-    if let Some((first, last)) = outline.days {
-        let _ = write!(out, ", {first} to {last}");
-    }
+    let mut out = format!("# {}", shown(outline.vehicle_name));
+    let (first, last) = outline.days;
     let _ = write!(
         out,
-        ": {ticked} of {} moments ticked, {} of {}:00 minutes\n\
+        ", {first} to {last}: {ticked} of {} moments ticked, {} of {}:00 minutes\n\
          # Tick [x] what to tell, empty [ ] what not; move and delete lines, change `minutes`.\n\
          # Then: matchmark recap --from THIS-FILE; with --as outline it counts anew.\n\
          # Each line: id, rank (1 promises most), length, day, part, clip, first words.\n\
@@ -42,7 +40,7 @@ fn sheet(outline: &Outline) -> String {
         outline.rows.len(),
         short_clock(outline.seconds),
         outline.minutes,
-        shown(&outline.vehicle),
+        shown(outline.vehicle),
         outline.minutes,
     );
     let _ = write!(
@@ -59,7 +57,7 @@ fn sheet(outline: &Outline) -> String {
         let own = &row.source;
         if own.when.entry != entry {
             entry = &own.when.entry;
-            let title = own.title.as_deref().unwrap_or(entry);
+            let title = own.title.unwrap_or(entry);
             let _ = write!(out, "\n# {} {}\n", own.when.date, shown(title));
         }
         out.push_str(&line(row));
@@ -70,11 +68,11 @@ fn sheet(outline: &Outline) -> String {
 
 /// The line of a moment.
 #[must_use]
-pub fn line(row: &OutlineRow) -> String {
+pub fn line(row: &OutlineRow<'_>) -> String {
     let mut out = format!(
         "[{}] {} {:>4} {:>5} {}",
         if row.ticked { 'x' } else { ' ' },
-        row.id,
+        row.moment.id,
         row.rank,
         short_clock(row.seconds),
         row.source.when.date
@@ -82,26 +80,27 @@ pub fn line(row: &OutlineRow) -> String {
     if let Some(part) = row.part() {
         let _ = write!(out, " {}", shown(part));
     }
-    if let Some(clip) = row.clip() {
+    if let Some(clip) = row.source.clips().next() {
         let _ = write!(out, " | {}", shown(&clip.name));
         if let Some(from) = clip.from {
             let _ = write!(out, " {}", short_clock(from.into()));
         }
     }
     out.push_str(" |");
-    if row.worth {
+    if row.moment.worth {
         out.push_str(" !");
     }
-    if row.held_back {
+    if row.moment.held_back {
         out.push_str(" ~?");
     }
     for need in &row.needs {
         let _ = write!(out, " +{need}");
     }
-    for name in &row.source.asks {
+    for name in row.source.asks() {
         let _ = write!(out, " ?{}", shown(name).replace(' ', "-"));
     }
-    let words: Vec<&str> = row.text.split_whitespace().collect();
+    let text = row.moment.text();
+    let words: Vec<&str> = text.split_whitespace().collect();
     let _ = write!(
         out,
         " {}",

@@ -4,7 +4,7 @@ use crate::presentation::export::{Document, Exporter};
 use crate::presentation::terminal::Terminal;
 use crate::presentation::text::{Text, TextStyle, brief, counted, plain};
 use crate::recap::Untold;
-use crate::vocabulary::record_name::{RecordName, SESSION};
+use crate::vocabulary::record_name::RecordName;
 
 /// A record told by more than one episode, with their paths.
 pub type ToldTwice = (RecordName, Vec<String>);
@@ -13,7 +13,7 @@ pub type ToldTwice = (RecordName, Vec<String>);
 #[derive(Clone, Copy, Debug)]
 pub struct UntoldList<'a> {
     /// What has not been told, the weightiest first.
-    pub untold: &'a [Untold],
+    pub untold: &'a [Untold<'a>],
     /// What was told twice.
     pub twice: &'a [ToldTwice],
     /// How much of it is shown at most.
@@ -37,31 +37,31 @@ fn render(list: &UntoldList<'_>, width: usize) -> Text {
         text.line(0, TextStyle::Plain, "everything has been told");
         return text;
     }
-    let (sayable, silent): (Vec<&Untold>, Vec<&Untold>) =
+    let (sayable, silent): (Vec<&Untold<'_>>, Vec<&Untold<'_>>) =
         untold.iter().partition(|one| one.weight.is_some());
     for one in sayable.iter().take(most) {
         let weight = one.weight.unwrap_or_default();
-        let what = match (&one.title, one.label.as_str()) {
-            (Some(title), SESSION) => title.clone(),
-            (None, SESSION) => "the session".to_owned(),
-            (_, label) => label.to_owned(),
+        let source = one.source;
+        let what = match source.is_session() {
+            true => source.title.unwrap_or("the session"),
+            false => &source.label,
         };
         text.wrapped(
             0,
             6,
             &[
                 plain(format!("{weight:>4}\u{a0}\u{a0}")),
-                (TextStyle::Part, brief(&what)),
-                (TextStyle::Faint, format!(", {}", one.date)),
+                (TextStyle::Part, brief(what)),
+                (TextStyle::Faint, format!(", {}", source.when.date)),
             ],
         );
-        if let Some(said) = &one.text {
-            text.line(6, TextStyle::Plain, &brief(said));
+        if let Some(first) = one.best.and_then(|best| best.sentences.first()) {
+            text.line(6, TextStyle::Plain, &brief(&first.text));
         }
         text.line(
             6,
             TextStyle::Faint,
-            &format!("{}:{}  {}", one.entry, one.line, one.why),
+            &format!("{}:{}  {}", source.when.entry, one.line(), one.why),
         );
     }
     let more = sayable.len().saturating_sub(most);
