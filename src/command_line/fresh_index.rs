@@ -29,7 +29,7 @@ use crate::reports::known_names::UsedName;
 use crate::reports::whole_journal::EntryShare;
 
 /// Changes whenever what is stored for a place or a record changes its form.
-const FORM: u32 = 30;
+const FORM: u32 = 31;
 
 /// Under this key the index keeps the joined names; no place has it.
 const JOINED: &str = "joined names";

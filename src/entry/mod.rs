@@ -18,6 +18,7 @@ mod insert;
 mod item;
 mod key;
 mod key_words;
+mod left_out;
 mod model;
 mod outline;
 mod paragraphs;
@@ -48,18 +49,19 @@ pub use images::images;
 pub use insert::{Added, add_prose, add_section, new_entry};
 pub use key::Key;
 pub use key_words::{is_seller, key_meant};
+pub use left_out::{LeftOut, asked_for, is_private_title};
 pub use model::{BagFilling, Entry, Passage, Record};
 pub use paragraphs::{Paragraph, paragraphs};
 pub use published::{PublishedEntries, Readers, published, without_private};
 pub use sentences::{sentences, spoken_words};
 pub use slips::is_in_conflict;
+pub use source::Lines;
 pub use stated::Stated;
 pub use telling::{Telling, private_bytes, telling};
 
 use crate::problem::Problem;
 use crate::vocabulary::hours::Minutes;
 use session::Session;
-use source::Lines;
 use understand::FactContext;
 
 /// The most problems of one text; the least grave beyond them are only counted.

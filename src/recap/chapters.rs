@@ -8,15 +8,12 @@ use super::compose::{ComposeContext, photos};
 use super::draft::{Chapter, ChapterRole, DraftParagraph, Line, StatementOrigin};
 use super::moments::{Moment, Voice};
 use super::source::RecapSource;
-use crate::entry::Fact;
 use crate::vocabulary::spoken::{capitalised, in_full, later, listed, said_part};
 use crate::vocabulary::words::fold;
 
 /// The chapters of a draft while they are made.
 pub struct Chapters<'d> {
     desk: &'d ComposeContext<'d>,
-    /// A moment told in part, and how many of its sentences are told.
-    cut: Option<(usize, usize)>,
     /// The sources of all that is told.
     told: &'d BTreeSet<usize>,
     /// The entries of which was said what came off.
@@ -24,14 +21,9 @@ pub struct Chapters<'d> {
 }
 
 impl<'d> Chapters<'d> {
-    pub fn new(
-        desk: &'d ComposeContext<'d>,
-        cut: Option<(usize, usize)>,
-        told: &'d BTreeSet<usize>,
-    ) -> Chapters<'d> {
+    pub fn new(desk: &'d ComposeContext<'d>, told: &'d BTreeSet<usize>) -> Chapters<'d> {
         Chapters {
             desk,
-            cut,
             told,
             counted: BTreeSet::new(),
         }
@@ -81,20 +73,15 @@ impl<'d> Chapters<'d> {
         if let Some(title) = source.title {
             return title.to_owned();
         }
-        if source.is_session() {
+        let Some(record) = source.record else {
             let text = self.desk.moment(first).text();
             let words: Vec<&str> = text.split_whitespace().take(TITLE).collect();
             let words = words.join(" ");
             return words.trim_end_matches(['.', ',', ';', ':']).to_owned();
-        }
-        let mut facts = source.facts();
-        let status = facts.find_map(|fact| {
-            if let Fact::Status(status) = fact {
-                Some(format!(", {}", status.word()))
-            } else {
-                None
-            }
-        });
+        };
+        let status = record
+            .status()
+            .map(|(status, _)| format!(", {}", status.word()));
         source.about() + &status.unwrap_or_default()
     }
 
@@ -105,10 +92,7 @@ impl<'d> Chapters<'d> {
         let mut heard: BTreeSet<String> = BTreeSet::new();
         for index in moments {
             let (moment, source) = (self.desk.moment(*index), self.source(*index));
-            let cut = self.cut.filter(|(own, _)| own == index);
-            let mut lines = self
-                .desk
-                .lines(*index, cut.map_or(usize::MAX, |(_, count)| count));
+            let mut lines = self.desk.lines(*index);
             // Twelve teeth replaced are told as one.
             let is_long = moment.voice == Voice::Prose && !is_note(moment);
             lines.retain(|line| is_long || heard.insert(fold(&line.text)));

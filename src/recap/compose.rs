@@ -9,14 +9,13 @@ use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::chapters::Chapters;
-use super::choose::MomentSelection;
 use super::draft::{
     Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, StatementOrigin,
 };
 use super::frame::Frame;
 use super::material::Material;
 use super::moments::{Moment, Sentence, Voice};
-use super::people::{Introduction, appearing, says};
+use super::people::{appearing, says};
 use super::ranking::Ranking;
 use super::request::Request;
 use super::source::RecapSource;
@@ -38,8 +37,8 @@ pub struct ComposeContext<'d> {
     pub hazards: Vec<OnceCell<Vec<Raised>>>,
     /// Figures and what comes next.
     pub frame: Frame,
-    /// Where those who helped are brought in.
-    pub people: &'d BTreeMap<&'d str, Introduction>,
+    /// Where those who helped are brought in: the moment, and which of its sentences.
+    pub people: &'d BTreeMap<&'d str, (usize, usize)>,
     /// Whether the person put the moments in order: then nothing is moved.
     pub is_ordered: bool,
     /// Minimum length of a chapter, in words.
@@ -48,29 +47,27 @@ pub struct ComposeContext<'d> {
 
 /// Writes the draft of these moments.
 #[must_use]
-pub fn compose(desk: &ComposeContext<'_>, chosen: &MomentSelection) -> EpisodeDraft {
+pub fn compose(desk: &ComposeContext<'_>, chosen: &[usize]) -> EpisodeDraft {
     let is_lesson = |moment: &usize| desk.moment(*moment).voice == Voice::Lesson;
-    let (lessons, told): (Vec<usize>, Vec<usize>) =
-        chosen.moments.iter().copied().partition(is_lesson);
+    let (lessons, told): (Vec<usize>, Vec<usize>) = chosen.iter().copied().partition(is_lesson);
     let opening = desk.opening(&told);
     let closing = desk.closing(&told, opening);
     let is_work = |moment: &usize| Some(*moment) != opening && Some(*moment) != closing;
     let work: Vec<usize> = told.into_iter().filter(is_work).collect();
-    let all: BTreeSet<usize> = chosen.moments.iter().copied().collect();
+    let all: BTreeSet<usize> = chosen.iter().copied().collect();
     let sources: BTreeSet<usize> = all.iter().map(|one| desk.moment(*one).source).collect();
 
-    let mut making = Chapters::new(desk, chosen.cut, &sources);
+    let mut making = Chapters::new(desk, &sources);
     let of_work = making.work(&work);
     let first = making.chapter(ChapterRole::Opening, opening.as_slice());
-    let last = making.chapter(ChapterRole::Next, closing.as_slice());
+    let mut next = making.chapter(ChapterRole::Next, closing.as_slice());
+    next.paragraphs
+        .splice(0..0, desk.frame.next.iter().cloned());
     let about = std::iter::once(desk.frame.about.clone()).chain(desk.cast(&all));
     let items = lessons.iter().map(|index| {
         let lead = desk.material.source(*index).about();
-        DraftParagraph::item(Some(lead), desk.lines(*index, usize::MAX))
+        DraftParagraph::item(Some(lead), desk.lines(*index))
     });
-    let mut next = Chapter::new(ChapterRole::Next, desk.frame.next.clone());
-    next.paragraphs.extend(last.paragraphs);
-    next.photos = last.photos;
     let mut chapters = vec![first, Chapter::new(ChapterRole::About, about.collect())];
     chapters.extend(of_work);
     chapters.extend([
@@ -82,29 +79,30 @@ pub fn compose(desk: &ComposeContext<'_>, chosen: &MomentSelection) -> EpisodeDr
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
     let mut shown: BTreeSet<String> = BTreeSet::new();
     for chapter in &mut chapters {
-        let photos = &mut chapter.photos;
-        photos.retain(|photo| shown.insert(photo.path.clone()));
+        chapter
+            .photos
+            .retain(|photo| shown.insert(photo.path.clone()));
     }
 
     let request = desk.request;
     let first = opening.or_else(|| work.first().copied());
     let title = first.and_then(|moment| desk.material.source(moment).title);
     let title = title.map_or_else(
-        || format!("{}, {}", request.vehicle_name, months(request.days)),
+        || format!("{}, {}", request.vehicle_name, months(request.scope.days)),
         str::to_owned,
     );
     let told = || sources.iter().map(|source| &desk.material.sources[*source]);
     EpisodeDraft {
         title,
-        vehicle: request.vehicle.to_owned(),
+        vehicle: request.scope.vehicle.to_owned(),
         vehicle_name: request.vehicle_name.to_owned(),
-        days: Some(request.days),
+        days: Some(request.scope.days),
         chapters,
         told: told().map(RecapSource::record_name).collect(),
         parts: parts(told()),
         people: appearing(desk.material, &all),
-        notes: BTreeMap::new(),
         pace: request.pace,
+        ..EpisodeDraft::default()
     }
 }
 
@@ -138,18 +136,17 @@ impl ComposeContext<'_> {
     /// told themselves.
     fn cast(&self, told: &BTreeSet<usize>) -> Option<DraftParagraph> {
         let mut needed: BTreeSet<(usize, usize)> = BTreeSet::new();
-        for (name, brought_in) in self.people {
-            let Introduction { moment, sentence } = *brought_in;
+        for (name, (moment, sentence)) in self.people {
             let mut later = told
                 .range(moment..)
                 .flat_map(|told| &self.moment(*told).sentences);
-            if !told.contains(&moment) && later.any(|one: &Sentence| says(one, name)) {
-                needed.insert((moment, sentence));
+            if !told.contains(moment) && later.any(|one: &Sentence| says(one, name)) {
+                needed.insert((*moment, *sentence));
             }
         }
         let lines = needed.into_iter().map(|(moment, sentence)| Line {
             why: "brings in someone who is named".to_owned(),
-            ..self.lines(moment, usize::MAX).swap_remove(sentence)
+            ..self.lines(moment).swap_remove(sentence)
         });
         let lines: Vec<Line> = lines.collect();
         (!lines.is_empty()).then(|| DraftParagraph {
@@ -159,8 +156,8 @@ impl ComposeContext<'_> {
         })
     }
 
-    /// The first `count` sentences of a moment.
-    pub(super) fn lines(&self, index: usize, count: usize) -> Vec<Line> {
+    /// The sentences of a moment.
+    pub(super) fn lines(&self, index: usize) -> Vec<Line> {
         let (moment, source) = (self.moment(index), self.material.source(index));
         let before = match moment.voice {
             Voice::Prose | Voice::Lesson | Voice::Caution => "",
@@ -169,7 +166,7 @@ impl ComposeContext<'_> {
             Voice::Found => "As found: ",
         };
         let why = self.ranking.why(index, moment.worth);
-        let lines = moment.sentences.iter().take(count).map(|sentence| {
+        let lines = moment.sentences.iter().map(|sentence| {
             let origin = StatementOrigin::Entry {
                 entry: source.when.entry.clone(),
                 line: sentence.line,

@@ -12,7 +12,7 @@ use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::spoken::full_stop;
 
 /// The draft of an episode.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct EpisodeDraft {
     /// What it is called.
     pub title: String,
@@ -37,7 +37,7 @@ pub struct EpisodeDraft {
 }
 
 /// Someone who appears in what is told, and should know before it is published.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Appearing {
     /// The name, as it was written.
     pub name: String,

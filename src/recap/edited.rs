@@ -7,8 +7,6 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-
 use super::compose::{parts, photos};
 use super::draft::{
     Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, StatementOrigin,
@@ -16,37 +14,13 @@ use super::draft::{
 use super::material::Material;
 use super::source::RecapSource;
 use crate::entry::{Block, Entry, Inline, blocks, pictures, plain};
-use crate::vocabulary::record_name::RecordName;
 use crate::vocabulary::words::fold;
 
-/// What is known of the episode besides its text.
-#[derive(Clone, Debug)]
-pub struct EpisodeDetails {
-    /// What it is called.
-    pub title: String,
-    /// The vehicle's slug.
-    pub vehicle: String,
-    /// The vehicle's name.
-    pub vehicle_name: String,
-    /// The first and the last day it tells of.
-    pub days: Option<(Date, Date)>,
-    /// The records it tells.
-    pub told: Vec<RecordName>,
-    /// Words said in a minute.
-    pub pace: u32,
-}
-
-/// The chapters that are more than words, known by the titles that drafts give them.
-const PARTS: [ChapterRole; 3] = [
-    ChapterRole::Numbers,
-    ChapterRole::Cautions,
-    ChapterRole::Next,
-];
-
-/// The episode in `text`, read as any Markdown is. Its photos are those of the
+/// The episode in `text`, read as any Markdown is; what is `known` of it besides is its
+/// title, vehicle, days, pace and what it tells. Its photos are those of the
 /// records it tells, but for those it shows itself.
 #[must_use]
-pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material<'_>) -> EpisodeDraft {
+pub fn edited(text: &Entry, known: EpisodeDraft, material: &Material<'_>) -> EpisodeDraft {
     let body = text.text.get(text.front.end..).unwrap_or_default();
     let mut notes: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut chapters: Vec<Chapter> = Vec::new();
@@ -82,22 +56,22 @@ pub fn edited(text: &Entry, known: EpisodeDetails, material: &Material<'_>) -> E
     let told: Vec<&RecapSource> = told.filter(|source| source.is_among(&known.told)).collect();
     show(&mut chapters, &told);
     EpisodeDraft {
-        title: known.title,
-        vehicle: known.vehicle,
-        vehicle_name: known.vehicle_name,
-        days: known.days,
         chapters,
         parts: parts(told.into_iter()),
-        told: known.told,
-        people: Vec::new(),
         notes,
-        pace: known.pace,
+        ..known
     }
 }
 
+/// A chapter; one that is more than words is known by the title that drafts give it.
 fn chapter(title: &str) -> Chapter {
-    let is_called = |part: &ChapterRole| fold(title) == fold(part.title());
-    let part = PARTS.into_iter().find(is_called);
+    let mut known = [
+        ChapterRole::Numbers,
+        ChapterRole::Cautions,
+        ChapterRole::Next,
+    ]
+    .into_iter();
+    let part = known.find(|part| fold(title) == fold(part.title()));
     Chapter {
         title: title.to_owned(),
         ..Chapter::new(part.unwrap_or(ChapterRole::Work), Vec::new())

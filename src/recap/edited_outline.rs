@@ -6,11 +6,11 @@
 
 use std::collections::BTreeMap;
 
-use super::request::Surroundings;
+use super::request::Omitted;
 use crate::vocabulary::tick_box::{boxed, is_tick};
 
 /// What a sheet says.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Ticks {
     /// The vehicle it names.
     pub vehicle: Option<String>,
@@ -18,22 +18,10 @@ pub struct Ticks {
     pub minutes: Option<u16>,
     /// The ids that are ticked, in the order of the lines, with these.
     pub ticked: Vec<(u32, String)>,
-    /// What is said beside the moments.
-    pub surroundings: Surroundings,
+    /// What is not said beside the moments.
+    pub omitted: Omitted,
     /// What was not understood.
     pub said: Vec<String>,
-}
-
-impl Default for Ticks {
-    fn default() -> Ticks {
-        Ticks {
-            vehicle: None,
-            minutes: None,
-            ticked: Vec::new(),
-            surroundings: Surroundings::ALL,
-            said: Vec::new(),
-        }
-    }
 }
 
 /// Reads an edited sheet.
@@ -42,76 +30,63 @@ pub fn read_sheet(text: &str) -> Ticks {
     let mut ticks = Ticks::default();
     let mut seen: BTreeMap<String, (u32, bool)> = BTreeMap::new();
     for (line, number) in text.trim_start_matches('\u{feff}').lines().zip(1_u32..) {
-        let own = line.trim();
-        if own.is_empty() || own.starts_with('#') {
+        let line = line.trim();
+        if line.is_empty() || line.starts_with('#') {
             continue;
         }
-        if let Some((key, value)) = own.split_once(':') {
-            let value = value.trim();
-            match key.trim().to_lowercase().as_str() {
-                "vehicle" => {
-                    ticks.vehicle = Some(value.to_owned()).filter(|value| !value.is_empty());
-                    continue;
-                }
-                "minutes" => {
-                    ticks.minutes = value
-                        .parse()
-                        .ok()
-                        .filter(|minutes| (1..=240).contains(minutes));
-                    if ticks.minutes.is_none() {
-                        ticks.said.push(format!(
-                            "line {number}: `{value}` is no number of minutes from 1 to 240"
-                        ));
-                    }
-                    continue;
-                }
-                _ => {}
-            }
-        }
-        let Some((sign, rest)) = boxed(own) else {
-            ticks.said.push(format!(
-                "line {number}: no box `[x]` or `[ ]` before it, so it counts for nothing: {}",
-                cut_short(own)
-            ));
-            continue;
-        };
-        let Some(id) = rest.split_whitespace().next() else {
-            ticks.said.push(format!(
-                "line {number}: a box without an id counts for nothing"
-            ));
-            continue;
-        };
-        let is_ticked = is_tick(sign).unwrap_or_else(|| {
-            ticks.said.push(format!(
-                "line {number}: is `[{sign}]` ticked or not? It was taken as not ticked"
-            ));
-            false
-        });
-        let id = id.to_lowercase();
-        let mut beside = ticks.surroundings.named().into_iter();
-        if let Some((_, tick)) = beside.find(|(name, _)| *name == id) {
-            *tick = is_ticked;
-            continue;
-        }
-        match seen.get(&id) {
-            None => {
-                seen.insert(id.clone(), (number, is_ticked));
-                if is_ticked {
-                    ticks.ticked.push((number, id));
-                }
-            }
-            Some((first, before)) if *before != is_ticked => ticks.said.push(format!(
-                "line {number}: `{id}` stands in line {first} as well, the other way; line {first} counts"
-            )),
-            Some(_) => {}
+        if let Some(said) = ticks.read(line, number, &mut seen) {
+            ticks.said.push(format!("line {number}: {said}"));
         }
     }
     ticks
 }
 
-fn cut_short(text: &str) -> String {
-    let words: Vec<&str> = text.split_whitespace().take(6).collect();
-    words.join(" ")
+impl Ticks {
+    /// Reads a line; gives what is not understood in it.
+    fn read(
+        &mut self,
+        line: &str,
+        number: u32,
+        seen: &mut BTreeMap<String, (u32, bool)>,
+    ) -> Option<String> {
+        let (key, value) = line.split_once(':').unwrap_or_default();
+        let (key, value) = (key.trim().to_lowercase(), value.trim());
+        if key == "vehicle" {
+            self.vehicle = (!value.is_empty()).then(|| value.to_owned());
+            return None;
+        }
+        if key == "minutes" {
+            self.minutes = value.parse().ok().filter(|one| (1..=240).contains(one));
+            let said = || format!("`{value}` is no number of minutes from 1 to 240");
+            return self.minutes.is_none().then(said);
+        }
+        let Some((sign, rest)) = boxed(line) else {
+            let words: Vec<&str> = line.split_whitespace().take(6).collect();
+            let words = words.join(" ");
+            let said = "no box `[x]` or `[ ]` before it, so it counts for nothing: ";
+            return Some(said.to_owned() + &words);
+        };
+        let Some(id) = rest.split_whitespace().next().map(str::to_lowercase) else {
+            return Some("a box without an id counts for nothing".to_owned());
+        };
+        let is_ticked = is_tick(sign).unwrap_or_default();
+        let mut beside = self.omitted.named().into_iter();
+        if let Some((_, is_omitted)) = beside.find(|(name, _)| *name == id) {
+            *is_omitted = !is_ticked;
+        } else if let Some((first, before)) = seen.get(&id) {
+            let said = || {
+                format!("`{id}` stands in line {first} as well, the other way; line {first} counts")
+            };
+            return (*before != is_ticked).then(said);
+        } else {
+            seen.insert(id.clone(), (number, is_ticked));
+            if is_ticked {
+                self.ticked.push((number, id));
+            }
+        }
+        let said = || format!("is `[{sign}]` ticked or not? It was taken as not ticked");
+        is_tick(sign).is_none().then(said)
+    }
 }
 
 #[cfg(test)]
@@ -126,8 +101,8 @@ mod tests {
         assert_eq!(ticks.minutes, Some(4));
         let ids: Vec<&str> = ticks.ticked.iter().map(|(_, id)| id.as_str()).collect();
         assert_eq!(ids, ["aaaaaa", "cccccc", "dddddd", "eeeeee", "hhhhhh"]);
-        assert!(!ticks.surroundings.numbers && ticks.surroundings.next);
-        assert!(read_sheet("").surroundings == Surroundings::ALL);
+        assert!(ticks.omitted.numbers && !ticks.omitted.next);
+        assert!(read_sheet("") == Ticks::default());
         let said = ticks.said.join("\n");
         for part in [
             "line 11: is `[?]`",

@@ -4,12 +4,15 @@
 //! Every figure is a report's, so that it equals what the verb of that report
 //! prints. Nothing is computed a second time here.
 
+use jiff::civil::Date;
+
 use super::draft::{DraftParagraph, Line, StatementOrigin, statement};
-use super::next::next;
-use super::numbers::numbers;
-use super::request::{Extent, Request};
-use crate::entry::{Context, sentences, spoken_words};
-use crate::vocabulary::spoken::{counted, in_full};
+use super::request::Request;
+use crate::entry::{sentences, spoken_words};
+use crate::reports::needs::NeedKind;
+use crate::reports::summary::{Figure, NextStep, figures, next_steps};
+use crate::vocabulary::spoken::{capitalised, counted, in_full};
+use crate::vocabulary::words::words;
 
 /// The words around the chosen ones.
 #[derive(Clone, Debug)]
@@ -23,31 +26,24 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// The frame for these days, of so many sessions. Where something is private, only
-    /// what is the same with and without it, so that no figure tells of it and each is
-    /// the ledger's.
+    /// The frame of so many sessions. Where something is private, only what is the same
+    /// with and without it, so that no figure tells of it and each is the ledger's.
     #[must_use]
-    pub fn new(request: &Request<'_>, context: &Context, sessions: usize) -> Frame {
-        let said = |(entries, ledger)| {
-            let extent = Extent {
-                request,
-                context,
-                entries,
-                ledger,
-            };
-            (numbers(&extent), next(&extent))
+    pub fn new(request: &Request<'_>, sessions: usize) -> Frame {
+        let scope = &request.scope;
+        let number =
+            |figure: Figure| statement(&figure.words, StatementOrigin::Report(figure.question));
+        let said = |source| -> (Vec<DraftParagraph>, Vec<DraftParagraph>) {
+            let numbers = figures(scope, source).into_iter().map(number);
+            let next = next_steps(scope, source);
+            let next = next.iter().map(|step| item(step, scope.as_of));
+            (numbers.collect(), next.collect())
         };
         let (mut numbers, mut next) = said(request.public);
-        if let Some((all_numbers, all_next)) = request.all.map(said) {
-            numbers.retain(|one| all_numbers.contains(one));
-            next.retain(|one| all_next.contains(one));
-        }
-        if !request.surroundings.numbers {
-            numbers.clear();
-        }
-        if !request.surroundings.next {
-            next.clear();
-        }
+        let (all, omitted) = (request.all.map(said), request.omitted);
+        let all = all.as_ref();
+        numbers.retain(|one| !omitted.numbers && all.is_none_or(|(all, _)| all.contains(one)));
+        next.retain(|one| !omitted.next && all.is_none_or(|(_, all)| all.contains(one)));
         Frame {
             about: about(request, sessions),
             numbers,
@@ -72,13 +68,13 @@ impl Frame {
 }
 
 fn about(request: &Request<'_>, sessions: usize) -> DraftParagraph {
-    let (first, last) = request.days;
+    let (first, last) = request.scope.days;
     let days = match first == last {
         true => format!("on {}", in_full(first)),
         false => format!("from {} to {}", in_full(first), in_full(last)),
     };
     let sessions = counted(sessions, "session", "sessions");
-    let what = match request.system {
+    let what = match request.scope.system {
         Some(system) => format!("{}, {system}", request.vehicle_name),
         None => request.vehicle_name.to_owned(),
     };
@@ -94,6 +90,42 @@ fn about(request: &Request<'_>, sessions: usize) -> DraftParagraph {
             .extend(first.map(|first| Line::new(first, origin.clone(), "what the vehicle is")));
     }
     about
+}
+
+/// What is said of a need on the day of the figures.
+fn item(
+    NextStep {
+        need,
+        part,
+        question,
+    }: &NextStep,
+    on: Date,
+) -> DraftParagraph {
+    let computed =
+        |text: &str, why: &str| Line::new(text, StatementOrigin::Report(question.clone()), why);
+    let own = match need.kind {
+        NeedKind::Back => computed(&format!("{}.", need.need), "a part that is away"),
+        NeedKind::Work | NeedKind::Buy | NeedKind::Question | NeedKind::Return => {
+            let origin = StatementOrigin::Entry {
+                entry: need.spot.file.clone(),
+                line: need.spot.line,
+                date: need.since,
+            };
+            Line::new(&need.need, origin, "a need still open")
+        }
+    };
+    let by = need.by.map(|day| {
+        let text = match day < on {
+            true => format!("That was due by {}, and is still to do.", in_full(day)),
+            false => format!("That is due by {}.", in_full(day)),
+        };
+        computed(&text, "a day was set")
+    });
+    // "Handbrake cable: buy a handbrake cable" says it twice.
+    let said: Vec<String> = words(&need.need).collect();
+    let is_named = words(part).all(|word| said.contains(&word));
+    let lead = (!is_named).then(|| capitalised(part));
+    DraftParagraph::item(lead, std::iter::once(own).chain(by).collect())
 }
 
 /// Longest sentence that can be spoken in one breath, in words.

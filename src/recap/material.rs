@@ -4,12 +4,13 @@
 //! How a text is cut into moments is said in `moments`, how much any of it
 //! promises in `ranking`.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use super::held_back::{LeftOut, asked_for, is_private_title};
-use super::moments::{LineEnds, Moment, Voice, moments};
+use super::moments::{Moment, Voice, moments};
 use super::source::RecapSource;
-use crate::entry::{Context, Entry, Passage, Record, Telling, telling};
+use crate::entry::{
+    Context, Entry, LeftOut, Lines, Passage, Record, Telling, asked_for, is_private_title, telling,
+};
 use crate::ledger::{Ledger, key, when};
 use crate::parallel;
 use crate::reports::whole;
@@ -17,6 +18,7 @@ use crate::vocabulary::position::places;
 use crate::vocabulary::record_name::SESSION;
 use crate::vocabulary::short_name::short_name;
 use crate::vocabulary::words::fold;
+use jiff::civil::Date;
 
 /// What there is of one vehicle.
 #[derive(Clone, Debug, Default)]
@@ -34,6 +36,36 @@ impl<'e> Material<'e> {
     #[must_use]
     pub fn source(&self, moment: usize) -> &RecapSource<'e> {
         &self.sources[self.moments[moment].source]
+    }
+
+    /// For each source, whether it is one of these.
+    #[must_use]
+    pub fn marked(&self, which: &dyn Fn(&RecapSource<'_>) -> bool) -> Vec<bool> {
+        self.sources.iter().map(which).collect()
+    }
+
+    /// The first and the last day on which one of these sources happened.
+    #[must_use]
+    pub fn days(&self, which: &dyn Fn(&RecapSource<'_>) -> bool) -> Option<(Date, Date)> {
+        let sources = self.sources.iter().filter(|source| which(source));
+        let days: BTreeSet<Date> = sources.map(|source| source.when.date).collect();
+        days.first().copied().zip(days.last().copied())
+    }
+
+    /// The sources of which anything but a caution can be said.
+    pub fn sayable(&self) -> impl Iterator<Item = &RecapSource<'e>> {
+        let sayable = self
+            .moments
+            .iter()
+            .filter(|moment| moment.voice != Voice::Caution);
+        sayable.map(|moment| &self.sources[moment.source])
+    }
+
+    /// The moments by the ids that an outline gives them.
+    #[must_use]
+    pub fn by_id(&self) -> HashMap<&str, usize> {
+        let ids = self.moments.iter().map(|moment| moment.id.as_str());
+        ids.zip(0..).collect()
     }
 
     /// The sources of an entry. Those of one entry may lie apart, as records have days.
@@ -115,7 +147,7 @@ fn of_entry<'e>(
     let main = main_system(&systems);
     let labels: Vec<String> = own.iter().map(|record| record.label()).collect();
     let twins = twins(&labels);
-    let lines = LineEnds::of(&entry.text);
+    let lines = Lines::new(&entry.text);
     let is_worth = telling(&entry.facts) == Some(Telling::Worth);
     let is_private = entry.title.as_deref().is_some_and(is_private_title);
     let session = (entry.vehicle.as_deref() == Some(vehicle))

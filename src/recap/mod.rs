@@ -10,21 +10,18 @@ mod chapters;
 mod choose;
 mod compose;
 mod draft;
+mod drafted;
 mod edited;
 mod edited_outline;
 mod frame;
-mod held_back;
 mod material;
 mod moments;
-mod next;
-mod numbers;
 mod outline;
 mod people;
 mod ranking;
 mod request;
 mod shots;
 mod source;
-mod stock;
 mod ties;
 mod warn;
 
@@ -32,13 +29,13 @@ pub use draft::{
     Appearing, Chapter, ChapterRole, DraftParagraph, EpisodeDraft, Line, Photo, Shot,
     StatementOrigin,
 };
-pub use edited::{EpisodeDetails, edited, inside_journal};
+pub use drafted::{Drafted, draft};
+pub use edited::{edited, inside_journal};
 pub use edited_outline::{Ticks, read_sheet};
-pub use material::Material;
+pub use material::{Material, material};
 pub use moments::Moment;
-pub use outline::{Outline, OutlineRow, Untold};
+pub use outline::{Outline, OutlineRow, Untold, untold};
 pub use ranking::words_weighed;
-pub use request::{Request, Surroundings};
+pub use request::Request;
 pub use shots::shots;
 pub use source::RecapSource;
-pub use stock::{Drafted, UntoldStock};

@@ -3,8 +3,9 @@
 //! `sentences` finds where a sentence ends; what each promises, in `ranking`; which are
 //! told, in `choose`.
 
-use crate::entry::{Entry, Fact, Key, Passage, Stated, Telling, paragraphs};
-use crate::entry::{sentences, spoken_words};
+use crate::entry::{
+    Entry, Fact, Key, Lines, Passage, Stated, Telling, paragraphs, sentences, spoken_words,
+};
 
 /// What a moment is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -74,21 +75,6 @@ impl Moment {
     }
 }
 
-/// Where the lines of a text end, counted once.
-pub(super) struct LineEnds(Vec<usize>);
-
-impl LineEnds {
-    pub(super) fn of(text: &str) -> LineEnds {
-        LineEnds(text.match_indices('\n').map(|(at, _)| at).collect())
-    }
-
-    /// The line in which a byte stands, from 1.
-    fn line(&self, byte: usize) -> u32 {
-        let before = self.0.partition_point(|end| *end < byte);
-        u32::try_from(before + 1).unwrap_or(u32::MAX)
-    }
-}
-
 /// A paragraph of more words than one says in a minute is cut between sentences.
 const LONG: usize = 150;
 
@@ -99,7 +85,7 @@ pub(super) const SHORT: usize = 12;
 /// passages.
 pub(super) fn moments<'e>(
     entry: &Entry,
-    lines: &LineEnds,
+    lines: &Lines<'_>,
     facts: impl Iterator<Item = &'e Stated>,
     passages: &[Passage],
 ) -> Vec<Moment> {
@@ -123,7 +109,7 @@ pub(super) fn moments<'e>(
             let said = said.filter(|(_, text)| !is_fact(text));
             let said = said.map(|(start, text)| Sentence {
                 text: in_one_line(text),
-                line: lines.line(paragraph.origin(start)),
+                line: lines.number_of(paragraph.origin(start)),
             });
             let mut pieces = cut(said.collect());
             for piece in &mut pieces {

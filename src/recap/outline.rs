@@ -4,31 +4,20 @@
 //! How an outline is written as a sheet is in `presentation/recap/outline_sheet.rs`, how
 //! an edited sheet is read in `edited_outline`.
 
-use jiff::civil::Date;
-
 use super::material::Material;
 use super::moments::{Moment, Voice};
 use super::ranking::Ranking;
-use super::request::Surroundings;
+use super::request::Request;
 use super::source::RecapSource;
 
 /// What there is to choose from.
-#[derive(Clone, Debug)]
 pub struct Outline<'s> {
-    /// The vehicle's slug.
-    pub vehicle: &'s str,
-    /// The vehicle's name.
-    pub vehicle_name: &'s str,
-    /// The first and the last day.
-    pub days: (Date, Date),
-    /// The length that was asked for.
-    pub minutes: u32,
+    /// What was asked.
+    pub request: &'s Request<'s>,
     /// How long the draft of the ticked moments takes, all told.
     pub seconds: u64,
     /// How much of that is said beside the moments.
     pub beside: u64,
-    /// What that is.
-    pub surroundings: Surroundings,
     /// The moments.
     pub rows: Vec<OutlineRow<'s>>,
 }
@@ -74,7 +63,7 @@ pub struct Untold<'s> {
     pub source: &'s RecapSource<'s>,
     /// Its highest moment, if it says anything that could be told.
     pub best: Option<&'s Moment>,
-    /// The points of that moment.
+    /// The points of that moment: the sum of its measures, in hundredths.
     pub weight: Option<i32>,
     /// The reasons for them.
     pub why: String,
@@ -89,12 +78,14 @@ impl Untold<'_> {
     }
 }
 
-/// The sources that are `wanted`, the highest first.
-pub(super) fn untold<'s>(
+/// The records that are `wanted`, the most promising first.
+#[must_use]
+pub fn untold<'s>(
     material: &'s Material<'_>,
-    ranking: &Ranking,
-    wanted: &[bool],
+    wanted: &dyn Fn(&RecapSource<'_>) -> bool,
 ) -> Vec<Untold<'s>> {
+    let wanted = material.marked(wanted);
+    let ranking = Ranking::of(material, &wanted, &wanted);
     let best = ranking.best(material, |_| true);
     let wanted = (0..best.len()).filter(|index| wanted[*index]);
     let mut wanted: Vec<usize> = wanted.collect();
@@ -102,7 +93,7 @@ pub(super) fn untold<'s>(
     let untold = wanted.into_iter().map(|index| Untold {
         source: &material.sources[index],
         best: best[index].map(|best| &material.moments[best]),
-        weight: best[index].map(|best| ranking.points(best)),
+        weight: best[index].map(|best| (ranking.sum[best] * 100.0).round() as i32),
         why: best[index].map_or_else(String::new, |best| {
             ranking.why(best, material.moments[best].worth)
         }),

@@ -9,29 +9,17 @@ use super::moments::{Sentence, Voice};
 use crate::entry::spoken_words;
 use crate::vocabulary::words::{is_stop_word, words};
 
-/// Where someone is brought in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Introduction {
-    /// The moment.
-    pub moment: usize,
-    /// Which of its sentences.
-    pub sentence: usize,
-}
-
 /// A sentence of more words is a story and no introduction.
 const BREATH: usize = 30;
 
-/// Words before somebody's name that say whose they are.
-const OURS: [&str; 2] = ["my", "our"];
-
 /// For each of those who ever helped, the first sentence that names them, if it begins
 /// with them: "Ann from the mill came over", "My brother Bob, twelve, held the lamp".
-/// Only sources that `may` be told are quoted.
+/// Only sources that `may` be told are quoted. Gives the moment, and which of its sentences.
 #[must_use]
 pub fn introductions<'m>(
     material: &'m Material<'_>,
     may: &[bool],
-) -> BTreeMap<&'m str, Introduction> {
+) -> BTreeMap<&'m str, (usize, usize)> {
     let helpers = material
         .sources
         .iter()
@@ -49,7 +37,7 @@ pub fn introductions<'m>(
                 unseen.remove(name);
                 let is_free = may[own.source] && !own.held_back;
                 if is_free && begins_with(one, name) && spoken_words(&one.text) <= BREATH {
-                    found.insert(name, Introduction { moment, sentence });
+                    found.insert(name, (moment, sentence));
                 }
             }
         }
@@ -69,11 +57,8 @@ pub fn appearing(material: &Material<'_>, told: &BTreeSet<usize>) -> Vec<Appeari
         let helpers = source.entry.helpers.iter().filter(is_spoken_of);
         let helpers = helpers.map(|name| (name.as_str(), false));
         for (name, ask) in helpers.chain(source.asks().map(|name| (name, true))) {
-            let own = found.entry(name).or_insert_with(|| Appearing {
-                name: name.to_owned(),
-                ask: false,
-                entries: BTreeSet::new(),
-            });
+            let own = found.entry(name).or_default();
+            own.name = name.to_owned();
             own.ask |= ask;
             own.entries.insert(source.when.entry.clone());
         }
@@ -113,7 +98,7 @@ fn begins_with(sentence: &Sentence, name: &str) -> bool {
     let first: Vec<String> = words(&sentence.text).take(3).collect();
     match &first[..] {
         [one, ..] if *one == name => true,
-        [ours, _, one] if *one == name => OURS.contains(&ours.as_str()),
+        [ours, _, one] if *one == name => ours == "my" || ours == "our",
         _ => false,
     }
 }

@@ -6,7 +6,7 @@
 //! asked for learns them from `tests/data/told.csv`. What all this reaches on journals of
 //! others, and what was left out, stands in `docs/episodes.md`.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::material::{Material, READERS};
 use super::moments::{Moment, SHORT, Voice};
@@ -50,13 +50,9 @@ impl Ranking {
     pub fn of(material: &Material<'_>, span: &[bool], may: &[bool]) -> Ranking {
         let mut parts = figures(material, may);
         let is_counted = |moment: &Moment| moment.voice == Voice::Prose && span[moment.source];
-        let counted: Vec<Measured> = material
-            .moments
-            .iter()
-            .zip(&parts)
-            .filter(|(moment, _)| is_counted(moment))
-            .map(|(_, own)| *own)
-            .collect();
+        let counted = material.moments.iter().zip(&parts);
+        let counted = counted.filter(|(moment, _)| is_counted(moment));
+        let counted: Vec<Measured> = counted.map(|(_, own)| *own).collect();
         let count = counted.len().max(1) as f64;
         for measure in 0..MEASURES.len() {
             let of = || counted.iter().map(|own| own[measure]);
@@ -115,12 +111,6 @@ impl Ranking {
         best
     }
 
-    /// The sum in hundredths, for people and programs.
-    #[must_use]
-    pub fn points(&self, moment: usize) -> i32 {
-        (self.sum[moment] * 100.0).round() as i32
-    }
-
     /// Why a moment is where it is: its rank, and the measures in which it stands out.
     #[must_use]
     pub fn why(&self, moment: usize, is_marked: bool) -> String {
@@ -141,26 +131,19 @@ impl Ranking {
 /// title stands in it; whether its entry is the first or the last that may be told; what
 /// its words speak for.
 fn figures(material: &Material<'_>, may: &[bool]) -> Vec<Measured> {
-    let allowed = || material.sources.iter().zip(may).filter(|(_, may)| **may);
-    let first = allowed().map(|(source, _)| &source.when).min();
-    let last = allowed().map(|(source, _)| &source.when).max();
-    let ends: Vec<&str> = [first, last]
-        .into_iter()
-        .flatten()
-        .map(|when| when.entry.as_str())
-        .collect();
+    let mut allowed = material.sources.iter().zip(may).filter(|(_, may)| **may);
+    let first = allowed.next();
+    let ends = [first, allowed.next_back().or(first)];
+    let ends = ends.map(|end| end.map(|(source, _)| &source.when.entry));
     let weights: HashMap<&str, f32> = WEIGHTS.of_class(0).collect();
-    let titles: BTreeSet<&str> = material
-        .sources
-        .iter()
-        .filter_map(|one| one.title)
-        .collect();
-    let promised = titles.into_iter().map(|title| {
-        let all = fold(title);
-        let words = words(&all).filter(|word| !is_stop_word(word));
-        (title, words.map(stem).collect())
-    });
-    let promised: BTreeMap<&str, BTreeSet<String>> = promised.collect();
+    let mut promised: HashMap<&str, BTreeSet<String>> = HashMap::new();
+    for title in material.sources.iter().filter_map(|source| source.title) {
+        promised.entry(title).or_insert_with(|| {
+            let title = fold(title);
+            let words = words(&title).filter(|word| !is_stop_word(word));
+            words.map(stem).collect()
+        });
+    }
     let nothing = BTreeSet::new();
     parallel::each(READERS, &material.moments, |moment| {
         let source = &material.sources[moment.source];
@@ -193,7 +176,7 @@ fn figures(material: &Material<'_>, may: &[bool]) -> Vec<Measured> {
         }
         // "Painted." is not all past: few words have no share to speak of.
         let share = |part: usize| part as f64 / all.max(SHORT) as f64;
-        let is_end = ends.contains(&source.when.entry.as_str());
+        let is_end = ends.contains(&Some(&source.when.entry));
         [
             (all.max(1) as f64).ln(),
             share(past),

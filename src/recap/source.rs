@@ -57,11 +57,10 @@ impl<'e> RecapSource<'e> {
     /// The clips that show it.
     pub fn clips(&self) -> impl Iterator<Item = &'e Clip> {
         self.facts().filter_map(|fact| {
-            if let Fact::Footage(clip) = fact {
-                Some(clip)
-            } else {
-                None
-            }
+            let Fact::Footage(clip) = fact else {
+                return None;
+            };
+            Some(clip)
         })
     }
 
@@ -69,11 +68,10 @@ impl<'e> RecapSource<'e> {
     pub fn asks(&self) -> impl Iterator<Item = &'e str> {
         let own: &[Stated] = self.record.map_or(&[], |record| &record.facts);
         self.entry.facts.iter().chain(own).filter_map(|stated| {
-            if let Fact::Ask(name) = &stated.fact {
-                Some(name.as_str())
-            } else {
-                None
-            }
+            let Fact::Ask(name) = &stated.fact else {
+                return None;
+            };
+            Some(name.as_str())
         })
     }
 

@@ -98,19 +98,11 @@ fn pairs(state: &PlaceState, at: &dyn Fn(&Spot) -> Option<usize>) -> Vec<(usize,
         {
             tie(Some(last), own);
         }
-        match moment.status {
-            Some(Status::Removed | Status::Apart | Status::Out) => off = off.or(own),
-            Some(Status::Fitted | Status::Loose) => tie(off.take(), own),
-            Some(
-                Status::Undone
-                | Status::Ready
-                | Status::LeftOff
-                | Status::Replaced
-                | Status::Scrapped
-                | Status::Sold
-                | Status::Missing,
-            )
-            | None => {}
+        let is = |some: &[Status]| moment.status.is_some_and(|own| some.contains(&own));
+        if is(&[Status::Removed, Status::Apart, Status::Out]) {
+            off = off.or(own);
+        } else if is(&[Status::Fitted, Status::Loose]) {
+            tie(off.take(), own);
         }
         before = own.map(|own| (moment.unit, own)).or(before);
     }

@@ -28,7 +28,7 @@ impl ComposeContext<'_> {
         for index in &own {
             if said.insert(fold(&self.moment(*index).sentences[0].text)) {
                 let lead = self.material.source(*index).about();
-                let mut lines = self.lines(*index, usize::MAX);
+                let mut lines = self.lines(*index);
                 for line in &mut lines {
                     "a caution of what is told".clone_into(&mut line.why);
                 }

@@ -25,6 +25,7 @@ pub mod refit;
 mod renames;
 pub mod replaced;
 pub mod spending;
+pub mod summary;
 pub mod tally;
 pub mod torque;
 pub mod understood;

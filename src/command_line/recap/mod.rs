@@ -34,9 +34,10 @@ use crate::presentation::recap::outline_sheet::{Sheet, line as sheet_line};
 use crate::presentation::recap::untold::{ToldTwice, UntoldList};
 use crate::presentation::text::fitted;
 use crate::recap::{
-    Drafted, EpisodeDetails, EpisodeDraft, Outline, OutlineRow, RecapSource, Request,
-    StatementOrigin, Surroundings, Ticks, UntoldStock, edited, read_sheet, shots,
+    Drafted, EpisodeDraft, Material, Outline, OutlineRow, RecapSource, Request, StatementOrigin,
+    Ticks, draft, edited, material, read_sheet, shots, untold,
 };
+use crate::reports::summary::{SummaryScope, SummarySource};
 use request::{RecapRequest, ToldEpisodes, last_written_about, name_of};
 
 /// Answers `recap`.
@@ -119,7 +120,7 @@ fn made(
         (&told, named),
         world,
     )?;
-    let stock = ManuallyDrop::new(UntoldStock::new(&asked.vehicle, entries, ledger, &context));
+    let stock = ManuallyDrop::new(material(&asked.vehicle, entries, ledger, &context));
     let is_asked = |source: &RecapSource<'_>| asked.wants(source, ledger);
     let by = |source: &RecapSource<'_>| told.by(source, &asked.vehicle);
     let may = |source: &RecapSource<'_>| is_asked(source) && (verb.again || by(source).is_empty());
@@ -129,7 +130,7 @@ fn made(
     let Some(days) = stock.days(&may) else {
         let about = asked.in_words();
         let mut reply = Reply::new(String::new()).answering(false);
-        reply.said = if stock.material.sources.iter().any(is_asked) {
+        reply.said = if stock.sources.iter().any(is_asked) {
             vec![
                 format!("nothing is left to tell of {about}"),
                 "--again tells what was told already".to_owned(),
@@ -144,7 +145,10 @@ fn made(
     let all_days = stock.days(&|_| asked.span.until.is_none());
     let (_, as_of) = all_days.unwrap_or(days);
     // Most questions are about all days: then the ledger is there already.
-    let is_last = stock.is_until(as_of);
+    let is_past = |date: Option<jiff::civil::Date>| date.is_none_or(|date| date <= as_of);
+    let is_last = entries.iter().all(|entry| {
+        is_past(entry.date) && entry.records.iter().all(|record| is_past(record.date))
+    });
     let until = |entries: &[Entry]| Ledger::fold_until(entries, Some(as_of));
     let then_own = (!is_last).then(|| until(entries));
     let then = then_own.as_ref().unwrap_or(ledger);
@@ -157,24 +161,34 @@ fn made(
         .find(|known| known.slug == asked.vehicle);
     let of_sheet = ticks.as_ref().and_then(|ticks| ticks.minutes);
     let minutes = verb.minutes.or(of_sheet).unwrap_or(USUAL_MINUTES);
+    let half = usize::from(minutes / 2);
+    let source = |entries, ledger| SummarySource {
+        entries,
+        ledger,
+        context: &context,
+    };
     let request = Request {
-        vehicle: &asked.vehicle,
+        scope: SummaryScope {
+            vehicle: &asked.vehicle,
+            system: asked.system.as_deref(),
+            part: verb.only.part.as_deref(),
+            parts: asked.parts.as_ref(),
+            days,
+            as_of,
+            most: half.clamp(2, 8),
+        },
         vehicle_name: &asked.vehicle_name,
         vehicle_about: own.and_then(page_of),
-        system: asked.system.as_deref(),
-        part: verb.only.part.as_deref(),
-        parts: asked.parts.as_ref(),
         asked: &is_asked,
         may: &may,
-        days,
-        as_of,
         minutes: minutes.into(),
         pace: journal.settings().speaking_pace,
-        surroundings: ticks
+        omitted: ticks
             .as_ref()
-            .map_or(Surroundings::ALL, |ticks| ticks.surroundings),
-        public: (entries, then),
-        all: all_then.map(|ledger| (&contents.entries[..], ledger)),
+            .map(|ticks| ticks.omitted)
+            .unwrap_or_default(),
+        public: source(entries, then),
+        all: all_then.map(|ledger| source(&contents.entries, ledger)),
     };
     let mut said = Vec::new();
     let ticked = ticks.map(|ticks| {
@@ -183,7 +197,7 @@ fn made(
         said.extend(ticks.said);
         for (line, id) in ticks.ticked {
             let known = by_id.get(id.as_str());
-            let known = known.map(|moment| (*moment, stock.material.source(*moment)));
+            let known = known.map(|moment| (*moment, stock.source(*moment)));
             match known {
                 None => said.push(format!(
                     "line {line}: no moment is called `{id}`; its text or place has changed"
@@ -201,13 +215,13 @@ fn made(
         }
         found
     });
-    let drafted = stock.draft(&request, ledger, ticked.as_deref());
-    let draft = &drafted.draft;
+    let drafted = draft(&stock, &request, ledger, ticked.as_deref());
+    let made = &drafted.draft;
     let mut reply = if verb.write {
-        write(draft, verb, journal, contents, world)?
+        write(made, verb, journal, contents, world)?
     } else {
         let outline = Some(&drafted.outline);
-        in_form(draft, outline, minutes, verb, world, &stock, &shop)?
+        in_form(made, outline, minutes, verb, world, &stock, &shop)?
     };
     reply.said.extend(said);
     if ticked.is_some() {
@@ -347,17 +361,18 @@ fn of_episode(
     let text = decode(journal.bytes(&episode.path)?).text;
     let context = contents.context();
     let (text, _) = read_file(&episode.path, &text, &context);
-    let stock = UntoldStock::new(&vehicle, entries, ledger, &context);
+    let stock = material(&vehicle, entries, ledger, &context);
     let title = episode.title.clone().or_else(|| text.title.clone());
-    let known = EpisodeDetails {
+    let known = EpisodeDraft {
         title: title.unwrap_or_else(|| format!("Episode {number}")),
         vehicle_name: name_of(&vehicle, contents),
         vehicle,
         days: episode.from.zip(episode.to),
         told: episode.told.clone(),
         pace: journal.settings().speaking_pace,
+        ..EpisodeDraft::default()
     };
-    let draft = edited(&text, known, &stock.material);
+    let draft = edited(&text, known, &stock);
     let minutes = verb.minutes.unwrap_or(USUAL_MINUTES);
     in_form(&draft, None, minutes, verb, world, &stock, shop)
 }
@@ -422,13 +437,13 @@ fn in_form(
     minutes: u16,
     verb: &RecapArgs,
     world: &World,
-    stock: &UntoldStock<'_>,
+    stock: &Material<'_>,
     shop: &RecapContext<'_>,
 ) -> Result<Reply, Failure> {
     let RecapContext {
         journal, contents, ..
     } = shop;
-    let shots = || shots(&stock.material, draft);
+    let shots = || shots(stock, draft);
     let rate = journal.settings().frame_rate;
     let pictures = PagePictures::new(journal);
     let document = match verb.output.form() {
@@ -513,13 +528,12 @@ fn write(
 fn list_untold<'e>(
     verb: &RecapArgs,
     world: &World,
-    stock: &UntoldStock<'_>,
+    stock: &Material<'_>,
     may: &dyn Fn(&RecapSource<'_>) -> bool,
     by: &dyn Fn(&RecapSource<'_>) -> Vec<&'e Episode>,
 ) -> Result<Reply, Failure> {
-    let untold = stock.untold(may);
+    let untold = untold(stock, may);
     let twice: Vec<ToldTwice> = stock
-        .material
         .sources
         .iter()
         .filter_map(|source| {

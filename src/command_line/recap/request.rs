@@ -10,7 +10,7 @@ use crate::command_line::world::World;
 use crate::entry::{Context, Entry, Record};
 use crate::journal::{Contents, Episode, Journal};
 use crate::ledger::{Ledger, key};
-use crate::recap::{RecapSource, UntoldStock};
+use crate::recap::{RecapSource, material};
 use crate::vocabulary::position::{Position, places};
 use crate::vocabulary::words::fold;
 
@@ -158,8 +158,9 @@ fn vehicle_with_untold(
         .iter()
         .copied()
         .filter(|vehicle| {
-            let stock = UntoldStock::new(vehicle, entries, ledger, &context);
-            stock.has_any(&|source| told.by(source, vehicle).is_empty())
+            let material = material(vehicle, entries, ledger, &context);
+            let is_untold = |source| told.by(source, vehicle).is_empty();
+            material.sayable().any(is_untold)
         })
         .collect();
     match (left.pop(), left.is_empty()) {

@@ -142,8 +142,8 @@ fn outline(outline: &Outline<'_>) -> Value {
         })
         .collect();
     json!({
-        "vehicle": outline.vehicle,
-        "minutes": outline.minutes,
+        "vehicle": outline.request.scope.vehicle,
+        "minutes": outline.request.minutes,
         "length": clock(outline.seconds),
         "beside": clock(outline.beside),
         "moments": moments,

@@ -26,8 +26,8 @@ const FIRST_WORDS: usize = 14;
 /// The sheet of an outline.
 fn sheet(outline: &Outline<'_>) -> String {
     let ticked = outline.rows.iter().filter(|row| row.ticked).count();
-    let mut out = format!("# {}", shown(outline.vehicle_name));
-    let (first, last) = outline.days;
+    let mut out = format!("# {}", shown(outline.request.vehicle_name));
+    let (first, last) = outline.request.scope.days;
     let _ = write!(
         out,
         ", {first} to {last}: {ticked} of {} moments ticked, {} of {}:00 minutes\n\
@@ -39,18 +39,18 @@ fn sheet(outline: &Outline<'_>) -> String {
          vehicle: {}\nminutes: {}\n",
         outline.rows.len(),
         short_clock(outline.seconds),
-        outline.minutes,
-        shown(outline.vehicle),
-        outline.minutes,
+        outline.request.minutes,
+        shown(outline.request.scope.vehicle),
+        outline.request.minutes,
     );
     let _ = write!(
         out,
         "\n# Said beside the moments, {} in all\n",
         short_clock(outline.beside)
     );
-    let mut beside = outline.surroundings;
-    for (name, ticked) in beside.named() {
-        let _ = writeln!(out, "[{}] {name}", if *ticked { 'x' } else { ' ' });
+    let mut beside = outline.request.omitted;
+    for (name, is_omitted) in beside.named() {
+        let _ = writeln!(out, "[{}] {name}", if *is_omitted { ' ' } else { 'x' });
     }
     let mut entry = "";
     for row in &outline.rows {

@@ -1,11 +1,9 @@
-//! The figures of a draft, each as a report gives it and with the question that
-//! gives the same.
+//! The figures, each as a report gives it.
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::draft::{DraftParagraph, StatementOrigin, statement};
-use super::request::Extent;
+use super::{SummaryScope, SummarySource};
 use crate::reports::bags::{PartSelection, bags};
 use crate::reports::parts::standing;
 use crate::reports::replaced::replaced;
@@ -16,45 +14,56 @@ use crate::vocabulary::money::Money;
 use crate::vocabulary::spoken::{counted, listed, said_part, spoken_money};
 use crate::vocabulary::status::Status;
 
-/// The figures.
+/// A figure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// The sentence that says it.
+    pub words: String,
+    /// The verb, with its options, that answers the same.
+    pub question: String,
+}
+
+/// The figures of these days.
 #[must_use]
-pub fn numbers(extent: &Extent<'_>) -> Vec<DraftParagraph> {
-    let request = extent.request;
-    let (which, on) = (request.which(), request.as_of);
-    let (first, last) = request.days;
+pub fn figures(scope: &SummaryScope<'_>, source: SummarySource<'_>) -> Vec<Figure> {
+    let (which, on) = (scope.options(), scope.as_of);
+    let (first, last) = scope.days;
     let days = format!("--since {first} --until {last}");
     // Of one part the story itself says where it stands.
-    let is_of_many = request.part.is_none();
+    let parts = scope.part.is_none().then(|| parts(scope, source)).flatten();
     let said = [
-        (spent(extent), format!("tally {which} {days} --on {on}")),
         (
-            replacements(extent),
+            spent(scope, source),
+            format!("tally {which} {days} --on {on}"),
+        ),
+        (
+            replacements(scope, source),
             format!("replaced {which} {days} --on {on}"),
         ),
-        (bags_filled(extent), format!("bags {which} --on {on}")),
         (
-            parts(extent).filter(|_| is_of_many),
-            format!("part {which} --on {on}"),
+            bags_filled(scope, source),
+            format!("bags {which} --on {on}"),
         ),
+        (parts, format!("part {which} --on {on}")),
     ];
     let said = said.into_iter().filter_map(|(words, question)| {
-        Some(statement(&words?, StatementOrigin::Report(question)))
+        Some(Figure {
+            words: words?,
+            question,
+        })
     });
     said.collect()
 }
 
 /// Time and money of the days. What was not written down nobody knows.
-fn spent(extent: &Extent<'_>) -> Option<String> {
-    let Extent {
+fn spent(scope: &SummaryScope<'_>, source: SummarySource<'_>) -> Option<String> {
+    let SummarySource {
         entries,
         ledger,
         context,
-        ..
-    } = extent;
-    let postings = spending(entries, ledger, Some(extent.request.as_of), context);
-    let ours = postings
-        .iter()
-        .filter(|posting| extent.has_posting(posting));
+    } = source;
+    let postings = spending(entries, ledger, Some(scope.as_of), context);
+    let ours = postings.iter().filter(|posting| scope.has_posting(posting));
     let sum = sum(ours, context.currency);
     let time = [
         (sum.minutes / 60, "hour", "hours"),
@@ -82,9 +91,9 @@ fn spent(extent: &Extent<'_>) -> Option<String> {
 
 /// "9 replacements are written down, among them ...": of some the new unit waits on a
 /// shelf.
-fn replacements(extent: &Extent<'_>) -> Option<String> {
-    let mut rows = replaced(extent.ledger, &|state| extent.has(state), &BTreeMap::new());
-    rows.retain(|row| extent.request.has_day(row.date));
+fn replacements(scope: &SummaryScope<'_>, source: SummarySource<'_>) -> Option<String> {
+    let mut rows = replaced(source.ledger, &|state| scope.has(state), &BTreeMap::new());
+    rows.retain(|row| scope.has_day(row.date));
     let mut names: Vec<String> = Vec::new();
     for row in &rows {
         let name = said_part(&row.part, &[]);
@@ -95,8 +104,8 @@ fn replacements(extent: &Extent<'_>) -> Option<String> {
     let are = counted(rows.len(), "replacement is", "replacements are");
     let parts = names.len();
     // To leave out one or two would save nobody any time.
-    let which = if parts > extent.most() + 2 {
-        names.truncate(extent.most());
+    let which = if parts > scope.most + 2 {
+        names.truncate(scope.most);
         format!(", among them {}", listed(&names))
     } else if parts < rows.len() {
         let of = counted(parts, "part", "parts");
@@ -108,15 +117,14 @@ fn replacements(extent: &Extent<'_>) -> Option<String> {
 }
 
 /// What waits in bags at the end of the days.
-fn bags_filled(extent: &Extent<'_>) -> Option<String> {
-    let request = extent.request;
-    let whole = request.system.is_none() && request.parts.is_none();
+fn bags_filled(scope: &SummaryScope<'_>, source: SummarySource<'_>) -> Option<String> {
+    let whole = scope.system.is_none() && scope.parts.is_none();
     let asked = PartSelection {
         with_entries: false,
-        wanted: &|state| extent.has(state),
-        whole_vehicle: &|vehicle| whole && vehicle == request.vehicle,
+        wanted: &|state| scope.has(state),
+        whole_vehicle: &|vehicle| whole && vehicle == scope.vehicle,
     };
-    let bags = bags(extent.ledger, &asked).bags;
+    let bags = bags(source.ledger, &asked).bags;
     let empty = bags.iter().filter(|bag| bag.emptied.is_some()).count();
     let were = counted(bags.len(), "bag was", "bags were");
     match (bags.len(), empty) {
@@ -131,15 +139,15 @@ fn bags_filled(extent: &Extent<'_>) -> Option<String> {
 }
 
 /// Where the parts stand at the end of the days.
-fn parts(extent: &Extent<'_>) -> Option<String> {
+fn parts(scope: &SummaryScope<'_>, source: SummarySource<'_>) -> Option<String> {
     let mut counts = [
         (0, "on the vehicle"),
         (0, "off it"),
         (0, "away being worked on"),
     ];
-    for (_, state) in extent.ledger.recorded() {
-        if extent.has(state) && about(state, extent.context) == RecordSubject::Part {
-            let stands = match standing(state, extent.ledger).known {
+    for (_, state) in source.ledger.recorded() {
+        if scope.has(state) && about(state, source.context) == RecordSubject::Part {
+            let stands = match standing(state, source.ledger).known {
                 Some(status) if status.is_on() => 0,
                 Some(Status::Out) => 2,
                 Some(_) | None => 1,
