@@ -58,15 +58,6 @@ pub struct Moment {
 }
 
 impl Moment {
-    fn new(voice: Voice, sentences: Vec<Sentence>) -> Moment {
-        Moment {
-            voice,
-            words: sentences.iter().map(|one| spoken_words(&one.text)).sum(),
-            sentences,
-            ..Moment::default()
-        }
-    }
-
     /// All its words.
     #[must_use]
     pub fn text(&self) -> String {
@@ -95,7 +86,12 @@ pub(super) fn moments<'e>(
             text: in_one_line(text),
             line: stated.spot.line,
         };
-        Some(Moment::new(voice, vec![sentence]))
+        Some(Moment {
+            voice,
+            words: spoken_words(text),
+            sentences: vec![sentence],
+            ..Moment::default()
+        })
     });
     let mut moments: Vec<Moment> = facts.collect();
     // What was found comes last: prose often speaks of it.
@@ -137,25 +133,23 @@ pub(super) fn moments<'e>(
 
 /// A paragraph, in pieces if it is long.
 fn cut(said: Vec<Sentence>) -> Vec<Moment> {
-    let words: usize = said.iter().map(|one| spoken_words(&one.text)).sum();
+    let counts: Vec<usize> = said.iter().map(|one| spoken_words(&one.text)).collect();
+    let words: usize = counts.iter().sum();
     let enough = if words > LONG { LONG / 2 } else { words };
-    let mut pieces: Vec<Vec<Sentence>> = Vec::new();
-    let mut so_far = enough;
-    for sentence in said {
-        if so_far >= enough {
-            pieces.push(Vec::new());
-            so_far = 0;
+    let mut pieces: Vec<Moment> = Vec::new();
+    for (sentence, count) in said.into_iter().zip(counts) {
+        if pieces.last().is_none_or(|piece| piece.words >= enough) {
+            pieces.push(Moment {
+                goes_on: !pieces.is_empty(),
+                ..Moment::default()
+            });
         }
-        so_far += spoken_words(&sentence.text);
         if let Some(piece) = pieces.last_mut() {
-            piece.push(sentence);
+            piece.words += count;
+            piece.sentences.push(sentence);
         }
     }
-    let pieces = pieces.into_iter().enumerate().map(|(index, piece)| Moment {
-        goes_on: index > 0,
-        ..Moment::new(Voice::Prose, piece)
-    });
-    pieces.collect()
+    pieces
 }
 
 fn in_one_line(text: &str) -> String {
