@@ -50,40 +50,44 @@ pub(super) fn run(verb: &RecapArgs, common: &Common, world: &World) -> Result<Re
         texts.hash(&mut hasher);
         hasher.finish()
     });
-    let Some(episodes) = episodes.filter(|_| !verb.write && verb.from.is_none()) else {
-        let contents = opened::counted(&journal, None, world)?;
-        let ledger = Ledger::fold(&contents.entries);
-        return made(verb, &journal, (&contents, &ledger), world);
-    };
     let (fresh, walked) = fresh_walked(&journal, world)?;
-    let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
-    match question.kept(&fresh, &journal) {
-        Ok(mut reply) => {
-            fresh.say_uncounted(world);
+    let is_kept = !verb.write && verb.from.is_none();
+    let mut keeper = None;
+    if let Some(episodes) = episodes.filter(|_| is_kept) {
+        let question = Question::of("recap", verb, &verb.output, world).and(&episodes);
+        match question.kept(&fresh, &journal) {
+            Ok(mut reply) => {
+                fresh.say_uncounted(world);
+                reply.afterwards = Some(Box::new(move || fresh.index.end()));
+                return Ok(reply);
+            }
+            Err(unanswered) => keeper = Some(unanswered),
+        }
+    }
+    let kept = parallel::both(
+        || fresh.contents(&journal, &walked),
+        || fresh.whole_journal(HardwareScope::Taken),
+    );
+    let (contents, ledger) = match kept {
+        (Some(contents), Ok(whole)) => {
+            uncounted::say_of(&contents.entries, world);
+            (contents, whole.ledger)
+        }
+        (_, _) => {
+            let contents = opened::counted(&journal, None, world)?;
+            let ledger = Ledger::fold(&contents.entries);
+            (contents, ledger)
+        }
+    };
+    // They live as long as the process: giving their memory back piece by piece
+    // takes longer than a small answer.
+    let all = Box::leak(Box::new((contents, ledger)));
+    let mut reply = made(verb, &journal, (&all.0, &all.1), world)?;
+    match keeper {
+        Some(keeper) => Ok(keeper.keeping(reply, fresh)),
+        None => {
             reply.afterwards = Some(Box::new(move || fresh.index.end()));
             Ok(reply)
-        }
-        Err(keeper) => {
-            let kept = parallel::both(
-                || fresh.contents(&journal, &walked),
-                || fresh.whole_journal(HardwareScope::Taken),
-            );
-            let (contents, ledger) = match kept {
-                (Some(contents), Ok(whole)) => {
-                    uncounted::say_of(&contents.entries, world);
-                    (contents, whole.ledger)
-                }
-                (_, _) => {
-                    let contents = opened::counted(&journal, None, world)?;
-                    let ledger = Ledger::fold(&contents.entries);
-                    (contents, ledger)
-                }
-            };
-            // They live as long as the process: giving their memory back piece by piece
-            // takes longer than a small answer.
-            let all = Box::leak(Box::new((contents, ledger)));
-            let reply = made(verb, &journal, (&all.0, &all.1), world)?;
-            Ok(keeper.keeping(reply, fresh))
         }
     }
 }
