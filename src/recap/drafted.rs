@@ -77,15 +77,17 @@ pub fn draft<'d>(
         // or very little of the whole, is none.
         least: (target / 24).max(pace.div_ceil(6) + 1),
     };
-    while compose(&desk, &[]).words() * 3 > target && desk.frame.shorten() {}
+    let beside = |desk: &ComposeContext<'_>| compose(desk, &[]).words();
+    while beside(&desk) * 3 > target && desk.frame.shorten() {}
     let mut chosen = fit(&desk, target, None);
-    let mut wanted = compose(&desk, &chosen).seconds();
+    let mut wanted = compose(&desk, &chosen).words();
     // What a person chose stands as it was chosen, and before figures; else it is
     // the proposal.
     if let Some(ticked) = ticked.filter(|ticked| *ticked != chosen) {
         desk.is_ordered = true;
-        while compose(&desk, ticked).words() > target && desk.frame.shorten() {}
-        wanted = compose(&desk, ticked).seconds();
+        let told = compose(&desk, ticked).words().saturating_sub(beside(&desk));
+        while told + beside(&desk) > target && desk.frame.shorten() {}
+        wanted = told + beside(&desk);
         chosen = fit(&desk, target, Some(ticked));
     }
     let draft = compose(&desk, &chosen);
@@ -114,7 +116,7 @@ pub fn draft<'d>(
         outline: Outline {
             request,
             seconds: draft.seconds(),
-            beside: compose(&desk, &[]).seconds(),
+            beside: seconds(beside(&desk), request.pace),
             rows: order.into_iter().map(row).collect(),
         },
         too_much: ticked
@@ -122,7 +124,7 @@ pub fn draft<'d>(
             .map(row)
             .collect(),
         alone: alone.collect(),
-        wanted,
+        wanted: seconds(wanted, request.pace),
         draft,
     }
 }
