@@ -190,7 +190,7 @@ impl Choice<'_> {
 }
 
 /// Tolerance of a draft's length: one part in this many.
-const TOLERANCE: usize = 20;
+const TOLERANCE: usize = 40;
 
 /// Share of a draft reserved for lessons: one part in this many.
 const LESSONS: usize = 16;
