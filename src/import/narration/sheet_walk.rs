@@ -6,9 +6,11 @@
 use std::borrow::Cow;
 
 use super::choices::{PartChoice, hardware_near, part_choices};
+use super::draft::DraftContext;
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
-use super::sheet::{SheetKind, SheetLine, clock, read_clock};
+use super::refusals::{refusal_of, refusals};
+use super::sheet::{SheetKind, SheetLine, clock, read_clock, read_narration_sheet};
 use super::sheet_text::SheetText;
 use super::typed_line::TypedLine;
 use crate::handbook::parts::known_part;
@@ -86,6 +88,8 @@ pub struct SheetWalk {
     before: Vec<(SheetText, usize, usize)>,
     /// Whose hardware the last key took, counted from the nearest.
     taken: Option<usize>,
+    /// What the entry is read with; without it no line is refused.
+    context: Option<DraftContext>,
 }
 
 /// The most changes that can be undone.
@@ -104,10 +108,42 @@ impl SheetWalk {
             message: String::new(),
             before: Vec::new(),
             taken: None,
+            context: None,
         };
         walk.passages = passages(&walk.sheet);
         walk.passage = walk.left_passage();
         walk
+    }
+
+    /// Says at once of a line that it would be an error in the entry, which is read with this.
+    pub fn read_with(&mut self, context: DraftContext) {
+        self.context = Some(context);
+    }
+
+    /// Why a line of a sheet could not stand in the entry, if it could not.
+    fn refusal(&self, sheet: &SheetText, at: usize) -> Option<String> {
+        let context = self.context.as_ref()?;
+        let number = u32::try_from(at + 1).ok()?;
+        let sheet = read_narration_sheet(&sheet.text());
+        let date = sheet.head.date.clone().unwrap_or_default();
+        refusal_of(&sheet, number, &date, context).map(|refusal| refusal.why)
+    }
+
+    /// Puts the cursor on the first line that could not stand in the entry, and says why;
+    /// `None` if there is no such line.
+    fn go_to_refused(&mut self) -> Option<WalkOutcome> {
+        let sheet = read_narration_sheet(&self.sheet.text());
+        let date = sheet.head.date.clone().unwrap_or_default();
+        let refused = refusals(&sheet, &date, self.context.as_ref()?);
+        let first = refused.into_iter().next()?;
+        let number = usize::try_from(first.line).ok()?.checked_sub(1)?;
+        let mut passages = self.passages.iter().enumerate();
+        (self.passage, self.at) = passages.find_map(|(passage, own)| {
+            let at = own.lines().iter().position(|line| *line == number)?;
+            Some((passage, at))
+        })?;
+        self.say(format!("{}; e mends it", first.why));
+        Some(WalkOutcome::Same)
     }
 
     /// The passage that the sheet remembers, if it is still there.
@@ -218,8 +254,19 @@ impl SheetWalk {
         (0..self.sheet.len()).filter_map(line).collect()
     }
 
-    /// Does what a key asks for.
+    /// Does what a key asks for, and says if the line it changed could not stand in the entry.
     pub fn press(&mut self, key: WalkKey) -> WalkOutcome {
+        let at = self.cursor();
+        let outcome = self.do_as_asked(key);
+        if outcome == WalkOutcome::Changed
+            && let Some(why) = at.and_then(|at| self.refusal(&self.sheet, at))
+        {
+            self.say(format!("{why}; e mends it"));
+        }
+        outcome
+    }
+
+    fn do_as_asked(&mut self, key: WalkKey) -> WalkOutcome {
         self.message.clear();
         let taken = self.taken.take();
         if let (WalkMode::Lines, WalkKey::Sign('b' | 'B')) = (&self.mode, key) {
@@ -282,6 +329,9 @@ impl SheetWalk {
             WalkKey::Sign('w' | 'W') => {
                 if self.ticks().0 == 0 {
                     return self.stay("nothing is ticked, so there is no entry to write");
+                }
+                if let Some(outcome) = self.go_to_refused() {
+                    return outcome;
                 }
                 self.mode = WalkMode::Confirming;
                 WalkOutcome::Same
@@ -546,6 +596,11 @@ impl SheetWalk {
             self.mode = WalkMode::Typing(typed);
             return WalkOutcome::Same;
         }
+        if let Some(why) = self.refusal(&sheet, at + usize::from(typed.is_new)) {
+            self.say(why);
+            self.mode = WalkMode::Typing(typed);
+            return WalkOutcome::Same;
+        }
         self.remember();
         self.sheet = sheet;
         self.passages = passages(&self.sheet);
@@ -650,6 +705,9 @@ fn with_kind<'s>(said: &'s str, beside: &str) -> Cow<'s, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::entry::Context;
+    use crate::vocabulary::money::Currency;
+    use crate::vocabulary::position::Driven;
 
     const SHEET: &str = "# What was said: 1 of 5 lines ticked.\nvehicle: wren\n\n\
         # A 0:00:05-0:01:00\n> 0:00:05 There it goes, the pin.\n\
@@ -792,6 +850,45 @@ mod tests {
         typed(&mut walk, "kkmnew one");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum | new one");
+    }
+
+    #[test]
+    fn a_line_that_the_entry_could_not_say_is_not_taken() {
+        let mut walk = SheetWalk::new(&SHEET.replace("removed: pin", "removed: two pins"));
+        walk.read_with(DraftContext {
+            journal: Context {
+                systems: Vec::new(),
+                vehicles: Vec::new(),
+                currency: Currency::EUR,
+            },
+            vehicle: "wren".to_owned(),
+            names: Vec::new(),
+            driven: Driven::Left,
+        });
+        typed(&mut walk, "aneeds: 2 brake pipes");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Same);
+        assert!(
+            walk.message().contains("two readings"),
+            "{}",
+            walk.message()
+        );
+        assert!(matches!(walk.mode(), WalkMode::Typing(_)));
+        walk.press(WalkKey::Clear);
+        typed(&mut walk, "needs: brake pipe | 2 of them");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        // One that is ticked is said at once, and again before the entry is written.
+        typed(&mut walk, "j ");
+        assert!(walk.message().ends_with("e mends it"), "{}", walk.message());
+        typed(&mut walk, "kkw");
+        assert_eq!(*walk.mode(), WalkMode::Lines);
+        assert!(walk.message().contains("two pins"), "{}", walk.message());
+        let under = walk.cursor().map(|at| walk.line_text(at).to_owned());
+        assert_eq!(
+            under.as_deref(),
+            Some("[x] 0:00:06 removed: two pins | new")
+        );
+        typed(&mut walk, " w");
+        assert_eq!(*walk.mode(), WalkMode::Confirming);
     }
 
     #[test]
