@@ -5,7 +5,7 @@
 
 use std::borrow::Cow;
 
-use super::choices::{PartChoice, hardware_near, part_choices};
+use super::choices::{PartChoice, hardware_near, part_choices, twins_of};
 use super::draft::DraftContext;
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
@@ -88,6 +88,8 @@ pub struct SheetWalk {
     before: Vec<(SheetText, usize, usize)>,
     /// Whose hardware the last key took, counted from the nearest.
     taken: Option<usize>,
+    /// Whether the last key put another part into the line.
+    is_put: bool,
     /// What the entry is read with; without it no line is refused.
     context: Option<DraftContext>,
 }
@@ -108,6 +110,7 @@ impl SheetWalk {
             message: String::new(),
             before: Vec::new(),
             taken: None,
+            is_put: false,
             context: None,
         };
         walk.passages = passages(&walk.sheet);
@@ -137,11 +140,7 @@ impl SheetWalk {
         let refused = refusals(&sheet, &date, self.context.as_ref()?);
         let first = refused.into_iter().next()?;
         let number = usize::try_from(first.line).ok()?.checked_sub(1)?;
-        let mut passages = self.passages.iter().enumerate();
-        (self.passage, self.at) = passages.find_map(|(passage, own)| {
-            let at = own.lines().iter().position(|line| *line == number)?;
-            Some((passage, at))
-        })?;
+        self.go_to_line(number);
         self.say(format!("{}; e mends it", first.why));
         Some(WalkOutcome::Same)
     }
@@ -269,8 +268,12 @@ impl SheetWalk {
     fn do_as_asked(&mut self, key: WalkKey) -> WalkOutcome {
         self.message.clear();
         let taken = self.taken.take();
+        let is_again = std::mem::take(&mut self.is_put);
         if let (WalkMode::Lines, WalkKey::Sign('b' | 'B')) = (&self.mode, key) {
             return self.take_hardware(taken);
+        }
+        if let (WalkMode::Lines, WalkKey::Sign('i' | 'I')) = (&self.mode, key) {
+            return self.ask_which(is_again);
         }
         match std::mem::replace(&mut self.mode, WalkMode::Lines) {
             WalkMode::Helping => WalkOutcome::Same,
@@ -304,7 +307,6 @@ impl SheetWalk {
             WalkKey::Sign(' ') => self.turn_tick(),
             WalkKey::Sign('o' | 'O') => self.say_kind(HeardKind::Removed),
             WalkKey::Sign('l' | 'L') => self.say_kind(HeardKind::Undone),
-            WalkKey::Sign('i' | 'I') => self.ask_which(),
             WalkKey::Sign('e' | 'E') => self.type_line(false),
             WalkKey::Sign('a' | 'A') => self.type_line(true),
             WalkKey::Sign('f' | 'F') => self.add_with_words(HeardKind::Found),
@@ -423,8 +425,12 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Asks which part "it" was; where there is one other, takes that.
-    fn ask_which(&mut self) -> WalkOutcome {
+    /// Asks which part "it" was; where there is one other, takes that. At once again, it was
+    /// none of them, and all is as before; where there are several, they are asked for anew.
+    fn ask_which(&mut self, is_again: bool) -> WalkOutcome {
+        if is_again {
+            self.undo();
+        }
         let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
         };
@@ -435,44 +441,69 @@ impl SheetWalk {
         let choices = part_choices((at, &line), &self.all_lines(), &passage);
         match choices.as_slice() {
             [] => self.stay("no other part was spoken of near here"),
+            [_] if is_again => {
+                self.say(format!("{} as before", line.part));
+                WalkOutcome::Changed
+            }
             [only] => self.take(&only.clone()),
             [_, ..] => {
                 self.mode = WalkMode::Choosing(choices);
-                WalkOutcome::Same
+                match is_again {
+                    true => WalkOutcome::Changed,
+                    false => WalkOutcome::Same,
+                }
             }
         }
     }
 
     fn choose(&mut self, key: WalkKey, choices: &[PartChoice]) -> WalkOutcome {
-        let WalkKey::Sign(sign) = key else {
-            return self.stay("the part stays as it is");
+        let number = if let WalkKey::Sign(sign) = key {
+            sign.to_digit(10).and_then(|digit| digit.checked_sub(1))
+        } else {
+            None
         };
-        let number = sign.to_digit(10).and_then(|digit| digit.checked_sub(1));
-        match number.and_then(|number| choices.get(usize::try_from(number).ok()?)) {
-            Some(choice) => self.take(&choice.clone()),
-            None => self.stay("the part stays as it is"),
+        let number = number.and_then(|number| usize::try_from(number).ok());
+        if let Some(choice) = number.and_then(|number| choices.get(number)) {
+            return self.take(&choice.clone());
         }
+        let part = self.line_under_cursor().map(|(_, line)| line.part);
+        self.stay(&format!("it stays {}", part.unwrap_or_default()))
     }
 
-    /// Takes a part for the line under the cursor and ticks it. Its own part is not
-    /// lost: it stands where the other stood, or in a line of its own.
+    /// Takes a part for the line under the cursor and ticks it. Its own part is not lost: if no
+    /// line near has it, one below does, unticked. All other lines stay where they are, but
+    /// for those that would say the same as this one: they are folded into it, unless they are
+    /// ticked and of another time.
     fn take(&mut self, choice: &PartChoice) -> WalkOutcome {
-        let Some((at, line)) = self.line_under_cursor() else {
+        let Some((mut at, line)) = self.line_under_cursor() else {
             return WalkOutcome::Same;
         };
+        let all = self.all_lines();
+        let passage = self.shown_passage().lines();
+        let twins = |part: &str| twins_of((at, &line), part, &all, &passage);
+        let has_own = !twins(&line.part).is_empty();
+        let twins = twins(&choice.part);
         self.remember();
-        match choice.is_alike {
-            true => {
-                let other = self.sheet.line(choice.line).map(|other| other.kind);
-                self.sheet.exchange_parts(at, choice.line);
-                // A hose is undone where a lid is removed: the word goes with the part.
-                self.sheet.set_kind(at, other.unwrap_or(line.kind));
-                self.sheet.set_kind(choice.line, line.kind);
-            }
-            false => self.sheet.put_part(at, &choice.part, Some(choice.line)),
+        if !has_own {
+            self.sheet.add_bare(at);
+        }
+        let now = |number: usize| number + usize::from(!has_own && number > at);
+        self.sheet.put_part(at, now(choice.line));
+        // A hose is undone where a lid is removed: the word goes with the part.
+        if let Some((_, twin)) = twins.first() {
+            self.sheet.set_kind(at, twin.kind);
         }
         self.sheet.tick(at, true);
+        let folded = twins.iter().rev();
+        let folded = folded.filter(|(_, twin)| !twin.is_ticked || twin.at == line.at);
+        let folded: Vec<usize> = folded.map(|(number, _)| now(*number)).collect();
+        for twin in folded {
+            self.sheet.fold(twin, at);
+            at -= usize::from(twin < at);
+        }
         self.passages = passages(&self.sheet);
+        self.go_to_line(at);
+        self.is_put = true;
         self.say(format!("{} instead of {}", choice.part, line.part));
         WalkOutcome::Changed
     }
@@ -673,6 +704,16 @@ impl SheetWalk {
         }
     }
 
+    /// Puts the cursor on the line of this number, from 0.
+    fn go_to_line(&mut self, number: usize) {
+        let mut passages = self.passages.iter().enumerate();
+        let place = passages.find_map(|(passage, own)| {
+            let at = own.lines().iter().position(|line| *line == number)?;
+            Some((passage, at))
+        });
+        (self.passage, self.at) = place.unwrap_or((self.passage, self.at));
+    }
+
     /// Keeps the cursor inside the sheet.
     fn settle(&mut self) {
         self.passage = self.passage.min(self.passages.len().saturating_sub(1));
@@ -802,7 +843,7 @@ mod tests {
             line(&walk, "pin |"),
             "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:06 removed: drum");
+        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
         // A part of which only something else is said: a line for the one that it was not.
         typed(&mut walk, "ui2");
         assert_eq!(
@@ -819,12 +860,13 @@ mod tests {
             line(&other, "hose"),
             "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&other, ": drum"), "[ ] 0:00:06 removed: drum");
+        assert_eq!(line(&other, ": drum"), "[ ] 0:00:05 removed: drum");
         // Any other key leaves the part alone.
         assert_eq!(
             typed(&mut walk, "ix"),
-            [WalkOutcome::Same, WalkOutcome::Same]
+            [WalkOutcome::Changed, WalkOutcome::Same]
         );
+        assert_eq!(walk.message(), "it stays drum");
         // With one other part near, one key takes it.
         assert_eq!(
             typed(&mut walk, "ni"),
@@ -835,6 +877,60 @@ mod tests {
             "{}",
             walk.message()
         );
+    }
+
+    #[test]
+    fn lines_keep_their_order_and_no_line_stands_twice() {
+        let sheet = "[ ] 0:00:05 removed: drum | hardware: 2 nuts\n\
+            [ ] 0:00:06 removed: hub\n\
+            [x] 0:00:07 removed: shoe\n\
+            [ ] 0:00:08 removed: pin | hardware: 1 clip | new\n";
+        let lines = |walk: &SheetWalk| -> Vec<String> {
+            let text = walk.text();
+            let lines = text.lines().filter(|line| line.starts_with('['));
+            lines.map(|line| line.replace("0:00:0", "")).collect()
+        };
+        let mut walk = SheetWalk::new(sheet);
+        typed(&mut walk, "i2");
+        let expected = [
+            "[x] 5 removed: pin | hardware: 2 nuts; 1 clip | new",
+            "[ ] 5 removed: drum",
+            "[ ] 6 removed: hub",
+            "[x] 7 removed: shoe",
+        ];
+        assert_eq!(lines(&walk), expected);
+        // At once again, it is asked of the line as it was.
+        typed(&mut walk, "i1");
+        let expected = [
+            "[x] 5 removed: hub | hardware: 2 nuts",
+            "[ ] 5 removed: drum",
+            "[x] 7 removed: shoe",
+            "[ ] 8 removed: pin | hardware: 1 clip | new",
+        ];
+        assert_eq!(lines(&walk), expected);
+        // A part that has a line near needs no other; the cursor stays on its line.
+        typed(&mut walk, "jjji");
+        let WalkMode::Choosing(choices) = walk.mode().clone() else {
+            panic!("{:?}", walk.mode());
+        };
+        let drum = choices.iter().position(|choice| choice.part == "drum");
+        typed(&mut walk, &format!("{}", drum.unwrap_or(8) + 1));
+        let expected = [
+            "[x] 5 removed: hub | hardware: 2 nuts",
+            "[x] 7 removed: shoe",
+            "[x] 8 removed: drum | hardware: 1 clip",
+            "[ ] 8 removed: pin | new",
+        ];
+        assert_eq!(lines(&walk), expected);
+        let under = walk.cursor().map(|at| walk.line_text(at).to_owned());
+        assert!(under.is_some_and(|line| line.contains("drum")));
+        // With one other part, the key takes it and gives it back.
+        let sheet = "[ ] removed: drum\n[ ] removed: hub\n";
+        let mut walk = SheetWalk::new(sheet);
+        typed(&mut walk, "i");
+        assert_eq!(lines(&walk), ["[x] removed: hub", "[ ] removed: drum"]);
+        typed(&mut walk, "i");
+        assert_eq!(lines(&walk), ["[ ] removed: drum", "[ ] removed: hub"]);
     }
 
     #[test]
