@@ -66,6 +66,13 @@ pub fn singular(name: &str) -> &str {
     &name[..name.len() - plural(&small)]
 }
 
+/// Whether a name is another, or ends with it: "wheel cylinder" with "cylinder".
+#[must_use]
+pub fn ends_with_name(name: &str, end: &str) -> bool {
+    name.strip_suffix(end)
+        .is_some_and(|before| before.is_empty() || before.ends_with(' '))
+}
+
 impl PartialEq for Name {
     fn eq(&self, other: &Name) -> bool {
         self.key == other.key

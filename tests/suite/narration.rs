@@ -475,13 +475,41 @@ fn a_sheet_that_was_mended_writes_no_second_entry() {
 }
 
 #[test]
-fn what_is_wrong_in_an_entry_is_said_before_it_is_written() {
+fn a_line_that_would_be_an_error_in_the_entry_is_said_with_its_number() {
     let shop = Shop::new();
-    let sheet = "date: 2026-03-14\n[x] fitted: lid\n[x] stored: lid | on the hub, finger tight\n";
+    let sheet = "date: 2026-03-14\n[x] removed: lid\n[x] needs: 2 brake pipes\n";
     from_sheet(&shop, sheet, &["--vehicle=wren"])
         .ends(1)
-        .says("error: a second status")
-        .says("line ");
+        .says("line 3: `needs: 2 brake pipes`")
+        .says("`brake pipe | 2 of them`");
+    from_sheet(&shop, sheet, &["--vehicle=wren", "--yes"])
+        .ends(2)
+        .says("nothing was written")
+        .says("line 3: ");
+    assert!(!shop.root.join("entries/2026").exists());
+    let mended = sheet.replace("2 brake pipes", "brake pipe | 2 of them");
+    let entry = from_sheet(&shop, &mended, &["--vehicle=wren"]).ends(0).out;
+    assert!(entry.contains("## Brake pipe\n"), "{entry}");
+    assert!(entry.contains("- needs: 2 of them\n"), "{entry}");
+}
+
+#[test]
+fn where_a_part_lies_says_nothing_else_of_it() {
+    let shop = Shop::new();
+    for (words, expected) in [
+        ("on the hub, finger tight", "on the hub (finger tight)"),
+        ("bench, sold", "bench (sold)"),
+        ("out on the bench", "out on the bench"),
+        ("off to the left of the vice", "off to the left of the vice"),
+    ] {
+        let sheet = format!("date: 2026-03-14\n[x] fitted: lid\n[x] stored: lid | {words}\n");
+        let entry = from_sheet(&shop, &sheet, &["--vehicle=wren"]).ends(0).out;
+        assert!(
+            entry.contains(&format!("- stored: {expected}\n")),
+            "{entry}"
+        );
+        assert_eq!(entry.matches("status").count(), 1, "{entry}");
+    }
 }
 
 #[test]

@@ -232,7 +232,7 @@ fn it_was_the_other_part() {
         line(&text(), "pin"),
         "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts"
     );
-    assert_eq!(line(&text(), "drum"), "[ ] 0:00:06 removed: drum");
+    assert_eq!(line(&text(), "drum"), "[ ] 0:00:05 removed: drum");
     terminal.types("u");
     terminal.sees("undone");
     assert_eq!(

@@ -14,12 +14,13 @@ use super::super::world::World;
 use super::super::write::{target, written};
 use super::super::{Reply, opened};
 use super::sheet_walk::{self, SheetWay};
-use crate::entry::decode;
+use crate::entry::{Context, decode};
 use crate::import::narration::cues::{
     LONGEST, NoCues, caption_text, lines_without_time, read_cues,
 };
 use crate::import::narration::draft::{DraftContext, entry_of, without_context};
 use crate::import::narration::hear::{Told, hear};
+use crate::import::narration::refusals::refusals;
 use crate::import::narration::sheet::{
     NarrationSheet, SheetHead, lines, read_narration_sheet, write_sheet,
 };
@@ -30,6 +31,7 @@ use crate::presentation::json::Json;
 use crate::presentation::json::narration::{NarrationAnswer, SheetPreview};
 use crate::presentation::text::counted;
 use crate::problem::Severity;
+use crate::vocabulary::money::Currency;
 use crate::vocabulary::position::Driven;
 
 /// The bytes of a file that is a narration; `None` if it is a table.
@@ -111,11 +113,11 @@ pub(super) fn listen(
         Some(journal) => Some(target::vehicle(verb.vehicle.as_ref(), journal)?),
         None => verb.vehicle.clone(),
     };
-    let shop = Shop::new(journal.as_ref(), vehicle.as_deref(), verb, world)?;
+    let context = draft_context(journal.as_ref(), vehicle.as_deref(), verb, world)?;
     let day =
         opened::maybe_day("--day", verb.day.as_ref(), world)?.unwrap_or_else(|| world.today());
     let offset = verb.offset.as_deref().map(offset).transpose()?.unwrap_or(0);
-    let narration = hear(cues, &shop.names, shop.driven, Told::AtWork);
+    let narration = hear(cues, &context.names, context.driven, Told::AtWork);
     let date = day.to_string();
     let head = SheetHead {
         vehicle: vehicle.clone(),
@@ -123,7 +125,7 @@ pub(super) fn listen(
         clip: verb.clip.clone(),
         ..SheetHead::default()
     };
-    let sheet = write_sheet(&narration, &head, offset, &shop.names);
+    let sheet = write_sheet(&narration, &head, offset, &context.names);
     if let SheetWay::Walk(file) = &way {
         write_new(file, sheet.as_bytes())?;
         return sheet_walk::walk(file, verb, common, world);
@@ -132,12 +134,7 @@ pub(super) fn listen(
         WordsForm::Text => Document::text(sheet),
         WordsForm::Json => {
             let read = read_narration_sheet(&sheet);
-            let entry = entry_of(
-                &read,
-                vehicle.as_deref().unwrap_or("vehicle"),
-                &date,
-                &shop.context(),
-            );
+            let entry = entry_of(&read, &date, &context);
             Json.export(&NarrationAnswer {
                 narration: &narration,
                 vehicle: vehicle.as_deref(),
@@ -146,7 +143,7 @@ pub(super) fn listen(
             })
         }
     };
-    let lines = lines(&narration, offset, &shop.names).len();
+    let lines = lines(&narration, offset, &context.names).len();
     let mut about =
         DocumentSummary::holding(format!("{} to tick", counted(lines, "line", "lines")));
     if verb.output.file().is_some() {
@@ -169,7 +166,7 @@ pub(super) fn listen(
             lost.join(", ")
         ));
     }
-    if shop.driven == Driven::Unsaid && names_the_drivers_side(&text) {
+    if context.driven == Driven::Unsaid && names_the_drivers_side(&text) {
         reply.said.push(
             "the driver's side was named, and no one said which that is; `--driven left` or `--driven right` puts parts on their sides"
                 .to_owned(),
@@ -199,55 +196,53 @@ fn names_the_drivers_side(text: &str) -> bool {
     .any(|words| text.contains(words))
 }
 
-/// What is known of the vehicle.
-pub(super) struct Shop {
-    pub(super) names: Vec<String>,
-    systems: Vec<String>,
-    pub(super) driven: Driven,
-}
-
-impl Shop {
-    pub(super) fn new(
-        journal: Option<&Journal>,
-        vehicle: Option<&str>,
-        verb: &AdoptArgs,
-        world: &World,
-    ) -> Result<Shop, Failure> {
-        let said = verb.driven.map(|side| match side {
-            DrivenSide::Left => Driven::Left,
-            DrivenSide::Right => Driven::Right,
-        });
-        let Some(journal) = journal else {
-            return Ok(Shop {
-                names: Vec::new(),
-                systems: Vec::new(),
-                driven: said.unwrap_or(Driven::Unsaid),
-            });
-        };
-        let context = journal.context();
+/// What a draft has to know of the journal and the vehicle, with the parts that it has.
+pub(super) fn draft_context(
+    journal: Option<&Journal>,
+    vehicle: Option<&str>,
+    verb: &AdoptArgs,
+    world: &World,
+) -> Result<DraftContext, Failure> {
+    let mut context = nameless_context(journal, vehicle, verb);
+    if let Some(journal) = journal {
         let whole = fresh(journal, world)?.whole_journal(HardwareScope::Left)?;
-        let mut names: Vec<String> = whole
+        context.names = whole
             .ledger
             .places
             .values()
             .filter(|place| place.recorded && Some(place.vehicle.as_str()) == vehicle)
             .map(|place| place.name.clone())
             .collect();
-        names.sort();
-        names.dedup();
-        Ok(Shop {
-            names,
-            driven: said.unwrap_or_else(|| context.driven(vehicle)),
-            systems: context.systems,
-        })
+        context.names.sort();
+        context.names.dedup();
     }
+    Ok(context)
+}
 
-    fn context(&self) -> DraftContext<'_> {
-        DraftContext {
-            systems: &self.systems,
-            names: &self.names,
-            driven: self.driven,
-        }
+/// The same without the parts, for which no entry has to be read.
+pub(super) fn nameless_context(
+    journal: Option<&Journal>,
+    vehicle: Option<&str>,
+    verb: &AdoptArgs,
+) -> DraftContext {
+    let of_journal = journal.map_or(
+        Context {
+            systems: Vec::new(),
+            vehicles: Vec::new(),
+            currency: Currency::EUR,
+        },
+        Journal::context,
+    );
+    let driven = match verb.driven {
+        Some(DrivenSide::Left) => Driven::Left,
+        Some(DrivenSide::Right) => Driven::Right,
+        None => of_journal.driven(vehicle),
+    };
+    DraftContext {
+        journal: of_journal,
+        vehicle: vehicle.unwrap_or("vehicle").to_owned(),
+        names: Vec::new(),
+        driven,
     }
 }
 
@@ -303,7 +298,7 @@ pub(super) fn entry_from(
         }
     };
     let text = decode(bytes).text;
-    let sheet = read_narration_sheet(&text);
+    let mut sheet = read_narration_sheet(&text);
     if sheet.has_unread_tick && !sheet.lines.iter().any(|line| line.is_ticked) {
         return Err(Failure::misuse(
             format!("no line of {} that is ticked could be read", file.display()),
@@ -338,9 +333,14 @@ pub(super) fn entry_from(
             "write the day of the session: `date:` in the sheet, or --day DAY",
         ));
     }
-    let shop = Shop::new(Some(&journal), Some(&vehicle), verb, world)?;
+    let context = draft_context(Some(&journal), Some(&vehicle), verb, world)?;
     let date = day.to_string();
-    let entry = entry_of(&sheet, &vehicle, &date, &shop.context());
+    let refused = refusals(&sheet, &date, &context);
+    sheet.has_unread_tick |= !refused.is_empty();
+    let lines = refused.iter();
+    let lines = lines.map(|refusal| format!("line {}: {}", refusal.line, refusal.why));
+    sheet.said.extend(lines);
+    let entry = entry_of(&sheet, &date, &context);
     if wanted == EntryWanted::Written
         && let Some(before) = SheetText::new(&text).written_to()
         && let Ok(there) = journal.bytes(before)
@@ -361,7 +361,13 @@ pub(super) fn entry_from(
     let mut said = sheet.said.clone();
     let (_, problems) = crate::entry::read(&entry, &journal.context());
     let has_error = problems.iter().any(|one| one.severity == Severity::Error);
-    let grave = problems.iter().filter(|one| one.severity != Severity::Note);
+    let is_grave = |severity: Severity| match severity {
+        // Errors are said of the lines they come from.
+        Severity::Error => refused.is_empty(),
+        Severity::Warning => true,
+        Severity::Note => false,
+    };
+    let grave = problems.iter().filter(|one| is_grave(one.severity));
     said.extend(grave.map(|problem| {
         let (word, line) = (problem.severity.word(), problem.spot.line);
         format!("{word}: {}, line {line} of the entry", problem.message)

@@ -17,7 +17,7 @@ use super::super::write::{place_new, target};
 use super::super::{Reply, opened};
 use super::already::first_texts;
 use super::chosen::order_said;
-use super::narration::Shop;
+use super::narration::draft_context;
 use crate::entry::{Context, decode};
 use crate::import::narration::sheet::SheetHead;
 use crate::import::narration::sheet_text::SheetText;
@@ -344,7 +344,7 @@ fn sheets(
 ) -> Result<Reply, Failure> {
     let mut sheets = Vec::new();
     for found in found {
-        let shop = Shop::new(Some(journal), Some(&found.vehicle), verb, world)?;
+        let context = draft_context(Some(journal), Some(&found.vehicle), verb, world)?;
         let head = SheetHead {
             vehicle: Some(found.vehicle.clone()),
             date: Some(found.note.date.to_string()),
@@ -355,8 +355,8 @@ fn sheets(
         sheets.push(note_sheet(
             &found.note.body,
             &head,
-            &shop.names,
-            shop.driven,
+            &context.names,
+            context.driven,
         ));
     }
     let mut about = DocumentSummary::holding(counted(sheets.len(), "sheet", "sheets"));

@@ -5,12 +5,14 @@
 
 use std::path::{Path, PathBuf};
 
-use super::super::Reply;
 use super::super::arguments::{AdoptArgs, Common};
 use super::super::failure::Failure;
 use super::super::world::World;
+use super::super::write::target;
+use super::super::{Reply, opened};
 use super::left_over::in_quotes;
-use super::narration::{EntryWanted, entry_from};
+use super::narration::{EntryWanted, entry_from, nameless_context};
+use crate::import::narration::sheet::read_narration_sheet;
 use crate::import::narration::sheet_text::SheetText;
 use crate::import::narration::sheet_walk::{SheetWalk, WalkOutcome};
 use crate::journal::{read_if_there, write_atomically};
@@ -152,6 +154,13 @@ pub(super) fn walk(
 ) -> Result<Reply, Failure> {
     let (mut walked, text) = WalkedFile::open(file, world)?;
     let mut walk = SheetWalk::new(&text);
+    let said = read_narration_sheet(&text).head.vehicle;
+    let said = verb.vehicle.as_ref().or(said.as_ref());
+    if let Ok(journal) = opened::journal(common, world)
+        && let Ok(vehicle) = target::vehicle(said, &journal)
+    {
+        walk.read_with(nameless_context(Some(&journal), Some(&vehicle), verb));
+    }
     let shown = file.strip_prefix(&world.here).unwrap_or(file).display();
     let shown = in_quotes(&shown.to_string());
     match keys(&mut walked, &mut walk, world)? {

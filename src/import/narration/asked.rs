@@ -52,19 +52,24 @@ pub(super) fn named(scene: &Scene, sides: &[Vec<Side>], heard: &[Heard]) -> Vec<
 pub(super) fn most_likely(lines: Vec<(f32, Heard)>) -> Vec<(f32, Heard)> {
     // With each line when its part was named last.
     let mut found: Vec<(u32, (f32, Heard))> = Vec::new();
+    // Those of which the talk still is, by number.
+    let mut open: Vec<usize> = Vec::new();
     for (odds, line) in lines {
         let start = line.start;
-        let same = |(last, (_, other)): &&mut (u32, (f32, Heard))| {
-            start.saturating_sub(*last) <= SAME_TALK && is_same_name(&other.part, &line.part)
-        };
-        match found.iter_mut().rev().find(same) {
+        open.retain(|at| start.saturating_sub(found[*at].0) <= SAME_TALK);
+        let same = |at: &&usize| is_same_name(&found[**at].1.1.part, &line.part);
+        let before = open.iter().rev().find(same).copied();
+        match before.map(|at| &mut found[at]) {
             Some((last, best)) => {
                 *last = start;
                 if odds > best.0 {
                     *best = (odds, line);
                 }
             }
-            None => found.push((start, (odds, line))),
+            None => {
+                open.push(found.len());
+                found.push((start, (odds, line)));
+            }
         }
     }
     found.into_iter().map(|(_, line)| line).collect()

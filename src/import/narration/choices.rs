@@ -12,8 +12,6 @@ pub struct PartChoice {
     pub part: String,
     /// A line that has it.
     pub(super) line: usize,
-    /// Whether that line says the same kind of thing, so that the two can exchange parts.
-    pub(super) is_alike: bool,
 }
 
 /// How far from a line, in seconds, the part is looked for that "it" stands for.
@@ -29,36 +27,65 @@ pub(super) fn part_choices(
     all: &[(usize, SheetLine)],
     passage: &[usize],
 ) -> Vec<PartChoice> {
-    let apart = |other: usize, there: &SheetLine| match (line.at, there.at) {
-        (Some(one), Some(two)) => Some(one.abs_diff(two)).filter(|apart| *apart <= NEAR),
-        (_, _) => passage.contains(&other).then_some(NEAR),
-    };
-    let is_off = |kind: SheetKind| matches!(kind, SheetKind::Of(kind) if kind.is_off());
-    let mut near: Vec<(u32, PartChoice)> = Vec::new();
+    let mut near: Vec<(bool, u32, PartChoice)> = Vec::new();
     for (other, there) in all {
         let is_other = *other != at && Name::new(&there.part) != Name::new(&line.part);
-        let Some(apart) = apart(*other, there).filter(|_| is_other) else {
+        let apart = seconds_apart(line, (*other, there), passage);
+        let Some(apart) = apart.filter(|_| is_other) else {
             continue;
         };
-        let is_of_kind = there.kind == line.kind || is_off(there.kind) && is_off(line.kind);
-        near.push((
-            apart,
-            PartChoice {
-                part: there.part.clone(),
-                line: *other,
-                is_alike: !there.is_ticked && is_of_kind,
-            },
-        ));
+        let is_alike = !there.is_ticked && is_of_kind(there.kind, line.kind);
+        let choice = PartChoice {
+            part: there.part.clone(),
+            line: *other,
+        };
+        near.push((!is_alike, apart, choice));
     }
-    near.sort_by_key(|(apart, choice)| (!choice.is_alike, *apart, choice.line));
+    near.sort_by_key(|(is_unlike, apart, choice)| (*is_unlike, *apart, choice.line));
     let mut choices: Vec<PartChoice> = Vec::new();
-    for (_, choice) in near {
+    for (_, _, choice) in near {
         let is_there = |known: &PartChoice| Name::new(&known.part) == Name::new(&choice.part);
         if !choices.iter().any(is_there) && choices.len() < MOST_CHOICES {
             choices.push(choice);
         }
     }
     choices
+}
+
+/// The lines near a line that say the same kind of thing of a part: they and the line are
+/// twins once it has that part.
+pub(super) fn twins_of<'l>(
+    (at, line): (usize, &SheetLine),
+    part: &str,
+    all: &'l [(usize, SheetLine)],
+    passage: &[usize],
+) -> Vec<&'l (usize, SheetLine)> {
+    let part = Name::new(part);
+    let is_twin = |(other, there): &&(usize, SheetLine)| {
+        *other != at
+            && is_of_kind(there.kind, line.kind)
+            && Name::new(&there.part) == part
+            && seconds_apart(line, (*other, there), passage).is_some()
+    };
+    all.iter().filter(is_twin).collect()
+}
+
+/// How far another line is from a line, if it is near.
+fn seconds_apart(
+    line: &SheetLine,
+    (other, there): (usize, &SheetLine),
+    passage: &[usize],
+) -> Option<u32> {
+    match (line.at, there.at) {
+        (Some(one), Some(two)) => Some(one.abs_diff(two)).filter(|apart| *apart <= NEAR),
+        (_, _) => passage.contains(&other).then_some(NEAR),
+    }
+}
+
+/// Whether two lines say the same kind of thing; undone or removed, it is off.
+fn is_of_kind(one: SheetKind, other: SheetKind) -> bool {
+    let is_off = |kind: SheetKind| matches!(kind, SheetKind::Of(kind) if kind.is_off());
+    one == other || is_off(one) && is_off(other)
 }
 
 /// The other lines near a line that have hardware, with their parts: the nearest first, of

@@ -5,9 +5,10 @@
 
 use std::collections::BTreeSet;
 
+use super::fact_line::fact_line;
 use super::heard::HeardKind;
 use super::sheet::{NarrationSheet, SheetKind, SheetLine};
-use crate::entry::new_entry;
+use crate::entry::{Context, new_entry};
 use crate::handbook::heading::split_name;
 use crate::handbook::parts::usual_system;
 use crate::import::notes::adopted::origin_line;
@@ -16,30 +17,27 @@ use crate::vocabulary::position::Driven;
 use crate::vocabulary::words::shown;
 
 /// What the draft has to know of the journal.
-#[derive(Clone, Copy, Debug)]
-pub struct DraftContext<'j> {
-    /// The systems of the journal.
-    pub systems: &'j [String],
+#[derive(Clone, Debug)]
+pub struct DraftContext {
+    /// What the entry is read with.
+    pub journal: Context,
+    /// The vehicle.
+    pub vehicle: String,
     /// The parts of the vehicle that the journal has already.
-    pub names: &'j [String],
+    pub names: Vec<String>,
     /// On which side it is driven.
     pub driven: Driven,
 }
 
 /// A part with its ticked lines.
-struct DraftedPart<'s> {
+pub(super) struct DraftedPart<'s> {
     name: String,
-    lines: Vec<&'s SheetLine>,
+    pub(super) lines: Vec<&'s SheetLine>,
 }
 
 /// The entry that the ticked lines make.
 #[must_use]
-pub fn entry_of(
-    sheet: &NarrationSheet,
-    vehicle: &str,
-    date: &str,
-    context: &DraftContext<'_>,
-) -> String {
+pub fn entry_of(sheet: &NarrationSheet, date: &str, context: &DraftContext) -> String {
     let parts = parts(sheet, context.driven);
     let mut told: BTreeSet<usize> = BTreeSet::new();
     let mut sections = Vec::new();
@@ -63,11 +61,12 @@ pub fn entry_of(
         below.push_str(&format!("{}\n\n", origin_line(note)));
     }
     below.push_str(&sections.join("\n"));
-    new_entry(&[("date", date), ("vehicle", vehicle)], &title, &below)
+    let fields = [("date", date), ("vehicle", context.vehicle.as_str())];
+    new_entry(&fields, &title, &below)
 }
 
 /// The parts in the order in which they were spoken of.
-fn parts(sheet: &NarrationSheet, driven: Driven) -> Vec<DraftedPart<'_>> {
+pub(super) fn parts(sheet: &NarrationSheet, driven: Driven) -> Vec<DraftedPart<'_>> {
     let mut parts: Vec<DraftedPart<'_>> = Vec::new();
     for line in sheet.lines.iter().filter(|line| line.is_ticked) {
         // An order is a fact of the part that came later.
@@ -98,14 +97,14 @@ fn is_same_place(one: &str, other: &str, driven: Driven) -> bool {
 fn section(
     part: &DraftedPart<'_>,
     sheet: &NarrationSheet,
-    context: &DraftContext<'_>,
+    context: &DraftContext,
     told: &mut BTreeSet<usize>,
 ) -> String {
     let mut out = format!("## {}\n\n", heading(&part.name));
     let mut push = |key: &str, value: &str| {
         let value = shown(value);
         if !value.trim().is_empty() {
-            out.push_str(&format!("- {key}: {}\n", value.trim()));
+            out.push_str(&fact_line(key, value.trim(), &context.journal));
         }
     };
     let (name, at) = split_name(&part.name, context.driven);
@@ -113,7 +112,7 @@ fn section(
         .names
         .iter()
         .any(|known| Name::new(known) == Name::new(&name));
-    if !is_known && let Some(system) = usual_system(&name, &at, context.systems) {
+    if !is_known && let Some(system) = usual_system(&name, &at, &context.journal.systems) {
         push("system", system);
     }
     let standing = part.lines.iter().rev().find_map(|line| match line.kind {
@@ -298,7 +297,7 @@ fn minutes(seconds: u32) -> String {
 fn as_prose(words: &str) -> String {
     let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let begins_otherwise = words
-        .starts_with(['#', '>', '-', '+', '*', '!', '~', '|', '=', '`', '['])
+        .starts_with(['#', '>', '<', '-', '+', '*', '!', '~', '|', '=', '`', '['])
         || words.split(' ').next().is_some_and(|first| {
             first.ends_with(['.', ')'])
                 && first
@@ -326,6 +325,7 @@ pub fn without_context(entry: &str) -> String {
 mod tests {
     use super::super::sheet::read_narration_sheet;
     use super::*;
+    use crate::vocabulary::money::Currency;
 
     #[test]
     fn ticked_lines_become_records_with_words_and_times() {
@@ -336,11 +336,16 @@ mod tests {
             [x] first: grille | before: radiator\n\
             [x] 0:00:22 needs: radiator | I need a radiator\n";
         let context = DraftContext {
-            systems: &["body".to_owned(), "cooling".to_owned()],
-            names: &[],
+            journal: Context {
+                systems: vec!["body".to_owned(), "cooling".to_owned()],
+                vehicles: Vec::new(),
+                currency: Currency::EUR,
+            },
+            vehicle: "wren".to_owned(),
+            names: Vec::new(),
             driven: Driven::Left,
         };
-        let entry = entry_of(&read_narration_sheet(sheet), "wren", "2026-03-14", &context);
+        let entry = entry_of(&read_narration_sheet(sheet), "2026-03-14", &context);
         let expected = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# What was said in A010\n\n\
             ## Grille\n\n- system: body\n- status: removed\n- hardware: 4 screws, bag 2\n- found: it's cracked, badly\n\
             - footage: A010 00:05-00:20\n- footage: A010 00:21-00:35\n\nThe grille's off, four screws.\n\n\\# of it cracked\n\n\

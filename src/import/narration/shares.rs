@@ -3,7 +3,7 @@
 //! On which side the talk is, `sides` says.
 
 use super::mentions::Mention;
-use crate::vocabulary::name::singular;
+use crate::vocabulary::name::{ends_with_name, singular};
 
 /// Systems of which each corner of a vehicle has its share.
 pub(super) const CORNERS: [&str; 4] = ["brakes", "wheels", "suspension", "steering"];
@@ -112,13 +112,8 @@ pub(super) fn share(mention: &Mention) -> Share {
         "indicator",
         "quarter panel",
     ];
-    let name = mention.name.as_str();
-    let ends = |list: &[&str]| {
-        list.iter().any(|word| {
-            let singular = singular(name);
-            singular == *word || singular.ends_with(&format!(" {word}"))
-        })
-    };
+    let name = singular(&mention.name);
+    let ends = |list: &[&str]| list.iter().any(|word| ends_with_name(name, word));
     if ends(&ONE) && !ends(&["stub axle"]) || mention.known.system == "cooling" {
         Share::One
     } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {

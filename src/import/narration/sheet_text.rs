@@ -149,26 +149,20 @@ impl SheetText {
         }
     }
 
-    /// Has two lines exchange their parts, with what is said of the part itself; what
-    /// came of it, hardware and text, stays where it is.
-    pub fn exchange_parts(&mut self, one: usize, other: usize) {
-        let (Some(first), Some(second)) = (self.pieces(one), self.pieces(other)) else {
-            return;
-        };
-        self.lines[one] = first.with(&second.part, &second.news);
-        self.lines[other] = second.with(&first.part, &first.news);
+    /// Puts the part of another line into a line, with what is said of the part itself; what
+    /// came of it, hardware and text, stays.
+    pub fn put_part(&mut self, at: usize, of: usize) {
+        if let (Some(own), Some(other)) = (self.pieces(at), self.pieces(of)) {
+            self.lines[at] = own.with(&other.part, &other.news);
+        }
     }
 
-    /// Puts a part into a line; its own goes into a new line below, unticked. `like` is a
-    /// line with that part, if there is one.
-    pub fn put_part(&mut self, at: usize, part: &str, like: Option<usize>) {
+    /// Puts a line below another that says the same of the same part and nothing else,
+    /// unticked.
+    pub fn add_bare(&mut self, at: usize) {
         let (Some(own), Some(line)) = (self.pieces(at), self.line(at)) else {
             return;
         };
-        let news = like
-            .and_then(|like| self.pieces(like))
-            .map_or_else(Vec::new, |like| like.news);
-        self.lines[at] = own.with(part, &news);
         let end = self.end_of(at);
         let stamp = own
             .head
@@ -188,6 +182,22 @@ impl SheetText {
         } else {
             self.lines.insert(at + 1, below + end);
         }
+    }
+
+    /// Folds a line into another of the same part: the other takes what it does not say yet,
+    /// and the line is gone.
+    pub fn fold(&mut self, twin: usize, into: usize) {
+        self.move_hardware(twin, into);
+        let (Some(gone), Some(mut kept)) = (self.pieces(twin), self.pieces(into)) else {
+            return;
+        };
+        for piece in gone.rest {
+            if !piece.starts_with("left out:") && !kept.rest.contains(&piece) {
+                kept.rest.push(piece);
+            }
+        }
+        self.lines[into] = kept.with(&kept.part, &kept.news);
+        self.lines.remove(twin);
     }
 
     /// Moves the hardware of one line to another, behind what that has.
@@ -446,26 +456,10 @@ mod tests {
     }
 
     #[test]
-    fn parts_change_places_and_come_back() {
+    fn a_part_goes_into_a_line_and_its_own_gets_one_below() {
         let mut sheet = SheetText::new(SHEET);
-        sheet.exchange_parts(4, 5);
-        assert_eq!(
-            sheet.bare(4),
-            "- [X] 0:01 ~ removed: drum, left | hardware: 2 nuts"
-        );
-        assert_eq!(
-            sheet.bare(5),
-            "[ ] removed: pin | left out: planned | new, near clevis pin"
-        );
-        sheet.exchange_parts(4, 5);
-        let once = SHEET.replace("removed:  pin", "removed: pin");
-        assert_eq!(sheet.text(), once);
-    }
-
-    #[test]
-    fn a_part_that_has_no_line_of_its_kind_gets_one() {
-        let mut sheet = SheetText::new(SHEET);
-        sheet.put_part(4, "shoe", Some(7));
+        sheet.add_bare(4);
+        sheet.put_part(4, 8);
         assert_eq!(
             sheet.bare(4),
             "- [X] 0:01 ~ removed: shoe | hardware: 2 nuts"
@@ -474,13 +468,26 @@ mod tests {
             sheet.bare(5),
             "[ ] 0:01 removed: pin | new, near clevis pin"
         );
-        sheet.put_part(8, "drum", None);
+        sheet.add_bare(8);
         assert!(
             sheet
                 .text()
-                .ends_with("[ ] found: drum | worn\r\n[ ] found: shoe"),
+                .ends_with("[ ] found: shoe | worn\r\n[ ] found: shoe"),
             "{}",
             sheet.text()
+        );
+    }
+
+    #[test]
+    fn a_line_that_is_folded_loses_nothing() {
+        let mut sheet = SheetText::new(
+            "[x] removed: pin | hardware: 2 nuts | bent\n\
+             [ ] removed: pin | left out: planned | bent | to: lid | hardware: 1 clip | new",
+        );
+        sheet.fold(1, 0);
+        assert_eq!(
+            sheet.text(),
+            "[x] removed: pin | hardware: 2 nuts; 1 clip | bent | to: lid\n"
         );
     }
 

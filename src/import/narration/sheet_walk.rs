@@ -5,10 +5,12 @@
 
 use std::borrow::Cow;
 
-use super::choices::{PartChoice, hardware_near, part_choices};
+use super::choices::{PartChoice, hardware_near, part_choices, twins_of};
+use super::draft::DraftContext;
 use super::heard::HeardKind;
 use super::passages::{SheetPassage, passages};
-use super::sheet::{SheetKind, SheetLine, clock, read_clock};
+use super::refusals::{refusal_of, refusals};
+use super::sheet::{SheetKind, SheetLine, clock, read_clock, read_narration_sheet};
 use super::sheet_text::SheetText;
 use super::typed_line::TypedLine;
 use crate::handbook::parts::known_part;
@@ -86,6 +88,10 @@ pub struct SheetWalk {
     before: Vec<(SheetText, usize, usize)>,
     /// Whose hardware the last key took, counted from the nearest.
     taken: Option<usize>,
+    /// Whether the last key put another part into the line.
+    is_put: bool,
+    /// What the entry is read with; without it no line is refused.
+    context: Option<DraftContext>,
 }
 
 /// The most changes that can be undone.
@@ -104,10 +110,39 @@ impl SheetWalk {
             message: String::new(),
             before: Vec::new(),
             taken: None,
+            is_put: false,
+            context: None,
         };
         walk.passages = passages(&walk.sheet);
         walk.passage = walk.left_passage();
         walk
+    }
+
+    /// Says at once of a line that it would be an error in the entry, which is read with this.
+    pub fn read_with(&mut self, context: DraftContext) {
+        self.context = Some(context);
+    }
+
+    /// Why a line of a sheet could not stand in the entry, if it could not.
+    fn refusal(&self, sheet: &SheetText, at: usize) -> Option<String> {
+        let context = self.context.as_ref()?;
+        let number = u32::try_from(at + 1).ok()?;
+        let sheet = read_narration_sheet(&sheet.text());
+        let date = sheet.head.date.clone().unwrap_or_default();
+        refusal_of(&sheet, number, &date, context).map(|refusal| refusal.why)
+    }
+
+    /// Puts the cursor on the first line that could not stand in the entry, and says why;
+    /// `None` if there is no such line.
+    fn go_to_refused(&mut self) -> Option<WalkOutcome> {
+        let sheet = read_narration_sheet(&self.sheet.text());
+        let date = sheet.head.date.clone().unwrap_or_default();
+        let refused = refusals(&sheet, &date, self.context.as_ref()?);
+        let first = refused.into_iter().next()?;
+        let number = usize::try_from(first.line).ok()?.checked_sub(1)?;
+        self.go_to_line(number);
+        self.say(format!("{}; e mends it", first.why));
+        Some(WalkOutcome::Same)
     }
 
     /// The passage that the sheet remembers, if it is still there.
@@ -218,12 +253,27 @@ impl SheetWalk {
         (0..self.sheet.len()).filter_map(line).collect()
     }
 
-    /// Does what a key asks for.
+    /// Does what a key asks for, and says if the line it changed could not stand in the entry.
     pub fn press(&mut self, key: WalkKey) -> WalkOutcome {
+        let at = self.cursor();
+        let outcome = self.do_as_asked(key);
+        if outcome == WalkOutcome::Changed
+            && let Some(why) = at.and_then(|at| self.refusal(&self.sheet, at))
+        {
+            self.say(format!("{why}; e mends it"));
+        }
+        outcome
+    }
+
+    fn do_as_asked(&mut self, key: WalkKey) -> WalkOutcome {
         self.message.clear();
         let taken = self.taken.take();
+        let is_again = std::mem::take(&mut self.is_put);
         if let (WalkMode::Lines, WalkKey::Sign('b' | 'B')) = (&self.mode, key) {
             return self.take_hardware(taken);
+        }
+        if let (WalkMode::Lines, WalkKey::Sign('i' | 'I')) = (&self.mode, key) {
+            return self.ask_which(is_again);
         }
         match std::mem::replace(&mut self.mode, WalkMode::Lines) {
             WalkMode::Helping => WalkOutcome::Same,
@@ -257,7 +307,6 @@ impl SheetWalk {
             WalkKey::Sign(' ') => self.turn_tick(),
             WalkKey::Sign('o' | 'O') => self.say_kind(HeardKind::Removed),
             WalkKey::Sign('l' | 'L') => self.say_kind(HeardKind::Undone),
-            WalkKey::Sign('i' | 'I') => self.ask_which(),
             WalkKey::Sign('e' | 'E') => self.type_line(false),
             WalkKey::Sign('a' | 'A') => self.type_line(true),
             WalkKey::Sign('f' | 'F') => self.add_with_words(HeardKind::Found),
@@ -282,6 +331,9 @@ impl SheetWalk {
             WalkKey::Sign('w' | 'W') => {
                 if self.ticks().0 == 0 {
                     return self.stay("nothing is ticked, so there is no entry to write");
+                }
+                if let Some(outcome) = self.go_to_refused() {
+                    return outcome;
                 }
                 self.mode = WalkMode::Confirming;
                 WalkOutcome::Same
@@ -373,8 +425,12 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Asks which part "it" was; where there is one other, takes that.
-    fn ask_which(&mut self) -> WalkOutcome {
+    /// Asks which part "it" was; where there is one other, takes that. At once again, it was
+    /// none of them, and all is as before; where there are several, they are asked for anew.
+    fn ask_which(&mut self, is_again: bool) -> WalkOutcome {
+        if is_again {
+            self.undo();
+        }
         let Some((at, line)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
         };
@@ -385,44 +441,69 @@ impl SheetWalk {
         let choices = part_choices((at, &line), &self.all_lines(), &passage);
         match choices.as_slice() {
             [] => self.stay("no other part was spoken of near here"),
+            [_] if is_again => {
+                self.say(format!("{} as before", line.part));
+                WalkOutcome::Changed
+            }
             [only] => self.take(&only.clone()),
             [_, ..] => {
                 self.mode = WalkMode::Choosing(choices);
-                WalkOutcome::Same
+                match is_again {
+                    true => WalkOutcome::Changed,
+                    false => WalkOutcome::Same,
+                }
             }
         }
     }
 
     fn choose(&mut self, key: WalkKey, choices: &[PartChoice]) -> WalkOutcome {
-        let WalkKey::Sign(sign) = key else {
-            return self.stay("the part stays as it is");
+        let number = if let WalkKey::Sign(sign) = key {
+            sign.to_digit(10).and_then(|digit| digit.checked_sub(1))
+        } else {
+            None
         };
-        let number = sign.to_digit(10).and_then(|digit| digit.checked_sub(1));
-        match number.and_then(|number| choices.get(usize::try_from(number).ok()?)) {
-            Some(choice) => self.take(&choice.clone()),
-            None => self.stay("the part stays as it is"),
+        let number = number.and_then(|number| usize::try_from(number).ok());
+        if let Some(choice) = number.and_then(|number| choices.get(number)) {
+            return self.take(&choice.clone());
         }
+        let part = self.line_under_cursor().map(|(_, line)| line.part);
+        self.stay(&format!("it stays {}", part.unwrap_or_default()))
     }
 
-    /// Takes a part for the line under the cursor and ticks it. Its own part is not
-    /// lost: it stands where the other stood, or in a line of its own.
+    /// Takes a part for the line under the cursor and ticks it. Its own part is not lost: if no
+    /// line near has it, one below does, unticked. All other lines stay where they are, but
+    /// for those that would say the same as this one: they are folded into it, unless they are
+    /// ticked and of another time.
     fn take(&mut self, choice: &PartChoice) -> WalkOutcome {
-        let Some((at, line)) = self.line_under_cursor() else {
+        let Some((mut at, line)) = self.line_under_cursor() else {
             return WalkOutcome::Same;
         };
+        let all = self.all_lines();
+        let passage = self.shown_passage().lines();
+        let twins = |part: &str| twins_of((at, &line), part, &all, &passage);
+        let has_own = !twins(&line.part).is_empty();
+        let twins = twins(&choice.part);
         self.remember();
-        match choice.is_alike {
-            true => {
-                let other = self.sheet.line(choice.line).map(|other| other.kind);
-                self.sheet.exchange_parts(at, choice.line);
-                // A hose is undone where a lid is removed: the word goes with the part.
-                self.sheet.set_kind(at, other.unwrap_or(line.kind));
-                self.sheet.set_kind(choice.line, line.kind);
-            }
-            false => self.sheet.put_part(at, &choice.part, Some(choice.line)),
+        if !has_own {
+            self.sheet.add_bare(at);
+        }
+        let now = |number: usize| number + usize::from(!has_own && number > at);
+        self.sheet.put_part(at, now(choice.line));
+        // A hose is undone where a lid is removed: the word goes with the part.
+        if let Some((_, twin)) = twins.first() {
+            self.sheet.set_kind(at, twin.kind);
         }
         self.sheet.tick(at, true);
+        let folded = twins.iter().rev();
+        let folded = folded.filter(|(_, twin)| !twin.is_ticked || twin.at == line.at);
+        let folded: Vec<usize> = folded.map(|(number, _)| now(*number)).collect();
+        for twin in folded {
+            self.sheet.fold(twin, at);
+            at -= usize::from(twin < at);
+        }
         self.passages = passages(&self.sheet);
+        self.go_to_line(at);
+        self.is_put = true;
         self.say(format!("{} instead of {}", choice.part, line.part));
         WalkOutcome::Changed
     }
@@ -546,6 +627,11 @@ impl SheetWalk {
             self.mode = WalkMode::Typing(typed);
             return WalkOutcome::Same;
         }
+        if let Some(why) = self.refusal(&sheet, at + usize::from(typed.is_new)) {
+            self.say(why);
+            self.mode = WalkMode::Typing(typed);
+            return WalkOutcome::Same;
+        }
         self.remember();
         self.sheet = sheet;
         self.passages = passages(&self.sheet);
@@ -618,6 +704,16 @@ impl SheetWalk {
         }
     }
 
+    /// Puts the cursor on the line of this number, from 0.
+    fn go_to_line(&mut self, number: usize) {
+        let mut passages = self.passages.iter().enumerate();
+        let place = passages.find_map(|(passage, own)| {
+            let at = own.lines().iter().position(|line| *line == number)?;
+            Some((passage, at))
+        });
+        (self.passage, self.at) = place.unwrap_or((self.passage, self.at));
+    }
+
     /// Keeps the cursor inside the sheet.
     fn settle(&mut self) {
         self.passage = self.passage.min(self.passages.len().saturating_sub(1));
@@ -650,6 +746,9 @@ fn with_kind<'s>(said: &'s str, beside: &str) -> Cow<'s, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::entry::Context;
+    use crate::vocabulary::money::Currency;
+    use crate::vocabulary::position::Driven;
 
     const SHEET: &str = "# What was said: 1 of 5 lines ticked.\nvehicle: wren\n\n\
         # A 0:00:05-0:01:00\n> 0:00:05 There it goes, the pin.\n\
@@ -744,7 +843,7 @@ mod tests {
             line(&walk, "pin |"),
             "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:06 removed: drum");
+        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
         // A part of which only something else is said: a line for the one that it was not.
         typed(&mut walk, "ui2");
         assert_eq!(
@@ -761,12 +860,13 @@ mod tests {
             line(&other, "hose"),
             "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&other, ": drum"), "[ ] 0:00:06 removed: drum");
+        assert_eq!(line(&other, ": drum"), "[ ] 0:00:05 removed: drum");
         // Any other key leaves the part alone.
         assert_eq!(
             typed(&mut walk, "ix"),
-            [WalkOutcome::Same, WalkOutcome::Same]
+            [WalkOutcome::Changed, WalkOutcome::Same]
         );
+        assert_eq!(walk.message(), "it stays drum");
         // With one other part near, one key takes it.
         assert_eq!(
             typed(&mut walk, "ni"),
@@ -777,6 +877,60 @@ mod tests {
             "{}",
             walk.message()
         );
+    }
+
+    #[test]
+    fn lines_keep_their_order_and_no_line_stands_twice() {
+        let sheet = "[ ] 0:00:05 removed: drum | hardware: 2 nuts\n\
+            [ ] 0:00:06 removed: hub\n\
+            [x] 0:00:07 removed: shoe\n\
+            [ ] 0:00:08 removed: pin | hardware: 1 clip | new\n";
+        let lines = |walk: &SheetWalk| -> Vec<String> {
+            let text = walk.text();
+            let lines = text.lines().filter(|line| line.starts_with('['));
+            lines.map(|line| line.replace("0:00:0", "")).collect()
+        };
+        let mut walk = SheetWalk::new(sheet);
+        typed(&mut walk, "i2");
+        let expected = [
+            "[x] 5 removed: pin | hardware: 2 nuts; 1 clip | new",
+            "[ ] 5 removed: drum",
+            "[ ] 6 removed: hub",
+            "[x] 7 removed: shoe",
+        ];
+        assert_eq!(lines(&walk), expected);
+        // At once again, it is asked of the line as it was.
+        typed(&mut walk, "i1");
+        let expected = [
+            "[x] 5 removed: hub | hardware: 2 nuts",
+            "[ ] 5 removed: drum",
+            "[x] 7 removed: shoe",
+            "[ ] 8 removed: pin | hardware: 1 clip | new",
+        ];
+        assert_eq!(lines(&walk), expected);
+        // A part that has a line near needs no other; the cursor stays on its line.
+        typed(&mut walk, "jjji");
+        let WalkMode::Choosing(choices) = walk.mode().clone() else {
+            panic!("{:?}", walk.mode());
+        };
+        let drum = choices.iter().position(|choice| choice.part == "drum");
+        typed(&mut walk, &format!("{}", drum.unwrap_or(8) + 1));
+        let expected = [
+            "[x] 5 removed: hub | hardware: 2 nuts",
+            "[x] 7 removed: shoe",
+            "[x] 8 removed: drum | hardware: 1 clip",
+            "[ ] 8 removed: pin | new",
+        ];
+        assert_eq!(lines(&walk), expected);
+        let under = walk.cursor().map(|at| walk.line_text(at).to_owned());
+        assert!(under.is_some_and(|line| line.contains("drum")));
+        // With one other part, the key takes it and gives it back.
+        let sheet = "[ ] removed: drum\n[ ] removed: hub\n";
+        let mut walk = SheetWalk::new(sheet);
+        typed(&mut walk, "i");
+        assert_eq!(lines(&walk), ["[x] removed: hub", "[ ] removed: drum"]);
+        typed(&mut walk, "i");
+        assert_eq!(lines(&walk), ["[ ] removed: drum", "[ ] removed: hub"]);
     }
 
     #[test]
@@ -792,6 +946,45 @@ mod tests {
         typed(&mut walk, "kkmnew one");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum | new one");
+    }
+
+    #[test]
+    fn a_line_that_the_entry_could_not_say_is_not_taken() {
+        let mut walk = SheetWalk::new(&SHEET.replace("removed: pin", "removed: two pins"));
+        walk.read_with(DraftContext {
+            journal: Context {
+                systems: Vec::new(),
+                vehicles: Vec::new(),
+                currency: Currency::EUR,
+            },
+            vehicle: "wren".to_owned(),
+            names: Vec::new(),
+            driven: Driven::Left,
+        });
+        typed(&mut walk, "aneeds: 2 brake pipes");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Same);
+        assert!(
+            walk.message().contains("two readings"),
+            "{}",
+            walk.message()
+        );
+        assert!(matches!(walk.mode(), WalkMode::Typing(_)));
+        walk.press(WalkKey::Clear);
+        typed(&mut walk, "needs: brake pipe | 2 of them");
+        assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
+        // One that is ticked is said at once, and again before the entry is written.
+        typed(&mut walk, "j ");
+        assert!(walk.message().ends_with("e mends it"), "{}", walk.message());
+        typed(&mut walk, "kkw");
+        assert_eq!(*walk.mode(), WalkMode::Lines);
+        assert!(walk.message().contains("two pins"), "{}", walk.message());
+        let under = walk.cursor().map(|at| walk.line_text(at).to_owned());
+        assert_eq!(
+            under.as_deref(),
+            Some("[x] 0:00:06 removed: two pins | new")
+        );
+        typed(&mut walk, " w");
+        assert_eq!(*walk.mode(), WalkMode::Confirming);
     }
 
     #[test]

@@ -127,6 +127,8 @@ mod tests {
     use super::super::draft::{DraftContext, entry_of};
     use super::super::sheet::read_narration_sheet;
     use super::*;
+    use crate::entry::Context;
+    use crate::vocabulary::money::Currency;
 
     const NOTE: &str = "# Front end\n\nI took the grille off, four\nscrews. It was wet.\n\n- The radiator is cracked.\n- I need a radiator.\n\n```\nthe wing is off\n```\n\nTea.\n";
 
@@ -152,11 +154,16 @@ mod tests {
         let sheet = read_narration_sheet(&text);
         assert_eq!(sheet.said, Vec::<String>::new(), "{text}");
         let context = DraftContext {
-            systems: &["cooling".to_owned()],
-            names: &[],
+            journal: Context {
+                systems: vec!["cooling".to_owned()],
+                vehicles: Vec::new(),
+                currency: Currency::EUR,
+            },
+            vehicle: "wren".to_owned(),
+            names: Vec::new(),
             driven: Driven::Left,
         };
-        let entry = entry_of(&sheet, "wren", "2026-03-14", &context);
+        let entry = entry_of(&sheet, "2026-03-14", &context);
         assert!(entry.contains("\n# Front end\n"), "{entry}");
         assert!(
             entry.contains("\nTea.\n\n~ Adopted from the note front.md\n\n## Grille\n"),

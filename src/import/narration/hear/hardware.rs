@@ -36,15 +36,15 @@ impl Ear<'_> {
             let start = self.scene.at(self.scene.mentions[number].words.start);
             let part = self.scene.mentions[number].name.clone();
             let is_told = self.heard.iter().any(|heard| {
-                heard.kind.is_off()
+                heard.start.abs_diff(start) <= 90_000
+                    && heard.kind.is_off()
                     && heard.tier != Tier::Asked
                     && is_same_name(&heard.part, &part)
-                    && (i64::from(heard.start) - i64::from(start)).abs() <= 90_000
             });
             let is_left = self.left_out.iter().any(|left| {
-                left.kind.is_off()
+                left.start.abs_diff(start) <= 60_000
+                    && left.kind.is_off()
                     && is_same_name(&left.part, &part)
-                    && left.start.abs_diff(start) <= 60_000
             });
             let matched = RuleSpan {
                 from: 0,
@@ -89,8 +89,8 @@ impl Ear<'_> {
         let wanted = |heard: &Heard| matches!(heard.kind, HeardKind::Needs | HeardKind::Broken);
         let is_wanted = |counted: &CountedPieces, heard: &[Heard]| {
             heard.iter().any(|heard| {
-                wanted(heard)
-                    && heard.clause == counted.clause
+                heard.clause == counted.clause
+                    && wanted(heard)
                     && is_same_name(&heard.part, &counted.pieces.what)
             })
         };
@@ -118,8 +118,8 @@ impl Ear<'_> {
             let own = singular(&self.scene.mentions[counted.mention].name).to_owned();
             let behind = |heard: &Heard| i64::from(heard.start) - i64::from(start);
             let fits = |heard: &Heard| {
-                (heard.kind.is_off() || heard.kind == HeardKind::Fitted)
-                    && (-15_000..=40_000).contains(&behind(heard))
+                (-15_000..=40_000).contains(&behind(heard))
+                    && (heard.kind.is_off() || heard.kind == HeardKind::Fitted)
             };
             // The part that was named just before, in this clause or the one before it.
             let of = (counted.clause.saturating_sub(1)..=counted.clause)
@@ -139,9 +139,9 @@ impl Ear<'_> {
                 .map(|(holder, _)| holder);
             let recalled = holder.and_then(|holder| {
                 self.heard.iter_mut().rev().find(|heard| {
-                    heard.kind.is_off()
+                    (-180_000..=15_000).contains(&behind(heard))
+                        && heard.kind.is_off()
                         && heard.part.ends_with(holder)
-                        && (-180_000..=15_000).contains(&behind(heard))
                 })
             });
             if let Some(heard) = recalled {
@@ -156,7 +156,7 @@ impl Ear<'_> {
             let ticked = self
                 .heard
                 .iter_mut()
-                .filter(|heard| heard.tier != Tier::Asked && fits(heard))
+                .filter(|heard| fits(heard) && heard.tier != Tier::Asked)
                 .min_by_key(|heard| {
                     let apart = behind(heard);
                     (
@@ -173,7 +173,7 @@ impl Ear<'_> {
             let to_tick = self
                 .heard
                 .iter_mut()
-                .filter(|heard| heard.tier == Tier::Asked && fits(heard))
+                .filter(|heard| fits(heard) && heard.tier == Tier::Asked)
                 .filter(|heard| is_of(heard) || heard.clause == counted.clause)
                 .min_by_key(|heard| (!is_of(heard), behind(heard).abs()));
             if let Some(heard) = to_tick {

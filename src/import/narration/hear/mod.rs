@@ -24,7 +24,7 @@ use std::collections::BTreeSet;
 use topics::Topic;
 
 use crate::handbook::parts::known_part;
-use crate::vocabulary::name::singular;
+use crate::vocabulary::name::{ends_with_name, singular};
 use crate::vocabulary::position::{Driven, Side};
 
 /// When something is told: a film's "I took it off" is a memory, a note's is what happened.
@@ -125,6 +125,7 @@ impl<'s> Ear<'s> {
 
     fn clause(&mut self, clause: usize) {
         let scene = self.scene;
+        self.forget(clause);
         let items = scene.items(clause);
         let frame = scene.frames[clause];
         let matches = scene.matches(&items);
@@ -412,8 +413,8 @@ impl<'s> Ear<'s> {
         let same = |heard: &&mut Heard| {
             let together = start.abs_diff(heard.start) <= 45_000;
             let both_off = kind.is_off() && heard.kind.is_off();
-            (heard.kind == kind || both_off)
-                && together
+            together
+                && (heard.kind == kind || both_off)
                 && is_same_name(&heard.part, &mention.name)
                 && (heard.at == at || heard.at.is_empty() || at.is_empty())
         };
@@ -520,8 +521,7 @@ fn tier_in_talk(heard: &Heard) -> Tier {
 /// Whether one name is the other, or its end: "cylinder" after "wheel cylinder".
 pub(super) fn is_same_name(one: &str, other: &str) -> bool {
     let (one, other) = (singular(one), singular(other));
-    let ends = |long: &str, short: &str| long == short || long.ends_with(&format!(" {short}"));
-    ends(one, other) || ends(other, one)
+    ends_with_name(one, other) || ends_with_name(other, one)
 }
 
 /// The words that say what is the matter.
@@ -601,5 +601,31 @@ mod tests {
         assert_eq!(heard(Told::AtWork), [Tier::Asked]);
         // A note is written when the work is over.
         assert_eq!(heard(Told::Afterwards), [Tier::Sure]);
+    }
+    #[test]
+    fn a_long_talk_keeps_no_more_in_mind_than_a_short_one() {
+        let topics = |minutes: u32| {
+            let parts = [
+                "bonnet",
+                "grille",
+                "radiator",
+                "dynamo",
+                "starter",
+                "carburettor",
+            ];
+            let cue = |(number, part): (u32, &&str)| Cue {
+                start: number * 10_000,
+                end: number * 10_000 + 9_000,
+                text: format!("So that is the {part}. {}", "It is late. ".repeat(9)),
+            };
+            let cues: Vec<Cue> = (0..minutes * 6)
+                .zip(parts.iter().cycle())
+                .map(cue)
+                .collect();
+            let lexicon = Lexicon::new(&[]);
+            let scene = Scene::new(&cues, &lexicon);
+            Ear::new(&scene, Driven::Left).topics.len()
+        };
+        assert_eq!(topics(60), topics(600));
     }
 }

@@ -21,7 +21,31 @@ pub(super) struct Topic {
 /// How long a part stays in mind, in milliseconds.
 const IN_MIND: u32 = 75_000;
 
+/// How long a part that was announced is what "off she comes" means, in milliseconds.
+const ANNOUNCED: u32 = 2 * IN_MIND;
+
+/// How many clauses later a part that is named again is still the same topic.
+const NAMED_AGAIN: usize = 40;
+
 impl Ear<'_> {
+    /// Drops the topics that no later clause can come back to, so that a long talk is no
+    /// slower than several short ones.
+    pub(super) fn forget(&mut self, clause: usize) {
+        let now = self.scene.clause_start(clause);
+        let is_kept = |topic: &Topic| {
+            let ago = now.saturating_sub(self.scene.clause_start(topic.clause));
+            clause - topic.clause <= NAMED_AGAIN || ago <= ANNOUNCED
+        };
+        let heading = self.heading.filter(|at| is_kept(&self.topics[*at]));
+        self.heading = heading.map(|at| {
+            self.topics[..at]
+                .iter()
+                .filter(|topic| is_kept(topic))
+                .count()
+        });
+        self.topics.retain(is_kept);
+    }
+
     /// Remembers what a clause names.
     pub(super) fn note_topics(
         &mut self,
@@ -71,9 +95,9 @@ impl Ear<'_> {
             }
             let same = |topic: &Topic| {
                 let other = &self.scene.mentions[topic.mention];
-                is_same_name(&other.name, &mention.name)
+                clause - topic.clause <= NAMED_AGAIN
+                    && is_same_name(&other.name, &mention.name)
                     && self.sides[topic.mention] == self.sides[*number]
-                    && clause - topic.clause <= 40
             };
             let is_heading = announces && self.is_heading(clause, *number);
             let before = self.topics.iter().rposition(same);
@@ -170,7 +194,7 @@ impl Ear<'_> {
             .scene
             .clause_start(clause)
             .saturating_sub(self.scene.clause_start(topic.clause));
-        (!topic.is_off && ago <= 2 * IN_MIND).then_some(topic.mention)
+        (!topic.is_off && ago <= ANNOUNCED).then_some(topic.mention)
     }
 
     /// How long ago a topic was named, in steps of ten seconds.
