@@ -1,0 +1,209 @@
+//! What one key changes in the line under the cursor: its tick, its kind, its side, its
+//! hardware.
+
+use super::{SheetWalk, WalkOutcome};
+use crate::import::narration::choices::hardware_near;
+use crate::import::narration::heard::HeardKind;
+use crate::import::narration::passages::passages;
+use crate::import::narration::sheet::SheetKind;
+use crate::import::narration::typed_line::TypedLine;
+
+impl SheetWalk {
+    pub(super) fn turn_tick(&mut self) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        self.remember();
+        self.sheet.tick(at, !line.is_ticked);
+        self.go_on();
+        WalkOutcome::Changed
+    }
+
+    /// Says whether the part came off or was only undone, and ticks the line.
+    pub(super) fn say_kind(&mut self, kind: HeardKind) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        match line.kind {
+            SheetKind::Of(own) if own.is_off() => {}
+            // What was found of a part stays, and it came off as well.
+            SheetKind::Of(_) => {
+                let part = self.sheet.part_said(at).unwrap_or_default();
+                let said = format!("{}: {part}", kind.word());
+                return self.take_typed(TypedLine::of(&said, true));
+            }
+            SheetKind::Order => return self.stay("this line says which came first"),
+        }
+        if line.kind == SheetKind::Of(kind) && line.is_ticked {
+            return self.stay(&format!("it says `{}` already", kind.word()));
+        }
+        self.remember();
+        self.sheet.set_kind(at, SheetKind::Of(kind));
+        self.sheet.tick(at, true);
+        WalkOutcome::Changed
+    }
+
+    /// Says the other side of the part under the cursor, after right none; or, with all `below`
+    /// that have a side, the other.
+    pub(super) fn turn_sides(&mut self, below: bool) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        if line.kind == SheetKind::Order {
+            return self.stay("this line says which came first");
+        }
+        self.remember();
+        self.sheet.turn_side(at, !below);
+        let others = self.all_lines().into_iter().filter(|(other, line)| {
+            below && *other > at && line.kind != SheetKind::Order && self.sheet.has_side(*other)
+        });
+        let others: Vec<usize> = others.map(|(other, _)| other).collect();
+        for other in &others {
+            self.sheet.turn_side(*other, false);
+        }
+        if below {
+            let lines = if others.len() == 1 { "line" } else { "lines" };
+            self.say(format!("and {} {lines} below", others.len()));
+        }
+        WalkOutcome::Changed
+    }
+
+    /// Takes the hardware of the nearest line for the one under the cursor, and ticks it;
+    /// at once again, that of the next nearest instead.
+    pub(super) fn take_hardware(&mut self, taken: Option<usize>) -> WalkOutcome {
+        let turn = match taken {
+            Some(turn) => {
+                self.undo();
+                turn + 1
+            }
+            None => 0,
+        };
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        let lines = hardware_near((at, &line), &self.all_lines());
+        let Some((from, of)) = lines.into_iter().nth(turn) else {
+            self.say("no other hardware was counted near here");
+            return match taken {
+                Some(_) => WalkOutcome::Changed,
+                None => WalkOutcome::Same,
+            };
+        };
+        self.remember();
+        self.sheet.move_hardware(from, at);
+        self.sheet.tick(at, true);
+        self.passages = passages(&self.sheet);
+        self.taken = Some(turn);
+        self.say(format!("the hardware of {of}"));
+        WalkOutcome::Changed
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{SHEET, line, typed};
+    use super::super::{SheetWalk, WalkOutcome};
+
+    #[test]
+    fn hardware_goes_to_the_line_that_takes_it() {
+        let sheet = SHEET.replace(
+            "worn\n",
+            "worn\n[ ] 0:00:20 removed: cup | hardware: 1 clip\n",
+        );
+        let mut walk = SheetWalk::new(&sheet);
+        typed(&mut walk, "jb");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 2 nuts | new"
+        );
+        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum");
+        // At once again: the next nearest instead.
+        typed(&mut walk, "b");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 1 clip | new"
+        );
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        typed(&mut walk, "b");
+        assert!(walk.message().starts_with("no other hardware"));
+        assert_eq!(
+            walk.text()
+                .replace("# Left at 0:00:05\n", "")
+                .lines()
+                .count(),
+            sheet.lines().count()
+        );
+        assert_eq!(line(&walk, "pin | "), "[ ] 0:00:06 removed: pin | new");
+    }
+
+    #[test]
+    fn keys_change_the_line_under_the_cursor_alone() {
+        let mut walk = SheetWalk::new(SHEET);
+        // The tick goes on to the next line.
+        let steps = typed(&mut walk, " l");
+        assert_eq!(steps, [WalkOutcome::Changed, WalkOutcome::Changed]);
+        assert_eq!(
+            line(&walk, "drum"),
+            "[ ] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        assert_eq!(line(&walk, "pin | new"), "[x] 0:00:06 undone: pin | new");
+        // Below a line of another kind stands one that says it.
+        typed(&mut walk, "jo");
+        assert_eq!(
+            line(&walk, "removed: shoe"),
+            "[x] 0:00:50 removed: shoe, left"
+        );
+        assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
+        typed(&mut walk, "uuu");
+        let text = walk.text();
+        assert_eq!(text.replace("# Left at 0:00:05\n", ""), SHEET);
+    }
+
+    #[test]
+    fn hardware_that_both_lines_have_was_counted_once() {
+        let sheet = SHEET.replace(
+            "removed: pin | new",
+            "removed: pin | hardware: 2 nuts | new",
+        );
+        let mut walk = SheetWalk::new(&sheet);
+        typed(&mut walk, "jb");
+        assert_eq!(
+            line(&walk, "pin | "),
+            "[x] 0:00:06 removed: pin | hardware: 2 nuts | new"
+        );
+    }
+
+    #[test]
+    fn sides_are_turned_here_or_from_here_on() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "s");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum, left | hardware: 2 nuts"
+        );
+        typed(&mut walk, "S");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum, right | hardware: 2 nuts"
+        );
+        assert_eq!(line(&walk, "shoe"), "[ ] 0:00:50 found: shoe, right | worn");
+        assert_eq!(line(&walk, "pin |"), "[ ] 0:00:06 removed: pin | new");
+        assert_eq!(walk.message(), "and 1 line below");
+        // After right no side.
+        typed(&mut walk, "s");
+        assert_eq!(
+            line(&walk, "drum"),
+            "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
+        );
+        typed(&mut walk, "uuu");
+        assert_eq!(walk.text().replace("# Left at 0:00:05\n", ""), SHEET);
+        let mut walk =
+            SheetWalk::new("[ ] fitted: hub, left front\n[ ] first: hub | before: pin\n");
+        typed(&mut walk, "sjs");
+        assert_eq!(line(&walk, "fitted"), "[ ] fitted: hub, right front");
+        assert!(walk.message().contains("came first"));
+    }
+}
