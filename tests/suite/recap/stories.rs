@@ -196,3 +196,23 @@ fn days_that_are_near_come_first_in_what_is_next() {
     assert!(at("a bracket") < at("new contacts"));
     assert!(at("new contacts") < at("a glass"));
 }
+
+#[test]
+fn a_line_is_found_whatever_ends_it() {
+    for end in ["\n", "\r\n", "\r"] {
+        let shop = Shop::new();
+        let lines = [
+            "---",
+            "date: 2026-03-14",
+            "vehicle: wren",
+            "---",
+            "",
+            "# Pipe",
+            "",
+            "I dropped four clips behind the tank and found only three of them again.",
+        ];
+        shop.write("entries/2026/2026-03-14-pipe.md", lines.join(end));
+        let outline = json(&shop, &["recap", "--vehicle", "wren", "--as", "outline"]);
+        assert_eq!(outline["moments"][0]["line"], 8, "{end:?}: {outline}");
+    }
+}
