@@ -13,7 +13,7 @@ use crate::vocabulary::words::fold;
 
 /// The chapters of a draft while they are made.
 pub struct Chapters<'d> {
-    desk: &'d ComposeContext<'d>,
+    base: &'d ComposeContext<'d>,
     /// The sources of all that is told.
     told: &'d BTreeSet<usize>,
     /// The entries of which was said what came off.
@@ -21,20 +21,20 @@ pub struct Chapters<'d> {
 }
 
 impl<'d> Chapters<'d> {
-    pub fn new(desk: &'d ComposeContext<'d>, told: &'d BTreeSet<usize>) -> Chapters<'d> {
+    pub fn new(base: &'d ComposeContext<'d>, told: &'d BTreeSet<usize>) -> Chapters<'d> {
         Chapters {
-            desk,
+            base,
             told,
             counted: BTreeSet::new(),
         }
     }
 
     fn source(&self, moment: usize) -> &'d RecapSource<'d> {
-        self.desk.material.source(moment)
+        self.base.material.source(moment)
     }
 
     fn words(&self, moments: &[usize]) -> usize {
-        let words = moments.iter().map(|one| self.desk.moment(*one).words);
+        let words = moments.iter().map(|one| self.base.moment(*one).words);
         words.sum()
     }
 
@@ -44,7 +44,7 @@ impl<'d> Chapters<'d> {
         let mut groups: Vec<Vec<&[usize]>> = Vec::new();
         for run in moments.chunk_by(|one, other| entry(*one) == entry(*other)) {
             let is_short =
-                |group: &&mut Vec<&[usize]>| self.words(&group.concat()) < self.desk.least;
+                |group: &&mut Vec<&[usize]>| self.words(&group.concat()) < self.base.least;
             match groups.last_mut().filter(is_short) {
                 Some(last) => last.push(run),
                 None => groups.push(vec![run]),
@@ -74,7 +74,7 @@ impl<'d> Chapters<'d> {
             return title.to_owned();
         }
         let Some(record) = source.record else {
-            let text = self.desk.moment(first).text();
+            let text = self.base.moment(first).text();
             let words: Vec<&str> = text.split_whitespace().take(TITLE).collect();
             let words = words.join(" ");
             return words.trim_end_matches(['.', ',', ';', ':']).to_owned();
@@ -91,15 +91,15 @@ impl<'d> Chapters<'d> {
         let mut before: Option<usize> = None;
         let mut heard: BTreeSet<String> = BTreeSet::new();
         for index in moments {
-            let (moment, source) = (self.desk.moment(*index), self.source(*index));
-            let mut lines = self.desk.lines(*index);
+            let (moment, source) = (self.base.moment(*index), self.source(*index));
+            let mut lines = self.base.lines(*index);
             // Twelve teeth replaced are told as one.
             let is_long = moment.voice == Voice::Prose && !is_note(moment);
             lines.retain(|line| is_long || heard.insert(fold(&line.text)));
             if lines.is_empty() {
                 continue;
             }
-            let is_same = before.is_some_and(|last| self.desk.moment(last).source == moment.source);
+            let is_same = before.is_some_and(|last| self.base.moment(last).source == moment.source);
             let goes_on = before.is_some_and(|last| self.goes_on(last, *index));
             match paragraphs.last_mut().filter(|_| goes_on) {
                 Some(last) => last.lines.extend(lines),
@@ -117,11 +117,11 @@ impl<'d> Chapters<'d> {
         for moment in moments {
             paragraphs.extend(self.came_off(*moment));
         }
-        let sources = moments.iter().map(|one| self.desk.moment(*one).source);
+        let sources = moments.iter().map(|one| self.base.moment(*one).source);
         let sources: BTreeSet<usize> = sources.collect();
         let sources = sources
             .iter()
-            .map(|source| &self.desk.material.sources[*source]);
+            .map(|source| &self.base.material.sources[*source]);
         Chapter {
             photos: sources.flat_map(photos).collect(),
             ..Chapter::new(part, paragraphs)
@@ -131,7 +131,7 @@ impl<'d> Chapters<'d> {
     /// Whether a moment stands in one paragraph with the one before it: of the same
     /// source, or both are notes of one day.
     fn goes_on(&self, before: usize, index: usize) -> bool {
-        let (moment, other) = (self.desk.moment(index), self.desk.moment(before));
+        let (moment, other) = (self.base.moment(index), self.base.moment(before));
         let (source, last) = (self.source(index), self.source(before));
         if moment.source == other.source
             && (before + 1 == index && moment.goes_on || other.voice != Voice::Prose)
@@ -149,7 +149,7 @@ impl<'d> Chapters<'d> {
         if !self.counted.insert(&when.entry) {
             return None;
         }
-        let material = self.desk.material;
+        let material = self.base.material;
         let untold = material
             .of_entry(&when.entry)
             .filter(|index| !self.told.contains(index));

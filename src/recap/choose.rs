@@ -12,22 +12,22 @@ use super::moments::Voice;
 /// The moments that fit in a draft of `target` words, in the order in which they are
 /// told; those that were `ticked`, or where the program proposes, of all.
 #[must_use]
-pub fn fit(desk: &ComposeContext<'_>, target: usize, ticked: Option<&[usize]>) -> Vec<usize> {
+pub fn fit(base: &ComposeContext<'_>, target: usize, ticked: Option<&[usize]>) -> Vec<usize> {
     let choice = Choice {
-        desk,
+        base,
         ticked,
         most: target + target / TOLERANCE,
     };
     let mut fitted = Fitted {
         told: BTreeSet::new(),
         in_order: Vec::new(),
-        length: compose(desk, &[]).words(),
+        length: compose(base, &[]).words(),
         misses: 0,
     };
     if let Some(ticked) = ticked {
         let is_ticked: BTreeSet<usize> = ticked.iter().copied().collect();
         let mut order = ticked.to_vec();
-        order.sort_by_key(|moment| desk.ranking.rank[*moment]);
+        order.sort_by_key(|moment| base.ranking.rank[*moment]);
         for moment in order {
             let mut group = choice.with_needs(moment);
             group.retain(|one| is_ticked.contains(one));
@@ -38,7 +38,7 @@ pub fn fit(desk: &ComposeContext<'_>, target: usize, ticked: Option<&[usize]>) -
     let (marked, others): (Vec<_>, Vec<_>) = choice
         .groups()
         .into_iter()
-        .partition(|group| desk.moment(group[0]).worth);
+        .partition(|group| base.moment(group[0]).worth);
     for group in marked {
         choice.add(&mut fitted, &group, 0);
     }
@@ -50,7 +50,7 @@ pub fn fit(desk: &ComposeContext<'_>, target: usize, ticked: Option<&[usize]>) -
 
 /// What there is to choose from.
 struct Choice<'c> {
-    desk: &'c ComposeContext<'c>,
+    base: &'c ComposeContext<'c>,
     /// The moments that were ticked, in their order.
     ticked: Option<&'c [usize]>,
     /// The greatest length, in words.
@@ -85,7 +85,7 @@ impl Choice<'_> {
     /// Adds a group if the draft with it leaves this many words of room. Whether it is in.
     fn add(&self, fitted: &mut Fitted, group: &[usize], room: usize) -> bool {
         let fresh = group.iter().filter(|one| !fitted.told.contains(one));
-        let fresh: Vec<usize> = fresh.map(|one| self.desk.moment(*one).words).collect();
+        let fresh: Vec<usize> = fresh.map(|one| self.base.moment(*one).words).collect();
         // A draft is made only of what may have room by its own words.
         if fresh.is_empty() || fitted.length + fresh.iter().sum::<usize>() + room > self.most {
             return fresh.is_empty();
@@ -99,7 +99,7 @@ impl Choice<'_> {
                 ticked.copied().collect()
             }
         };
-        let length = compose(self.desk, &in_order).words();
+        let length = compose(self.base, &in_order).words();
         let fits = length + room <= self.most;
         if fits {
             *fitted = Fitted {
@@ -115,21 +115,21 @@ impl Choice<'_> {
     }
 
     fn is_prose(&self, moment: usize) -> bool {
-        self.desk.moment(moment).voice == Voice::Prose
+        self.base.moment(moment).voice == Voice::Prose
     }
 
     /// The moments that can be proposed, each with those it needs, the most promising
     /// for its length first.
     fn groups(&self) -> Vec<Vec<usize>> {
-        let sum = &self.desk.ranking.sum;
-        let order = || self.desk.ranking.order.iter().copied();
+        let sum = &self.base.ranking.sum;
+        let order = || self.base.ranking.order.iter().copied();
         let prose = order().filter(|moment| self.is_prose(*moment));
         let least = prose.map(|moment| sum[moment]).fold(f64::MAX, f64::min);
         let last = self.latest();
         let groups = order().filter(|moment| !self.waits(*moment)).map(|moment| {
-            let worth = self.desk.moment(moment).worth;
+            let worth = self.base.moment(moment).worth;
             let group = self.with_needs(moment);
-            let words: usize = group.iter().map(|one| self.desk.moment(*one).words).sum();
+            let words: usize = group.iter().map(|one| self.base.moment(*one).words).sum();
             let promise = group.iter().map(|one| (sum[*one] - least).max(0.0));
             let density = promise.sum::<f64>() / (words.max(1) as f64 * group.len() as f64).sqrt();
             let class = (worth, Some(moment) == last, worth || self.is_prose(moment));
@@ -143,17 +143,17 @@ impl Choice<'_> {
     /// Whether somebody must agree first, or its own words hold it back, and the person
     /// has not chosen the moment.
     fn waits(&self, moment: usize) -> bool {
-        let own = self.desk.moment(moment);
-        let is_asked = || self.desk.material.source(moment).asks().next().is_some();
+        let own = self.base.moment(moment);
+        let is_asked = || self.base.material.source(moment).asks().next().is_some();
         !own.worth && (own.held_back || is_asked())
     }
 
     /// The highest moment of the latest evening: how the work stands.
     fn latest(&self) -> Option<usize> {
-        let order = self.desk.ranking.order.iter().copied();
+        let order = self.base.ranking.order.iter().copied();
         let prose = order.filter(|moment| self.is_prose(*moment) && !self.waits(*moment));
         prose.rev().max_by_key(|moment| {
-            let source = self.desk.material.source(*moment);
+            let source = self.base.material.source(*moment);
             (source.when.date, &source.when.entry)
         })
     }
@@ -164,7 +164,7 @@ impl Choice<'_> {
         let mut next = 0;
         while let Some(one) = group.get(next).copied() {
             next += 1;
-            for need in &self.desk.needs[one] {
+            for need in &self.base.needs[one] {
                 let is_free = self.ticked.is_some() || !self.waits(*need);
                 if is_free && !group.contains(need) && group.len() < MOST {
                     group.push(*need);
@@ -176,13 +176,13 @@ impl Choice<'_> {
 
     /// Adds lessons of what is told.
     fn add_lessons(&self, fitted: &mut Fitted) {
-        let lessons = self.desk.ranking.order.iter().copied();
-        let lessons = lessons.filter(|one| self.desk.moment(*one).voice == Voice::Lesson);
-        let sources = fitted.told.iter().map(|one| self.desk.moment(*one).source);
+        let lessons = self.base.ranking.order.iter().copied();
+        let lessons = lessons.filter(|one| self.base.moment(*one).voice == Voice::Lesson);
+        let sources = fitted.told.iter().map(|one| self.base.moment(*one).source);
         let sources: BTreeSet<usize> = sources.collect();
-        let is_told = |one: &usize| sources.contains(&self.desk.moment(*one).source);
+        let is_told = |one: &usize| sources.contains(&self.base.moment(*one).source);
         for lesson in lessons.filter(|one| !self.waits(*one)) {
-            if is_told(&lesson) && self.desk.needs[lesson].iter().all(is_told) {
+            if is_told(&lesson) && self.base.needs[lesson].iter().all(is_told) {
                 self.add(fitted, &[lesson], 0);
             }
         }

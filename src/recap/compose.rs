@@ -47,33 +47,33 @@ pub struct ComposeContext<'d> {
 
 /// Writes the draft of these moments.
 #[must_use]
-pub fn compose(desk: &ComposeContext<'_>, chosen: &[usize]) -> EpisodeDraft {
-    let is_lesson = |moment: &usize| desk.moment(*moment).voice == Voice::Lesson;
+pub fn compose(base: &ComposeContext<'_>, chosen: &[usize]) -> EpisodeDraft {
+    let is_lesson = |moment: &usize| base.moment(*moment).voice == Voice::Lesson;
     let (lessons, told): (Vec<usize>, Vec<usize>) = chosen.iter().copied().partition(is_lesson);
-    let opening = desk.opening(&told);
-    let closing = desk.closing(&told, opening);
+    let opening = base.opening(&told);
+    let closing = base.closing(&told, opening);
     let is_work = |moment: &usize| Some(*moment) != opening && Some(*moment) != closing;
     let work: Vec<usize> = told.into_iter().filter(is_work).collect();
     let all: BTreeSet<usize> = chosen.iter().copied().collect();
-    let sources: BTreeSet<usize> = all.iter().map(|one| desk.moment(*one).source).collect();
+    let sources: BTreeSet<usize> = all.iter().map(|one| base.moment(*one).source).collect();
 
-    let mut making = Chapters::new(desk, &sources);
+    let mut making = Chapters::new(base, &sources);
     let of_work = making.work(&work);
     let first = making.chapter(ChapterRole::Opening, opening.as_slice());
     let mut next = making.chapter(ChapterRole::Next, closing.as_slice());
     next.paragraphs
-        .splice(0..0, desk.frame.next.iter().cloned());
-    let about = std::iter::once(desk.frame.about.clone()).chain(desk.cast(&all));
+        .splice(0..0, base.frame.next.iter().cloned());
+    let about = std::iter::once(base.frame.about.clone()).chain(base.cast(&all));
     let items = lessons.iter().map(|index| {
-        let lead = desk.material.source(*index).about();
-        DraftParagraph::item(Some(lead), desk.lines(*index))
+        let lead = base.material.source(*index).about();
+        DraftParagraph::item(Some(lead), base.lines(*index))
     });
     let mut chapters = vec![first, Chapter::new(ChapterRole::About, about.collect())];
     chapters.extend(of_work);
     chapters.extend([
         Chapter::new(ChapterRole::Lessons, items.collect()),
-        Chapter::new(ChapterRole::Cautions, desk.cautions(&all)),
-        Chapter::new(ChapterRole::Numbers, desk.frame.numbers.clone()),
+        Chapter::new(ChapterRole::Cautions, base.cautions(&all)),
+        Chapter::new(ChapterRole::Numbers, base.frame.numbers.clone()),
         next,
     ]);
     chapters.retain(|chapter| !chapter.paragraphs.is_empty());
@@ -84,14 +84,14 @@ pub fn compose(desk: &ComposeContext<'_>, chosen: &[usize]) -> EpisodeDraft {
             .retain(|photo| shown.insert(photo.path.clone()));
     }
 
-    let request = desk.request;
+    let request = base.request;
     let first = opening.or_else(|| work.first().copied());
-    let title = first.and_then(|moment| desk.material.source(moment).title);
+    let title = first.and_then(|moment| base.material.source(moment).title);
     let title = title.map_or_else(
         || format!("{}, {}", request.vehicle_name, months(request.scope.days)),
         str::to_owned,
     );
-    let told = || sources.iter().map(|source| &desk.material.sources[*source]);
+    let told = || sources.iter().map(|source| &base.material.sources[*source]);
     EpisodeDraft {
         title,
         vehicle: request.scope.vehicle.to_owned(),
@@ -100,7 +100,7 @@ pub fn compose(desk: &ComposeContext<'_>, chosen: &[usize]) -> EpisodeDraft {
         chapters,
         told: told().map(RecapSource::record_name).collect(),
         parts: parts(told()),
-        people: appearing(desk.material, &all),
+        people: appearing(base.material, &all),
         pace: request.pace,
         ..EpisodeDraft::default()
     }

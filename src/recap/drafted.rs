@@ -64,7 +64,7 @@ pub fn draft<'d>(
         true => BTreeMap::new(),
         false => introductions(material, &may),
     };
-    let mut desk = ComposeContext {
+    let mut base = ComposeContext {
         request,
         material,
         ranking: &ranking,
@@ -77,20 +77,20 @@ pub fn draft<'d>(
         // or very little of the whole, is none.
         least: (target / 24).max(pace.div_ceil(6) + 1),
     };
-    let beside = |desk: &ComposeContext<'_>| compose(desk, &[]).words();
-    while beside(&desk) * 3 > target && desk.frame.shorten() {}
-    let mut chosen = fit(&desk, target, None);
-    let mut wanted = compose(&desk, &chosen).words();
+    let beside = |base: &ComposeContext<'_>| compose(base, &[]).words();
+    while beside(&base) * 3 > target && base.frame.shorten() {}
+    let mut chosen = fit(&base, target, None);
+    let mut wanted = compose(&base, &chosen).words();
     // What a person chose stands as it was chosen, and before figures; else it is
     // the proposal.
     if let Some(ticked) = ticked.filter(|ticked| *ticked != chosen) {
-        desk.is_ordered = true;
-        let told = compose(&desk, ticked).words().saturating_sub(beside(&desk));
-        while told + beside(&desk) > target && desk.frame.shorten() {}
-        wanted = told + beside(&desk);
-        chosen = fit(&desk, target, Some(ticked));
+        base.is_ordered = true;
+        let told = compose(&base, ticked).words().saturating_sub(beside(&base));
+        while told + beside(&base) > target && base.frame.shorten() {}
+        wanted = told + beside(&base);
+        chosen = fit(&base, target, Some(ticked));
     }
-    let draft = compose(&desk, &chosen);
+    let draft = compose(&base, &chosen);
     let told: BTreeSet<usize> = chosen.iter().copied().collect();
     let ticks: BTreeSet<usize> = ticked.unwrap_or(&chosen).iter().copied().collect();
     let row = |index: usize| {
@@ -116,7 +116,7 @@ pub fn draft<'d>(
         outline: Outline {
             request,
             seconds: draft.seconds(),
-            beside: seconds(beside(&desk), request.pace),
+            beside: seconds(beside(&base), request.pace),
             rows: order.into_iter().map(row).collect(),
         },
         too_much: ticked

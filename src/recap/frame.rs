@@ -61,7 +61,7 @@ impl Frame {
         } else if self.about.lines.len() > 1 {
             self.about.lines.truncate(1);
         } else {
-            return self.next.pop().or(self.numbers.pop()).is_some();
+            return self.next.pop().or_else(|| self.numbers.pop()).is_some();
         }
         true
     }
@@ -130,3 +130,23 @@ fn item(
 
 /// Longest sentence that can be spoken in one breath, in words.
 const BREATH: usize = 40;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_can_be_done_without_goes_one_by_one() {
+        let said = || vec![statement("One.", StatementOrigin::House); 2];
+        let mut frame = Frame {
+            about: statement("A van.", StatementOrigin::House),
+            numbers: said(),
+            next: said(),
+        };
+        let mut left = Vec::new();
+        while frame.shorten() {
+            left.push((frame.next.len(), frame.numbers.len()));
+        }
+        assert_eq!(left, [(1, 2), (1, 1), (0, 1), (0, 0)]);
+    }
+}
