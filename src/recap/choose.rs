@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::compose::{ComposeContext, compose};
-use super::moments::Voice;
+use super::moments::{SHORT, Voice};
 
 /// The moments that fit in a draft of `target` words, in the order in which they are
 /// told; those that were `ticked`, or where the program proposes, of all.
@@ -74,8 +74,8 @@ impl Choice<'_> {
         fitted.misses = 0;
         let mut is_full = false;
         for group in groups {
-            // Facts are told for themselves only when all prose is.
-            if fitted.misses == TRIES || is_full && !self.is_prose(group[0]) {
+            // Facts and scraps are told for themselves only when all other prose is.
+            if fitted.misses == TRIES || is_full && !self.stands_alone(group[0]) {
                 break;
             }
             is_full |= !self.add(fitted, group, room);
@@ -118,6 +118,10 @@ impl Choice<'_> {
         self.base.moment(moment).voice == Voice::Prose
     }
 
+    fn stands_alone(&self, moment: usize) -> bool {
+        self.is_prose(moment) && self.base.moment(moment).words >= SHORT
+    }
+
     /// The moments that can be proposed, each with those it needs, the most promising
     /// for its length first.
     fn groups(&self) -> Vec<Vec<usize>> {
@@ -132,7 +136,7 @@ impl Choice<'_> {
             let words: usize = group.iter().map(|one| self.base.moment(*one).words).sum();
             let promise = group.iter().map(|one| (sum[*one] - least).max(0.0));
             let density = promise.sum::<f64>() / (words.max(1) as f64 * group.len() as f64).sqrt();
-            let class = (worth, Some(moment) == last, worth || self.is_prose(moment));
+            let class = (worth, Some(moment) == last, self.stands_alone(moment));
             (class, density, group)
         });
         let mut groups: Vec<_> = groups.collect();

@@ -216,3 +216,20 @@ fn a_line_is_found_whatever_ends_it() {
         assert_eq!(outline["moments"][0]["line"], 8, "{end:?}: {outline}");
     }
 }
+
+#[test]
+fn scraps_are_not_told_while_there_is_more_to_say() {
+    let shop = journal(STUCK, "");
+    for day in 1..=28 {
+        shop.write(
+            &format!("entries/2026/2026-02-{day:02}-lamp.md"),
+            format!(
+                "---\ndate: 2026-02-{day:02}\nvehicle: wren\n---\n\n# Lamp {day}\n\n## Lamp\n\n\
+                 - status: removed\n\nThat was why she said he laughed.\n"
+            ),
+        );
+    }
+    for draft in of_each_length(&shop, 4) {
+        assert!(!draft.contains("why she said"), "{draft}");
+    }
+}
