@@ -181,7 +181,7 @@ fn is_note(moment: &Moment) -> bool {
 /// A note has fewer words than this.
 const NOTE: usize = 20;
 
-/// From so many parts on, what came off is a stripping; as many are named.
+/// Fewest parts that are told as a stripping, and how many of them are named.
 const MANY: usize = 3;
 
 /// Words of a chapter's title where the entry has none.

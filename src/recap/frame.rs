@@ -26,8 +26,9 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// The frame of so many sessions. Where something is private, only what is the same
-    /// with and without it, so that no figure tells of it and each is the ledger's.
+    /// The frame of a draft; `sessions` is the number of entries it covers. Where
+    /// something is private, it keeps only what is the same with and without it, so that
+    /// no figure tells of it and each is the ledger's.
     #[must_use]
     pub fn new(request: &Request<'_>, sessions: usize) -> Frame {
         let scope = &request.scope;
