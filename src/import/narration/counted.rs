@@ -8,7 +8,7 @@ use super::lexicon::Thing;
 use super::scene::Scene;
 use super::speech::Stop;
 use crate::vocabulary::name::singular;
-use crate::vocabulary::spoken_number::number_word;
+use crate::vocabulary::spoken_number::{number_word, spoken_number};
 
 /// Hardware and where it was said.
 #[derive(Clone, Debug)]
@@ -203,7 +203,7 @@ fn size_at(scene: &Scene, at: usize, to: usize) -> Option<(String, usize)> {
 fn bag_behind(scene: &Scene, from: usize) -> Option<String> {
     let to = (from + 8).min(scene.words.len());
     for at in from..to {
-        if let Some((label, _)) = bag_at(scene, at) {
+        if let Some(label) = bag_at(scene, at) {
             return Some(label);
         }
         if scene.words[at].stop == Stop::End {
@@ -213,9 +213,12 @@ fn bag_behind(scene: &Scene, from: usize) -> Option<String> {
     None
 }
 
-/// A bag named here: "bag five", "tub 2".
+/// The longest number of a bag: "bag a hundred and thirty one".
+const MOST_NUMBER_WORDS: usize = 5;
+
+/// A bag named here: "bag five", "bag thirty-one", "tub 2".
 #[must_use]
-pub fn bag_at(scene: &Scene, at: usize) -> Option<(String, usize)> {
+pub fn bag_at(scene: &Scene, at: usize) -> Option<String> {
     let word = scene.words.get(at)?;
     let next = scene.words.get(at + 1)?;
     let kind = word.key.as_str();
@@ -224,8 +227,15 @@ pub fn bag_at(scene: &Scene, at: usize) -> Option<(String, usize)> {
     {
         return None;
     }
-    let label = match number_word(&next.key) {
-        Some(number) => number.to_string(),
+    let mut number = Vec::new();
+    for word in scene.words[at + 1..].iter().take(MOST_NUMBER_WORDS) {
+        number.push(word.key.as_str());
+        if word.stop != Stop::None {
+            break;
+        }
+    }
+    let label = match spoken_number(&number) {
+        Some((number, _)) => number.to_string(),
         None if next.key.bytes().all(|byte| byte.is_ascii_digit()) => next.key.clone(),
         None if next.key.len() == 1 && kind == "bag" && next.key != "a" && next.key != "i" => {
             next.key.to_uppercase()
@@ -233,7 +243,39 @@ pub fn bag_at(scene: &Scene, at: usize) -> Option<(String, usize)> {
         None => return None,
     };
     Some(match kind {
-        "bag" => (label, 2),
-        _ => (format!("{kind} {label}"), 2),
+        "bag" => label,
+        _ => format!("{kind} {label}"),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::import::narration::cues::Cue;
+    use crate::import::narration::lexicon::Lexicon;
+
+    #[test]
+    fn the_number_of_a_bag_may_have_several_words() {
+        let bag = |text: &str| {
+            let cue = Cue {
+                start: 0,
+                end: 9_000,
+                text: text.to_owned(),
+            };
+            let scene = Scene::new(&[cue], &Lexicon::new(&[]));
+            (0..scene.words.len()).find_map(|at| bag_at(&scene, at))
+        };
+        for (text, label) in [
+            ("Four bolts, bag five.", "5"),
+            ("That's bag thirty-one, then.", "31"),
+            ("They go in bag thirty one", "31"),
+            ("Bag twelve for those.", "12"),
+            ("Bag two. Four more of them.", "2"),
+            ("Into tub a hundred and six.", "tub 106"),
+            ("Bag C.", "C"),
+        ] {
+            assert_eq!(bag(text).as_deref(), Some(label), "{text}");
+        }
+        assert_eq!(bag("A bag of nuts."), None);
+    }
 }

@@ -17,12 +17,12 @@ impl Ear<'_> {
         let range = self.scene.clauses[clause].words.clone();
         let bag = range.clone().find_map(|at| bag_at(self.scene, at));
         let place = match &bag {
-            Some((label, _)) if label.contains(' ') => Some(label.clone()),
-            Some((label, _)) => Some(format!("bag {label}")),
+            Some(label) if label.contains(' ') => Some(label.clone()),
+            Some(label) => Some(format!("bag {label}")),
             None => resting_place(self.scene, clause),
         };
         let Some(place) = place else { return };
-        if let Some((label, _)) = &bag
+        if let Some(label) = &bag
             && self.bag_counted(label, clause)
         {
             return;
