@@ -45,7 +45,7 @@ const HELP: [(&str, &str); 16] = [
     ),
     (
         "e",
-        "write the line anew, from what it says; Escape leaves it",
+        "mend the line, at the name of its part; Escape leaves it",
     ),
     (
         "a",
@@ -66,13 +66,70 @@ const HELP: [(&str, &str); 16] = [
     ("j k", "next and previous line; arrows and Enter too"),
     (
         "n p",
-        "next and previous passage; arrows, pages, Home and End too",
+        "what stands below or above, then the next and previous passage",
     ),
     ("Tab", "the next ticked line"),
     ("u", "undo the last change"),
     ("w", "write the entry from what is ticked; asks once more"),
     ("q", "leave; each change is in the sheet already"),
 ];
+
+/// Which way to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkWay {
+    /// On.
+    On,
+    /// Back.
+    Back,
+}
+
+/// The lines of a passage that does not fit a screen, each with the row its page begins with.
+struct Pages(Vec<(usize, usize)>);
+
+impl Pages {
+    /// A page ends before what does not fit, and words stay with the line below them.
+    fn of(body: &[(Option<usize>, Vec<String>)], room: usize) -> Pages {
+        let (mut top, mut row) = (0, 0);
+        // Where words begin that no line has followed yet.
+        let mut words = None;
+        let mut lines = Vec::new();
+        for (line, rows) in body {
+            let end = row + rows.len();
+            if end > top + room {
+                top = words.filter(|words| end <= words + room).unwrap_or(row);
+            }
+            match line {
+                Some(line) => {
+                    lines.push((*line, top));
+                    words = None;
+                }
+                None => words = words.or(Some(row)),
+            }
+            row = end;
+        }
+        Pages(lines)
+    }
+
+    fn top_of(&self, line: Option<usize>) -> usize {
+        let page = self.0.iter().find(|(own, _)| Some(*own) == line);
+        page.map_or(0, |(_, top)| *top)
+    }
+
+    /// The first line of the page behind that of a line.
+    fn next_line(&self, line: Option<usize>) -> Option<usize> {
+        let top = self.top_of(line);
+        let next = self.0.iter().find(|(_, other)| *other > top);
+        next.map(|(line, _)| *line)
+    }
+
+    /// The first line of the page before that of a line.
+    fn earlier_line(&self, line: Option<usize>) -> Option<usize> {
+        let top = self.top_of(line);
+        let (_, before) = self.0.iter().rfind(|(_, other)| *other < top)?;
+        let first = self.0.iter().find(|(_, other)| other == before);
+        first.map(|(line, _)| *line)
+    }
+}
 
 impl WalkScreen {
     /// The rows of the screen, at most as many as it has.
@@ -82,19 +139,20 @@ impl WalkScreen {
         let (ticked, lines) = walk.ticks();
         let below = self.below(walk);
         let room = self.height.saturating_sub(1 + below.len()).max(1);
-        let (body, cursor) = match walk.mode() {
-            WalkMode::Helping => (self.help(), 0..0),
+        let (body, top, has_more) = match walk.mode() {
+            WalkMode::Helping => (self.help(), 0, false),
             WalkMode::Lines
             | WalkMode::Choosing(_)
             | WalkMode::Confirming
-            | WalkMode::Typing(_) => self.body(walk),
+            | WalkMode::Typing(_) => {
+                let body = self.body(walk);
+                let pages = Pages::of(&body, room);
+                let has_more = pages.next_line(walk.cursor()).is_some();
+                let rows = body.into_iter().flat_map(|(_, rows)| rows).collect();
+                (rows, pages.top_of(walk.cursor()), has_more)
+            }
         };
-        // As far down as the cursor's last row asks, but its first row is always seen.
-        let top = cursor.end.saturating_sub(room).min(cursor.start);
-        let more = match body.len() > top + room {
-            true => ", more below",
-            false => "",
-        };
+        let more = if has_more { ", more below" } else { "" };
         let head = format!("passage {passage} of {passages}, {ticked} of {lines} ticked{more}");
         let mut rows = vec![cut(&head, self.width)];
         let mut shown: Vec<String> = body.into_iter().skip(top).take(room).collect();
@@ -105,13 +163,25 @@ impl WalkScreen {
         rows
     }
 
-    /// Words and lines of the passage, and the rows of the line under the cursor.
-    fn body(&self, walk: &SheetWalk) -> (Vec<String>, std::ops::Range<usize>) {
-        let mut rows = Vec::new();
-        let mut cursor = 0..0;
+    /// The first line that stands below the screen, or above it, by its number.
+    #[must_use]
+    pub fn hidden_line(&self, walk: &SheetWalk, way: WalkWay) -> Option<usize> {
+        let room = self.height.saturating_sub(1 + self.below(walk).len());
+        let pages = Pages::of(&self.body(walk), room.max(1));
+        match way {
+            WalkWay::On => pages.next_line(walk.cursor()),
+            WalkWay::Back => pages.earlier_line(walk.cursor()),
+        }
+    }
+
+    /// Words and lines of the passage in rows; a line with its number.
+    fn body(&self, walk: &SheetWalk) -> Vec<(Option<usize>, Vec<String>)> {
+        let mut body = Vec::new();
         for row in &walk.shown_passage().rows {
             match row {
-                PassageRow::Words(_, words) => rows.extend(self.wrapped(0, 0, &[plain(words)])),
+                PassageRow::Words(_, words) => {
+                    body.push((None, self.wrapped(0, 0, &[plain(words)])));
+                }
                 PassageRow::Line(at) => {
                     let own = walk.line_text(*at);
                     let is_here = walk.cursor() == Some(*at);
@@ -127,18 +197,15 @@ impl WalkScreen {
                         text
                     };
                     let first = if is_here { 0 } else { 2 };
-                    let from = rows.len();
-                    rows.extend(self.wrapped(first, 6, &[(style, marked)]));
-                    if is_here {
-                        cursor = from..rows.len();
-                    }
+                    body.push((Some(*at), self.wrapped(first, 6, &[(style, marked)])));
                 }
             }
         }
         if walk.cursor().is_none() {
-            rows.extend(self.wrapped(2, 2, &[plain("(no line was proposed here)")]));
+            let none = plain("(no line was proposed here)");
+            body.push((None, self.wrapped(2, 2, &[none])));
         }
-        (rows, cursor)
+        body
     }
 
     fn help(&self) -> Vec<String> {
@@ -250,6 +317,43 @@ mod tests {
             "  2 shoe, left",
         ];
         assert_eq!(screen(80, 8, "i")[5..], choosing);
+    }
+
+    #[test]
+    fn what_does_not_fit_the_screen_is_shown_in_pages() {
+        let line = |number| format!("[ ] 0:00:0{number} removed: part {number}\n");
+        let lines: String = (0..6).map(line).collect();
+        let words = "> 0:00:00 There it goes.\n> 0:00:04 There it goes.\n";
+        let sheet = format!("{words}{lines}");
+        let mut walk = SheetWalk::new(&sheet);
+        let screen = WalkScreen {
+            width: 60,
+            height: 9,
+            colours: false,
+        };
+        let parts = |walk: &SheetWalk| {
+            let rows = screen.rows(walk);
+            let part = |row: &String| row.split_once("part ").map(|(_, part)| part.to_owned());
+            (
+                rows[0].ends_with("more below"),
+                rows.iter().filter_map(part).collect::<String>(),
+            )
+        };
+        assert_eq!(parts(&walk), (true, "0123".to_owned()));
+        let on = screen
+            .hidden_line(&walk, WalkWay::On)
+            .expect("a line below");
+        walk.stand_on(on);
+        // The words stand above their first line.
+        assert_eq!(parts(&walk), (false, "45".to_owned()));
+        assert!(screen.rows(&walk)[1].starts_with("There it goes"));
+        assert_eq!(screen.hidden_line(&walk, WalkWay::On), None);
+        let back = screen
+            .hidden_line(&walk, WalkWay::Back)
+            .expect("a line above");
+        walk.stand_on(back);
+        assert_eq!(parts(&walk), (true, "0123".to_owned()));
+        assert_eq!(screen.hidden_line(&walk, WalkWay::Back), None);
     }
 
     #[test]

@@ -173,6 +173,10 @@ fn a_narration_is_walked_with_single_keys_and_each_change_is_saved() {
         terminal.types(key);
         terminal.until(expected, || sheet().lines().any(|line| line == expected));
     }
+    // What does not fit the screen comes before the next passage.
+    terminal.sees("more below");
+    terminal.types("\x1b[6~");
+    terminal.sees("removed: fan");
     terminal.types("\x1b[6~");
     terminal.sees("passage 2 of");
     terminal.types("q");

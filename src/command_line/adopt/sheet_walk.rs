@@ -15,7 +15,11 @@ use super::narration::{EntryWanted, entry_from, nameless_context};
 use crate::import::narration::sheet::read_narration_sheet;
 use crate::import::narration::sheet_text::SheetText;
 use crate::import::narration::sheet_walk::{SheetWalk, WalkOutcome};
+#[cfg(unix)]
+use crate::import::narration::sheet_walk::{WalkKey, WalkMode};
 use crate::journal::{read_if_there, write_atomically};
+#[cfg(unix)]
+use crate::presentation::sheet_walk::{WalkScreen, WalkWay};
 use crate::presentation::text::{Text, TextStyle};
 
 /// What becomes of the sheet of a narration.
@@ -187,7 +191,6 @@ fn keys(
     world: &World,
 ) -> Result<WalkOutcome, Failure> {
     use super::super::raw_terminal::{RawTerminal, TerminalEvent};
-    use crate::presentation::sheet_walk::WalkScreen;
 
     let fail = |error| Failure::file(Path::new("the terminal"), error);
     let mut terminal = RawTerminal::new().map_err(fail)?;
@@ -202,7 +205,10 @@ fn keys(
         };
         terminal.draw(&screen.rows(walk)).map_err(fail)?;
         let outcome = match terminal.next_event().map_err(fail)? {
-            TerminalEvent::Key(key) => walk.press(key),
+            TerminalEvent::Key(key) => match hidden_line(&screen, walk, key) {
+                Some(line) => walk.stand_on(line),
+                None => walk.press(key),
+            },
             TerminalEvent::Redraw => WalkOutcome::Same,
             TerminalEvent::Ended => WalkOutcome::Left,
         };
@@ -220,6 +226,22 @@ fn keys(
         }
         is_warned = ends;
     }
+}
+
+/// Where a key leads that goes on or back, in a passage that does not fit the screen.
+#[cfg(unix)]
+fn hidden_line(screen: &WalkScreen, walk: &SheetWalk, key: WalkKey) -> Option<usize> {
+    if *walk.mode() != WalkMode::Lines {
+        return None;
+    }
+    let way = if matches!(key, WalkKey::Sign('n' | 'N') | WalkKey::On) {
+        WalkWay::On
+    } else if matches!(key, WalkKey::Sign('p' | 'P') | WalkKey::Back) {
+        WalkWay::Back
+    } else {
+        return None;
+    };
+    screen.hidden_line(walk, way)
 }
 
 /// Elsewhere no sheet is walked: [`can_walk`] says so before.

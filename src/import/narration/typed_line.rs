@@ -24,6 +24,18 @@ impl TypedLine {
         }
     }
 
+    /// A text with the cursor behind the name of its part.
+    #[must_use]
+    pub fn at_name(text: &str) -> TypedLine {
+        let end = text.find([',', '|']).unwrap_or(text.len());
+        let end = text[..end].trim_end().len();
+        TypedLine {
+            before: text[..end].to_owned(),
+            behind: text[end..].to_owned(),
+            is_new: false,
+        }
+    }
+
     /// All of it.
     #[must_use]
     pub fn text(&self) -> String {
@@ -124,6 +136,21 @@ mod tests {
         typed.on();
         typed.turn_kind();
         assert_eq!(typed.text(), "");
+    }
+
+    #[test]
+    fn a_line_is_mended_at_the_name_of_its_part() {
+        for (text, before) in [
+            ("removed: lamp, left | hardware: 2 nuts", "removed: lamp"),
+            ("removed: lamp | hardware: 2 nuts", "removed: lamp"),
+            ("removed: lamp", "removed: lamp"),
+        ] {
+            let mut line = TypedLine::at_name(text);
+            assert_eq!((line.around().0, line.text().as_str()), (before, text));
+            line.rub_word();
+            line.put('x');
+            assert_eq!(line.text(), text.replace("lamp", "x"));
+        }
     }
 
     #[test]

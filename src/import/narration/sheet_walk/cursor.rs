@@ -96,6 +96,12 @@ impl SheetWalk {
         }
     }
 
+    /// Puts the cursor on a line that is not on the screen.
+    pub fn stand_on(&mut self, number: usize) -> WalkOutcome {
+        self.go_to_line(number);
+        self.stay("")
+    }
+
     /// Puts the cursor on the line of this number, from 0.
     pub(super) fn go_to_line(&mut self, number: usize) {
         let mut passages = self.passages.iter().enumerate();

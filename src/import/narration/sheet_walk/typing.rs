@@ -17,8 +17,11 @@ impl SheetWalk {
         let Some((at, _)) = self.line_under_cursor() else {
             return self.stay("no line stands in this passage");
         };
-        let said = self.sheet.said(at).filter(|_| !is_new);
-        self.mode = WalkMode::Typing(TypedLine::of(said.unwrap_or_default(), is_new));
+        let typed = match is_new {
+            true => TypedLine::of("", true),
+            false => TypedLine::at_name(self.sheet.said(at).unwrap_or_default()),
+        };
+        self.mode = WalkMode::Typing(typed);
         WalkOutcome::Same
     }
 
