@@ -31,4 +31,5 @@ pub mod sheet_walk;
 mod sides;
 mod speech;
 pub mod typed_line;
+mod whereabouts;
 pub mod written;

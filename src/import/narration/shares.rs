@@ -24,7 +24,11 @@ pub(super) enum Share {
 /// Whether each side has one of a part.
 pub(super) fn share(mention: &Mention) -> Share {
     /// Of these there is one.
-    const ONE: [&str; 45] = [
+    const ONE: [&str; 49] = [
+        "number plate",
+        "license plate",
+        "tailgate",
+        "hatch",
         "axle",
         "master cylinder",
         "pedal",
@@ -123,4 +127,11 @@ pub(super) fn share(mention: &Mention) -> Share {
     } else {
         Share::Open
     }
+}
+
+/// Whether a part is a lamp at the rear: what is named behind it is there too.
+pub(super) fn is_rear_lamp(mention: &Mention) -> bool {
+    const REAR: [&str; 4] = ["tail light", "tail lamp", "rear light", "rear lamp"];
+    let name = singular(&mention.name);
+    REAR.iter().any(|word| ends_with_name(name, word))
 }

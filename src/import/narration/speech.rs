@@ -213,7 +213,8 @@ fn is_over(word: &str, next: &str) -> bool {
     matches!(word, "off" | "out" | "undone" | "disconnected" | "drained")
         && !matches!(
             next,
-            "of" | "the"
+            "of" | "side"
+                | "the"
                 | "my"
                 | "a"
                 | "an"
