@@ -7,6 +7,8 @@ use std::ops::Range;
 
 use super::lexicon::{KnownThing, Lexicon, Thing};
 use super::speech::{Spoken, Stop};
+use super::unlisted::{UNLISTED, is_told_off};
+use super::which_one::which_one;
 use crate::vocabulary::name::singular;
 use crate::vocabulary::position::Side;
 use crate::vocabulary::spoken_number::spoken_number;
@@ -77,7 +79,7 @@ pub(super) fn last_word(name: &str) -> &str {
 }
 
 /// Words that stand between a number or an article and a name.
-const ADJECTIVES: [&str; 46] = [
+pub(super) const ADJECTIVES: [&str; 46] = [
     "little",
     "big",
     "small",
@@ -127,7 +129,7 @@ const ADJECTIVES: [&str; 46] = [
 ];
 
 /// What stands in a name before its head, and means where it sits: kept in the name.
-const KEPT_PLACES: [(&str, Side); 8] = [
+pub(super) const KEPT_PLACES: [(&str, Side); 8] = [
     ("upper", Side::Upper),
     ("top", Side::Upper),
     ("lower", Side::Lower),
@@ -240,7 +242,7 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         let unknown = || {
             is_told_off(words, &keys, at, found.last()).then(|| (1, keys[at].to_owned(), UNLISTED))
         };
-        let one = || which_one(words, &keys, at, found.last());
+        let one = || which_one(words, &keys, at, &found);
         let Some((count, name, known)) = lexicon
             .longest(&keys[at..at + most])
             .or_else(unknown)
@@ -285,68 +287,6 @@ pub fn mentions(words: &[Spoken], lexicon: &Lexicon) -> Vec<Mention> {
         found.push(mention);
     }
     found
-}
-
-/// A part that no list knows.
-const UNLISTED: KnownThing = KnownThing {
-    thing: Thing::Head,
-    comes_undone: false,
-    system: "",
-    in_journal: false,
-};
-
-/// "The left one", "the other one": what was named last, once more.
-fn which_one(
-    words: &[Spoken],
-    keys: &[&str],
-    at: usize,
-    last: Option<&Mention>,
-) -> Option<(usize, String, KnownThing)> {
-    let key = |back: usize| at.checked_sub(back).map_or("", |at| keys[at]);
-    let is_side = |word: &str| {
-        matches!(word, "left" | "right" | "front" | "rear" | "back" | "other")
-            || KEPT_PLACES.iter().any(|(place, _)| *place == word)
-    };
-    let last = last.filter(|last| at - last.words.end <= 20 && !last.is_beside)?;
-    let is_one = keys[at] == "one"
-        && is_side(key(1))
-        && matches!(
-            key(2),
-            "the" | "that" | "this" | "front" | "rear" | "left" | "right"
-        )
-        && words[at - 1].stop == Stop::None;
-    let name = singular(&last.name).to_owned();
-    let name = match KEPT_PLACES.iter().any(|(place, _)| *place == key(1)) {
-        true => name
-            .split_once(' ')
-            .filter(|(first, _)| KEPT_PLACES.iter().any(|(place, _)| place == first))
-            .map_or(name.clone(), |(_, rest)| rest.to_owned()),
-        false => name,
-    };
-    is_one.then_some((1, name, last.known))
-}
-
-/// Whether a word that no list knows is told of as a part that came off: "that's the tree
-/// off", "the tree's off".
-fn is_told_off(words: &[Spoken], keys: &[&str], at: usize, last: Option<&Mention>) -> bool {
-    let key = |at: Option<usize>| at.and_then(|at| keys.get(at)).copied().unwrap_or_default();
-    let before = |count: usize| key(at.checked_sub(count));
-    let own = keys[at];
-    let is_noun = own.len() > 2
-        && own.bytes().all(|byte| byte.is_ascii_lowercase())
-        && !is_function_word(own)
-        && !ADJECTIVES.contains(&own)
-        && last.is_none_or(|last| last.words.end + 1 < at);
-    let is_off = |word: &str| matches!(word, "off" | "out" | "free" | "undone");
-    let ends = |at: usize| words.get(at).is_some_and(|word| word.stop != Stop::None);
-    let has_the = matches!(before(1), "the" | "your" | "my");
-    let is_that =
-        matches!(before(2), "'s" | "is" | "are") && matches!(before(3), "that" | "there" | "here");
-    let shown = is_that && is_off(key(Some(at + 1))) && ends(at + 1);
-    let told = matches!(key(Some(at + 1)), "'s" | "is" | "are")
-        && is_off(key(Some(at + 2)))
-        && ends(at + 2);
-    is_noun && words[at].stop == Stop::None && has_the && (shown || told)
 }
 
 /// "half shaft seal": a part before a head or a fastener is a piece of its name.
@@ -537,6 +477,9 @@ fn is_also_verb(word: &str) -> bool {
             | "stay"
             | "screw"
             | "bolt"
+            | "felt"
+            | "buckle"
+            | "grip"
     )
 }
 
@@ -731,7 +674,7 @@ fn says_how_it_is(key: &str) -> bool {
         )
 }
 
-fn is_function_word(key: &str) -> bool {
+pub(super) fn is_function_word(key: &str) -> bool {
     ARTICLES.contains(&key)
         || BESIDE.contains(&key)
         || matches!(

@@ -31,5 +31,7 @@ pub mod sheet_walk;
 mod sides;
 mod speech;
 pub mod typed_line;
+mod unlisted;
 mod whereabouts;
+mod which_one;
 pub mod written;

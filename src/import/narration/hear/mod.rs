@@ -7,7 +7,7 @@ mod rows;
 mod topics;
 mod warnings;
 
-use super::asked::{most_likely, named};
+use super::asked::{NamedLine, most_likely, named};
 use super::counted::{CountedPieces, counted};
 use super::cues::Cue;
 use super::happened::{NotDone, TalkFrame, Verdict, happened, is_of_others, takes_back};
@@ -43,11 +43,11 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven, told: Told) -> Nar
     let scene = Scene::new(&cues, &lexicon);
     let mut ear = Ear::new(&scene, driven);
     let orders = orders(&scene, &ear.sides);
-    let lines = named(&scene, &ear.sides, &ear.heard).into_iter();
+    let lines = named(&scene, &ear.sides).into_iter();
     let lines = lines.map(|line| (odds(&scene, &line, SaidBy::Name), line));
-    let lines = most_likely(lines.collect());
-    let lines = lines.into_iter().filter(|(odds, _)| *odds >= POSSIBLE);
-    let mut lines: Vec<(f32, Heard)> = lines.collect();
+    let lines = most_likely(lines.collect(), &ear.heard);
+    let lines = lines.into_iter().filter(|named| named.odds >= POSSIBLE);
+    let mut lines: Vec<NamedLine> = lines.collect();
     if told == Told::AtWork {
         for heard in &mut ear.heard {
             heard.tier = match heard.kind.is_off() {
@@ -55,11 +55,11 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven, told: Told) -> Nar
                 false => tier_in_talk(heard),
             };
         }
-        for (odds, line) in &mut lines {
-            line.tier = tier_by(*odds, Tier::Asked);
+        for named in lines.iter_mut().filter(|named| !named.is_again) {
+            named.line.tier = tier_by(named.odds, Tier::Asked);
         }
     }
-    ear.heard.extend(lines.into_iter().map(|(_, line)| line));
+    ear.heard.extend(lines.into_iter().map(|named| named.line));
     ear.attach_hardware();
     ear.heard
         .sort_by_key(|heard| (heard.start, heard.clause, heard.tier));
@@ -83,7 +83,7 @@ pub fn weighed(cues: &[Cue]) -> Vec<(u32, String, BTreeSet<String>)> {
     let ear = Ear::new(&scene, Driven::Unsaid);
     let off = ear.heard.iter().filter(|heard| heard.kind.is_off());
     let by_rule = off.map(|line| (line.clone(), SaidBy::Rule));
-    let by_name = named(&scene, &ear.sides, &ear.heard).into_iter();
+    let by_name = named(&scene, &ear.sides).into_iter();
     let by_name = by_name.map(|line| (line, SaidBy::Name));
     let lines = by_rule.chain(by_name);
     let seen = lines.map(|(line, said)| {
@@ -487,8 +487,8 @@ const LIKELY: f32 = -0.7;
 /// leaves plain words as they are meant.
 const LIKELY_IF_SURE: f32 = -1.5;
 
-/// Logarithm of the odds from which a tick of a sure rule need not be looked at: 62 to 38.
-const CERTAIN: f32 = 0.5;
+/// Logarithm of the odds from which a tick of a sure rule need not be looked at: 82 to 18.
+const CERTAIN: f32 = 1.5;
 
 /// How sure it is that a part came off or was undone.
 fn tier_by(odds: f32, by_rule: Tier) -> Tier {
