@@ -98,6 +98,9 @@ impl SheetWalk {
 
     /// Puts the cursor on a line that is not on the screen.
     pub fn stand_on(&mut self, number: usize) -> WalkOutcome {
+        // The next key is not the last one at once again.
+        self.taken = None;
+        self.is_put = false;
         self.go_to_line(number);
         self.stay("")
     }
@@ -133,6 +136,21 @@ mod tests {
         assert_eq!((walk.place(), walk.cursor()), ((2, 2), Some(11)));
         assert_eq!(walk.press(WalkKey::Tab), WalkOutcome::Same);
         assert!(walk.message().starts_with("no ticked line follows"));
+    }
+
+    #[test]
+    fn a_key_behind_a_turned_page_is_not_at_once_again() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "jb");
+        walk.stand_on(7);
+        typed(&mut walk, "b");
+        assert!(
+            walk.text().contains("shoe, left | worn | hardware: 2 nuts"),
+            "{}",
+            walk.text()
+        );
+        // The pin stays ticked: nothing was undone.
+        assert!(walk.text().contains("[x] 0:00:06 removed: pin"));
     }
 
     #[test]
