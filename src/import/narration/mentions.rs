@@ -478,8 +478,6 @@ fn is_also_verb(word: &str) -> bool {
             | "screw"
             | "bolt"
             | "felt"
-            | "buckle"
-            | "grip"
     )
 }
 

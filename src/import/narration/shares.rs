@@ -24,11 +24,7 @@ pub(super) enum Share {
 /// Whether each side has one of a part.
 pub(super) fn share(mention: &Mention) -> Share {
     /// Of these there is one.
-    const ONE: [&str; 49] = [
-        "number plate",
-        "license plate",
-        "tailgate",
-        "hatch",
+    const ONE: [&str; 45] = [
         "axle",
         "master cylinder",
         "pedal",

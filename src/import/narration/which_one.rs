@@ -44,7 +44,7 @@ pub(super) fn which_one(
 }
 
 /// Words that choose one of several, beside its place.
-const CHOICES: [&str; 20] = [
+const CHOICES: [&str; 18] = [
     "left",
     "right",
     "front",
@@ -63,8 +63,6 @@ const CHOICES: [&str; 20] = [
     "fourth",
     "last",
     "next",
-    "big",
-    "long",
 ];
 
 #[cfg(test)]
