@@ -49,6 +49,7 @@ pub fn read_key(bytes: &[u8], is_all: bool) -> KeyRead {
                 (b'B', _) => WalkKey::Down,
                 (b'C', _) | (b'~', b"6") => WalkKey::On,
                 (b'D', _) | (b'~', b"5") => WalkKey::Back,
+                (b'Z', _) => WalkKey::BackTab,
                 (b'H', _) | (b'~', b"1" | b"7") => WalkKey::Home,
                 (b'F', _) | (b'~', b"4" | b"8") => WalkKey::End,
                 (_, _) => return KeyRead::Nothing(length),
@@ -99,6 +100,7 @@ mod tests {
             (b"\x15", false, key(WalkKey::Clear, 1)),
             (b"\x17", false, key(WalkKey::RubWord, 1)),
             (b"\t", false, key(WalkKey::Tab, 1)),
+            (b"\x1b[Z", false, key(WalkKey::BackTab, 3)),
             (b"\x07", false, KeyRead::Nothing(1)),
         ] {
             assert_eq!(read_key(bytes, is_all), expected, "{bytes:?}");

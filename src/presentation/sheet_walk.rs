@@ -25,11 +25,17 @@ const KEYS: [&str; 2] = [
 ];
 
 /// The keys while a line is typed.
-const TYPING_KEYS: &str = "Enter takes it, Escape leaves it, Tab: another kind, Ctrl-U: empty";
+const TYPING_KEYS: [&str; 2] = [
+    "Enter takes it  Esc leaves it  right: the rest  up down: words  Tab kind  Ctrl-U",
+    "Enter  Esc  right up down  Tab  Ctrl-U",
+];
 
 /// Each key with what it does.
-const HELP: [(&str, &str); 16] = [
-    ("space", "tick the line, or empty its box, and go on"),
+const HELP: [(&str, &str); 18] = [
+    (
+        "space",
+        "tick the line, or empty its box, and go on to the next",
+    ),
     ("o", "it came off: the line, or one below, says `removed`"),
     (
         "l",
@@ -40,8 +46,8 @@ const HELP: [(&str, &str); 16] = [
         "which part \"it\" was: takes another that was spoken of near here",
     ),
     (
-        "b",
-        "takes the bolts of the nearest line; again, of the next",
+        "b B",
+        "takes the bolts of the nearest line; again, of the next; drops the last",
     ),
     (
         "e",
@@ -60,15 +66,20 @@ const HELP: [(&str, &str); 16] = [
         "it broke (r), was cut, treated, put down: as it was said",
     ),
     (
+        "",
+        "while a line is typed: up, down another sentence, right takes the rest",
+    ),
+    (
         "s S",
         "left, right, no side; the other side of all below as well",
     ),
+    ("E", "front, rear, neither"),
     ("j k", "next and previous line; arrows and Enter too"),
     (
         "n p",
         "what stands below or above, then the next and previous passage",
     ),
-    ("Tab", "the next ticked line"),
+    ("Tab", "the next ticked line; with shift the one before"),
     ("u", "undo the last change"),
     ("w", "write the entry from what is ticked; asks once more"),
     ("q", "leave; each change is in the sheet already"),
@@ -236,8 +247,9 @@ impl WalkScreen {
                 let mut rows = self.wrapped(0, 0, &[plain(walk.message())]);
                 let (before, behind) = typed.around();
                 let typed = (TextStyle::Match, format!("{before}_{behind}"));
-                rows.extend(self.wrapped(0, 2, &[typed]));
-                rows.push(cut(TYPING_KEYS, self.width));
+                let offered = plain(walk.offer().unwrap_or_default());
+                rows.extend(self.wrapped(0, 2, &[typed, offered]));
+                rows.push(self.widest(TYPING_KEYS));
                 rows
             }
             WalkMode::Choosing(choices) => {
@@ -251,10 +263,18 @@ impl WalkScreen {
             }
         };
         if *walk.mode() == WalkMode::Lines {
-            let keys = KEYS.iter().find(|keys| keys.chars().count() < self.width);
-            rows.push(cut(keys.unwrap_or(&KEYS[1]), self.width));
+            rows.push(self.widest(KEYS));
         }
         rows
+    }
+
+    /// The first of these that fits, or what fits of the second.
+    fn widest(&self, texts: [&'static str; 2]) -> String {
+        let fits = |text: &&str| text.chars().count() < self.width;
+        cut(
+            texts.iter().find(|text| fits(text)).unwrap_or(&texts[1]),
+            self.width,
+        )
     }
 
     fn wrapped(&self, first: usize, rest: usize, pieces: &[StyledText]) -> Vec<String> {

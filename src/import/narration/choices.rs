@@ -14,8 +14,8 @@ pub struct PartChoice {
     pub(super) line: usize,
 }
 
-/// How far from a line, in seconds, the part is looked for that "it" stands for.
-const NEAR: u32 = 45;
+/// How far from a line, in seconds, is looked for what belongs to it.
+pub(super) const NEAR: u32 = 45;
 
 /// The most parts that one key chooses among.
 const MOST_CHOICES: usize = 9;

@@ -7,6 +7,7 @@
 
 mod asked;
 pub mod choices;
+mod continuation;
 mod counted;
 pub mod cues;
 pub mod draft;

@@ -35,36 +35,53 @@ impl SheetPassage {
         })
     }
 
-    /// The sentence that names the part of a line, of those that were said when it was or
-    /// soon after.
+    /// What was said, sentence by sentence, as a line may hold it, and the number of the one
+    /// that a line is about: the first to name its part in the paragraph in which it was said or
+    /// the next, else the first of the paragraph.
     #[must_use]
-    pub fn sentence_with(&self, line: &SheetLine) -> Option<String> {
+    pub fn sentences_for(&self, line: &SheetLine) -> (Vec<String>, usize) {
+        let (mut said, mut begins) = (Vec::new(), Vec::new());
+        for (_, words) in self.paragraphs() {
+            begins.push(said.len());
+            // A bar would part the line.
+            let as_text = |(_, sentence): (usize, &str)| {
+                let sentence = sentence.trim_end_matches(['.', ',', '!', ' ']);
+                sentence.replace('|', "/")
+            };
+            said.extend(sentences(words).into_iter().map(as_text));
+        }
+        let own = self.paragraph_of(line);
+        let from = begins.get(own).copied().unwrap_or_default();
+        let until = begins.get(own + 2).copied().unwrap_or(said.len());
         let name = line.part.split(',').next().unwrap_or_default();
         let last = singular(name.rsplit(' ').next().unwrap_or_default());
-        let names_it = |sentence: &&str| words(sentence).any(|word| singular(&word) == last);
-        let said: Vec<&str> = self
-            .rows
-            .iter()
-            .filter_map(|row| match row {
-                PassageRow::Words(_, said) => Some(said.as_str()),
-                PassageRow::Line(_) => None,
-            })
-            .collect();
-        let begun = self.rows.iter().filter(|row| match row {
-            PassageRow::Words(from, _) => {
-                from.is_none_or(|from| line.at.is_none_or(|at| from <= at))
-            }
-            PassageRow::Line(_) => false,
-        });
-        let here = begun.count().saturating_sub(1);
-        let near = said.iter().skip(here).chain(said.iter().take(here).rev());
-        let sentence = near
-            .flat_map(|said| sentences(said))
-            .map(|(_, sentence)| sentence)
-            .find(names_it)?;
-        // A bar would part the line.
-        let sentence = sentence.trim_end_matches(['.', ',', '!', ' ']);
-        Some(sentence.replace('|', "/"))
+        let names_it = |sentence: &String| words(sentence).any(|word| singular(&word) == last);
+        let named = said[from..until].iter().position(names_it);
+        (said, from + named.unwrap_or_default())
+    }
+
+    /// What was said, from the paragraph of a line on, and then what was said before.
+    #[must_use]
+    pub fn words_from(&self, line: &SheetLine) -> String {
+        let mut paragraphs: Vec<&str> = self.paragraphs().map(|(_, words)| words).collect();
+        let own = self.paragraph_of(line).min(paragraphs.len());
+        paragraphs.rotate_left(own);
+        paragraphs.join(" ")
+    }
+
+    fn paragraphs(&self) -> impl Iterator<Item = (Option<u32>, &str)> {
+        self.rows.iter().filter_map(|row| match row {
+            PassageRow::Words(from, said) => Some((*from, said.as_str())),
+            PassageRow::Line(_) => None,
+        })
+    }
+
+    /// The number of the paragraph in which a line was said, from 0.
+    fn paragraph_of(&self, line: &SheetLine) -> usize {
+        let has_begun =
+            |from: Option<u32>| from.is_none_or(|from| line.at.is_none_or(|at| from <= at));
+        let begun = self.paragraphs().filter(|(from, _)| has_begun(*from));
+        begun.count().saturating_sub(1)
     }
 
     /// The numbers of its lines, from above.

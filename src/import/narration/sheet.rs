@@ -245,7 +245,8 @@ pub fn lines(narration: &Narration, offset: u32, names: &[String]) -> Vec<SheetL
             near && line.part == part && line.kind == SheetKind::Of(left.kind)
         };
         if let Some(line) = lines.iter_mut().find(is_same) {
-            if !line.is_ticked {
+            let has_reason = line.facts.iter().any(|(key, _)| key == "left out");
+            if !line.is_ticked && !has_reason {
                 line.facts
                     .insert(0, ("left out".to_owned(), left.why.to_owned()));
             }

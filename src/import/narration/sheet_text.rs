@@ -109,10 +109,17 @@ impl SheetText {
             })
     }
 
-    /// Ticks a line, or empties its box.
+    /// Ticks a line, or empties its box. What is ticked is not left out.
     pub fn tick(&mut self, at: usize, is_ticked: bool) {
         if let Some(inside) = self.box_of(at) {
             self.lines[at].replace_range(inside, if is_ticked { "x" } else { " " });
+        }
+        if let Some(mut own) = self.pieces(at).filter(|_| is_ticked) {
+            let pieces = own.rest.len();
+            own.rest.retain(|piece| !piece.starts_with("left out:"));
+            if own.rest.len() < pieces {
+                self.lines[at] = own.with(&own.part, &own.news);
+            }
         }
     }
 
@@ -227,6 +234,25 @@ impl SheetText {
         self.lines[to] = taker.with(&taker.part, &taker.news);
     }
 
+    /// Takes the last piece of hardware out of a line, and says which it was.
+    pub fn drop_hardware(&mut self, at: usize) -> Option<String> {
+        let mut own = self.pieces(at)?;
+        let number = own
+            .rest
+            .iter()
+            .position(|piece| piece.starts_with("hardware:"))?;
+        let hardware = own.rest.remove(number);
+        let (kept, dropped) = match hardware.rsplit_once(';') {
+            Some((kept, dropped)) => (Some(kept.trim_end()), dropped),
+            None => (None, &hardware["hardware:".len()..]),
+        };
+        if let Some(kept) = kept {
+            own.rest.insert(number, kept.to_owned());
+        }
+        self.lines[at] = own.with(&own.part, &own.news);
+        Some(dropped.trim().to_owned())
+    }
+
     /// What a line says behind its box and time, as somebody would write it.
     #[must_use]
     pub fn said(&self, at: usize) -> Option<&str> {
@@ -275,22 +301,28 @@ impl SheetText {
         Some(())
     }
 
-    /// Says the other side of a part, left for right; where `may_end`, no side for right, and
-    /// left for none.
-    pub fn turn_side(&mut self, at: usize, may_end: bool) {
+    /// Says the other of two sides of a part, left for right; where `may_end`, neither for the
+    /// second, and the first for neither.
+    pub fn turn_side(&mut self, at: usize, [first, second]: [&str; 2], may_end: bool) {
         let Some(own) = self.pieces(at) else {
             return;
         };
         let (name, sides) = own.part.split_once(',').unwrap_or((&own.part, ""));
-        let other = |side| match side {
-            "left" => Some("right"),
-            "right" if may_end => None,
-            "right" => Some("left"),
-            other => Some(other),
-        };
-        let mut turned: Vec<&str> = sides.split_whitespace().filter_map(other).collect();
-        if !self.has_side(at) {
-            turned.insert(0, "left");
+        let mut turned: Vec<&str> = Vec::new();
+        for side in sides.split_whitespace() {
+            if side == first {
+                turned.push(second);
+            } else if side != second {
+                turned.push(side);
+            } else if !may_end {
+                turned.push(first);
+            }
+        }
+        let has_side = sides
+            .split_whitespace()
+            .any(|side| side == first || side == second);
+        if !has_side {
+            turned.push(first);
         }
         let part = match turned.is_empty() {
             true => name.trim_end().to_owned(),
@@ -453,6 +485,8 @@ mod tests {
                 .text()
                 .starts_with("\u{feff}# What was said: 2 of 3 lines ticked. Tick it.\r\n")
         );
+        // What is ticked is not left out.
+        assert_eq!(sheet.bare(5), "[x] removed: drum, left");
     }
 
     #[test]
@@ -476,6 +510,34 @@ mod tests {
             "{}",
             sheet.text()
         );
+    }
+
+    #[test]
+    fn hardware_is_dropped_from_behind() {
+        let mut sheet = SheetText::new("[x] removed: lid | hardware: 2 nuts; 1 clip | bent");
+        for (dropped, line) in [
+            ("1 clip", "[x] removed: lid | hardware: 2 nuts | bent"),
+            ("2 nuts", "[x] removed: lid | bent"),
+        ] {
+            assert_eq!(sheet.drop_hardware(0).as_deref(), Some(dropped));
+            assert_eq!(sheet.text(), line);
+        }
+        assert_eq!(sheet.drop_hardware(0), None);
+    }
+
+    #[test]
+    fn sides_and_ends_are_turned_apart() {
+        let mut sheet = SheetText::new("[x] removed: lid, rear");
+        for (pair, part) in [
+            (["left", "right"], "lid, rear left"),
+            (["front", "rear"], "lid, left"),
+            (["front", "rear"], "lid, left front"),
+            (["left", "right"], "lid, right front"),
+            (["left", "right"], "lid, front"),
+        ] {
+            sheet.turn_side(0, pair, true);
+            assert_eq!(sheet.part_said(0).as_deref(), Some(part));
+        }
     }
 
     #[test]

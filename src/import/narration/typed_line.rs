@@ -65,10 +65,27 @@ impl TypedLine {
         self.before.truncate(kept);
     }
 
-    /// Begins anew.
+    /// Takes back what stands around the cursor, between two bars or behind the colon; where
+    /// nothing does, all.
     pub fn clear(&mut self) {
-        self.before.clear();
-        self.behind.clear();
+        let from = self.before.rfind('|').or_else(|| self.before.find(':'));
+        let from = from.map_or(0, |at| at + 1);
+        let until = self.behind.find('|').unwrap_or(self.behind.len());
+        let is_empty = self.before[from..].trim().is_empty();
+        if from == 0 || is_empty && self.behind[..until].trim().is_empty() {
+            *self = TypedLine::of("", self.is_new);
+            return;
+        }
+        self.before.replace_range(from.., " ");
+        self.behind
+            .replace_range(..until, if until < self.behind.len() { " " } else { "" });
+    }
+
+    /// Says this behind the last bar, in place of what stands there.
+    pub fn say(&mut self, words: &str) {
+        let text = self.text();
+        let head = text.rfind('|').map_or(text.as_str(), |bar| &text[..bar]);
+        *self = TypedLine::of(&format!("{} | {words}", head.trim_end()), self.is_new);
     }
 
     /// Moves the cursor over the sign before it.
@@ -97,14 +114,16 @@ impl TypedLine {
         self.behind.clear();
     }
 
-    /// Says the next kind in the word before the colon; the cursor stays where it was.
-    pub fn turn_kind(&mut self) {
+    /// Says the next kind in the word before the colon, or the one before; the cursor stays
+    /// where it was.
+    pub fn turn_kind(&mut self, is_back: bool) {
         let Some((word, _)) = self.before.split_once(':') else {
             return;
         };
         let kinds = HeardKind::ALL;
         let at = kinds.iter().position(|kind| kind.word() == word);
-        let next = at.map_or(0, |at| (at + 1) % kinds.len());
+        let step = if is_back { kinds.len() - 1 } else { 1 };
+        let next = at.map_or(0, |at| (at + step) % kinds.len());
         let end = word.len();
         self.before.replace_range(..end, kinds[next].word());
     }
@@ -129,12 +148,21 @@ mod tests {
         typed.end();
         typed.rub();
         assert_eq!(typed.text(), "Found: drum, left | scored");
+        typed.say("worn out");
+        assert_eq!(typed.around(), ("Found: drum, left | worn out", ""));
+        typed.clear();
+        assert_eq!(typed.text(), "Found: drum, left | ");
+        typed.clear();
+        assert_eq!(typed.text(), "");
+        let mut typed = TypedLine::at_name("found: drum, left | scored");
+        typed.clear();
+        assert_eq!(typed.around(), ("found: ", " | scored"));
         typed.clear();
         typed.rub();
         typed.rub_word();
         typed.back();
         typed.on();
-        typed.turn_kind();
+        typed.turn_kind(false);
         assert_eq!(typed.text(), "");
     }
 
@@ -156,14 +184,16 @@ mod tests {
     #[test]
     fn the_kind_turns() {
         let mut typed = TypedLine::of("found: drum | ", true);
-        typed.turn_kind();
+        typed.turn_kind(false);
         assert_eq!(typed.text(), "needs: drum | ");
         for _ in 0..HeardKind::ALL.len() {
-            typed.turn_kind();
+            typed.turn_kind(false);
         }
         assert_eq!(typed.text(), "needs: drum | ");
+        typed.turn_kind(true);
+        assert_eq!(typed.text(), "found: drum | ");
         typed = TypedLine::of("lost: drum", false);
-        typed.turn_kind();
+        typed.turn_kind(false);
         assert_eq!(typed.text(), "removed: drum");
     }
 }

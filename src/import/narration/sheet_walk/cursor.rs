@@ -1,6 +1,7 @@
 //! Where the cursor stands in a walked sheet, and where it goes.
 
 use super::{SheetWalk, WalkOutcome};
+use crate::import::narration::passages::SheetPassage;
 use crate::import::narration::sheet::{SheetLine, read_clock};
 
 impl SheetWalk {
@@ -27,12 +28,12 @@ impl SheetWalk {
         Some((at, self.sheet.line(at)?))
     }
 
-    /// Goes to the next line, if there is one.
-    pub(super) fn go_on(&mut self) {
-        let is_last = self.passage + 1 >= self.passages.len()
-            && self.at + 1 >= self.shown_passage().lines().len();
-        if !is_last {
-            self.next_line();
+    /// Goes to the next line of the passage, if there is one.
+    pub(super) fn go_on_here(&mut self) {
+        if self.at + 1 < self.shown_passage().lines().len() {
+            self.at += 1;
+        } else if self.passage + 1 < self.passages.len() {
+            self.say("the last line of the passage; n goes on");
         }
     }
 
@@ -81,6 +82,24 @@ impl SheetWalk {
         };
         (self.passage, self.at) = (passage, at);
         outcome
+    }
+
+    /// Goes back to the last ticked line.
+    pub(super) fn earlier_tick(&mut self) -> WalkOutcome {
+        let is_ticked = |at: &usize| self.sheet.line(*at).is_some_and(|line| line.is_ticked);
+        let here = self.cursor();
+        let lines = self.passages.iter().take(self.passage + 1);
+        let lines = lines.flat_map(SheetPassage::lines);
+        let earlier = lines.take_while(|at| Some(*at) != here).filter(is_ticked);
+        let Some(earlier) = earlier.last() else {
+            return self.stay("no ticked line stands before this one");
+        };
+        let passage = self.passage;
+        self.go_to_line(earlier);
+        match passage == self.passage {
+            true => WalkOutcome::Same,
+            false => WalkOutcome::Changed,
+        }
     }
 
     /// Goes to a passage. The sheet remembers it, so the text is another.
@@ -136,6 +155,10 @@ mod tests {
         assert_eq!((walk.place(), walk.cursor()), ((2, 2), Some(11)));
         assert_eq!(walk.press(WalkKey::Tab), WalkOutcome::Same);
         assert!(walk.message().starts_with("no ticked line follows"));
+        assert_eq!(walk.press(WalkKey::BackTab), WalkOutcome::Changed);
+        assert_eq!((walk.place(), walk.cursor()), ((1, 2), Some(5)));
+        assert_eq!(walk.press(WalkKey::BackTab), WalkOutcome::Same);
+        assert!(walk.message().starts_with("no ticked line stands before"));
     }
 
     #[test]

@@ -8,6 +8,8 @@ use crate::import::narration::passages::passages;
 use crate::import::narration::sheet::SheetKind;
 use crate::import::narration::typed_line::TypedLine;
 
+const LEFT_OR_RIGHT: [&str; 2] = ["left", "right"];
+
 impl SheetWalk {
     pub(super) fn turn_tick(&mut self) -> WalkOutcome {
         let Some((at, line)) = self.line_under_cursor() else {
@@ -15,7 +17,7 @@ impl SheetWalk {
         };
         self.remember();
         self.sheet.tick(at, !line.is_ticked);
-        self.go_on();
+        self.go_on_here();
         WalkOutcome::Changed
     }
 
@@ -53,18 +55,44 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         self.remember();
-        self.sheet.turn_side(at, !below);
+        self.sheet.turn_side(at, LEFT_OR_RIGHT, !below);
         let others = self.all_lines().into_iter().filter(|(other, line)| {
             below && *other > at && line.kind != SheetKind::Order && self.sheet.has_side(*other)
         });
         let others: Vec<usize> = others.map(|(other, _)| other).collect();
         for other in &others {
-            self.sheet.turn_side(*other, false);
+            self.sheet.turn_side(*other, LEFT_OR_RIGHT, false);
         }
         if below {
             let lines = if others.len() == 1 { "line" } else { "lines" };
             self.say(format!("and {} {lines} below", others.len()));
         }
+        WalkOutcome::Changed
+    }
+
+    /// Says front, rear or neither of the part under the cursor.
+    pub(super) fn turn_end(&mut self) -> WalkOutcome {
+        let Some((at, line)) = self.line_under_cursor() else {
+            return self.stay("no line stands in this passage");
+        };
+        if line.kind == SheetKind::Order {
+            return self.stay("this line says which came first");
+        }
+        self.remember();
+        self.sheet.turn_side(at, ["front", "rear"], true);
+        WalkOutcome::Changed
+    }
+
+    /// Takes the last piece of hardware out of the line under the cursor.
+    pub(super) fn drop_hardware(&mut self) -> WalkOutcome {
+        let mut sheet = self.sheet.clone();
+        let dropped = self.cursor().and_then(|at| sheet.drop_hardware(at));
+        let Some(dropped) = dropped else {
+            return self.stay("this line has no hardware");
+        };
+        self.remember();
+        self.sheet = sheet;
+        self.say(format!("without {dropped}"));
         WalkOutcome::Changed
     }
 
@@ -160,6 +188,28 @@ mod tests {
         typed(&mut walk, "uuu");
         let text = walk.text();
         assert_eq!(text.replace("# Left at 0:00:05\n", ""), SHEET);
+    }
+
+    #[test]
+    fn hardware_that_is_not_so_is_dropped() {
+        let mut walk = SheetWalk::new(SHEET);
+        assert_eq!(
+            typed(&mut walk, "BB"),
+            [WalkOutcome::Changed, WalkOutcome::Same]
+        );
+        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum");
+        typed(&mut walk, "EEu");
+        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum, front");
+    }
+
+    #[test]
+    fn a_tick_does_not_leave_the_passage() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "jj  ");
+        assert_eq!((walk.place(), walk.cursor()), ((1, 2), Some(7)));
+        assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
+        typed(&mut walk, " ");
+        assert_eq!(walk.message(), "the last line of the passage; n goes on");
     }
 
     #[test]

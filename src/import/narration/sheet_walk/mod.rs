@@ -64,6 +64,8 @@ pub struct SheetWalk {
     taken: Option<usize>,
     /// Whether the last key put another part into the line.
     is_put: bool,
+    /// The number of the sentence that the line that is typed holds.
+    told: Option<usize>,
     /// What the entry is read with; without it no line is refused.
     context: Option<DraftContext>,
 }
@@ -85,6 +87,7 @@ impl SheetWalk {
             before: Vec::new(),
             taken: None,
             is_put: false,
+            told: None,
             context: None,
         };
         walk.passages = passages(&walk.sheet);
@@ -198,7 +201,7 @@ impl SheetWalk {
         self.message.clear();
         let taken = self.taken.take();
         let is_again = std::mem::take(&mut self.is_put);
-        if let (WalkMode::Lines, WalkKey::Sign('b' | 'B')) = (&self.mode, key) {
+        if let (WalkMode::Lines, WalkKey::Sign('b')) = (&self.mode, key) {
             return self.take_hardware(taken);
         }
         if let (WalkMode::Lines, WalkKey::Sign('i' | 'I')) = (&self.mode, key) {
@@ -220,7 +223,8 @@ impl SheetWalk {
                 | WalkKey::Rub
                 | WalkKey::Clear
                 | WalkKey::RubWord
-                | WalkKey::Tab => {
+                | WalkKey::Tab
+                | WalkKey::BackTab => {
                     self.say("nothing was written to the journal");
                     WalkOutcome::Same
                 }
@@ -236,7 +240,9 @@ impl SheetWalk {
             WalkKey::Sign(' ') => self.turn_tick(),
             WalkKey::Sign('o' | 'O') => self.say_kind(HeardKind::Removed),
             WalkKey::Sign('l' | 'L') => self.say_kind(HeardKind::Undone),
-            WalkKey::Sign('e' | 'E') => self.type_line(false),
+            WalkKey::Sign('e') => self.type_line(false),
+            WalkKey::Sign('E') => self.turn_end(),
+            WalkKey::Sign('B') => self.drop_hardware(),
             WalkKey::Sign('a' | 'A') => self.type_line(true),
             WalkKey::Sign('f' | 'F') => self.add_with_words(HeardKind::Found),
             WalkKey::Sign('m' | 'M') => self.add_with_words(HeardKind::Needs),
@@ -247,6 +253,7 @@ impl SheetWalk {
             WalkKey::Sign('s') => self.turn_sides(false),
             WalkKey::Sign('S') => self.turn_sides(true),
             WalkKey::Tab => self.next_tick(),
+            WalkKey::BackTab => self.earlier_tick(),
             WalkKey::Sign('u' | 'U') => self.undo(),
             WalkKey::Sign('j' | 'J') | WalkKey::Down | WalkKey::Enter => self.next_line(),
             WalkKey::Sign('k' | 'K') | WalkKey::Up => self.previous_line(),

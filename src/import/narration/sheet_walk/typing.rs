@@ -6,9 +6,11 @@ use std::borrow::Cow;
 
 use super::{SheetWalk, WalkKey, WalkMode, WalkOutcome};
 use crate::handbook::parts::known_part;
+use crate::import::narration::choices::NEAR;
+use crate::import::narration::continuation::continuation;
 use crate::import::narration::heard::HeardKind;
 use crate::import::narration::passages::passages;
-use crate::import::narration::sheet::SheetKind;
+use crate::import::narration::sheet::{SheetKind, SheetLine};
 use crate::import::narration::typed_line::TypedLine;
 
 impl SheetWalk {
@@ -21,6 +23,7 @@ impl SheetWalk {
             true => TypedLine::of("", true),
             false => TypedLine::at_name(self.sheet.said(at).unwrap_or_default()),
         };
+        self.told = None;
         self.mode = WalkMode::Typing(typed);
         WalkOutcome::Same
     }
@@ -35,16 +38,56 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let part = self.sheet.part_said(at).unwrap_or_default();
-        // Where it lies is seldom said in the sentence that names it.
-        let is_told = kind != HeardKind::Stored;
-        let words = is_told.then(|| self.shown_passage().sentence_with(&line));
-        let words = words.flatten();
+        let (sentences, told) = self.shown_passage().sentences_for(&line);
+        let place = (kind == HeardKind::Stored).then(|| place_near(&line, &self.all_lines()));
+        let words = place.flatten().or_else(|| sentences.get(told).cloned());
         let text = format!("{}: {part} | {}", kind.word(), words.unwrap_or_default());
+        self.told = Some(told);
         self.mode = WalkMode::Typing(TypedLine::of(&text, true));
         WalkOutcome::Same
     }
 
+    /// Puts the next sentence of the talk, or the one before, into the line that is typed.
+    fn tell_another(&mut self, typed: &mut TypedLine, is_on: bool) {
+        let Some((_, line)) = self.line_under_cursor() else {
+            return;
+        };
+        let (sentences, here) = self.shown_passage().sentences_for(&line);
+        let told = match (self.told, is_on) {
+            (None, _) => here,
+            (Some(told), true) => told + 1,
+            (Some(told), false) => told.saturating_sub(1),
+        };
+        if let Some(sentence) = sentences.get(told) {
+            typed.say(sentence);
+            self.told = Some(told);
+        }
+    }
+
+    /// What may follow upon what is typed: the rest of a part's name or of a word of the talk.
+    #[must_use]
+    pub fn offer(&self) -> Option<String> {
+        match &self.mode {
+            WalkMode::Typing(typed) => self.offer_for(typed),
+            WalkMode::Lines | WalkMode::Choosing(_) | WalkMode::Confirming | WalkMode::Helping => {
+                None
+            }
+        }
+    }
+
+    fn offer_for(&self, typed: &TypedLine) -> Option<String> {
+        let (before, behind) = typed.around();
+        let (at, line) = self.line_under_cursor()?;
+        let mut lines = self.all_lines();
+        lines.sort_by_key(|(other, _)| other.abs_diff(at));
+        let parts: Vec<String> = lines.into_iter().map(|(_, line)| line.part).collect();
+        let said = self.shown_passage().words_from(&line);
+        let offered = continuation(before, &parts, &said);
+        offered.filter(|_| behind.is_empty())
+    }
+
     pub(super) fn type_on(&mut self, key: WalkKey, mut typed: TypedLine) -> WalkOutcome {
+        let offered = self.offer_for(&typed);
         match key {
             WalkKey::Sign(sign) => typed.put(sign),
             WalkKey::Rub => typed.rub(),
@@ -55,14 +98,19 @@ impl SheetWalk {
                 let part = part.unwrap_or_default();
                 typed = TypedLine::of(&format!("found: {part} | "), typed.is_new);
             }
-            WalkKey::Tab => typed.turn_kind(),
+            WalkKey::Tab => typed.turn_kind(false),
+            WalkKey::BackTab => typed.turn_kind(true),
             WalkKey::Back => typed.back(),
-            WalkKey::On => typed.on(),
+            WalkKey::On => match offered {
+                Some(offered) => offered.chars().for_each(|sign| typed.put(sign)),
+                None => typed.on(),
+            },
             WalkKey::Home => typed.home(),
             WalkKey::End => typed.end(),
             WalkKey::Enter => return self.take_typed(typed),
             WalkKey::Escape => return self.stay("the line stays as it is"),
-            WalkKey::Up | WalkKey::Down => {}
+            WalkKey::Up => self.tell_another(&mut typed, false),
+            WalkKey::Down => self.tell_another(&mut typed, true),
         }
         self.mode = WalkMode::Typing(typed);
         WalkOutcome::Same
@@ -95,6 +143,17 @@ impl SheetWalk {
         self.at += usize::from(typed.is_new);
         WalkOutcome::Changed
     }
+}
+
+/// Where something was put down that was spoken of near a line, the nearest first.
+fn place_near(line: &SheetLine, all: &[(usize, SheetLine)]) -> Option<String> {
+    let of_place = all.iter().filter_map(|(_, there)| {
+        let is_stored = there.kind == SheetKind::Of(HeardKind::Stored);
+        let apart = there.at?.abs_diff(line.at?);
+        let (_, place) = there.facts.iter().find(|(key, _)| key.is_empty())?;
+        (is_stored && apart <= NEAR).then(|| (apart, place.clone()))
+    });
+    of_place.min().map(|(_, place)| place)
 }
 
 /// What was typed, with what it says of a part that was typed alone: it came off, or was
@@ -132,10 +191,65 @@ mod tests {
             line(&walk, "found: pin"),
             "[x] 0:00:06 found: pin | There it goes, the pin"
         );
-        // No sentence names the drum.
-        typed(&mut walk, "kkmnew one");
+        // No sentence names the drum: what was said then.
+        typed(&mut walk, "kkm");
+        walk.press(WalkKey::Clear);
+        typed(&mut walk, "new one");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);
         assert_eq!(line(&walk, "needs"), "[x] 0:00:05 needs: drum | new one");
+    }
+
+    fn text_typed(walk: &SheetWalk) -> String {
+        let WalkMode::Typing(typed) = walk.mode() else {
+            panic!("{:?}", walk.mode());
+        };
+        typed.text()
+    }
+
+    #[test]
+    fn the_arrows_bring_another_sentence() {
+        let words = "The cover next. It's bent. Into the blue tin.";
+        let sheet = format!(
+            "> 0:00:05 {words}\n[ ] 0:00:06 removed: cover\n[ ] 0:00:20 stored: lid | in the blue tin\n"
+        );
+        let mut walk = SheetWalk::new(&sheet);
+        typed(&mut walk, "f");
+        for (key, said) in [
+            (WalkKey::Down, "It's bent"),
+            (WalkKey::Down, "Into the blue tin"),
+            (WalkKey::Down, "Into the blue tin"),
+            (WalkKey::Up, "It's bent"),
+        ] {
+            walk.press(key);
+            assert_eq!(text_typed(&walk), format!("found: cover | {said}"));
+        }
+        walk.press(WalkKey::Escape);
+        typed(&mut walk, "e");
+        walk.press(WalkKey::Down);
+        assert_eq!(text_typed(&walk), "removed: cover | The cover next");
+        walk.press(WalkKey::Escape);
+        // Where it was put, if that was heard of anything near.
+        typed(&mut walk, "d");
+        assert_eq!(text_typed(&walk), "stored: cover | in the blue tin");
+    }
+
+    #[test]
+    fn what_is_offered_is_taken_with_one_key() {
+        let mut walk = SheetWalk::new(SHEET);
+        typed(&mut walk, "ash");
+        assert_eq!(walk.offer().as_deref(), Some("oe, left"));
+        walk.press(WalkKey::On);
+        assert_eq!(text_typed(&walk), "shoe, left");
+        assert_eq!(walk.offer(), None);
+        typed(&mut walk, " | th");
+        for _ in 0..3 {
+            walk.press(WalkKey::On);
+        }
+        assert_eq!(text_typed(&walk), "shoe, left | there it goes ");
+        // In the middle of a line the arrow moves.
+        walk.press(WalkKey::Home);
+        walk.press(WalkKey::On);
+        assert_eq!(text_typed(&walk), "shoe, left | there it goes ");
     }
 
     #[test]
@@ -148,11 +262,13 @@ mod tests {
         assert_eq!(line_typed.text(), "removed: drum | hardware: 2 nuts");
         // What is not understood is not taken, and stays to be mended.
         walk.press(WalkKey::Clear);
+        walk.press(WalkKey::Clear);
         typed(&mut walk, "drum off");
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Same);
         assert!(walk.message().starts_with("not understood"));
         assert!(matches!(walk.mode(), WalkMode::Typing(_)));
         walk.press(WalkKey::Clear);
+        assert_eq!(text_typed(&walk), "");
         typed(&mut walk, "removed: drum, leftt");
         walk.press(WalkKey::Rub);
         assert_eq!(walk.press(WalkKey::Enter), WalkOutcome::Changed);

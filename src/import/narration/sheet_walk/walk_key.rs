@@ -29,4 +29,6 @@ pub enum WalkKey {
     RubWord,
     /// The tabulator.
     Tab,
+    /// The tabulator with the shift key.
+    BackTab,
 }

@@ -39,15 +39,20 @@ impl SheetWalk {
         }
     }
 
+    /// Takes the part of this number. Any other key leaves the part, and does what it does.
     pub(super) fn choose(&mut self, key: WalkKey, choices: &[PartChoice]) -> WalkOutcome {
         let number = if let WalkKey::Sign(sign) = key {
             sign.to_digit(10).and_then(|digit| digit.checked_sub(1))
         } else {
             None
         };
-        let number = number.and_then(|number| usize::try_from(number).ok());
-        if let Some(choice) = number.and_then(|number| choices.get(number)) {
+        let choice = number.and_then(|number| usize::try_from(number).ok());
+        let choice = choice.and_then(|choice| choices.get(choice));
+        if let Some(choice) = choice {
             return self.take(&choice.clone());
+        }
+        if number.is_none() && key != WalkKey::Escape {
+            return self.act(key);
         }
         let part = self.line_under_cursor().map(|(_, line)| line.part);
         self.stay(&format!("it stays {}", part.unwrap_or_default()))
@@ -129,12 +134,16 @@ mod tests {
             "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
         );
         assert_eq!(line(&other, ": drum"), "[ ] 0:00:05 removed: drum");
-        // Any other key leaves the part alone.
+        // Any other key leaves the part alone, and does what it does.
         assert_eq!(
-            typed(&mut walk, "ix"),
+            typed(&mut walk, "i9"),
             [WalkOutcome::Changed, WalkOutcome::Same]
         );
         assert_eq!(walk.message(), "it stays drum");
+        let at = walk.cursor();
+        typed(&mut walk, "ij");
+        assert_eq!(walk.cursor(), at.map(|at| at + 1));
+        typed(&mut walk, "k");
         // With one other part near, one key takes it.
         assert_eq!(
             typed(&mut walk, "ni"),
