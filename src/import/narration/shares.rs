@@ -24,7 +24,8 @@ pub(super) enum Share {
 /// Whether each side has one of a part.
 pub(super) fn share(mention: &Mention) -> Share {
     /// Of these there is one.
-    const ONE: [&str; 45] = [
+    const ONE: [&str; 46] = [
+        "tailgate",
         "axle",
         "master cylinder",
         "pedal",

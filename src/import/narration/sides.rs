@@ -77,7 +77,10 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             });
             if takes {
                 if let Some(side) = own_side {
-                    let is_there = now.side == Some(side) && own_end.is_none();
+                    // "Last one, driver's door" is no rear one.
+                    let is_there = now.side == Some(side)
+                        && own_end.is_none()
+                        && !(mention.of_driver.is_some() && last_word(&mention.name) == "door");
                     if !is_there
                         && !is_remark(scene, clause, mention.words.end)
                         && !is_passed(scene, clause, mention.words.start)
@@ -118,6 +121,9 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     };
                     own.extend(of_talk);
                 }
+            }
+            if last_word(&mention.name) == "tailgate" {
+                own.push(Side::Rear);
             }
             own.sort();
             own.dedup();
@@ -290,6 +296,9 @@ mod tests {
             "The passenger's one works fine.",
             "I had the passenger side out two winters ago.",
             "Right, brake shoes next.",
+            "I'm not having the passenger's drum out to compare.",
+            "That's a job for the right gloves.",
+            "They snap, the right one's already missing three.",
         ] {
             let talk = [here, aside, "Brake shoes off."];
             let now = last_sides(&talk, Driven::Left);
@@ -320,6 +329,53 @@ mod tests {
             "Brake shoes off.",
         ];
         assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
+    }
+
+    #[test]
+    fn a_talk_comes_back_to_the_end_it_left() {
+        let talk = [
+            "We begin with the nearside front door, the passenger door.",
+            "Where I come from the passenger is still on the right, but here is the left. Good.",
+            "Window winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Front]);
+        let talk = [
+            talk[0],
+            "We pass to the door behind, same side.",
+            "Window winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+    }
+
+    #[test]
+    fn the_last_door_is_no_other_time() {
+        let talk = [
+            "Passenger side rear, window winder off.",
+            "Last door, driver's side rear. Window winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Rear]);
+        let talk = [
+            "Rear doors. Back door, nearside. Winder off.",
+            "Last one, driver's door. Winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Front]);
+    }
+
+    #[test]
+    fn the_tailgate_is_at_the_rear_and_on_no_side() {
+        let talk = ["Driver's side, brake drum off. Now the tailgate."];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Rear]);
+    }
+
+    #[test]
+    fn port_is_left_and_starboard_right() {
+        for (side, expected) in [
+            ("Port side.", Side::Left),
+            ("We're on starboard.", Side::Right),
+        ] {
+            let talk = [side, "Brake drum off."];
+            assert_eq!(last_sides(&talk, Driven::Right), [expected]);
+        }
     }
 
     #[test]

@@ -19,6 +19,8 @@ pub struct Whereabouts {
     pub end: Option<Side>,
     /// The same if it was said with the side: a door may be either.
     pub end_with_side: Option<Side>,
+    /// The side that was left, with the end that was said with it, and the clause that left it.
+    left: Option<(Side, Option<Side>, usize)>,
 }
 
 /// How many words from a side its end may stand.
@@ -60,31 +62,7 @@ pub(super) fn after_words(
         let set = match word {
             "left" | "right" => {
                 let is_side = matches!(previous, "the" | "on" | "this" | "that")
-                    && !matches!(
-                        next,
-                        "thing"
-                            | "way"
-                            | "one's"
-                            | "size"
-                            | "tool"
-                            | "job"
-                            | "order"
-                            | "place"
-                            | "spot"
-                            | "now"
-                            | "there"
-                            | "up"
-                            | "down"
-                            | "in"
-                            | "at"
-                            | "out"
-                            | "off"
-                            | "us"
-                            | "me"
-                            | "it"
-                            | "the"
-                            | "a"
-                    )
+                    && (ends(at) || next == "one")
                     || matches!(next, "side" | "front" | "rear")
                     // A thread is no side, and neither is where the wheel stands.
                     || next == "hand" && !matches!(key(at + 2), "thread" | "threaded" | "threads" | "drive")
@@ -108,6 +86,8 @@ pub(super) fn after_words(
             "nearside" | "offside" if previous == "be" => None,
             "near" | "off" | "kerb" if next == "side" => driver_side(word == "off", driven),
             "nearside" | "offside" => driver_side(word == "offside", driven),
+            "starboard" => Some(Side::Right),
+            "port" if matches!(next, "side" | "one" | "ones") || ends(at) => Some(Side::Left),
             "same" | "this" if next == "side" => side,
             "other"
                 if matches!(next, "side" | "door")
@@ -152,11 +132,21 @@ pub(super) fn after_words(
             let beside = end_beside(scene, clause, at);
             now.end = beside.or(now.end);
             if beside.is_some() || side != before.side {
-                now.end_with_side = beside;
+                now.end_with_side = beside.or(end_come_back_to(before, side, clause));
+            }
+            if let Some(left) = before.side.filter(|_| side != before.side) {
+                now.left = Some((left, before.end_with_side, clause));
             }
         }
     }
     (now, said_at.is_some())
+}
+
+/// The end of a side to which the talk comes back after a few words: "the passenger is on the
+/// right where I come from, but here it's the left".
+fn end_come_back_to(before: Whereabouts, side: Option<Side>, clause: usize) -> Option<Side> {
+    let (left, end, at) = before.left?;
+    end.filter(|_| side == Some(left) && clause - at <= CLAUSES_BACK)
 }
 
 /// Whether a clause tells of a side at another time, or of how it is: "I did the other side
@@ -183,7 +173,6 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
                     | "was"
                     | "were"
                     | "ago"
-                    | "last"
                     | "looked"
                     | "like"
                     | "years"
@@ -198,7 +187,14 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
         })
         || scene.words[clause.start..at]
             .iter()
-            .any(|word| word.key == "did")
+            .rev()
+            .take_while(|word| word.stop == Stop::None)
+            .any(|word| matches!(word.key.as_str(), "did" | "not"))
+        // "last week", and not "last door"
+        || words.windows(2).any(|pair| {
+            pair[0].key == "last"
+                && !matches!(pair[1].key.as_str(), "door" | "corner" | "one" | "side" | "wheel")
+        })
 }
 
 /// Whether what was named up to this word is only spoken of: "the passenger wing's a good
@@ -207,7 +203,12 @@ pub(super) fn is_remark(scene: &Scene, clause: usize, end: usize) -> bool {
     if scene.words[end - 1].stop != Stop::None {
         return false;
     }
-    let behind = end..scene.clauses[clause].words.end;
+    // "the left one's already missing three"
+    let end = match scene.words.get(end) {
+        Some(next) if next.key == "one" && next.stop == Stop::None => end + 1,
+        Some(_) | None => end,
+    };
+    let behind = end..scene.clauses[clause].words.end.max(end);
     let mut behind = scene.words[behind].iter().map(|word| word.key.as_str());
     let is_said = |word| matches!(word, "'s" | "is" | "was" | "stays" | "that");
     behind.next().is_some_and(is_said)
@@ -252,6 +253,8 @@ fn end_beside(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
         {
             Some(Side::Rear)
         }
+        // "the door behind, same side"
+        "behind" if at > 0 && matches!(key(at - 1), "door" | "one" | "wheel") => Some(Side::Rear),
         _ => None,
     });
     end.or_else(|| {
@@ -357,10 +360,8 @@ fn has_rear_doors(scene: &Scene) -> bool {
             && matches!(
                 (one.key.as_str(), other.key.as_str()),
                 ("rear", "doors")
-                    | (
-                        "front" | "rear" | "back",
-                        "door" | "passenger" | "left" | "right"
-                    )
+                    | ("front" | "rear", "door")
+                    | ("front" | "rear" | "back", "passenger" | "left" | "right")
             )
     })
 }
