@@ -31,7 +31,7 @@ const TYPING_KEYS: [&str; 2] = [
 ];
 
 /// Each key with what it does.
-const HELP: [(&str, &str); 18] = [
+const HELP: [(&str, &str); 19] = [
     (
         "space",
         "tick the line, or empty its box, and go on to the next",
@@ -61,10 +61,8 @@ const HELP: [(&str, &str); 18] = [
         "f m",
         "it was found so; it must be bought or done: as it was said",
     ),
-    (
-        "r c t d",
-        "it broke (r), was cut, treated, put down: as it was said",
-    ),
+    ("r c", "it broke; it was cut: as it was said"),
+    ("t d", "it was treated; it was put down: as it was said"),
     (
         "",
         "while a line is typed: up, down another sentence, right takes the rest",

@@ -10,8 +10,8 @@ use crate::vocabulary::name::Name;
 pub struct PartChoice {
     /// The part, as the sheet names it.
     pub part: String,
-    /// A line that has it.
-    pub(super) line: usize,
+    /// A line that has it; none has it that was only named.
+    pub(super) line: Option<usize>,
 }
 
 /// How far from a line, in seconds, is looked for what belongs to it.
@@ -20,12 +20,17 @@ pub(super) const NEAR: u32 = 45;
 /// The most parts that one key chooses among.
 const MOST_CHOICES: usize = 9;
 
-/// The other parts that were spoken of near a line of a sheet, those of its kind first.
+/// So many of them may be parts that were named and that no line has.
+const LEAST_NAMED: usize = 4;
+
+/// The other parts that were spoken of near a line of a sheet, those of its kind first, and
+/// behind all that have a line what else was named.
 /// `passage` are the lines that count as near where a line has no time.
 pub(super) fn part_choices(
     (at, line): (usize, &SheetLine),
     all: &[(usize, SheetLine)],
     passage: &[usize],
+    named: Vec<String>,
 ) -> Vec<PartChoice> {
     let mut near: Vec<(bool, u32, PartChoice)> = Vec::new();
     for (other, there) in all {
@@ -37,7 +42,7 @@ pub(super) fn part_choices(
         let is_alike = !there.is_ticked && is_of_kind(there.kind, line.kind);
         let choice = PartChoice {
             part: there.part.clone(),
-            line: *other,
+            line: Some(*other),
         };
         near.push((!is_alike, apart, choice));
     }
@@ -45,10 +50,24 @@ pub(super) fn part_choices(
     let mut choices: Vec<PartChoice> = Vec::new();
     for (_, _, choice) in near {
         let is_there = |known: &PartChoice| Name::new(&known.part) == Name::new(&choice.part);
-        if !choices.iter().any(is_there) && choices.len() < MOST_CHOICES {
+        if !choices.iter().any(is_there) {
             choices.push(choice);
         }
     }
+    let bare = |part: &str| Name::new(part.split(',').next().unwrap_or_default());
+    let mut named: Vec<PartChoice> = named
+        .into_iter()
+        .map(|part| PartChoice { part, line: None })
+        .filter(|choice| bare(&choice.part) != bare(&line.part))
+        .collect();
+    named.retain(|named| {
+        choices
+            .iter()
+            .all(|choice| bare(&choice.part) != bare(&named.part))
+    });
+    choices.truncate(MOST_CHOICES - named.len().min(LEAST_NAMED));
+    choices.extend(named);
+    choices.truncate(MOST_CHOICES);
     choices
 }
 

@@ -24,6 +24,7 @@ pub mod passages;
 mod pattern;
 pub mod refusals;
 mod rules;
+mod said_near;
 mod scene;
 mod shares;
 pub mod sheet;

@@ -5,9 +5,6 @@
 
 use super::sheet::SheetLine;
 use super::sheet_text::SheetText;
-use crate::entry::sentences;
-use crate::vocabulary::name::singular;
-use crate::vocabulary::words::words;
 
 /// What stands in a passage, from above.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,31 +32,6 @@ impl SheetPassage {
         })
     }
 
-    /// What was said, sentence by sentence, as a line may hold it, and the number of the one
-    /// that a line is about: the first to name its part in the paragraph in which it was said or
-    /// the next, else the first of the paragraph.
-    #[must_use]
-    pub fn sentences_for(&self, line: &SheetLine) -> (Vec<String>, usize) {
-        let (mut said, mut begins) = (Vec::new(), Vec::new());
-        for (_, words) in self.paragraphs() {
-            begins.push(said.len());
-            // A bar would part the line.
-            let as_text = |(_, sentence): (usize, &str)| {
-                let sentence = sentence.trim_end_matches(['.', ',', '!', ' ']);
-                sentence.replace('|', "/")
-            };
-            said.extend(sentences(words).into_iter().map(as_text));
-        }
-        let own = self.paragraph_of(line);
-        let from = begins.get(own).copied().unwrap_or_default();
-        let until = begins.get(own + 2).copied().unwrap_or(said.len());
-        let name = line.part.split(',').next().unwrap_or_default();
-        let last = singular(name.rsplit(' ').next().unwrap_or_default());
-        let names_it = |sentence: &String| words(sentence).any(|word| singular(&word) == last);
-        let named = said[from..until].iter().position(names_it);
-        (said, from + named.unwrap_or_default())
-    }
-
     /// What was said, from the paragraph of a line on, and then what was said before.
     #[must_use]
     pub fn words_from(&self, line: &SheetLine) -> String {
@@ -69,7 +41,8 @@ impl SheetPassage {
         paragraphs.join(" ")
     }
 
-    fn paragraphs(&self) -> impl Iterator<Item = (Option<u32>, &str)> {
+    /// Its words: when each paragraph begins, and what was said.
+    pub(super) fn paragraphs(&self) -> impl Iterator<Item = (Option<u32>, &str)> {
         self.rows.iter().filter_map(|row| match row {
             PassageRow::Words(from, said) => Some((*from, said.as_str())),
             PassageRow::Line(_) => None,

@@ -359,7 +359,7 @@ fn in_one_piece(text: &str) -> String {
 }
 
 /// "2 nuts (9/16 head), bag 3".
-fn pieces_in_words(pieces: &HeardPieces) -> String {
+pub(super) fn pieces_in_words(pieces: &HeardPieces) -> String {
     let plural = match (
         pieces.count,
         pieces.what.ends_with('s') || pieces.what.ends_with("sh"),

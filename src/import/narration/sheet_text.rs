@@ -164,30 +164,12 @@ impl SheetText {
         }
     }
 
-    /// Puts a line below another that says the same of the same part and nothing else,
-    /// unticked.
-    pub fn add_bare(&mut self, at: usize) {
-        let (Some(own), Some(line)) = (self.pieces(at), self.line(at)) else {
-            return;
-        };
-        let end = self.end_of(at);
-        let stamp = own
-            .head
-            .split_whitespace()
-            .find(|word| read_clock(word).is_some());
-        let mut below = String::from("[ ] ");
-        if let Some(stamp) = stamp {
-            below.push_str(&format!("{stamp} "));
-        }
-        below.push_str(&format!("{}: {}", line.kind.word(), own.part));
-        for piece in &own.news {
-            below.push_str(&format!(" | {piece}"));
-        }
-        if !self.lines[at].ends_with('\n') {
-            self.lines[at].push_str(end);
-            self.lines.insert(at + 1, below);
-        } else {
-            self.lines.insert(at + 1, below + end);
+    /// Names another part of a line, on the side of its own.
+    pub fn name_part(&mut self, at: usize, name: &str) {
+        if let Some(own) = self.pieces(at) {
+            let sides = own.part.split_once(',').map(|(_, sides)| sides);
+            let sides = sides.map_or_else(String::new, |sides| format!(",{sides}"));
+            self.lines[at] = own.with(&format!("{name}{sides}"), &[]);
         }
     }
 
@@ -208,15 +190,13 @@ impl SheetText {
     }
 
     /// Moves the hardware of one line to another, behind what that has.
-    pub fn move_hardware(&mut self, from: usize, to: usize) {
+    fn move_hardware(&mut self, from: usize, to: usize) {
         let (Some(mut giver), Some(mut taker)) = (self.pieces(from), self.pieces(to)) else {
             return;
         };
-        let is_hardware = |piece: &String| piece.starts_with("hardware:");
-        let Some(given) = giver.rest.iter().position(is_hardware) else {
+        let Some(given) = giver.take_hardware() else {
             return;
         };
-        let given = giver.rest.remove(given);
         let more = given["hardware:".len()..].trim();
         match taker.rest.iter_mut().find(|piece| is_hardware(piece)) {
             // What is counted in both lines was counted once.
@@ -234,13 +214,32 @@ impl SheetText {
         self.lines[to] = taker.with(&taker.part, &taker.news);
     }
 
+    /// Exchanges the hardware of two lines.
+    pub fn swap_hardware(&mut self, one: usize, other: usize) {
+        let (Some(mut first), Some(mut second)) = (self.pieces(one), self.pieces(other)) else {
+            return;
+        };
+        let (of_first, of_second) = (first.take_hardware(), second.take_hardware());
+        first.rest.extend(of_second);
+        second.rest.extend(of_first);
+        self.lines[one] = first.with(&first.part, &first.news);
+        self.lines[other] = second.with(&second.part, &second.news);
+    }
+
+    /// Says this hardware of a line instead of its own.
+    pub fn set_hardware(&mut self, at: usize, hardware: &str) {
+        let Some(mut own) = self.pieces(at) else {
+            return;
+        };
+        own.take_hardware();
+        own.rest.push(format!("hardware: {hardware}"));
+        self.lines[at] = own.with(&own.part, &own.news);
+    }
+
     /// Takes the last piece of hardware out of a line, and says which it was.
     pub fn drop_hardware(&mut self, at: usize) -> Option<String> {
         let mut own = self.pieces(at)?;
-        let number = own
-            .rest
-            .iter()
-            .position(|piece| piece.starts_with("hardware:"))?;
+        let number = own.rest.iter().position(is_hardware)?;
         let hardware = own.rest.remove(number);
         let (kept, dropped) = match hardware.rsplit_once(';') {
             Some((kept, dropped)) => (Some(kept.trim_end()), dropped),
@@ -445,7 +444,18 @@ struct LinePieces {
     end: String,
 }
 
+/// Whether a piece of a line says its hardware.
+fn is_hardware(piece: &String) -> bool {
+    piece.starts_with("hardware:")
+}
+
 impl LinePieces {
+    /// Takes the hardware out.
+    fn take_hardware(&mut self) -> Option<String> {
+        let number = self.rest.iter().position(is_hardware)?;
+        Some(self.rest.remove(number))
+    }
+
     /// The line with another part.
     fn with(&self, part: &str, news: &[String]) -> String {
         let mut out = format!("{} {part}", self.head);
@@ -490,25 +500,36 @@ mod tests {
     }
 
     #[test]
-    fn a_part_goes_into_a_line_and_its_own_gets_one_below() {
+    fn a_part_goes_into_a_line() {
         let mut sheet = SheetText::new(SHEET);
-        sheet.add_bare(4);
-        sheet.put_part(4, 8);
+        sheet.put_part(4, 7);
         assert_eq!(
             sheet.bare(4),
             "- [X] 0:01 ~ removed: shoe | hardware: 2 nuts"
         );
+        sheet.name_part(4, "brake shoe");
         assert_eq!(
-            sheet.bare(5),
-            "[ ] 0:01 removed: pin | new, near clevis pin"
+            sheet.bare(4),
+            "- [X] 0:01 ~ removed: brake shoe | hardware: 2 nuts"
         );
-        sheet.add_bare(8);
-        assert!(
-            sheet
-                .text()
-                .ends_with("[ ] found: shoe | worn\r\n[ ] found: shoe"),
-            "{}",
-            sheet.text()
+        sheet.name_part(5, "hub");
+        assert_eq!(sheet.bare(5), "[ ] removed: hub, left | left out: planned");
+    }
+
+    #[test]
+    fn hardware_is_exchanged_and_said() {
+        let mut sheet = SheetText::new("[x] removed: lid | hardware: 2 nuts\n[x] removed: pan\n");
+        sheet.swap_hardware(1, 0);
+        assert_eq!(
+            sheet.text(),
+            "[x] removed: lid\n[x] removed: pan | hardware: 2 nuts\n"
+        );
+        sheet.set_hardware(0, "1 clip");
+        sheet.swap_hardware(1, 0);
+        sheet.set_hardware(0, "3 nuts");
+        assert_eq!(
+            sheet.text(),
+            "[x] removed: lid | hardware: 3 nuts\n[x] removed: pan | hardware: 1 clip\n"
         );
     }
 

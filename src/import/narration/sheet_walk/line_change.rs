@@ -5,7 +5,8 @@ use super::{SheetWalk, WalkOutcome};
 use crate::import::narration::choices::hardware_near;
 use crate::import::narration::heard::HeardKind;
 use crate::import::narration::passages::passages;
-use crate::import::narration::sheet::SheetKind;
+use crate::import::narration::said_near::{hardware_counted, said_pieces};
+use crate::import::narration::sheet::{SheetKind, SheetLine};
 use crate::import::narration::typed_line::TypedLine;
 
 const LEFT_OR_RIGHT: [&str; 2] = ["left", "right"];
@@ -96,8 +97,9 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Takes the hardware of the nearest line for the one under the cursor, and ticks it;
-    /// at once again, that of the next nearest instead.
+    /// Takes the hardware of the nearest line for the one under the cursor, which gets what
+    /// that had, and ticks it; at once again, that of the next nearest instead, and behind all
+    /// lines what else was counted near here.
     pub(super) fn take_hardware(&mut self, taken: Option<usize>) -> WalkOutcome {
         let turn = match taken {
             Some(turn) => {
@@ -110,19 +112,39 @@ impl SheetWalk {
             return self.stay("no line stands in this passage");
         };
         let lines = hardware_near((at, &line), &self.all_lines());
-        let Some((from, of)) = lines.into_iter().nth(turn) else {
-            self.say("no other hardware was counted near here");
-            return match taken {
-                Some(_) => WalkOutcome::Changed,
-                None => WalkOutcome::Same,
+        let is_in_line = |counted: &String| {
+            let of = |(_, line): &(usize, SheetLine)| {
+                line.facts.iter().any(|(_, fact)| fact.contains(counted))
             };
+            self.all_lines().iter().any(of)
+        };
+        let counted = hardware_counted(&said_pieces(&self.shown_passage()), &line);
+        let mut counted = counted.into_iter().filter(|counted| !is_in_line(counted));
+        let (sheet, of) = match lines.get(turn) {
+            Some((from, of)) => {
+                let mut sheet = self.sheet.clone();
+                sheet.swap_hardware(*from, at);
+                (sheet, format!("the hardware of {of}"))
+            }
+            None => {
+                let Some(counted) = counted.nth(turn - lines.len()) else {
+                    self.say("no other hardware was counted near here");
+                    return match taken {
+                        Some(_) => WalkOutcome::Changed,
+                        None => WalkOutcome::Same,
+                    };
+                };
+                let mut sheet = self.sheet.clone();
+                sheet.set_hardware(at, &counted);
+                (sheet, counted)
+            }
         };
         self.remember();
-        self.sheet.move_hardware(from, at);
+        self.sheet = sheet;
         self.sheet.tick(at, true);
         self.passages = passages(&self.sheet);
         self.taken = Some(turn);
-        self.say(format!("the hardware of {of}"));
+        self.say(of);
         WalkOutcome::Changed
     }
 }
@@ -165,6 +187,33 @@ mod tests {
             sheet.lines().count()
         );
         assert_eq!(line(&walk, "pin | "), "[ ] 0:00:06 removed: pin | new");
+    }
+
+    #[test]
+    fn hardware_is_exchanged_or_taken_from_what_was_said() {
+        let mut walk = SheetWalk::new(
+            "> 0:00:05 The drum, four screws, bag two.\n\
+             [x] 0:00:05 removed: drum | hardware: 1 pin\n\
+             [x] 0:00:06 removed: cap | hardware: 2 nuts\n",
+        );
+        typed(&mut walk, "b");
+        assert_eq!(
+            line(&walk, "drum |"),
+            "[x] 0:00:05 removed: drum | hardware: 2 nuts"
+        );
+        assert_eq!(
+            line(&walk, "cap"),
+            "[x] 0:00:06 removed: cap | hardware: 1 pin"
+        );
+        typed(&mut walk, "b");
+        assert_eq!(
+            line(&walk, "drum |"),
+            "[x] 0:00:05 removed: drum | hardware: 4 screws, bag 2"
+        );
+        assert_eq!(
+            line(&walk, "cap"),
+            "[x] 0:00:06 removed: cap | hardware: 2 nuts"
+        );
     }
 
     #[test]

@@ -10,6 +10,7 @@ use crate::import::narration::choices::NEAR;
 use crate::import::narration::continuation::continuation;
 use crate::import::narration::heard::HeardKind;
 use crate::import::narration::passages::passages;
+use crate::import::narration::said_near::{about, said_pieces};
 use crate::import::narration::sheet::{SheetKind, SheetLine};
 use crate::import::narration::typed_line::TypedLine;
 
@@ -38,9 +39,11 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let part = self.sheet.part_said(at).unwrap_or_default();
-        let (sentences, told) = self.shown_passage().sentences_for(&line);
+        let pieces = said_pieces(&self.shown_passage());
+        let told = about(&pieces, &line);
         let place = (kind == HeardKind::Stored).then(|| place_near(&line, &self.all_lines()));
-        let words = place.flatten().or_else(|| sentences.get(told).cloned());
+        let said = || pieces.get(told).map(|piece| piece.words.clone());
+        let words = place.flatten().or_else(said);
         let text = format!("{}: {part} | {}", kind.word(), words.unwrap_or_default());
         self.told = Some(told);
         self.mode = WalkMode::Typing(TypedLine::of(&text, true));
@@ -52,14 +55,14 @@ impl SheetWalk {
         let Some((_, line)) = self.line_under_cursor() else {
             return;
         };
-        let (sentences, here) = self.shown_passage().sentences_for(&line);
+        let pieces = said_pieces(&self.shown_passage());
         let told = match (self.told, is_on) {
-            (None, _) => here,
+            (None, _) => about(&pieces, &line),
             (Some(told), true) => told + 1,
             (Some(told), false) => told.saturating_sub(1),
         };
-        if let Some(sentence) = sentences.get(told) {
-            typed.say(sentence);
+        if let Some(piece) = pieces.get(told) {
+            typed.say(&piece.words);
             self.told = Some(told);
         }
     }

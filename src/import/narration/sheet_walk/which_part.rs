@@ -5,6 +5,7 @@
 use super::{SheetWalk, WalkKey, WalkMode, WalkOutcome};
 use crate::import::narration::choices::{PartChoice, part_choices, twins_of};
 use crate::import::narration::passages::passages;
+use crate::import::narration::said_near::{parts_named, said_pieces};
 use crate::import::narration::sheet::SheetKind;
 
 impl SheetWalk {
@@ -21,7 +22,8 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let passage = self.shown_passage().lines();
-        let choices = part_choices((at, &line), &self.all_lines(), &passage);
+        let named = parts_named(&said_pieces(&self.shown_passage()), &line);
+        let choices = part_choices((at, &line), &self.all_lines(), &passage, named);
         match choices.as_slice() {
             [] => self.stay("no other part was spoken of near here"),
             [_] if is_again => {
@@ -58,25 +60,21 @@ impl SheetWalk {
         self.stay(&format!("it stays {}", part.unwrap_or_default()))
     }
 
-    /// Takes a part for the line under the cursor and ticks it. Its own part is not lost: if no
-    /// line near has it, one below does, unticked. All other lines stay where they are, but
-    /// for those that would say the same as this one: they are folded into it, unless they are
-    /// ticked and of another time.
+    /// Takes a part for the line under the cursor and ticks it. All other lines stay where they
+    /// are, but for those that would say the same as this one: they are folded into it, unless
+    /// they are ticked and of another time.
     pub(super) fn take(&mut self, choice: &PartChoice) -> WalkOutcome {
         let Some((mut at, line)) = self.line_under_cursor() else {
             return WalkOutcome::Same;
         };
         let all = self.all_lines();
         let passage = self.shown_passage().lines();
-        let twins = |part: &str| twins_of((at, &line), part, &all, &passage);
-        let has_own = !twins(&line.part).is_empty();
-        let twins = twins(&choice.part);
+        let twins = twins_of((at, &line), &choice.part, &all, &passage);
         self.remember();
-        if !has_own {
-            self.sheet.add_bare(at);
+        match choice.line {
+            Some(number) => self.sheet.put_part(at, number),
+            None => self.sheet.name_part(at, &choice.part),
         }
-        let now = |number: usize| number + usize::from(!has_own && number > at);
-        self.sheet.put_part(at, now(choice.line));
         // A hose is undone where a lid is removed: the word goes with the part.
         if let Some((_, twin)) = twins.first() {
             self.sheet.set_kind(at, twin.kind);
@@ -84,7 +82,7 @@ impl SheetWalk {
         self.sheet.tick(at, true);
         let folded = twins.iter().rev();
         let folded = folded.filter(|(_, twin)| !twin.is_ticked || twin.at == line.at);
-        let folded: Vec<usize> = folded.map(|(number, _)| now(*number)).collect();
+        let folded: Vec<usize> = folded.map(|(number, _)| *number).collect();
         for twin in folded {
             self.sheet.fold(twin, at);
             at -= usize::from(twin < at);
@@ -103,7 +101,7 @@ mod tests {
     use super::super::{SheetWalk, WalkMode, WalkOutcome};
 
     #[test]
-    fn it_was_another_part_and_neither_is_lost() {
+    fn it_was_another_part() {
         let mut walk = SheetWalk::new(SHEET);
         assert_eq!(typed(&mut walk, "i"), [WalkOutcome::Same]);
         let WalkMode::Choosing(choices) = walk.mode().clone() else {
@@ -116,14 +114,13 @@ mod tests {
             line(&walk, "pin |"),
             "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
-        // A part of which only something else is said: a line for the one that it was not.
+        assert_eq!(line(&walk, ": drum"), "");
+        // A part of which only something else is said.
         typed(&mut walk, "ui2");
         assert_eq!(
             line(&walk, "removed: shoe"),
             "[x] 0:00:05 ~ removed: shoe, left | hardware: 2 nuts"
         );
-        assert_eq!(line(&walk, ": drum"), "[ ] 0:00:05 removed: drum");
         assert_eq!(line(&walk, "found"), "[ ] 0:00:50 found: shoe, left | worn");
         // The word goes with the part, as a hose is undone where a drum is removed.
         let hose = SHEET.replace("removed: pin", "undone: hose");
@@ -133,7 +130,6 @@ mod tests {
             line(&other, "hose"),
             "[x] 0:00:05 ~ undone: hose | hardware: 2 nuts | new"
         );
-        assert_eq!(line(&other, ": drum"), "[ ] 0:00:05 removed: drum");
         // Any other key leaves the part alone, and does what it does.
         assert_eq!(
             typed(&mut walk, "i9"),
@@ -171,7 +167,6 @@ mod tests {
         typed(&mut walk, "i2");
         let expected = [
             "[x] 5 removed: pin | hardware: 2 nuts; 1 clip | new",
-            "[ ] 5 removed: drum",
             "[ ] 6 removed: hub",
             "[x] 7 removed: shoe",
         ];
@@ -180,33 +175,27 @@ mod tests {
         typed(&mut walk, "i1");
         let expected = [
             "[x] 5 removed: hub | hardware: 2 nuts",
-            "[ ] 5 removed: drum",
             "[x] 7 removed: shoe",
             "[ ] 8 removed: pin | hardware: 1 clip | new",
         ];
         assert_eq!(lines(&walk), expected);
-        // A part that has a line near needs no other; the cursor stays on its line.
-        typed(&mut walk, "jjji");
-        let WalkMode::Choosing(choices) = walk.mode().clone() else {
-            panic!("{:?}", walk.mode());
-        };
-        let drum = choices.iter().position(|choice| choice.part == "drum");
-        typed(&mut walk, &format!("{}", drum.unwrap_or(8) + 1));
-        let expected = [
-            "[x] 5 removed: hub | hardware: 2 nuts",
-            "[x] 7 removed: shoe",
-            "[x] 8 removed: drum | hardware: 1 clip",
-            "[ ] 8 removed: pin | new",
-        ];
-        assert_eq!(lines(&walk), expected);
-        let under = walk.cursor().map(|at| walk.line_text(at).to_owned());
-        assert!(under.is_some_and(|line| line.contains("drum")));
         // With one other part, the key takes it and gives it back.
         let sheet = "[ ] removed: drum\n[ ] removed: hub\n";
         let mut walk = SheetWalk::new(sheet);
         typed(&mut walk, "i");
-        assert_eq!(lines(&walk), ["[x] removed: hub", "[ ] removed: drum"]);
+        assert_eq!(lines(&walk), ["[x] removed: hub"]);
         typed(&mut walk, "i");
         assert_eq!(lines(&walk), ["[ ] removed: drum", "[ ] removed: hub"]);
+    }
+    #[test]
+    fn it_was_a_part_that_was_only_named() {
+        let mut walk = SheetWalk::new(
+            "> 0:00:05 The return springs, pliers, off.\n[ ] 0:00:06 removed: springs, left | new\n",
+        );
+        typed(&mut walk, "i");
+        assert_eq!(
+            line(&walk, "removed"),
+            "[x] 0:00:06 removed: return springs, left"
+        );
     }
 }
