@@ -1,6 +1,7 @@
 //! From a narration taken apart to what was heard: the clauses one after the other,
 //! with a short memory of what is being worked on.
 
+mod fuller_names;
 mod hardware;
 mod places;
 mod rows;
@@ -19,6 +20,7 @@ use super::pattern::{RuleSpan, SpokenItem};
 use super::rules::{Rule, RuleKind};
 use super::scene::Scene;
 use super::sides::sides;
+use fuller_names::name_fully;
 use rows::{joined_before, that_is};
 use std::collections::BTreeSet;
 use topics::Topic;
@@ -66,12 +68,16 @@ pub fn hear(cues: Vec<Cue>, names: &[String], driven: Driven, told: Told) -> Nar
     let Ear {
         heard, left_out, ..
     } = ear;
-    Narration {
-        cues,
+    let mut narration = Narration {
         heard,
         orders,
         left_out,
+        ..Narration::default()
+    };
+    if told == Told::AtWork {
+        name_fully(&mut narration, &scene, names);
     }
+    Narration { cues, ..narration }
 }
 
 /// What is weighed of each line that tells of a part that comes off or is undone, or may
