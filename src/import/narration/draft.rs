@@ -296,6 +296,8 @@ fn minutes(seconds: u32) -> String {
 /// Words as a paragraph that Markdown takes for one.
 fn as_prose(words: &str) -> String {
     let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    // What follows a comment's beginning would not be read.
+    let words = words.replace("<!--", "\\<!--");
     let begins_otherwise = words
         .starts_with(['#', '>', '<', '-', '+', '*', '!', '~', '|', '=', '`', '['])
         || words.split(' ').next().is_some_and(|first| {
@@ -329,7 +331,7 @@ mod tests {
 
     #[test]
     fn ticked_lines_become_records_with_words_and_times() {
-        let sheet = "clip: A010\n> 0:00:05 The grille's off, four screws.\n> 0:00:20 # of it cracked\n\
+        let sheet = "clip: A010\n> 0:00:05 The grille's off, four screws.\n> 0:00:20 # of it <!-- cracked\n\
             [x] 0:00:05 removed: grille | hardware: 4 screws, bag 2\n\
             [ ] 0:00:06 removed: bonnet\n\
             [x] 0:00:21 ~ found: grilles | it's cracked; badly\n\
@@ -348,7 +350,7 @@ mod tests {
         let entry = entry_of(&read_narration_sheet(sheet), "2026-03-14", &context);
         let expected = "---\ndate: 2026-03-14\nvehicle: wren\n---\n\n# What was said in A010\n\n\
             ## Grille\n\n- system: body\n- status: removed\n- hardware: 4 screws, bag 2\n- found: it's cracked, badly\n\
-            - footage: A010 00:05-00:20\n- footage: A010 00:21-00:35\n\nThe grille's off, four screws.\n\n\\# of it cracked\n\n\
+            - footage: A010 00:05-00:20\n- footage: A010 00:21-00:35\n\nThe grille's off, four screws.\n\n\\# of it \\<!-- cracked\n\n\
             ## Radiator\n\n- system: cooling\n- after: grille\n- needs: I need a radiator\n- footage: A010 00:22-00:35\n";
         assert_eq!(entry, expected);
         assert_eq!(without_context(&entry).matches("system").count(), 0);
