@@ -647,6 +647,18 @@ mod tests {
     }
 
     #[test]
+    fn a_line_is_left_out_for_one_reason() {
+        let talk =
+            "0:05 The axle stays in the truck. I am not pulling the axle. I won't pull the axle.\n";
+        let cues = read_cues(talk).unwrap_or_default();
+        let narration = hear(cues, &[], Driven::Left, Told::AtWork);
+        let text = write_sheet(&narration, &SheetHead::default(), 0, &[]);
+        let line = text.lines().find(|line| line.contains("left out"));
+        let line = line.unwrap_or_default();
+        assert_eq!(line.matches("left out").count(), 1, "{text}");
+    }
+
+    #[test]
     fn a_sheet_that_was_edited_badly_says_what_was_not_understood() {
         let text = "\u{feff}# a\nvehicle: wren\r\n- [X] 1:02 removd: lid\n[x] fly: lid\n[?] removed: cap\nstray words\n[x] removed:\n[x] first: pin\n> words\n> 0:01 more\n[x] removed: horn | 2 screws | hadware: 1 clip\n[x] found: rim\n";
         let sheet = read_narration_sheet(text);
