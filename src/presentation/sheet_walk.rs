@@ -229,7 +229,10 @@ impl WalkScreen {
     fn below(&self, walk: &SheetWalk) -> Vec<String> {
         let mut rows = match walk.mode() {
             WalkMode::Lines => self.wrapped(0, 0, &[plain(walk.message())]),
-            WalkMode::Helping => vec![String::new(), "any key goes back".to_owned()],
+            WalkMode::Helping => vec![
+                String::new(),
+                cut("Escape goes back, other keys do what they do", self.width),
+            ],
             WalkMode::Confirming => {
                 let (ticked, _) = walk.ticks();
                 let lines = counted(ticked, "ticked line", "ticked lines");

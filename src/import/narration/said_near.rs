@@ -13,6 +13,9 @@ use super::sheet::{SheetLine, pieces_in_words};
 use super::speech::{Stop, clauses, said, words};
 use crate::vocabulary::name::singular;
 
+/// So near, in seconds, a piece that names a part is about a line of it.
+const AT_ONCE: u32 = 15;
+
 /// The most words of a piece that has more than one clause.
 const MOST_WORDS: usize = 16;
 
@@ -81,7 +84,7 @@ pub(super) fn about(pieces: &[SaidPiece], line: &SheetLine) -> usize {
         crate::vocabulary::words::words(&piece.words).any(|word| singular(&word) == last)
     };
     let named = pieces.iter().enumerate().filter_map(|(number, piece)| {
-        let apart = apart(line, piece.at)?;
+        let apart = apart(line, piece.at).filter(|apart| *apart <= AT_ONCE)?;
         names_it(piece).then_some((apart, number))
     });
     let then = || {
@@ -167,13 +170,7 @@ mod tests {
             pieces[about(&pieces, &line)].words.clone()
         };
         let told: Vec<String> = (2..7).map(told).collect();
-        let expected = [
-            "And the pin, new one",
-            "It's bent",
-            "Sad",
-            "The lid",
-            "The lid",
-        ];
+        let expected = ["And the pin, new one", "It's bent", "Sad", "Tea", "The lid"];
         assert_eq!(told, expected);
     }
 

@@ -425,6 +425,13 @@ pub(super) fn read_clock(text: &str) -> Option<u32> {
 /// Facts that a line may have behind its part.
 const FACTS: [&str; 6] = ["hardware", "to", "before", "left out", "stored", "bag"];
 
+/// Whether a piece of a line is a fact, and no text.
+pub(super) fn is_fact(piece: &str) -> bool {
+    let key = piece.split(':').next().unwrap_or_default().trim();
+    let is_new = piece == "new" || piece.starts_with("new, ");
+    is_new || piece.contains(':') && FACTS.contains(&key.to_lowercase().as_str())
+}
+
 /// Reads a sheet that a person, or another program, has edited. Reading never fails:
 /// what is not understood is said.
 #[must_use]

@@ -214,16 +214,19 @@ impl SheetText {
         self.lines[to] = taker.with(&taker.part, &taker.news);
     }
 
-    /// Exchanges the hardware of two lines.
-    pub fn swap_hardware(&mut self, one: usize, other: usize) {
-        let (Some(mut first), Some(mut second)) = (self.pieces(one), self.pieces(other)) else {
-            return;
-        };
-        let (of_first, of_second) = (first.take_hardware(), second.take_hardware());
-        first.rest.extend(of_second);
-        second.rest.extend(of_first);
-        self.lines[one] = first.with(&first.part, &first.news);
-        self.lines[other] = second.with(&second.part, &second.news);
+    /// The hardware of a line.
+    #[must_use]
+    pub fn hardware(&self, at: usize) -> Option<String> {
+        let hardware = self.pieces(at)?.take_hardware()?;
+        Some(hardware["hardware:".len()..].trim().to_owned())
+    }
+
+    /// Takes all hardware out of a line.
+    pub fn clear_hardware(&mut self, at: usize) {
+        if let Some(mut own) = self.pieces(at) {
+            own.take_hardware();
+            self.lines[at] = own.with(&own.part, &own.news);
+        }
     }
 
     /// Says this hardware of a line instead of its own.
@@ -517,20 +520,14 @@ mod tests {
     }
 
     #[test]
-    fn hardware_is_exchanged_and_said() {
-        let mut sheet = SheetText::new("[x] removed: lid | hardware: 2 nuts\n[x] removed: pan\n");
-        sheet.swap_hardware(1, 0);
-        assert_eq!(
-            sheet.text(),
-            "[x] removed: lid\n[x] removed: pan | hardware: 2 nuts\n"
-        );
-        sheet.set_hardware(0, "1 clip");
-        sheet.swap_hardware(1, 0);
+    fn hardware_is_said_and_cleared() {
+        let mut sheet = SheetText::new("[x] removed: lid | hardware: 2 nuts; 1 clip\n");
+        assert_eq!(sheet.hardware(0).as_deref(), Some("2 nuts; 1 clip"));
         sheet.set_hardware(0, "3 nuts");
-        assert_eq!(
-            sheet.text(),
-            "[x] removed: lid | hardware: 3 nuts\n[x] removed: pan | hardware: 1 clip\n"
-        );
+        assert_eq!(sheet.text(), "[x] removed: lid | hardware: 3 nuts\n");
+        sheet.clear_hardware(0);
+        assert_eq!(sheet.text(), "[x] removed: lid\n");
+        assert_eq!(sheet.hardware(0), None);
     }
 
     #[test]

@@ -362,6 +362,35 @@ mod tests {
     }
 
     #[test]
+    fn who_goes_to_a_side_is_there_whatever_else_is_said() {
+        let here = "passenger side front brake drum off";
+        for way in [
+            "now i'm over to the driver's side front corner if you're looking at her",
+            "like i did on my first one driver's side now",
+        ] {
+            let talk = [here, way, "brake shoes off"];
+            let now = last_sides(&talk, Driven::Right);
+            assert!(now.contains(&Side::Right), "{way}: {now:?}");
+        }
+    }
+
+    #[test]
+    fn a_talk_is_sent_to_the_other_end() {
+        let talk = [
+            "Nearside front, brake drum off.",
+            "Now the back. We'll do the near side, where the hay is.",
+            "Brake drum's off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+        let talk = [
+            "Nearside front, brake drum off.",
+            "I'd never go to the back in my slippers.",
+            "Brake shoes off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Front]);
+    }
+
+    #[test]
     fn the_tailgate_is_at_the_rear_and_on_no_side() {
         let talk = ["Driver's side, brake drum off. Now the tailgate."];
         assert_eq!(last_sides(&talk, Driven::Left), [Side::Rear]);

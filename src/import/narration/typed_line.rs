@@ -3,6 +3,7 @@
 //! What it means is read elsewhere.
 
 use super::heard::HeardKind;
+use super::sheet::is_fact;
 
 /// A line that is being typed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -81,11 +82,18 @@ impl TypedLine {
             .replace_range(..until, if until < self.behind.len() { " " } else { "" });
     }
 
-    /// Says this behind the last bar, in place of what stands there.
+    /// Says these words of the part, in place of those that stand there; facts stay behind them.
     pub fn say(&mut self, words: &str) {
         let text = self.text();
-        let head = text.rfind('|').map_or(text.as_str(), |bar| &text[..bar]);
-        *self = TypedLine::of(&format!("{} | {words}", head.trim_end()), self.is_new);
+        let mut pieces = text.split('|').map(str::trim);
+        let head = pieces.next().unwrap_or_default().to_owned();
+        let facts = pieces.filter(|piece| is_fact(piece));
+        let behind: String = facts.map(|fact| format!(" | {fact}")).collect();
+        *self = TypedLine {
+            before: format!("{head} | {words}"),
+            behind,
+            is_new: self.is_new,
+        };
     }
 
     /// Moves the cursor over the sign before it.
@@ -149,6 +157,14 @@ mod tests {
         typed.rub();
         assert_eq!(typed.text(), "Found: drum, left | scored");
         typed.say("worn out");
+        assert_eq!(typed.text(), "Found: drum, left | worn out");
+        let mut faced = TypedLine::of("found: drum | hardware: 2 nuts | new", false);
+        faced.say("worn");
+        faced.say("worn out");
+        assert_eq!(
+            faced.around(),
+            ("found: drum | worn out", " | hardware: 2 nuts | new")
+        );
         assert_eq!(typed.around(), ("Found: drum, left | worn out", ""));
         typed.clear();
         assert_eq!(typed.text(), "Found: drum, left | ");

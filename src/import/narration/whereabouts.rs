@@ -29,6 +29,9 @@ const BESIDE: usize = 9;
 /// How many words behind a side are read for signs that it is only spoken of.
 const BEHIND: usize = 8;
 
+/// How many words before it.
+const AHEAD: usize = 6;
+
 /// How many clauses back a side is looked for.
 const CLAUSES_BACK: usize = 6;
 
@@ -54,6 +57,7 @@ pub(super) fn after_words(
     let mut now = before;
     let mut side = now.side;
     let mut moves = true;
+    let mut goes = false;
     let mut said_at = None;
     for at in range.clone() {
         let word = key(at);
@@ -118,15 +122,18 @@ pub(super) fn after_words(
         let is_unknown = driven == Driven::Unsaid && matches!(word, "nearside" | "offside");
         if set.is_some() || is_of_somebody || is_unknown {
             side = set;
+            goes |= is_way(scene, clause, at, end_of_phrase);
             moves &= set.is_none() || !is_remark(scene, clause, end_of_phrase);
         }
         if let Some(end) = end_said(scene, clause, at)
-            && (now.end.is_none() || matches!(next, "axle" | "brakes" | "suspension"))
+            && (now.end.is_none()
+                || matches!(next, "axle" | "brakes" | "suspension")
+                || is_sent(scene, clause, at))
         {
             now.end = Some(end);
         }
     }
-    if moves && said_at.is_none_or(|at| !is_passed(scene, clause, at)) {
+    if goes || moves && said_at.is_none_or(|at| !is_passed(scene, clause, at)) {
         now.side = side;
         if let Some(at) = said_at {
             let beside = end_beside(scene, clause, at);
@@ -149,6 +156,26 @@ fn end_come_back_to(before: Whereabouts, side: Option<Side>, clause: usize) -> O
     end.filter(|_| side == Some(left) && clause - at <= CLAUSES_BACK)
 }
 
+/// Whether somebody goes to a side, whatever else is said: "over to the driver's side if
+/// you're looking at her", "driver's side now".
+fn is_way(scene: &Scene, clause: usize, at: usize, end: usize) -> bool {
+    let range = scene.clauses[clause].words.clone();
+    let key = |at: usize| match range.contains(&at) {
+        true => scene.words[at].key.as_str(),
+        false => "",
+    };
+    let is_there = |word: &str| matches!(word, "the" | "my" | "our");
+    let leads = at >= 3
+        && is_there(key(at - 1))
+        && matches!(key(at - 2), "to" | "on" | "onto" | "with" | "at")
+        && matches!(
+            key(at - 3),
+            "over" | "round" | "around" | "across" | "back" | "start" | "starting" | "begin" | "go"
+        );
+    let end = end + usize::from(matches!(key(end), "front" | "rear"));
+    leads || matches!(key(end), "now" | "first" | "next")
+}
+
 /// Whether a clause tells of a side at another time, or of how it is: "I did the other side
 /// before" is no way there.
 pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
@@ -157,7 +184,8 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
         TalkFrame::Remembered | TalkFrame::Elsewhere
     );
     let clause = scene.clauses[clause].words.clone();
-    let words = &scene.words[clause.start..clause.end.min(at + BEHIND)];
+    let from = clause.start.max(at.saturating_sub(AHEAD));
+    let words = &scene.words[from..clause.end.min(at + BEHIND)];
     is_elsewhere
         || words.iter().any(|word| {
             matches!(
@@ -185,7 +213,7 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
                     | "touched"
             )
         })
-        || scene.words[clause.start..at]
+        || scene.words[from..at]
             .iter()
             .rev()
             .take_while(|word| word.stop == Stop::None)
@@ -309,6 +337,8 @@ fn end_said(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
         key(at + 1),
         "end" | "brakes" | "axle" | "suspension" | "hubs" | "corner" | "corners" | "springs"
     );
+    // "Now the back." "We go to the front."
+    let is_of_end = is_of_end || is_sent(scene, clause, at);
     // "I'm not touching the rear brakes", "I did the front brakes in October", "hanging by
     // the back end".
     let is_passed = range.clone().any(|at| {
@@ -319,6 +349,23 @@ fn end_said(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
     });
     let is_now = matches!(scene.frames[clause], TalkFrame::Now | TalkFrame::Later);
     (is_of_end && !is_passed && is_now).then_some(end)
+}
+
+/// Whether a talk is sent to "the front" or "the back" as such.
+fn is_sent(scene: &Scene, clause: usize, at: usize) -> bool {
+    let range = scene.clauses[clause].words.clone();
+    let key = |at: usize| match range.contains(&at) {
+        true => scene.words[at].key.as_str(),
+        false => "",
+    };
+    let ends = !range.contains(&(at + 1)) || scene.words[at].stop != Stop::None;
+    at > range.start
+        && key(at - 1) == "the"
+        && ends
+        && range.len() <= AHEAD
+        && range
+            .clone()
+            .any(|at| matches!(key(at), "now" | "start" | "begin" | "go" | "tonight"))
 }
 
 /// Whether a side was named in the sentence before this word: "offside now, the other side".

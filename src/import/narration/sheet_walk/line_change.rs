@@ -97,9 +97,9 @@ impl SheetWalk {
         WalkOutcome::Changed
     }
 
-    /// Takes the hardware of the nearest line for the one under the cursor, which gets what
-    /// that had, and ticks it; at once again, that of the next nearest instead, and behind all
-    /// lines what else was counted near here.
+    /// Takes the hardware of the nearest line for the one under the cursor, and ticks it; at once
+    /// again, that of the next nearest instead, and behind all lines what else was counted near
+    /// here. A ticked line keeps its hardware too: a left one and a right one have the same.
     pub(super) fn take_hardware(&mut self, taken: Option<usize>) -> WalkOutcome {
         let turn = match taken {
             Some(turn) => {
@@ -119,32 +119,29 @@ impl SheetWalk {
             self.all_lines().iter().any(of)
         };
         let counted = hardware_counted(&said_pieces(&self.shown_passage()), &line);
-        let mut counted = counted.into_iter().filter(|counted| !is_in_line(counted));
-        let (sheet, of) = match lines.get(turn) {
-            Some((from, of)) => {
-                let mut sheet = self.sheet.clone();
-                sheet.swap_hardware(*from, at);
-                (sheet, format!("the hardware of {of}"))
-            }
-            None => {
-                let Some(counted) = counted.nth(turn - lines.len()) else {
-                    self.say("no other hardware was counted near here");
-                    return match taken {
-                        Some(_) => WalkOutcome::Changed,
-                        None => WalkOutcome::Same,
-                    };
-                };
-                let mut sheet = self.sheet.clone();
-                sheet.set_hardware(at, &counted);
-                (sheet, counted)
-            }
+        let counted = counted.into_iter().filter(|counted| !is_in_line(counted));
+        let of_line = lines.into_iter().map(|(from, of)| {
+            let hardware = self.sheet.hardware(from).unwrap_or_default();
+            (Some(from), hardware, format!("the hardware of {of}"))
+        });
+        let of_talk = counted.map(|counted| (None, counted.clone(), counted));
+        let Some((from, hardware, what)) = of_line.chain(of_talk).nth(turn) else {
+            self.say("no other hardware was counted near here");
+            return match taken {
+                Some(_) => WalkOutcome::Changed,
+                None => WalkOutcome::Same,
+            };
         };
         self.remember();
-        self.sheet = sheet;
+        self.sheet.set_hardware(at, &hardware);
+        let is_kept = |from: &usize| self.sheet.line(*from).is_some_and(|line| line.is_ticked);
+        if let Some(from) = from.filter(|from| !is_kept(from)) {
+            self.sheet.clear_hardware(from);
+        }
         self.sheet.tick(at, true);
         self.passages = passages(&self.sheet);
         self.taken = Some(turn);
-        self.say(of);
+        self.say(what);
         WalkOutcome::Changed
     }
 }
@@ -155,64 +152,33 @@ mod tests {
     use super::super::{SheetWalk, WalkOutcome};
 
     #[test]
-    fn hardware_goes_to_the_line_that_takes_it() {
-        let sheet = SHEET.replace(
-            "worn\n",
-            "worn\n[ ] 0:00:20 removed: cup | hardware: 1 clip\n",
-        );
-        let mut walk = SheetWalk::new(&sheet);
-        typed(&mut walk, "jb");
-        assert_eq!(
-            line(&walk, "pin | "),
-            "[x] 0:00:06 removed: pin | hardware: 2 nuts | new"
-        );
-        assert_eq!(line(&walk, "drum"), "[x] 0:00:05 ~ removed: drum");
-        // At once again: the next nearest instead.
-        typed(&mut walk, "b");
-        assert_eq!(
-            line(&walk, "pin | "),
-            "[x] 0:00:06 removed: pin | hardware: 1 clip | new"
-        );
-        assert_eq!(
-            line(&walk, "drum"),
-            "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
-        );
-        typed(&mut walk, "b");
-        assert!(walk.message().starts_with("no other hardware"));
-        assert_eq!(
-            walk.text()
-                .replace("# Left at 0:00:05\n", "")
-                .lines()
-                .count(),
-            sheet.lines().count()
-        );
-        assert_eq!(line(&walk, "pin | "), "[ ] 0:00:06 removed: pin | new");
-    }
-
-    #[test]
-    fn hardware_is_exchanged_or_taken_from_what_was_said() {
+    fn hardware_is_taken_from_lines_and_then_from_what_was_said() {
         let mut walk = SheetWalk::new(
             "> 0:00:05 The drum, four screws, bag two.\n\
              [x] 0:00:05 removed: drum | hardware: 1 pin\n\
-             [x] 0:00:06 removed: cap | hardware: 2 nuts\n",
+             [ ] 0:00:06 removed: cap | hardware: 2 nuts\n\
+             [x] 0:00:09 removed: cup | hardware: 1 clip\n",
         );
+        for (hardware, of_cap) in [
+            ("2 nuts", "[ ] 0:00:06 removed: cap"),
+            ("1 clip", "[ ] 0:00:06 removed: cap | hardware: 2 nuts"),
+            (
+                "4 screws, bag 2",
+                "[ ] 0:00:06 removed: cap | hardware: 2 nuts",
+            ),
+        ] {
+            typed(&mut walk, "b");
+            let expected = format!("[x] 0:00:05 removed: drum | hardware: {hardware}");
+            assert_eq!(line(&walk, ": drum"), expected);
+            assert_eq!(line(&walk, "cap"), of_cap);
+            // What a ticked line has stays there: the other side has the same.
+            assert!(line(&walk, "cup").ends_with("hardware: 1 clip"));
+        }
         typed(&mut walk, "b");
+        assert!(walk.message().starts_with("no other hardware"));
         assert_eq!(
-            line(&walk, "drum |"),
-            "[x] 0:00:05 removed: drum | hardware: 2 nuts"
-        );
-        assert_eq!(
-            line(&walk, "cap"),
-            "[x] 0:00:06 removed: cap | hardware: 1 pin"
-        );
-        typed(&mut walk, "b");
-        assert_eq!(
-            line(&walk, "drum |"),
-            "[x] 0:00:05 removed: drum | hardware: 4 screws, bag 2"
-        );
-        assert_eq!(
-            line(&walk, "cap"),
-            "[x] 0:00:06 removed: cap | hardware: 2 nuts"
+            line(&walk, ": drum"),
+            "[x] 0:00:05 removed: drum | hardware: 1 pin"
         );
     }
 

@@ -208,7 +208,10 @@ impl SheetWalk {
             return self.ask_which(is_again);
         }
         match std::mem::replace(&mut self.mode, WalkMode::Lines) {
-            WalkMode::Helping => WalkOutcome::Same,
+            WalkMode::Helping => match key {
+                WalkKey::Sign('?' | ' ') | WalkKey::Enter | WalkKey::Escape => WalkOutcome::Same,
+                other => self.act(other),
+            },
             WalkMode::Confirming => match key {
                 WalkKey::Sign('y' | 'Y') => WalkOutcome::Write,
                 WalkKey::Sign(_)
@@ -352,8 +355,12 @@ mod tests {
             [WalkOutcome::Same, WalkOutcome::Write]
         );
         assert_eq!(
-            typed(&mut walk, "?qq"),
+            typed(&mut walk, "??q"),
             [WalkOutcome::Same, WalkOutcome::Same, WalkOutcome::Left]
+        );
+        assert_eq!(
+            typed(&mut walk, "?q"),
+            [WalkOutcome::Same, WalkOutcome::Left]
         );
         typed(&mut walk, " w");
         assert!(
