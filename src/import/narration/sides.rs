@@ -26,9 +26,9 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
     let mut sided: Option<u32> = None;
     let mut is_at_corner = true;
     for clause in 0..scene.clauses.len() {
-        let said_side;
-        (now, said_side) = after_words(scene, clause, now, driven);
-        if said_side && now.side.is_some() {
+        let said_at;
+        (now, said_at) = after_words(scene, clause, now, driven);
+        if said_at.is_some() && now.side.is_some() {
             sided = Some(scene.clause_start(clause));
         }
         for number in scene.mentions_of(clause) {
@@ -55,7 +55,13 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                     is_at_corner &= !is_of_front(last_word(&mention.name));
                     sided = Some(start);
                 }
-                Share::One if !mention.is_beside && mention.is_part() => sided = None,
+                Share::One
+                    if !mention.is_beside
+                        && mention.is_part()
+                        && said_at.is_none_or(|at| at < mention.words.start) =>
+                {
+                    sided = None;
+                }
                 Share::One | Share::Open => {}
             }
             let side_of = |own: &[Side]| {
@@ -67,6 +73,7 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             // "rear spring" is a name that says its end.
             let named_end = match mention.name.split(' ').next() {
                 Some("front") => Some(Side::Front),
+                Some("back") if mention.name.starts_with("back plate") => None,
                 Some("rear" | "back") => Some(Side::Rear),
                 Some(_) | None => None,
             };
@@ -124,6 +131,7 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
             }
             if last_word(&mention.name) == "tailgate" {
                 own.push(Side::Rear);
+                (now.end, now.end_with_side) = (None, None);
             }
             own.sort();
             own.dedup();
@@ -355,6 +363,12 @@ mod tests {
         ];
         assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Rear]);
         let talk = [
+            talk[0],
+            "i'll get to the box last lets go outside drivers side front is where i'm at",
+            "brake drum off",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Front]);
+        let talk = [
             "Rear doors. Back door, nearside. Winder off.",
             "Last one, driver's door. Winder off.",
         ];
@@ -391,9 +405,32 @@ mod tests {
     }
 
     #[test]
+    fn a_side_that_is_said_behind_a_part_of_which_there_is_one_holds() {
+        let talk = [
+            "before the fuel tank start with the lights drivers side rear two screws",
+            "and the lens is off",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Rear]);
+    }
+
+    #[test]
+    fn a_back_plate_is_at_either_end() {
+        let talk = [
+            "Nearside front, brake drum off.",
+            "And the back plate's off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Front]);
+    }
+
+    #[test]
     fn the_tailgate_is_at_the_rear_and_on_no_side() {
         let talk = ["Driver's side, brake drum off. Now the tailgate."];
         assert_eq!(last_sides(&talk, Driven::Left), [Side::Rear]);
+        let talk = [
+            "Tail lights, driver's side. Lens off.",
+            "Now the tailgate. Driver's side hinge off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Left), [Side::Left]);
     }
 
     #[test]

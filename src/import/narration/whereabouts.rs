@@ -36,13 +36,13 @@ const AHEAD: usize = 6;
 const CLAUSES_BACK: usize = 6;
 
 /// Where the talk is after the words of a clause, apart from those of its mentions, and
-/// whether they say a side.
+/// which word says a side.
 pub(super) fn after_words(
     scene: &Scene,
     clause: usize,
     before: Whereabouts,
     driven: Driven,
-) -> (Whereabouts, bool) {
+) -> (Whereabouts, Option<usize>) {
     let range = scene.clauses[clause].words.clone();
     let key = |at: usize| match range.contains(&at) {
         true => scene.words[at].key.as_str(),
@@ -146,7 +146,7 @@ pub(super) fn after_words(
             }
         }
     }
-    (now, said_at.is_some())
+    (now, said_at)
 }
 
 /// The end of a side to which the talk comes back after a few words: "the passenger is on the
@@ -218,10 +218,13 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
             .rev()
             .take_while(|word| word.stop == Stop::None)
             .any(|word| matches!(word.key.as_str(), "did" | "not"))
-        // "last week", and not "last door"
         || words.windows(2).any(|pair| {
+            let time = pair[1].key.as_str();
             pair[0].key == "last"
-                && !matches!(pair[1].key.as_str(), "door" | "corner" | "one" | "side" | "wheel")
+                && matches!(
+                    time,
+                    "time" | "week" | "month" | "year" | "night" | "spring" | "winter"
+                )
         })
 }
 
