@@ -113,11 +113,13 @@ pub(super) fn share(mention: &Mention) -> Share {
         "indicator",
         "quarter panel",
     ];
+    /// Parts of a corner that no system of the handbook has by this name.
+    const CORNER: [&str; 6] = ["half shaft", "axle shaft", "wheel", "drum", "tyre", "tire"];
     let name = singular(&mention.name);
     let ends = |list: &[&str]| list.iter().any(|word| ends_with_name(name, word));
     if ends(&ONE) && !ends(&["stub axle"]) || mention.known.system == "cooling" {
         Share::One
-    } else if CORNERS.contains(&mention.known.system) || ends(&["half shaft", "axle shaft"]) {
+    } else if CORNERS.contains(&mention.known.system) || ends(&CORNER) {
         Share::Corner
     } else if ends(&FLANK) {
         Share::Flank

@@ -414,6 +414,23 @@ mod tests {
     }
 
     #[test]
+    fn the_drivers_front_is_a_corner() {
+        for way in [
+            "So we're starting here, driver's front corner.",
+            "We begin with driver's front.",
+        ] {
+            let talk = [way, "Brake drum's off."];
+            assert_eq!(last_sides(&talk, Driven::Left), [Side::Left, Side::Front]);
+        }
+    }
+
+    #[test]
+    fn a_wheel_is_of_a_corner_whatever_was_spoken_of_between() {
+        let talk = ["Near side rear, then. The radiator's full.", "Wheel off."];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+    }
+
+    #[test]
     fn a_back_plate_is_at_either_end() {
         let talk = [
             "Nearside front, brake drum off.",

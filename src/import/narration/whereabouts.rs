@@ -112,7 +112,7 @@ pub(super) fn after_words(
         }
         let end_of_phrase = match (next, key(at + 2)) {
             ("side" | "hand", _) => at + 2,
-            ("'s", "side") => at + 3,
+            ("'s", "side" | "front" | "rear" | "corner") => at + 3,
             ("'s", _) if ends(at + 1) => at + 2,
             _ => at + 1,
         };
@@ -389,7 +389,7 @@ fn says_a_side(scene: &Scene, clause: usize, at: usize) -> bool {
 
 /// Whether what is the driver's tells of a side: the driver's door, not the driver's one.
 fn names_a_side(word: &str) -> bool {
-    is_of_front(word) || word == "side"
+    is_of_front(word) || matches!(word, "side" | "front" | "rear" | "corner")
 }
 
 pub(super) fn is_of_front(word: &str) -> bool {

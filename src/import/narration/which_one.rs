@@ -27,6 +27,10 @@ pub(super) fn which_one(
         .map(before)
         .find(|word| !matches!(*word, "'s" | "side"))
         .unwrap_or_default();
+    // "With the impact driver, one there."
+    if (2..=4).map(before).any(|word| word == "impact") {
+        return None;
+    }
     let is_place = |word: &str| KEPT_PLACES.iter().any(|(place, _)| *place == word);
     if !is_place(chosen_by) && !CHOICES.contains(&chosen_by) {
         return None;
@@ -97,6 +101,10 @@ mod tests {
         assert_eq!(
             last_named("The top hose first. The bottom one is off."),
             "bottom hose"
+        );
+        assert_eq!(
+            last_named("The drum. A tap with the impact driver, one there."),
+            "drum"
         );
         assert_eq!(
             last_named("The grille is on the bench. That one time."),
