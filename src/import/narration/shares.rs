@@ -73,7 +73,11 @@ pub(super) fn share(mention: &Mention) -> Share {
         "gauge",
     ];
     /// Bodywork of a flank.
-    const FLANK: [&str; 38] = [
+    const FLANK: [&str; 42] = [
+        "lamp",
+        "light",
+        "lens",
+        "bulb",
         "bumper end",
         "bumper iron",
         "door",

@@ -124,7 +124,7 @@ pub fn sides(scene: &Scene, driven: Driven) -> Vec<Vec<Side>> {
                 } else if share == Share::Corner || side_of(&own).is_some() {
                     let of_talk = match is_at_corner {
                         true => now.end.or(only_end),
-                        false => now.end_with_side,
+                        false => now.end_with_side.or(now.end_of_doors),
                     };
                     own.extend(of_talk);
                 }
@@ -426,8 +426,25 @@ mod tests {
 
     #[test]
     fn a_wheel_is_of_a_corner_whatever_was_spoken_of_between() {
-        let talk = ["Near side rear, then. The radiator's full.", "Wheel off."];
-        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+        for part in ["Wheel off.", "Lens off."] {
+            let talk = ["Near side rear, then. The radiator's full.", part];
+            assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Rear]);
+        }
+    }
+
+    #[test]
+    fn front_doors_are_said_once_for_both_sides() {
+        let talk = [
+            "Right. Front doors. I'm at the driver's door now.",
+            "Window winder off. Across to the nearside.",
+            "Window winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Left, Side::Front]);
+        let talk = [
+            "The front doors are for another year. I'm at the driver's door now.",
+            "Window winder off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right]);
     }
 
     #[test]

@@ -19,8 +19,11 @@ pub struct Whereabouts {
     pub end: Option<Side>,
     /// The same if it was said with the side: a door may be either.
     pub end_with_side: Option<Side>,
-    /// The side that was left, with the end that was said with it, and the clause that left it.
-    left: Option<(Side, Option<Side>, usize)>,
+    /// The end of whose doors the talk is: "front doors", and then a side.
+    pub end_of_doors: Option<Side>,
+    /// Where it was before: the side, the end that was said with it, and the clause that went
+    /// on from there.
+    came_from: Option<(Side, Option<Side>, usize)>,
 }
 
 /// How many words from a side its end may stand.
@@ -28,6 +31,9 @@ const BESIDE: usize = 9;
 
 /// How many words behind a side are read for signs that it is only spoken of.
 const BEHIND: usize = 8;
+
+/// The most words of a clause that only says what comes next.
+const A_HEADING: usize = 4;
 
 /// How many words before it.
 const AHEAD: usize = 6;
@@ -125,6 +131,14 @@ pub(super) fn after_words(
             goes |= is_way(scene, clause, at, end_of_phrase);
             moves &= set.is_none() || !is_remark(scene, clause, end_of_phrase);
         }
+        // "Front doors."
+        if next == "doors" && range.len() <= A_HEADING {
+            now.end_of_doors = match word {
+                "front" => Some(Side::Front),
+                "rear" | "back" => Some(Side::Rear),
+                _ => now.end_of_doors,
+            };
+        }
         if let Some(end) = end_said(scene, clause, at)
             && (now.end.is_none()
                 || matches!(next, "axle" | "brakes" | "suspension")
@@ -141,8 +155,8 @@ pub(super) fn after_words(
             if beside.is_some() || side != before.side {
                 now.end_with_side = beside.or(end_come_back_to(before, side, clause));
             }
-            if let Some(left) = before.side.filter(|_| side != before.side) {
-                now.left = Some((left, before.end_with_side, clause));
+            if let Some(other) = before.side.filter(|_| side != before.side) {
+                now.came_from = Some((other, before.end_with_side, clause));
             }
         }
     }
@@ -152,8 +166,8 @@ pub(super) fn after_words(
 /// The end of a side to which the talk comes back after a few words: "the passenger is on the
 /// right where I come from, but here it's the left".
 fn end_come_back_to(before: Whereabouts, side: Option<Side>, clause: usize) -> Option<Side> {
-    let (left, end, at) = before.left?;
-    end.filter(|_| side == Some(left) && clause - at <= CLAUSES_BACK)
+    let (other, end, at) = before.came_from?;
+    end.filter(|_| side == Some(other) && clause - at <= CLAUSES_BACK)
 }
 
 /// Whether somebody goes to a side, whatever else is said: "over to the driver's side if

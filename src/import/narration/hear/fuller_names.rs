@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use crate::import::narration::heard::Narration;
-use crate::import::narration::mentions::{KEPT_PLACES, last_word};
+use crate::import::narration::mentions::{KEPT_PLACES, Mention, last_word};
 use crate::import::narration::scene::Scene;
 use crate::vocabulary::name::singular;
 
@@ -36,10 +36,14 @@ fn fuller(part: &str, start: u32, scene: &Scene) -> Option<String> {
         return None;
     }
     let last = singular(part);
-    let named = scene.mentions.iter().filter(|mention| {
-        let at = scene.at(mention.words.start);
-        at <= start && start - at <= BEFORE && mention.is_part() && last_word(&mention.name) == last
-    });
+    let first_from = |time: u32| {
+        let is_before = |mention: &Mention| scene.at(mention.words.start) < time;
+        scene.mentions.partition_point(is_before)
+    };
+    let until = first_from(start.saturating_add(1));
+    let from = first_from(start.saturating_sub(BEFORE)).min(until);
+    let named = scene.mentions[from..until].iter();
+    let named = named.filter(|mention| mention.is_part() && last_word(&mention.name) == last);
     let fuller: BTreeSet<&str> = named
         .filter_map(|mention| mention.name.rsplit_once(' '))
         .map(|(before, _)| before)
