@@ -242,7 +242,7 @@ impl SheetText {
     /// Takes the last piece of hardware out of a line, and says which it was.
     pub fn drop_hardware(&mut self, at: usize) -> Option<String> {
         let mut own = self.pieces(at)?;
-        let number = own.rest.iter().position(is_hardware)?;
+        let number = own.rest.iter().position(|piece| is_hardware(piece))?;
         let hardware = own.rest.remove(number);
         let (kept, dropped) = match hardware.rsplit_once(';') {
             Some((kept, dropped)) => (Some(kept.trim_end()), dropped),
@@ -448,14 +448,14 @@ struct LinePieces {
 }
 
 /// Whether a piece of a line says its hardware.
-fn is_hardware(piece: &String) -> bool {
+fn is_hardware(piece: &str) -> bool {
     piece.starts_with("hardware:")
 }
 
 impl LinePieces {
     /// Takes the hardware out.
     fn take_hardware(&mut self) -> Option<String> {
-        let number = self.rest.iter().position(is_hardware)?;
+        let number = self.rest.iter().position(|piece| is_hardware(piece))?;
         Some(self.rest.remove(number))
     }
 

@@ -208,10 +208,16 @@ impl SheetWalk {
             return self.ask_which(is_again);
         }
         match std::mem::replace(&mut self.mode, WalkMode::Lines) {
-            WalkMode::Helping => match key {
-                WalkKey::Sign('?' | ' ') | WalkKey::Enter | WalkKey::Escape => WalkOutcome::Same,
-                other => self.act(other),
-            },
+            WalkMode::Helping => {
+                let only_closes = matches!(
+                    key,
+                    WalkKey::Sign('?' | ' ') | WalkKey::Enter | WalkKey::Escape
+                );
+                match only_closes {
+                    true => WalkOutcome::Same,
+                    false => self.act(key),
+                }
+            }
             WalkMode::Confirming => match key {
                 WalkKey::Sign('y' | 'Y') => WalkOutcome::Write,
                 WalkKey::Sign(_)
