@@ -27,7 +27,7 @@ const KEYS: [&str; 2] = [
 /// The keys while a line is typed.
 const TYPING_KEYS: [&str; 2] = [
     "Enter takes it  Esc leaves it  right: the rest  up down: words  Tab kind  Ctrl-U",
-    "Enter  Esc  right up down  Tab  Ctrl-U",
+    "Enter takes it  Esc  right up down  Tab",
 ];
 
 /// Each key with what it does.

@@ -236,7 +236,7 @@ fn it_was_the_other_part() {
         line(&text(), "pin"),
         "[x] 0:00:05 ~ removed: pin | hardware: 2 nuts"
     );
-    assert_eq!(line(&text(), "drum"), "[ ] 0:00:05 removed: drum");
+    assert!(!text().contains("removed: drum"));
     terminal.types("u");
     terminal.sees("undone");
     assert_eq!(
@@ -244,7 +244,7 @@ fn it_was_the_other_part() {
         "[x] 0:00:05 ~ removed: drum | hardware: 2 nuts"
     );
     // A line is typed anew, a slip in it taken back.
-    terminal.types("e\x15removed: drum, lefft\x7f\x7ft");
+    terminal.types("e\x15\x15removed: drum, lefft\x7f\x7ft");
     terminal.sees("Enter takes it");
     terminal.types("\r");
     terminal.until("typed", || {

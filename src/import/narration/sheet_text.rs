@@ -109,17 +109,10 @@ impl SheetText {
             })
     }
 
-    /// Ticks a line, or empties its box. What is ticked is not left out.
+    /// Ticks a line, or empties its box.
     pub fn tick(&mut self, at: usize, is_ticked: bool) {
         if let Some(inside) = self.box_of(at) {
             self.lines[at].replace_range(inside, if is_ticked { "x" } else { " " });
-        }
-        if let Some(mut own) = self.pieces(at).filter(|_| is_ticked) {
-            let pieces = own.rest.len();
-            own.rest.retain(|piece| !piece.starts_with("left out:"));
-            if own.rest.len() < pieces {
-                self.lines[at] = own.with(&own.part, &own.news);
-            }
         }
     }
 
@@ -498,8 +491,6 @@ mod tests {
                 .text()
                 .starts_with("\u{feff}# What was said: 2 of 3 lines ticked. Tick it.\r\n")
         );
-        // What is ticked is not left out.
-        assert_eq!(sheet.bare(5), "[x] removed: drum, left");
     }
 
     #[test]
