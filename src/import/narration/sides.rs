@@ -303,6 +303,7 @@ mod tests {
             "I did the passenger side before.",
             "The passenger's one works fine.",
             "I had the passenger side out two winters ago.",
+            "You saw me do the other side, so I'll go quicker.",
             "Right, brake shoes next.",
             "I'm not having the passenger's drum out to compare.",
             "That's a job for the right gloves.",
@@ -386,6 +387,15 @@ mod tests {
             let now = last_sides(&talk, Driven::Right);
             assert!(now.contains(&Side::Right), "{way}: {now:?}");
         }
+    }
+
+    #[test]
+    fn what_tonight_is_for_is_an_end() {
+        let talk = [
+            "So tonight 'tis only the front legs of her. I'll start the driver's side.",
+            "Brake drum's off.",
+        ];
+        assert_eq!(last_sides(&talk, Driven::Right), [Side::Right, Side::Front]);
     }
 
     #[test]

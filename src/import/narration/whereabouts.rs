@@ -216,6 +216,7 @@ pub(super) fn is_passed(scene: &Scene, clause: usize, at: usize) -> bool {
                     | "were"
                     | "ago"
                     | "looked"
+                    | "saw"
                     | "like"
                     | "years"
                     | "should"
@@ -355,7 +356,11 @@ fn end_said(scene: &Scene, clause: usize, at: usize) -> Option<Side> {
         "end" | "brakes" | "axle" | "suspension" | "hubs" | "corner" | "corners" | "springs"
     );
     // "Now the back." "We go to the front."
-    let is_of_end = is_of_end || is_sent(scene, clause, at);
+    let is_of_tonight = key(at.wrapping_sub(1)) == "the"
+        && range
+            .clone()
+            .any(|at| matches!(key(at), "tonight" | "today"));
+    let is_of_end = is_of_end || is_of_tonight || is_sent(scene, clause, at);
     // "I'm not touching the rear brakes", "I did the front brakes in October", "hanging by
     // the back end".
     let is_passed = range.clone().any(|at| {
