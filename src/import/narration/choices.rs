@@ -20,7 +20,7 @@ pub(super) const NEAR: u32 = 45;
 /// The most parts that one key chooses among.
 const MOST_CHOICES: usize = 9;
 
-/// So many of them may be parts that were named and that no line has.
+/// So many places among them are kept for parts that were named and have no line.
 const LEAST_NAMED: usize = 4;
 
 /// The other parts that were spoken of near a line of a sheet, those of its kind first, and

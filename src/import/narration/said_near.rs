@@ -40,7 +40,7 @@ pub(super) fn said_pieces(passage: &SheetPassage) -> Vec<SaidPiece> {
             let spread = until
                 .zip(*from)
                 .map_or(0, |(until, from)| until.saturating_sub(from));
-            let at = from.map(|from| from + spread * number / count);
+            let at = from.map(|from| from.saturating_add(spread.saturating_mul(number) / count));
             all.push(SaidPiece { at, words });
         }
     }
@@ -106,9 +106,9 @@ fn apart(line: &SheetLine, at: Option<u32>) -> Option<u32> {
     Some(one.abs_diff(two)).filter(|apart| *apart <= NEAR)
 }
 
-/// The parts that were named near a line, the nearest first.
-pub(super) fn parts_named(pieces: &[SaidPiece], line: &SheetLine) -> Vec<String> {
-    let scene = scene_of(pieces);
+/// The parts that were named near a line, the nearest first. `names` are those of the journal.
+pub(super) fn parts_named(pieces: &[SaidPiece], line: &SheetLine, names: &[String]) -> Vec<String> {
+    let scene = scene_of(pieces, names);
     let named = scene.mentions.iter().filter(|mention| mention.is_part());
     let named = named.map(|mention| (scene.at(mention.words.start), mention.name.clone()));
     nearest(named, line)
@@ -116,7 +116,7 @@ pub(super) fn parts_named(pieces: &[SaidPiece], line: &SheetLine) -> Vec<String>
 
 /// The hardware that was counted near a line, the nearest first.
 pub(super) fn hardware_counted(pieces: &[SaidPiece], line: &SheetLine) -> Vec<String> {
-    let scene = scene_of(pieces);
+    let scene = scene_of(pieces, &[]);
     let counted = counted(&scene).into_iter().map(|counted| {
         let start = scene.mentions[counted.mention].words.start;
         (scene.at(start), pieces_in_words(&counted.pieces))
@@ -138,7 +138,7 @@ fn nearest(said: impl Iterator<Item = (u32, String)>, line: &SheetLine) -> Vec<S
     texts
 }
 
-fn scene_of(pieces: &[SaidPiece]) -> Scene {
+fn scene_of(pieces: &[SaidPiece], names: &[String]) -> Scene {
     let cue = |piece: &SaidPiece| {
         let start = piece.at.unwrap_or_default().saturating_mul(1_000);
         Cue {
@@ -148,7 +148,7 @@ fn scene_of(pieces: &[SaidPiece]) -> Scene {
         }
     };
     let cues: Vec<Cue> = pieces.iter().map(cue).collect();
-    Scene::new(&cues, &Lexicon::new(&[]))
+    Scene::new(&cues, &Lexicon::new(names))
 }
 
 #[cfg(test)]
@@ -190,14 +190,14 @@ mod tests {
     #[test]
     fn parts_and_hardware_are_named_near_a_line() {
         let sheet = SheetText::new(
-            "> 0:00:00 The return springs, pliers. Off come the brake shoes, and the drum.\n\
+            "> 0:00:00 The return springs, pliers. The zorb. Off come the brake shoes, and the drum.\n\
              > 0:00:20 Four nuts, bag three. The radiator's next week.\n\
              > 0:02:00 The bonnet, two bolts.\n[ ] 0:00:05 removed: drum\n",
         );
         let pieces = said_pieces(&passages(&sheet)[0]);
         let line = sheet.line(3).expect("a line");
-        let parts = parts_named(&pieces, &line);
-        for part in ["return springs", "brake shoes", "drum"] {
+        let parts = parts_named(&pieces, &line, &["Zorb".to_owned()]);
+        for part in ["return springs", "zorb", "brake shoes", "drum"] {
             assert!(parts.iter().any(|named| named == part), "{parts:?}");
         }
         assert!(!parts.iter().any(|named| named == "bonnet"), "{parts:?}");

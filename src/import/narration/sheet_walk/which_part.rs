@@ -22,7 +22,10 @@ impl SheetWalk {
             return self.stay("this line says which came first");
         }
         let passage = self.shown_passage().lines();
-        let named = parts_named(&said_pieces(&self.shown_passage()), &line);
+        let pieces = said_pieces(&self.shown_passage());
+        let context = self.context.as_ref();
+        let names: &[String] = context.map_or(&[], |context| &context.names);
+        let named = parts_named(&pieces, &line, names);
         let choices = part_choices((at, &line), &self.all_lines(), &passage, named);
         match choices.as_slice() {
             [] => self.stay("no other part was spoken of near here"),
